@@ -1,0 +1,1 @@
+"""What a technician does: quantities with units at every door."""

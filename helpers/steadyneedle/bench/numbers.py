@@ -1,0 +1,125 @@
+"""The number grammar: how people type numbers, read without an expression parser.
+
+One decimal mark, thousands in whole groups of three, an optional power of ten. What could be read in
+two ways is asked back. Length is bounded before anything else, so nothing typed can cost much time.
+"""
+
+from __future__ import annotations
+
+import re
+
+LONGEST = 80
+"""Characters; a longer answer is refused unread."""
+
+MARKS = {"comma": ",", "point": "."}
+
+_SPACES = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\t", " ") | {"\u2212": "-", "\u2013": "-"})
+_HEAD = re.compile(r"([+-]?) ?((?:[0-9]+|(?=[.,][0-9]))(?:[ .,][0-9]+)*[.,]?)(?:[eE]([+-]?[0-9]{1,4})(?![0-9]))?")
+
+
+def split(text: str) -> tuple[str, str]:
+    """The number at the start of `text`, and what follows it.
+
+    Raises
+    ------
+    ValueError
+        Nothing typed, too long, signs that cannot be seen, or no number at the start.
+    """
+    if not isinstance(text, str):
+        raise ValueError("Type a number with its unit, for example 9.8 bar.")
+    if len(text) > LONGEST:
+        raise ValueError(f"That is longer than {LONGEST} characters. Type one number with its unit, for example 9.8 bar.")
+    cleaned = text.translate(_SPACES).strip(" \r\n")
+    if not cleaned:
+        raise ValueError("Nothing typed yet. Type a number with its unit, for example 9.8 bar.")
+    if not cleaned.isprintable():
+        raise ValueError("There is a sign in it that cannot be seen. Clear the field and type it afresh, for example 9.8 bar.")
+    match = _HEAD.match(cleaned)
+    if match is None:
+        raise ValueError(_not_a_number(cleaned))
+    return match.group(0).strip(), cleaned[match.end() :].strip()
+
+
+def value(number: str, decimal: str | None) -> float:
+    """What a number as typed is worth.
+
+    Parameters
+    ----------
+    number : str
+        A number as `split` returns it.
+    decimal : "comma", "point" or None
+        The learner's decimal mark. Without one, a single comma before exactly three digits is asked back.
+    """
+    if decimal not in (None, "comma", "point"):
+        raise ValueError(f"decimal is 'comma', 'point' or None, not {decimal!r}.")
+    match = _HEAD.fullmatch(number)
+    if match is None:
+        raise ValueError(_not_a_number(number))
+    sign, body, power = match.groups()
+    whole, fraction = _parts(body, MARKS.get(decimal or ""))
+    return float(f"{sign}{whole or 0}.{fraction or 0}e{power or 0}")
+
+
+def _parts(body: str, mark: str | None) -> tuple[str, str]:
+    """Digits before and after the decimal mark."""
+    if mark is None:
+        mark = _guess_mark(body)
+    elif mark not in body and body.count("." if mark == "," else ",") == 1:
+        _refuse_other_mark(body, mark)
+    whole, found, fraction = body.partition(mark) if mark else (body, "", "")
+    if found and not (fraction.isdigit() or not fraction):
+        raise ValueError(f"'{body}' has marks after its decimal mark. Type it once more with a single decimal mark.")
+    groups = re.split("[ .,]", whole)
+    if len(groups) > 1:
+        _check_thousands(body, whole, groups, mark)
+    return "".join(groups), fraction
+
+
+def _refuse_other_mark(body: str, mark: str) -> None:
+    """With a setting, the other mark is only a thousands mark: `9,8` with a decimal point is refused."""
+    other = "." if mark == "," else ","
+    before, _, after = body.partition(other)
+    if len(after) != 3 or not 1 <= len(before.replace(" ", "")) <= 3 or before.startswith("0"):
+        name = "comma" if mark == "," else "point"
+        raise ValueError(
+            f"Your decimal mark is the {name}: type {body.replace(other, mark)}, "
+            f"or change the decimal mark in lesson 00."
+        )
+
+
+def _guess_mark(body: str) -> str:
+    """The decimal mark of a number typed without a setting; empty where it has none."""
+    commas, points = body.count(","), body.count(".")
+    if commas and points:
+        last = max(body.rfind(","), body.rfind("."))
+        return body[last]
+    if points:
+        return "." if points == 1 else ""
+    if commas != 1:
+        return ""
+    before, _, after = body.partition(",")
+    if len(after) == 3 and 1 <= len(before) <= 3 and " " not in before and not before.startswith("0"):
+        raise ValueError(
+            f"'{body}' can be read in two ways. Type {before}.{after} for the decimal number, "
+            f"{before}{after} for the thousands."
+        )
+    return ","
+
+
+def _check_thousands(body: str, whole: str, groups: list[str], mark: str) -> None:
+    separators = {sign for sign in whole if not sign.isdigit()}
+    first, *rest = groups
+    good = len(separators) == 1 and mark not in separators and 1 <= len(first) <= 3 and first[0] != "0"
+    if not good or any(len(group) != 3 for group in rest):
+        raise ValueError(
+            f"'{body}' is not one number. Thousands stand in groups of three, for example 1 005; "
+            "there is one decimal mark, for example 9.8."
+        )
+
+
+def _not_a_number(text: str) -> str:
+    if any(sign.isdigit() and not sign.isascii() for sign in text):
+        return "Use the plain digits 0 to 9, for example 9.8 bar."
+    if any(sign.isdigit() for sign in text):
+        return "Type the number first, then its unit, for example 9.8 bar."
+    return "That is not a number. Type a number with its unit, for example 9.8 bar."

@@ -1,0 +1,1 @@
+"""What a class does: panels, exercises, lessons."""

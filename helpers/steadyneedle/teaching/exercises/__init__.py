@@ -1,0 +1,1 @@
+"""The mechanism of exercises, and the bank: one module a lesson."""

@@ -1,0 +1,1 @@
+"""Pure functions: a result in, a picture out. No controls here."""

@@ -1,0 +1,77 @@
+"""A specification band as a hatched ribbon, a needle on it with the gauge's uncertainty as a whisker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from steadyneedle.teaching import look
+from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words, hatched
+
+LEFT, RIGHT, AXIS, RIBBON = 40.0, 820.0, 300.0, (120.0, 210.0)
+
+
+@dataclass(frozen=True)
+class BandAxis:
+    """The stretch of pressure shown, in one unit."""
+
+    start: float
+    end: float
+    unit: str
+    numbered: float
+
+    def x(self, value: float) -> float:
+        """Pixel across of a pressure."""
+        return LEFT + (RIGHT - LEFT) * (value - self.start) / (self.end - self.start)
+
+
+def axis_for(low: float, high: float, reading_low: float, reading_high: float, unit: str) -> BandAxis:
+    """An axis that shows the band and every reading the slider can reach."""
+    margin = 0.6 if unit == "bar" else 8.0
+    start, end = min(low, reading_low) - margin, max(high, reading_high) + margin
+    step = next(s for s in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 500) if (end - start) / s <= 12)
+    return BandAxis(start, end, unit, step)
+
+
+def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guarded: bool) -> Scene:
+    """Band, needle and whisker. The row of a position: shift, then outcome, chance and reading in words."""
+    top, bottom = RIBBON
+    x_low, x_high = axis.x(low), axis.x(high)
+    still: list[Stroke | Words] = [*hatched(x_low, x_high, top, bottom)]
+    for x, value in ((x_low, low), (x_high, high)):
+        still.append(Stroke(((x, top - 6), (x, bottom + 6)), look.INK, 2.5))
+        still.append(Words(x, bottom + 20, f"{value:g}", 15, bold=True))
+    if guarded and low + uncertainty < high - uncertainty:
+        for edge in (low + uncertainty, high - uncertainty):
+            x = axis.x(edge)
+            still.append(Stroke(((x, top), (x, bottom)), look.VERMILION, 2.0, dashed=True))
+            still.append(Words(x, top - 12, f"{edge:.2f}", 13))
+    still.append(Stroke(((LEFT, AXIS), (RIGHT, AXIS)), look.INK, 1.8))
+    first = round(axis.start / axis.numbered + 0.4999)
+    count = int((axis.end - first * axis.numbered) / axis.numbered + 1e-9)
+    for k in range(count + 1):
+        value = (first + k) * axis.numbered
+        x = axis.x(value)
+        still.append(Stroke(((x, AXIS - 6), (x, AXIS + 6)), look.INK, 1.5))
+        still.append(Words(x, AXIS + 22, f"{round(value, 6):g}", 14))
+    still.append(Words(RIGHT, AXIS + 44, axis.unit, 15, "end", bold=True))
+    scale = (RIGHT - LEFT) / (axis.end - axis.start)
+    arm = uncertainty * scale
+    y = AXIS - 42
+    needle = (
+        Stroke(((LEFT, AXIS - 4), (LEFT, top - 24)), look.BLUE, 3.5),
+        Stroke(((LEFT - 7, AXIS), (LEFT, AXIS - 12), (LEFT + 7, AXIS)), look.BLUE, filled=True),
+        Stroke(((LEFT - arm, y), (LEFT + arm, y)), look.BLUE, 2.5),
+        Stroke(((LEFT - arm, y - 9), (LEFT - arm, y + 9)), look.BLUE, 2.5),
+        Stroke(((LEFT + arm, y - 9), (LEFT + arm, y + 9)), look.BLUE, 2.5),
+    )
+    words = (
+        Part("words", (Words(LEFT, 34, "", 28, "start", bold=True),)),
+        Part("words", (Words(LEFT, 68, "", 17, "start"),)),
+        Part("words", (Words(RIGHT, 34, "", 28, "end", bold=True),)),
+    )
+    return Scene(look.WIDTH, 360, tuple(still), (Part("shift", needle), *words))
+
+
+def needle_shift(axis: BandAxis, value: float) -> float:
+    """Pixels from the left end of the axis."""
+    return axis.x(value) - LEFT

@@ -1,0 +1,207 @@
+"""The charts of lessons 00, 01 and 03 that have real axes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib import rc_context
+
+from steadyneedle.teaching import look
+from steadyneedle.teaching.figures.drawing import Drawing, axes_of_our_own
+
+
+@dataclass(frozen=True)
+class Line:
+    """Pressure in psi against pressure in bar, and one point on it."""
+
+    bar: float
+    psi: float
+    psi_per_bar: float
+
+
+def conversion_chart(result: Line) -> Drawing:
+    """The straight line from bar to psi, with one point."""
+    figure, axes = axes_of_our_own(height=320)
+    with rc_context(look.STYLE):
+        axes.set(xlim=(0, 20), ylim=(0, 300), xlabel="bar", ylabel="psi")
+        axes.plot([0, 20], [0, 20 * result.psi_per_bar], color=look.QUIET, linewidth=1.5)
+        (drop,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
+        (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=13)
+        words = axes.text(0, 0, "", fontsize=15, ha="left", va="top")
+
+    def update(now: Line) -> bool:
+        drop.set_data([now.bar, now.bar, 0], [0, now.psi, now.psi])
+        point.set_data([now.bar], [now.psi])
+        words.set_text(f"{now.bar:g} bar, {now.psi:.0f} psi")
+        words.set_position((now.bar + 0.4, now.psi - 8) if now.bar < 14 else (now.bar - 5.4, now.psi + 34))
+        return True
+
+    update(result)
+    return Drawing(figure, (drop, point, words), update)
+
+
+@dataclass(frozen=True)
+class Depth:
+    """Ambient and intermediate pressure at one depth, and along all depths; bar absolute and metres."""
+
+    depth: float
+    water: str
+    ip_gauge: float
+    surface: float
+    ambient: float
+    ip_absolute: float
+    depths: np.ndarray
+    ambients: np.ndarray
+
+
+def depth_chart(result: Depth) -> Drawing:
+    """Absolute pressures against depth: the gap between them is the gauge reading."""
+    figure, axes = axes_of_our_own()
+    with rc_context(look.STYLE):
+        axes.set(xlim=(0, 20), ylim=(62, -2), xlabel="bar absolute", ylabel="depth, m")
+        (ambient,) = axes.plot([], [], color=look.BLUE)
+        (ip,) = axes.plot([], [], color=look.VERMILION, linestyle="--")
+        (gap,) = axes.plot([], [], color=look.INK, marker="|", markersize=14, linewidth=1.8)
+        points = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none")[0]
+        texts = [axes.text(0, 0, "", fontsize=13, ha=ha, va="bottom") for ha in ("center", "left", "left")]
+
+    def update(now: Depth) -> bool:
+        ambient.set_data(now.ambients, now.depths)
+        ip.set_data(now.ambients + now.ip_gauge, now.depths)
+        gap.set_data([now.ambient, now.ip_absolute], [now.depth, now.depth])
+        points.set_data([now.ambient], [now.depth])
+        middle = (now.ambient + now.ip_absolute) / 2
+        texts[0].set(text=f"IP over ambient {now.ip_gauge:.1f} bar", position=(middle, now.depth - 1))
+        texts[1].set(text=f"ambient {now.ambient:.2f}", position=(now.ambient + 0.15, now.depth + 6))
+        texts[2].set(text=f"IP absolute {now.ip_absolute:.2f}", position=(min(now.ip_absolute + 0.15, 15.6), now.depth + 6))
+        return True
+
+    update(result)
+    return Drawing(figure, (ambient, ip, gap, points, *texts), update)
+
+
+@dataclass(frozen=True)
+class Content:
+    """Free air in a cylinder, litres, real and ideal, at one gauge pressure and along all; bar."""
+
+    water_volume: float
+    pressure: float
+    temperature: float
+    real: float
+    ideal: float
+    pressures: np.ndarray
+    reals: np.ndarray
+    ideals: np.ndarray
+
+
+def content_chart(result: Content) -> Drawing:
+    """What a cylinder holds: real air solid, ideal gas thin and grey."""
+    figure, axes = axes_of_our_own()
+    top = 7000
+    with rc_context(look.STYLE):
+        axes.set(xlim=(0, 350), ylim=(0, top), xlabel="cylinder pressure, bar gauge", ylabel="free air, L")
+        (ideal,) = axes.plot([], [], **look.OTHERWISE)
+        (real,) = axes.plot([], [], color=look.BLUE)
+        (hollow,) = axes.plot([], [], color=look.QUIET, marker="D", linestyle="none", markerfacecolor="none")
+        (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=12)
+        above = axes.text(0, 0, "", fontsize=13, ha="right", va="bottom", color=look.QUIET)
+        below = axes.text(0, 0, "", fontsize=13, ha="left", va="top")
+
+    def update(now: Content) -> bool:
+        ideal.set_data(now.pressures, now.ideals)
+        real.set_data(now.pressures, now.reals)
+        hollow.set_data([now.pressure], [now.ideal])
+        point.set_data([now.pressure], [now.real])
+        above.set(text=f"ideal gas {now.ideal:.0f} L", position=(max(now.pressure - 6, 90), min(now.ideal + 120, top - 500)))
+        below.set(text=f"real air {now.real:.0f} L", position=(min(now.pressure + 6, 262), max(now.real - 120, 600)))
+        return True
+
+    update(result)
+    return Drawing(figure, (ideal, real, hollow, point, above, below), update)
+
+
+@dataclass(frozen=True)
+class RiskCurves:
+    """Two risks against the guard band: guard band in bar, risks in percent, and the one chosen."""
+
+    guard: float
+    false_accept: float
+    false_reject: float
+    guards: np.ndarray
+    false_accepts: np.ndarray
+    false_rejects: np.ndarray
+
+
+def risk_chart(result: RiskCurves) -> Drawing:
+    """Bad ones passed and good ones failed, as the guard band grows."""
+    figure, axes = axes_of_our_own()
+    with rc_context(look.STYLE):
+        axes.set(xlim=(0, 0.3), ylim=(0, 40), xlabel="guard band on each side, bar", ylabel="of 100 regulators")
+        (bad,) = axes.plot([], [], color=look.VERMILION)
+        (good,) = axes.plot([], [], color=look.BLUE, linestyle="--")
+        (line,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
+        (bad_point,) = axes.plot([], [], color=look.VERMILION, marker="o", linestyle="none", markersize=12)
+        (good_point,) = axes.plot([], [], color=look.BLUE, marker="D", markerfacecolor="none", linestyle="none", markersize=11)
+        texts = [axes.text(0, 0, "", fontsize=13, va="bottom") for _ in range(2)]
+
+    def update(now: RiskCurves) -> bool:
+        bad.set_data(now.guards, now.false_accepts)
+        good.set_data(now.guards, now.false_rejects)
+        line.set_data([now.guard, now.guard], [0, 40])
+        bad_point.set_data([now.guard], [now.false_accept])
+        good_point.set_data([now.guard], [min(now.false_reject, 39.5)])
+        right = now.guard < 0.17
+        x, side = (now.guard + 0.006, "left") if right else (now.guard - 0.006, "right")
+        upper, lower = sorted((now.false_accept, min(now.false_reject, 37)), reverse=True)
+        heights = (upper, lower) if upper - lower > 4 else (lower + 4, lower)
+        bad_high = now.false_accept > now.false_reject
+        texts[0].set(text=f"bad ones passed: {now.false_accept:.1f}", position=(x, heights[0 if bad_high else 1] + 0.6), ha=side)
+        texts[1].set(text=f"good ones failed: {now.false_reject:.1f}", position=(x, heights[1 if bad_high else 0] + 0.6), ha=side)
+        return True
+
+    update(result)
+    return Drawing(figure, (bad, good, line, bad_point, good_point, *texts), update)
+
+
+@dataclass(frozen=True)
+class Readings:
+    """Readings of one needle by several people, bar."""
+
+    values: tuple[float, ...]
+    mean: float
+    deviation: float
+    of_the_mean: float
+    start: float
+    end: float
+    typed: bool
+
+
+def readings_chart(result: Readings) -> Drawing:
+    """One dot a reader, stacked; the mean with its standard uncertainty as a whisker."""
+    figure, axes = axes_of_our_own(height=320)
+    with rc_context(look.STYLE):
+        axes.set(xlim=(result.start, result.end), ylim=(0, 12), xlabel="bar", ylabel="readers")
+        (dots,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=11)
+        (whisker,) = axes.plot([], [], color=look.VERMILION, marker="|", markersize=16, linewidth=2.5)
+        (mean,) = axes.plot([], [], color=look.VERMILION, marker="D", markerfacecolor="none", markersize=11)
+        words = axes.text(0, 0, "", fontsize=13, ha="center", va="bottom")
+
+    def update(now: Readings) -> bool:
+        if (now.start, now.end) != (result.start, result.end):
+            return False
+        seen: dict[float, int] = {}
+        heights = []
+        for value in now.values:
+            key = round(value, 3)
+            seen[key] = seen.get(key, 0) + 1
+            heights.append(min(seen[key], 11) - 0.4)
+        dots.set_data(now.values, heights)
+        top = min(max(heights) + 1.0, 10.5)
+        whisker.set_data([now.mean - now.deviation, now.mean + now.deviation], [top, top])
+        mean.set_data([now.mean], [top])
+        words.set(text=f"mean {now.mean:.2f} bar, scatter {now.deviation:.2f} bar", position=(now.mean, top + 0.5))
+        return True
+
+    update(result)
+    return Drawing(figure, (dots, whisker, mean, words), update)

@@ -1,0 +1,93 @@
+"""A gauge's dial: one or two scales on an arc of 270 degrees, a needle, the readings in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from steadyneedle.teaching import look
+from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words, arc, on_circle
+
+CENTRE = (205.0, 205.0)
+RADIUS = 160.0
+ARC = (-135.0, 135.0)
+"""Degrees from straight up; a dial's scale spans 270 degrees (EN 837-1:1996)."""
+
+
+@dataclass(frozen=True)
+class Scale:
+    """One scale of a dial: end, mark to mark, numbered every, unit; all in its own unit."""
+
+    end: float
+    division: float
+    numbered: float
+    unit: str
+
+
+def needle_degrees(value: float, end: float) -> float:
+    """Angle of the needle from straight up."""
+    return ARC[0] + (ARC[1] - ARC[0]) * value / end
+
+
+def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
+    """A dial with its readings beside it. The row of a position: needle angle, then `lines` texts."""
+    still = [
+        Stroke(arc(CENTRE, RADIUS + 30, 0, 360), look.INK, 2.5),
+        *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
+    ]
+    if inner is not None:
+        still += _scale(inner, inner.end, RADIUS - 22, inward=True, colour=look.BLUE)
+    units = [Words(CENTRE[0], CENTRE[1] + 78, outer.unit, 17, bold=True)]
+    if inner is not None:
+        units.append(Words(CENTRE[0], CENTRE[1] + 100, f"inside: {inner.unit}", 14, colour=look.BLUE))
+    x, y = CENTRE
+    tip = y - RADIUS + 4
+    needle = (
+        Stroke(((x - 4, y + 34), (x - 4, y), (x - 1.2, tip), (x + 1.2, tip), (x + 4, y), (x + 4, y + 34)), look.VERMILION, filled=True),
+        Stroke(arc(CENTRE, 9, 0, 360, 24), look.INK, filled=True),
+    )
+    texts = [
+        Part("words", (Words(440, 120 + 62 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),))
+        for n in range(lines)
+    ]
+    return Scene(look.WIDTH, look.HEIGHT + 10, (*still, *units), (Part("turn", needle, CENTRE), *texts))
+
+
+def _scale(scale: Scale, end: float, radius: float, inward: bool, colour: str) -> list[Stroke | Words]:
+    marks: list[Stroke | Words] = [Stroke(arc(CENTRE, radius, *ARC), colour, 1.5)]
+    way = -1 if inward else 1
+    per_number = round(scale.numbered / scale.division)
+    for n in range(round(end / scale.division - 1e-6) + 1):
+        value = n * scale.division
+        if value > end * (1 + 1e-9):
+            break
+        degrees = needle_degrees(value, end)
+        numbered = n % per_number == 0
+        length = 12 if numbered else 7
+        ends = (on_circle(CENTRE, radius, degrees), on_circle(CENTRE, radius + way * length, degrees))
+        marks.append(Stroke(ends, colour, 2.2 if numbered else 1.2))
+        if numbered:
+            x, y = on_circle(CENTRE, radius + way * 26 if inward else radius - 13, degrees)
+            if not inward:
+                x, y = on_circle(CENTRE, radius + 21, degrees)
+            marks.append(Words(x, y, f"{value:g}", 14 if not inward else 12, colour=colour))
+    return marks
+
+
+def face_of(span_bar: float, first: str = "bar") -> tuple[Scale, Scale, float, float]:
+    """Outer and inner scale of a bar and psi dial whose scales end at the same needle position.
+
+    Returns the outer scale, the inner scale, and the end of the arc in bar and in psi.
+    """
+    psi_end = span_bar * 1e5 / 6894.757293168361
+    bar = Scale(span_bar, *(_steps(span_bar)), "bar")
+    psi = Scale(psi_end, *(_steps(psi_end)), "psi")
+    return (bar, psi, span_bar, psi_end) if first == "bar" else (psi, bar, span_bar, psi_end)
+
+
+def _steps(end: float) -> tuple[float, float]:
+    """Division and numbering in steps of 1, 2 or 5 (EN 837-1:1996), at most 10 numbers and 90 marks."""
+    for power in (0.1, 1.0, 10.0, 100.0):
+        for numbered, division in ((1, 0.1), (2, 0.2), (5, 0.5)):
+            if end / (numbered * power) <= 10:
+                return division * power, numbered * power
+    return end / 10, end

@@ -1,0 +1,74 @@
+"""A matplotlib figure with a few moving artists: drawn once, then only the moving ones again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+from matplotlib import rc_context
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PIL import Image
+
+from steadyneedle.teaching import look
+
+
+@dataclass
+class Drawing:
+    """A figure, the artists that move, and the function that moves them to a result.
+
+    `update` returns False where the standing part no longer fits, for example another unit on the axis:
+    the frame then draws a new figure.
+    """
+
+    figure: Figure
+    moving: tuple[Artist, ...]
+    update: Callable[[Any], bool]
+
+
+def axes_of_our_own(width: int = look.WIDTH, height: int = look.HEIGHT) -> tuple[Figure, Axes]:
+    """A figure in the workbook's look with one pair of axes, without pyplot."""
+    with rc_context(look.STYLE):
+        figure = Figure(figsize=(width / 100, height / 100), dpi=100)
+        axes = figure.add_axes((0.10, 0.165, 0.87, 0.785))
+    return figure, axes
+
+
+class Painter:
+    """Turns a drawing into PNG bytes; after the first time only the moving artists are drawn."""
+
+    def __init__(self, drawing: Drawing) -> None:
+        self.drawing = drawing
+        self._canvas = FigureCanvasAgg(drawing.figure)
+        for artist in drawing.moving:
+            artist.set_animated(True)
+        with rc_context(look.STYLE):
+            self._canvas.draw()
+        self._ground = self._canvas.copy_from_bbox(drawing.figure.bbox)
+
+    def paint(self) -> bytes:
+        """PNG of the drawing as it stands now."""
+        self._canvas.restore_region(self._ground)
+        for artist in self.drawing.moving:
+            self.drawing.figure.draw_artist(artist)
+        return _png(self._canvas)
+
+
+def png_of(figure: Figure) -> bytes:
+    """PNG of a figure drawn afresh."""
+    canvas = FigureCanvasAgg(figure)
+    with rc_context(look.STYLE):
+        canvas.draw()
+    return _png(canvas)
+
+
+def _png(canvas: FigureCanvasAgg) -> bytes:
+    pixels = canvas.buffer_rgba()
+    image = Image.frombuffer("RGBA", canvas.get_width_height(), pixels, "raw", "RGBA", 0, 1).convert("RGB")
+    stream = BytesIO()
+    image.save(stream, format="PNG", compress_level=1)
+    return stream.getvalue()

@@ -1,0 +1,31 @@
+"""A close look at a needle between two marks of a dial."""
+
+from __future__ import annotations
+
+from steadyneedle.teaching import look
+from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words
+
+LEFT, RIGHT, LINE = 60.0, 800.0, 150.0
+
+
+def marks_scene(start: float, end: float, division: float) -> Scene:
+    """Marks from start to end. The row of a position: shift, then three readings in words."""
+    still: list[Stroke | Words] = [Stroke(((LEFT, LINE), (RIGHT, LINE)), look.INK, 2.0)]
+    count = round((end - start) / division)
+    per_number = max(1, round(1.0 / division))
+    for k in range(count + 1):
+        x = LEFT + (RIGHT - LEFT) * k / count
+        numbered = k % per_number == 0
+        still.append(Stroke(((x, LINE), (x, LINE - (34 if numbered else 20))), look.INK, 2.5 if numbered else 1.5))
+        if numbered:
+            still.append(Words(x, LINE - 52, f"{start + k * division:g}", 20, bold=True))
+    needle = (
+        Stroke(((LEFT - 5, LINE + 62), (LEFT - 1.5, LINE - 30), (LEFT + 1.5, LINE - 30), (LEFT + 5, LINE + 62)), look.VERMILION, filled=True),
+    )
+    words = tuple(Part("words", (Words(LEFT, 246 + 30 * n, "", 19, "start"),)) for n in range(3))
+    return Scene(look.WIDTH, 340, tuple(still), (Part("shift", needle), *words))
+
+
+def marks_shift(value: float, start: float, end: float) -> float:
+    """Pixels from the first mark."""
+    return (RIGHT - LEFT) * (value - start) / (end - start)

@@ -1,0 +1,177 @@
+"""A drawing of few strokes that the page and matplotlib draw alike.
+
+A scene has parts that stand still and parts that move. For each position of a slider a row says how far
+each moving part turns or shifts, or which words it shows. The page sets them from the table; a still
+picture applies one row here. Geometry is computed once, in pixels, with y downwards.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from html import escape
+
+from matplotlib import rc_context
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Polygon
+from matplotlib.text import Text
+
+from steadyneedle.teaching import look
+
+Point = tuple[float, float]
+_ANCHORS = {"start": "left", "middle": "center", "end": "right"}
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A line through points, or a filled shape."""
+
+    points: tuple[Point, ...]
+    colour: str = look.INK
+    width: float = 2.0
+    dashed: bool = False
+    filled: bool = False
+
+
+@dataclass(frozen=True)
+class Words:
+    """A line of text; its point is the middle of its height."""
+
+    x: float
+    y: float
+    text: str
+    size: float = 15.0
+    anchor: str = "middle"
+    colour: str = look.INK
+    bold: bool = False
+
+
+@dataclass(frozen=True)
+class Part:
+    """A moving part. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the right) or "words"."""
+
+    how: str
+    marks: tuple[Stroke | Words, ...]
+    centre: Point = (0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What stands still, what moves."""
+
+    width: float
+    height: float
+    still: tuple[Stroke | Words, ...]
+    parts: tuple[Part, ...] = field(default=())
+
+    def svg(self) -> str:
+        """The scene as SVG text; part number n has the class `part-n`."""
+        body = [_svg(mark) for mark in self.still]
+        for number, part in enumerate(self.parts):
+            body.append(f'<g class="part-{number}">{"".join(map(_svg, part.marks))}</g>')
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" '
+            f'width="{self.width:g}" height="{self.height:g}" aria-hidden="true">{"".join(body)}</svg>'
+        )
+
+    def motions(self) -> list[dict[str, object]]:
+        """How the page moves each part."""
+        return [{"how": part.how, "centre": list(part.centre)} for part in self.parts]
+
+    def placed(self, row: tuple[float | str, ...]) -> list[Stroke | Words]:
+        """Every stroke where it is for one row of the table."""
+        marks = list(self.still)
+        for part, amount in zip(self.parts, row, strict=True):
+            marks.extend(_moved(mark, part, amount) for mark in part.marks)
+        return marks
+
+    def figure(self, row: tuple[float | str, ...]) -> Figure:
+        """A still picture of one row."""
+        with rc_context(look.STYLE):
+            figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100)
+            axes = figure.add_axes((0, 0, 1, 1))
+            axes.set_xlim(0, self.width)
+            axes.set_ylim(self.height, 0)
+            axes.set_axis_off()
+            for mark in self.placed(row):
+                axes.add_artist(_artist(mark))
+        return figure
+
+
+def turned(point: Point, degrees: float, centre: Point) -> Point:
+    """A point turned clockwise (y points down) about a centre."""
+    angle = math.radians(degrees)
+    x, y = point[0] - centre[0], point[1] - centre[1]
+    return (
+        centre[0] + x * math.cos(angle) - y * math.sin(angle),
+        centre[1] + x * math.sin(angle) + y * math.cos(angle),
+    )
+
+
+def on_circle(centre: Point, radius: float, degrees: float) -> Point:
+    """The point of a circle at an angle, clockwise from straight up."""
+    return turned((centre[0], centre[1] - radius), degrees, centre)
+
+
+def arc(centre: Point, radius: float, start: float, end: float, steps: int = 90) -> tuple[Point, ...]:
+    """Points of an arc, angles clockwise from straight up."""
+    return tuple(on_circle(centre, radius, start + (end - start) * i / steps) for i in range(steps + 1))
+
+
+def hatched(left: float, right: float, top: float, bottom: float, gap: float = 10.0) -> list[Stroke]:
+    """A ribbon filled with slanting lines, as every band here is drawn."""
+    height = bottom - top
+    strokes = []
+    offset = left - height
+    while offset < right:
+        start, end = max(offset, left), min(offset + height, right)
+        if end > start:
+            line = ((start, bottom - (start - offset)), (end, bottom - (end - offset)))
+            strokes.append(Stroke(line, look.QUIET, 1.0))
+        offset += gap
+    return strokes
+
+
+def _moved(mark: Stroke | Words, part: Part, amount: float | str) -> Stroke | Words:
+    if isinstance(mark, Words):
+        if part.how == "words":
+            return Words(mark.x, mark.y, str(amount), mark.size, mark.anchor, mark.colour, mark.bold)
+        if part.how == "shift":
+            return Words(mark.x + float(amount), mark.y, mark.text, mark.size, mark.anchor, mark.colour, mark.bold)
+        raise ValueError("words do not turn")
+    if part.how == "turn":
+        points = tuple(turned(point, float(amount), part.centre) for point in mark.points)
+    else:
+        points = tuple((x + float(amount), y) for x, y in mark.points)
+    return Stroke(points, mark.colour, mark.width, mark.dashed, mark.filled)
+
+
+def _svg(mark: Stroke | Words) -> str:
+    if isinstance(mark, Words):
+        weight = ' font-weight="bold"' if mark.bold else ""
+        return (
+            f'<text x="{mark.x:.2f}" y="{mark.y:.2f}" font-size="{mark.size:g}" text-anchor="{mark.anchor}" '
+            f'dominant-baseline="central" fill="{mark.colour}"{weight}>{escape(mark.text)}</text>'
+        )
+    points = " ".join(f"{x:.2f},{y:.2f}" for x, y in mark.points)
+    if mark.filled:
+        return f'<polygon points="{points}" fill="{mark.colour}" stroke="none"/>'
+    dash = ' stroke-dasharray="7 5"' if mark.dashed else ""
+    return (
+        f'<polyline points="{points}" fill="none" stroke="{mark.colour}" stroke-width="{mark.width:g}" '
+        f'stroke-linecap="round" stroke-linejoin="round"{dash}/>'
+    )
+
+
+def _artist(mark: Stroke | Words) -> Line2D | Polygon | Text:
+    if isinstance(mark, Words):
+        return Text(
+            mark.x, mark.y, mark.text.replace("$", r"\$"), fontsize=mark.size * 0.72, color=mark.colour,
+            ha=_ANCHORS[mark.anchor], va="center_baseline", fontweight="bold" if mark.bold else "normal",
+        )  # fmt: skip
+    if mark.filled:
+        return Polygon(mark.points, closed=True, facecolor=mark.colour, edgecolor="none")
+    across, down = zip(*mark.points, strict=True)
+    style = (0, (5, 3.5)) if mark.dashed else "-"
+    return Line2D(across, down, color=mark.colour, linewidth=mark.width * 0.72, linestyle=style, solid_capstyle="round")

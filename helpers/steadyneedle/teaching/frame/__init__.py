@@ -1,0 +1,1 @@
+"""Panel, picture, form and the gauge module: the only place that knows widgets."""

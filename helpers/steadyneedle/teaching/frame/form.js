@@ -1,0 +1,100 @@
+// A form: words, fields, buttons, feedback. What it shows comes from the kernel; what is typed goes there.
+function render({ model, el }) {
+  const root = make("div", { class: "sn sn-form" });
+  ours(root);
+  el.append(root);
+  const saved = make("span", { class: "sn-note", role: "status" });
+  let sequence = 0, shape = "", fields = {}, live = {};
+
+  function tell(message) {
+    sequence += 1;
+    saved.textContent = message.what === "typed" ? "Saving…" : "";
+    const number = sequence;
+    model.send({ ...message, number });
+    setTimeout(() => {
+      if (number === sequence && saved.textContent === "Saving…") {
+        saved.textContent = "Not saved yet: the kernel does not answer. Choose Run, then Run All Cells.";
+      }
+    }, 4000);
+  }
+  function answers() {
+    const all = {};
+    for (const [name, read] of Object.entries(fields)) all[name] = read();
+    return all;
+  }
+  function field(spec) {
+    if (spec.kind === "text") {
+      const id = fresh("answer");
+      const input = make("input", { type: "text", id, value: spec.value, autocomplete: "off", spellcheck: "false", maxlength: 200 });
+      input.addEventListener("input", () => tell({ what: "typed", answers: answers() }));
+      input.addEventListener("keydown", (event) => {
+        if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
+      });
+      fields[spec.name] = () => input.value;
+      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input, make("span", { class: "sn-note" }, spec.note));
+    }
+    const group = fresh("one");
+    const rows = spec.options.map((option) => {
+      const id = fresh("option");
+      const radio = make("input", { type: "radio", id, name: group, value: option, checked: option === spec.value, disabled: spec.fixed });
+      radio.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
+      return make("div", { class: "sn-one" }, radio, make("label", { for: id }, option));
+    });
+    const box = make("fieldset", {}, make("legend", {}, spec.label), ...rows);
+    fields[spec.name] = () => { const on = box.querySelector("input:checked"); return on ? on.value : ""; };
+    return box;
+  }
+  function list(title, lines, kind) {
+    if (!lines.length) return null;
+    return make("div", {}, make("p", {}, make("strong", {}, title)), make(kind, {}, ...lines.map((line) => make("li", {}, line))));
+  }
+  function draw() {
+    const view = model.get("view");
+    const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: f.kind === "text" || f.value === undefined ? 0 : f.value })), view.version]);
+    if (now !== shape) {
+      const held = document.activeElement && root.contains(document.activeElement) ? document.activeElement.dataset.part : null;
+      shape = now;
+      fields = {};
+      live = {
+        feedback: make("div", { class: "sn-feedback", "aria-live": "polite" }),
+        hints: make("div", { "aria-live": "polite" }),
+        solution: make("div", { "aria-live": "polite" }),
+        buttons: make("div", { class: "sn-buttons" }),
+      };
+      root.replaceChildren(
+        make("h4", {}, view.title),
+        ...view.question.map((line) => make("p", {}, line)),
+        ...view.fields.map(field), live.buttons, saved, live.feedback, live.hints, live.solution);
+      live.pressed = held;
+    }
+    refresh(view);
+  }
+  function refresh(view) {
+    const old = [...live.buttons.children].map((b) => b.dataset.part).join();
+    if (old !== view.buttons.map((b) => b.name).join()) {
+      const held = document.activeElement && live.buttons.contains(document.activeElement) ? document.activeElement.dataset.part : live.pressed;
+      live.buttons.replaceChildren(...view.buttons.map((button) => make("button", {
+        type: "button", class: button.name === view.enter ? "sn-first" : "", "data-part": button.name,
+        onclick: () => tell({ what: "act", button: button.name, answers: answers() }),
+      }, button.label)));
+      const again = held && [...live.buttons.children].find((b) => b.dataset.part === held);
+      if (again) again.focus();
+    }
+    live.pressed = null;
+    live.feedback.replaceChildren(...(view.feedback.word ? [
+      make("p", {}, make("strong", {}, view.feedback.word)),
+      ...view.feedback.lines.map((line) => make("p", {}, line))] : []));
+    live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
+    live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
+  }
+  function heard() {
+    const answer = model.get("saved");
+    if (answer.number === sequence) saved.textContent = answer.words;
+  }
+  draw();
+  heard();
+  model.on("change:view", draw);
+  model.on("change:saved", heard);
+  return () => { model.off("change:view", draw); model.off("change:saved", heard); };
+}
+export default { render };

@@ -1,0 +1,161 @@
+function rounded(control, value) {
+  const steps = Math.round((value - control.low) / control.step);
+  const last = Math.floor((control.high - control.low) / control.step + 1e-9);
+  return Number((control.low + Math.min(Math.max(steps, 0), last) * control.step).toFixed(9));
+}
+function written(control, value, mark) {
+  return value.toFixed(control.decimals).replace(".", mark);
+}
+function slider(control, value, mark, changed) {
+  const id = fresh("range");
+  const name = control.unit ? `${control.label} (${control.unit})` : control.label;
+  const range = make("input", {
+    type: "range", id, min: control.low, max: control.high, step: control.step, value,
+    "aria-valuetext": `${written(control, value, mark)} ${control.unit}`,
+  });
+  const typed = make("input", {
+    type: "text", inputmode: "decimal", autocomplete: "off", value: written(control, value, mark),
+    "aria-label": `${control.label}, typed, ${written(control, control.low, mark)} to ${written(control, control.high, mark)} ${control.unit}`,
+  });
+  const show = (now) => {
+    range.value = now;
+    range.setAttribute("aria-valuetext", `${written(control, now, mark)} ${control.unit}`);
+    typed.value = written(control, now, mark);
+    typed.removeAttribute("aria-invalid");
+  };
+  range.addEventListener("input", () => {
+    const now = rounded(control, Number(range.value));
+    show(now);
+    changed(now);
+  });
+  typed.addEventListener("change", () => {
+    const text = typed.value.replace(control.unit, "").trim().replace(",", ".");
+    const number = text === "" ? NaN : Number(text);
+    if (!Number.isFinite(number) || number < control.low || number > control.high) {
+      typed.setAttribute("aria-invalid", "true");
+      changed(null, `${control.label}: type a number from ${written(control, control.low, mark)} to ${written(control, control.high, mark)}.`);
+      return;
+    }
+    show(rounded(control, number));
+    changed(rounded(control, number));
+  });
+  const row = make("div", { class: "sn-control" },
+    make("label", { for: id }, name), range, typed, make("span", { class: "sn-note", "aria-hidden": "true" }, control.unit));
+  return { row, show };
+}
+function choice(control, value, mark, changed) {
+  const id = fresh("choice");
+  const select = make("select", { id, class: "sn-options" },
+    ...control.options.map((option) => make("option", { value: option, selected: option === value }, option)));
+  select.addEventListener("change", () => changed(select.value));
+  const row = make("div", { class: "sn-control" }, make("label", { for: id }, control.label), make("div", { class: "sn-options" }, select));
+  return { row, show: (now) => { select.value = now; } };
+}
+function entry(control, value, mark, changed) {
+  const id = fresh("entry");
+  const typed = make("input", { type: "text", id, value, autocomplete: "off", class: "sn-wide", maxlength: 400 });
+  typed.addEventListener("change", () => changed(typed.value));
+  const row = make("div", { class: "sn-control" }, make("label", { for: id }, control.label), typed);
+  return { row, show: (now) => { typed.value = now; } };
+}
+const makers = { slider, choice, entry };
+
+function render({ model, el }) {
+  const spec = model.get("spec");
+  const mark = spec.mark;
+  const values = { ...model.get("values") };
+  const main = spec.controls[0];
+  const holder = make("div", { class: "sn-picture", role: "img" });
+  const image = spec.table ? null : make("img", { width: spec.width, height: spec.height, alt: "" });
+  const sentence = make("p", { class: "sn-sentence", "aria-live": "polite" });
+  const note = make("span", { class: "sn-note", role: "status" });
+  let move = null, table = null, address = null, waiting = null;
+
+  function paint() {
+    if (spec.table) {
+      const index = Math.round((values[main.name] - main.low) / main.step);
+      move(table.rows[index]);
+      say(table.sentences[index]);
+    }
+  }
+  function say(text) {
+    if (sentence.textContent !== text) sentence.textContent = text;
+    if (image) image.alt = text;
+    else holder.setAttribute("aria-label", `${spec.title}. ${text}`);
+  }
+  function takeTable() {
+    table = model.get("table");
+    move = gauge(holder, table.svg, table.motions);
+    paint();
+  }
+  function takePicture() {
+    const bytes = model.get("picture");
+    if (!bytes || !bytes.byteLength) return;
+    const old = address;
+    address = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));
+    image.src = address;
+    if (old) image.decode().catch(() => {}).then(() => URL.revokeObjectURL(old));
+  }
+  function takeAnswer() {
+    clearTimeout(waiting);
+    note.textContent = model.get("problem");
+    if (!spec.table) say(model.get("sentence"));
+  }
+  function send() {
+    model.set("values", { ...values });
+    model.save_changes();
+    clearTimeout(waiting);
+    waiting = setTimeout(() => {
+      note.textContent = "The picture is waiting for the kernel. If it stays so, choose Run, then Run All Cells.";
+    }, 4000);
+  }
+  function changed(control, value, problem) {
+    if (problem) { note.textContent = problem; return; }
+    note.textContent = "";
+    values[control.name] = value;
+    if (spec.table && control === main) paint();
+    else send();
+  }
+  const shown = spec.controls.map((control) =>
+    makers[control.kind](control, values[control.name], mark, (value, problem) => changed(control, value, problem)));
+  function back() {
+    const others = spec.controls.some((control) => control !== main && values[control.name] !== control.start);
+    spec.controls.forEach((control, n) => { values[control.name] = control.start; shown[n].show(control.start); });
+    note.textContent = "";
+    if (spec.table) paint();
+    if (others || !spec.table) send();
+  }
+  const controls = make("fieldset", {}, make("legend", {}, spec.title), ...shown.map((one) => one.row));
+  if (image) {
+    holder.removeAttribute("role");
+    holder.append(image);
+  }
+  const body = make("div", {}, controls, holder, sentence,
+    make("div", { class: "sn-foot" }, make("button", { type: "button", onclick: back }, "Back to the start (Esc)"), note));
+  const veil = make("p", { class: "sn-veil" });
+  const root = make("div", { class: "sn sn-panel" }, veil, body);
+  function lift() {
+    const text = model.get("veil");
+    veil.textContent = text;
+    veil.hidden = !text;
+    body.hidden = !!text;
+  }
+  ours(root);
+  root.addEventListener("keydown", (event) => { if (event.key === "Escape") back(); });
+  el.append(root);
+  lift();
+  if (spec.table) takeTable(); else { takePicture(); say(model.get("sentence")); }
+  model.on("change:table", takeTable);
+  model.on("change:picture", takePicture);
+  model.on("change:answered", takeAnswer);
+  model.on("change:veil", lift);
+  return () => {
+    model.off("change:table", takeTable);
+    model.off("change:picture", takePicture);
+    model.off("change:answered", takeAnswer);
+    model.off("change:veil", lift);
+    clearTimeout(waiting);
+    if (address) URL.revokeObjectURL(address);
+  };
+}
+export default { render };

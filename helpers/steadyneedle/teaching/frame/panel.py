@@ -1,0 +1,184 @@
+"""Panel: controls, a pure computation, a picture that follows, a sentence with the numbers.
+
+A panel either moves a drawing of few strokes over a table computed once (the page then needs no kernel),
+or has the kernel draw a matplotlib picture for each position, the moving artists only.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from steadyneedle.teaching.figures.drawing import Drawing, Painter, png_of
+from steadyneedle.teaching.figures.strokes import Scene
+
+
+@dataclass(frozen=True)
+class Slider:
+    """A number to move: its name in the code, its label, range, step, unit and start."""
+
+    name: str
+    label: str
+    low: float
+    high: float
+    step: float
+    unit: str
+    start: float
+
+    def __post_init__(self) -> None:
+        if not self.low < self.high or self.step <= 0 or not self.low <= self.start <= self.high:
+            raise ValueError(f"Slider {self.name}: low < high, step > 0 and start between them are needed.")
+
+    @property
+    def decimals(self) -> int:
+        """Digits after the mark that its step needs."""
+        return max(0, next(d for d in range(9) if abs(round(self.step, d) - self.step) < 1e-12))
+
+    def position(self, index: int) -> float:
+        """The value of one step, without the rounding of repeated adding."""
+        return round(self.low + index * self.step, 9)
+
+    def settings(self) -> list[float]:
+        """Every position from low to high."""
+        return [self.position(i) for i in range(math.floor((self.high - self.low) / self.step + 1e-9) + 1)]
+
+    def accept(self, value: Any) -> float:
+        """The position nearest to what the page sent."""
+        number = float(value)
+        if not math.isfinite(number):
+            raise ValueError(f"{self.label} needs a number.")
+        number = min(max(number, self.low), self.high)
+        return min(self.position(round((number - self.low) / self.step)), self.high)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of a few named settings."""
+
+    name: str
+    label: str
+    options: tuple[str, ...]
+    start: str
+
+    def accept(self, value: Any) -> str:
+        """The option the page sent."""
+        if value not in self.options:
+            raise ValueError(f"{self.label} is one of {', '.join(self.options)}.")
+        return str(value)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A line of text to type, for example a row of readings."""
+
+    name: str
+    label: str
+    start: str
+
+    def accept(self, value: Any) -> str:
+        """The text the page sent, of bounded length."""
+        return str(value)[:400]
+
+
+Control = Slider | Choice | Entry
+
+
+@dataclass(frozen=True)
+class Panel:
+    """One live figure.
+
+    Parameters
+    ----------
+    title : str
+        What it shows.
+    controls : tuple of Slider, Choice, Entry
+        The first is the main one.
+    compute : callable
+        compute(**values) -> result; pure.
+    describe : callable
+        result -> the sentence with the numbers; it is also the picture's alternative text.
+    draw : callable
+        result -> Drawing, for a picture drawn by the kernel.
+    scene : callable
+        result -> Scene, for a picture moved by the page; `row` is then needed.
+    row : callable
+        result -> how far each moving part of the scene moves.
+    """
+
+    title: str
+    controls: tuple[Control, ...]
+    compute: Callable[..., Any]
+    describe: Callable[[Any], str]
+    draw: Callable[[Any], Drawing] | None = None
+    scene: Callable[[Any], Scene] | None = None
+    row: Callable[[Any], tuple[float | str, ...]] | None = None
+
+    def __post_init__(self) -> None:
+        if (self.draw is None) == (self.scene is None) or (self.scene is None) != (self.row is None):
+            raise ValueError(f"Panel '{self.title}' needs either draw, or scene and row.")
+        if self.scene is not None and not isinstance(self.controls[0], Slider):
+            raise ValueError(f"Panel '{self.title}': the page moves a scene along its first control, a Slider.")
+
+    def start(self) -> dict[str, Any]:
+        """Every control at its start."""
+        return {control.name: control.start for control in self.controls}
+
+    def accept(self, values: dict[str, Any]) -> dict[str, Any]:
+        """Values as the page sent them, snapped and checked; what is missing stands at its start."""
+        return {c.name: c.accept(values.get(c.name, c.start)) for c in self.controls}
+
+    def still(self, values: dict[str, Any] | None = None) -> bytes:
+        """PNG of the panel at the values given, drawn afresh."""
+        result = self.compute(**self.accept(values or {}))
+        if self.scene is not None and self.row is not None:
+            return png_of(self.scene(result).figure(self.row(result)))
+        assert self.draw is not None
+        return png_of(self.draw(result).figure)
+
+    def table(self, values: dict[str, Any]) -> dict[str, Any]:
+        """Scene, and for each position of the main slider a row of movements and a sentence."""
+        assert self.scene is not None and self.row is not None
+        main = self.controls[0]
+        assert isinstance(main, Slider)
+        results = [self.compute(**{**values, main.name: position}) for position in main.settings()]
+        scene = self.scene(results[0])
+        return {
+            "svg": scene.svg(),
+            "motions": scene.motions(),
+            "rows": [[_short(amount) for amount in self.row(result)] for result in results],
+            "sentences": [self.describe(result) for result in results],
+        }
+
+    def every_setting(self) -> Iterator[dict[str, Any]]:
+        """Every combination of slider ends and starts and of choices: what a test should try."""
+        tries = []
+        for control in self.controls:
+            if isinstance(control, Slider):
+                tries.append([control.low, control.start, control.accept(control.high)])
+            else:
+                tries.append(list(control.options) if isinstance(control, Choice) else [control.start, ""])
+        for values in itertools.product(*tries):
+            yield {control.name: value for control, value in zip(self.controls, values, strict=True)}
+
+
+def _short(amount: float | str) -> float | str:
+    return amount if isinstance(amount, str) else round(float(amount), 4)
+
+
+@dataclass
+class Easel:
+    """Keeps a panel's drawing between positions and repaints only what moved."""
+
+    panel: Panel
+    painter: Painter | None = field(default=None)
+
+    def paint(self, values: dict[str, Any]) -> tuple[bytes, str]:
+        """PNG and sentence for the values given."""
+        assert self.panel.draw is not None
+        result = self.panel.compute(**values)
+        if self.painter is None or not self.painter.drawing.update(result):
+            self.painter = Painter(self.panel.draw(result))
+        return self.painter.paint(), self.panel.describe(result)

@@ -1,0 +1,172 @@
+"""The two widgets of the workbook, and how they are shown so that a reader without a kernel sees a picture."""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+from collections.abc import Callable
+from functools import cache
+from html import escape
+from pathlib import Path
+from typing import Any, Protocol
+
+import anywidget
+import traitlets
+from IPython.display import display
+
+from steadyneedle.foundation.store import StoreError
+from steadyneedle.teaching import look
+from steadyneedle.teaching.frame.digest import digest
+from steadyneedle.teaching.frame.panel import Choice, Control, Easel, Panel, Slider
+
+_HERE = Path(__file__).parent
+
+
+@cache
+def _module(*names: str) -> str:
+    return "\n".join((_HERE / name).read_text(encoding="utf-8") for name in names)
+
+
+def _style() -> str:
+    return look.page_style() + _module("frame.css")
+
+
+class PanelWidget(anywidget.AnyWidget):
+    """A panel in the page. The page sends positions, the kernel answers with a picture or a table."""
+
+    _esm = _module("parts.js", "gauge.js", "panel.js")
+    _css = _style()
+    spec = traitlets.Dict().tag(sync=True)
+    values = traitlets.Dict().tag(sync=True)
+    table = traitlets.Dict().tag(sync=True)
+    picture = traitlets.Bytes().tag(sync=True)
+    sentence = traitlets.Unicode().tag(sync=True)
+    problem = traitlets.Unicode().tag(sync=True)
+    veil = traitlets.Unicode().tag(sync=True)
+    answered = traitlets.Int().tag(sync=True)
+
+    def __init__(self, panel: Panel, mark: str = ".", veil: str = "") -> None:
+        self._panel = panel
+        self._easel = Easel(panel)
+        values = panel.start()
+        state = self._answer(values)
+        spec = {
+            "title": panel.title,
+            "mark": mark,
+            "table": panel.scene is not None,
+            "width": look.WIDTH,
+            "height": look.HEIGHT,
+            "controls": [_spec(control) for control in panel.controls],
+        }
+        super().__init__(spec=spec, values=values, veil=veil, **state)
+        self.observe(self._moved, "values")
+
+    def _answer(self, values: dict[str, Any]) -> dict[str, Any]:
+        """What the page needs to show `values`."""
+        if self._panel.scene is not None:
+            return {"table": self._panel.table(values)}
+        picture, sentence = self._easel.paint(values)
+        return {"picture": picture, "sentence": sentence}
+
+    def _moved(self, change: Any) -> None:
+        try:
+            values = self._panel.accept(change["new"])
+            answer = self._answer(values) | {"problem": ""}
+        except ValueError as error:
+            answer = {"problem": str(error)}
+        with self.hold_sync():
+            for name, value in answer.items():
+                setattr(self, name, value)
+            self.answered += 1
+
+
+def _spec(control: Control) -> dict[str, Any]:
+    if isinstance(control, Slider):
+        return {
+            "kind": "slider", "name": control.name, "label": control.label, "low": control.low, "high": control.high,
+            "step": control.step, "unit": control.unit, "start": control.start, "decimals": control.decimals,
+        }  # fmt: skip
+    kind = "choice" if isinstance(control, Choice) else "entry"
+    options = list(control.options) if isinstance(control, Choice) else []
+    return {"kind": kind, "name": control.name, "label": control.label, "options": options, "start": control.start}
+
+
+class Sitting(Protocol):
+    """What a form needs of the thing that answers it."""
+
+    def view(self) -> dict[str, Any]:
+        """What to show: title, question, fields, buttons, enter, feedback, hints, solution, version."""
+
+    def typed(self, answers: dict[str, str]) -> None:
+        """Keep what was typed. Raises StoreError where that fails."""
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        """A button was pressed."""
+
+
+class FormWidget(anywidget.AnyWidget):
+    """A form in the page; every key typed is saved at once, and the page says whether it was."""
+
+    _esm = _module("parts.js", "form.js")
+    _css = _style()
+    view = traitlets.Dict().tag(sync=True)
+    saved = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, sitting: Sitting, trouble: str = "", after: Callable[[], None] | None = None) -> None:
+        self._sitting = sitting
+        self._after = after
+        super().__init__(view=sitting.view(), saved={"number": 0, "words": trouble})
+        self.on_msg(self._heard)
+
+    def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
+        answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
+        words = "Saved"
+        try:
+            self._sitting.typed(answers)
+            if message.get("what") == "act":
+                self._sitting.act(str(message.get("button")), answers)
+        except StoreError as error:
+            words = str(error)
+        if message.get("what") == "act":
+            self.view = self._sitting.view()
+            if self._after:
+                self._after()
+        self.saved = {"number": int(message.get("number", 0)), "words": words}
+
+
+def show_panel(panel: Panel, mark: str = ".", veil: str = "") -> PanelWidget:
+    """Show a panel: live where there is a kernel, a plain picture with its text where there is none."""
+    widget = PanelWidget(panel, mark, veil)
+    result = panel.compute(**panel.start())
+    text = panel.describe(result)
+    picture = widget.picture or panel.still()
+    alternative = f"{panel.title}. {text}"
+    image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
+    _publish(
+        widget,
+        {"image/png": base64.b64encode(picture).decode("ascii"), "text/plain": alternative},
+        {"image/png": image, "steadyneedle": {"digest": digest(result, text)}},
+    )
+    return widget
+
+
+def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:
+    """Show a form: live where there is a kernel, the words of the question where there is none."""
+    widget = FormWidget(sitting, trouble, after)
+    view = sitting.view()
+    lines = [f"<h4>{escape(view['title'])}</h4>", *(f"<p>{escape(line)}</p>" for line in view["question"])]
+    for one in view["fields"]:
+        options = "".join(f"<li>{escape(option)}</li>" for option in one.get("options", ()))
+        lines.append(f"<p>{escape(one['label'])}{'' if options else ': ____________'}</p>" + (f"<ul>{options}</ul>" if options else ""))
+    plain = "\n".join([view["title"], *view["question"]])
+    _publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
+    return widget
+
+
+def _publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
+    bundle = dict(plain)
+    with contextlib.suppress(KeyError, TypeError):
+        mime = "application/vnd.jupyter.widget-view+json"
+        made = widget._repr_mimebundle_()
+        bundle[mime] = (made[0] if isinstance(made, tuple) else made)[mime]
+    display(bundle, metadata=metadata, raw=True)

@@ -1,0 +1,206 @@
+"""What a lesson's cells call: one object a lesson, one short call a cell."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable
+from html import escape
+from typing import Any
+
+from IPython.display import display
+
+import steadyneedle
+from steadyneedle.bench.sheets import Sheets, load_sheets
+from steadyneedle.bench.units import Q
+from steadyneedle.foundation import places
+from steadyneedle.teaching.exercises.mechanism import Exercise, Plan, QuantityExercise
+from steadyneedle.teaching.exercises.own_reading import OwnReadingSitting
+from steadyneedle.teaching.exercises.practice import PracticeSitting, PredictionSitting
+from steadyneedle.teaching.frame.panel import Panel
+from steadyneedle.teaching.frame.widgets import show_form, show_panel
+from steadyneedle.teaching.progress import ChoicesSitting, Progress
+
+MODULES = {"00": "start_here", "01": "pressure", "03": "bands"}
+"""Lesson number -> module of its exercises."""
+
+Rows = tuple[tuple[str, ...], list[tuple[str, ...]]]
+
+
+def plan_of(number: str) -> Plan:
+    """What lesson `number` teaches and asks.
+
+    >>> plan_of("01").title
+    'Pressure and its units'
+    """
+    if number not in MODULES:
+        raise ValueError(f"There is no lesson {number}; there are {', '.join(MODULES)}.")
+    module = importlib.import_module(f"steadyneedle.teaching.exercises.{MODULES[number]}")
+    plan: Plan = module.plan()
+    return plan
+
+
+class Lesson:
+    """One lesson in front of one learner."""
+
+    def __init__(self, number: str) -> None:
+        self.plan = plan_of(number)
+        self._progress = Progress()
+        self._taste = self._progress.taste()
+
+    # words and tables -------------------------------------------------------------------------------
+
+    def begin(self) -> None:
+        """The objectives, numbered, and the version of the workbook in use."""
+        lines = [f"{n}. {objective}" for n, objective in enumerate(self.plan.objectives, 1)]
+        items = "".join(f"<li>{escape(objective)}</li>" for objective in self.plan.objectives)
+        note = f"Time: {self.plan.minutes} minutes. Steady Needle {steadyneedle.__version__}."
+        head = "After this lesson you can"
+        _show_text(f"<p>{head}</p><ol>{items}</ol><p>{note}</p>", "\n".join([head, *lines, note]))
+
+    def table(self, name: str) -> None:
+        """A table of the lesson, by name."""
+        head, rows = self._tables()[name]()
+        _show_table(head, rows)
+
+    def where_am_i(self) -> None:
+        """Objectives met so far in every lesson, and what to practise next."""
+        head = ("lesson", "objective", "right so far", "practise next")
+        _show_table(head, [row for number in MODULES for row in self._standing(plan_of(number))])
+
+    def _standing(self, plan: Plan) -> list[tuple[str, ...]]:
+        kept = self._progress.entry("lessons", plan.number, "exercises")
+        right = {name for name, state in kept.items() if isinstance(state, dict) and state.get("right")}
+        rows = []
+        for n, objective in enumerate(plan.objectives, 1):
+            asked = list(plan.assessing(n))
+            done = [one for one in asked if one.name in right]
+            left = [f"{1 + plan.exercises.index(one)}: {one.title}" for one in asked if one.name not in right]
+            count = "met" if asked and not left else f"{len(done)} of {len(asked)}"
+            rows.append((plan.number, f"{n}. {objective}", count, left[0] if left else "nothing: move on"))
+        return rows
+
+    # forms ------------------------------------------------------------------------------------------
+
+    def choices(self) -> None:
+        """Decimal mark and first unit, kept for all lessons."""
+        show_form(ChoicesSitting(self._progress))
+
+    def exercise(self, name: str) -> None:
+        """One exercise with its numbers, as far as the learner has come."""
+        exercise = self.plan.exercise(name)
+        number = 1 + self.plan.exercises.index(exercise)
+        self._practise(exercise, ("lessons", self.plan.number, "exercises", name), f"Exercise {number}. {exercise.title}")
+
+    def warm_up(self) -> None:
+        """Three questions from earlier lessons, with new numbers."""
+        for n, (number, name) in enumerate(self.plan.warm_up, 1):
+            exercise = plan_of(number).exercise(name)
+            keys = ("lessons", self.plan.number, "warm-up", f"{n} {name}")
+            self._practise(exercise, keys, f"Warm-up {n}. {exercise.title} (lesson {number})")
+
+    def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
+        show_form(PracticeSitting(exercise, self._progress, keys, heading), self._progress.trouble())
+
+    def own_reading(self) -> None:
+        """A reading of one's own, judged by a sheet."""
+        keys = ("lessons", self.plan.number, "own reading")
+        show_form(OwnReadingSitting(self._sheets(), self._progress, keys), self._progress.trouble())
+
+    # panels -----------------------------------------------------------------------------------------
+
+    def panel(self, name: str) -> None:
+        """A live panel."""
+        show_panel(self.make_panel(name), self._taste.mark)
+
+    def explore(self, name: str) -> None:
+        """A prediction, and the panel that it uncovers."""
+        keys = ("lessons", self.plan.number, "predictions", name)
+        sitting = PredictionSitting(self.plan.prediction(name), self._progress, keys)
+        covered = "Record your prediction above to uncover this panel."
+
+        def uncover() -> None:
+            widget.veil = "" if sitting.recorded else covered
+
+        show_form(sitting, self._progress.trouble(), after=uncover)
+        widget = show_panel(self.make_panel(name), self._taste.mark, "" if sitting.recorded else covered)
+
+    def make_panel(self, name: str) -> Panel:
+        """The definition of a panel in this learner's taste."""
+        panels = self._panels()
+        if name not in panels:
+            raise ValueError(f"Lesson {self.plan.number} has no panel '{name}'; it has {', '.join(panels)}.")
+        return panels[name]()
+
+    def panel_names(self) -> tuple[str, ...]:
+        """Names of the lesson's panels."""
+        return tuple(self._panels())
+
+    def _sheets(self) -> Sheets:
+        return load_sheets(places.sheets())
+
+    def _panels(self) -> dict[str, Callable[[], Panel]]:
+        if self.plan.number == "03":
+            from steadyneedle.teaching.panels import bands
+
+            return {
+                "verdict": lambda: bands.verdict_panel(self._taste, self._sheets()),
+                "risk": lambda: bands.risk_panel(self._taste),
+                "marks": lambda: bands.marks_panel(self._taste),
+                "readings": lambda: bands.readings_panel(self._taste),
+            }
+        from steadyneedle.teaching.panels import pressure
+
+        made = pressure.START_PANELS if self.plan.number == "00" else pressure.PANELS
+        return {name: (lambda make=make: make(self._taste)) for name, make in made.items()}  # type: ignore[misc]
+
+    def _tables(self) -> dict[str, Callable[[], Rows]]:
+        if self.plan.number == "03":
+            from steadyneedle.bench.bands import Gauge
+            from steadyneedle.teaching.panels import bands
+
+            gauge = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
+            return {
+                "sheets": lambda: bands.sheet_rows(self._taste, self._sheets()),
+                "budget": lambda: bands.budget_rows(self._taste, gauge),
+                "rules": bands.rule_rows,
+            }
+        from steadyneedle.teaching.panels import pressure
+
+        return {
+            "conversions": lambda: pressure.conversion_rows(self._taste),
+            "rounding": lambda: pressure.rounding_rows(self._taste, Q(9.8, "bar"), Q(10.2, "bar")),
+        }
+
+    # for the instructor -----------------------------------------------------------------------------
+
+    def answers(self) -> None:
+        """Every exercise with its first numbers: question, answer, tolerance, known mistakes."""
+        rows = []
+        for n, one in enumerate(self.plan.exercises, 1):
+            givens = one.givens("lessons", self.plan.number, "exercises", one.name, 0)
+            right = one.solve(givens)
+            if isinstance(one, QuantityExercise):
+                right = self._taste.say(right.to(Q(1, one.unit).units))
+            mistakes = "; ".join(mistake.name for mistake in one.mistakes)
+            rows.append((f"{n}. {one.title}", " ".join(one.ask(givens, self._taste)), str(right), mistakes))
+        _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)
+
+
+def open_lesson(number: str) -> Lesson:
+    """The lesson with that number, for its cells to call."""
+    return Lesson(number)
+
+
+def _show_table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> None:
+    cells = "".join(f'<th scope="col" style="text-align:left">{escape(cell)}</th>' for cell in head)
+    body = "".join(
+        "<tr>" + "".join(f'<td style="text-align:left">{escape(cell)}</td>' for cell in row) + "</tr>" for row in rows
+    )
+    html = f"<table><thead><tr>{cells}</tr></thead><tbody>{body}</tbody></table>"
+    _show_text(html, "\n".join(" | ".join(row) for row in (head, *rows)))
+
+
+def _show_text(html: str, plain: str) -> None:
+    display({"text/html": html, "text/plain": plain}, raw=True)
+
+

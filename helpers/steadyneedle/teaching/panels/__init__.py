@@ -1,0 +1,1 @@
+"""Controls, computation and figure put together, one module a lesson."""

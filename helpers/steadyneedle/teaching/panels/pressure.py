@@ -1,0 +1,201 @@
+"""Panels of lessons 00 and 01: the dial, the rulers, depth, cylinder content."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from steadyneedle.bench.bands import convert_band
+from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
+from steadyneedle.physics import gas
+from steadyneedle.teaching.figures import charts, dial, rulers
+from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
+from steadyneedle.teaching.progress import Taste
+
+ATMOSPHERE = Q(1, "atm")
+RULERS = ("bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "msw", "fsw")
+LABELS = {"kgf/cm2": "kgf/cm²"}
+NUMBERED = {"bar": 2, "psi": 50, "kPa": 250, "MPa": 0.25, "kgf/cm2": 2, "atm": 2, "msw": 25, "fsw": 100}
+RANGE_BAR = 20.0
+WATERS = {"sea water": 0.1, "fresh water": 0.0980665}
+"""bar per metre: a metre of sea water is a tenth of a bar by convention; fresh water 1000 kg/m3 at standard gravity."""
+
+
+@dataclass(frozen=True)
+class Dial:
+    """A needle on a two-scale dial."""
+
+    bar: float
+    psi: float
+    span: float
+
+
+def _dial(span: float) -> Callable[..., Dial]:
+    return lambda pressure: Dial(pressure, Q(pressure, "bar").to("psi").magnitude, span)
+
+
+def dial_panel(taste: Taste, span: float = 16.0, start: float = 9.8, title: str = "One needle, two scales") -> Panel:
+    """The two-scale dial; the learner's first unit is outside."""
+    outer, inner, bar_end, _ = dial.face_of(span, taste.first)
+
+    def row(result: Dial) -> tuple[float | str, ...]:
+        bar, psi = f"{taste.number(result.bar, 1)} bar", f"{taste.number(result.psi, 0)} psi"
+        one, two = (bar, psi) if taste.first == "bar" else (psi, bar)
+        words = f"bar × 14.5038 = psi".replace(".", taste.mark)
+        return dial.needle_degrees(result.bar, bar_end), one, two, words
+
+    def describe(result: Dial) -> str:
+        return f"The needle stands at {taste.both(Q(result.bar, 'bar'))} on a dial that ends at {taste.number(span)} bar."
+
+    controls = (Slider("pressure", "Pressure", 0, span, 0.1, "bar", start),)
+    return Panel(title, controls, _dial(span), describe, scene=lambda _: dial.dial_scene(outer, inner), row=row)
+
+
+@dataclass(frozen=True)
+class Rulers:
+    """One pressure in every unit."""
+
+    bar: float
+    values: dict[str, float]
+
+
+def rulers_panel(taste: Taste) -> Panel:
+    """One pressure laid across the rulers of eight units."""
+    faces = tuple(
+        rulers.Ruler(LABELS.get(unit, unit), Q(RANGE_BAR, "bar").to(Q(1, unit).units).magnitude, NUMBERED[unit])
+        for unit in RULERS
+    )
+
+    def compute(pressure: float) -> Rulers:
+        here = Q(pressure, "bar")
+        return Rulers(pressure, {unit: here.to(Q(1, unit).units).magnitude for unit in RULERS})
+
+    def row(result: Rulers) -> tuple[float | str, ...]:
+        texts = [f"{taste.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
+        return rulers.line_shift(result.bar / RANGE_BAR), *texts
+
+    def describe(result: Rulers) -> str:
+        parts = [f"{taste.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
+        return " = ".join(parts) + "."
+
+    controls = (Slider("pressure", "Pressure", 0, RANGE_BAR, 0.1, "bar", 10.0),)
+    return Panel("One pressure, eight units", controls, compute, describe, scene=lambda _: rulers.rulers_scene(faces), row=row)
+
+
+def depth_panel(taste: Taste) -> Panel:
+    """Ambient pressure and absolute IP against depth."""
+    depths = np.linspace(0, 60, 61)
+
+    def compute(depth: float, ip: float, water: str, surface: float) -> charts.Depth:
+        air = surface / 1000
+        ambients = air + depths * WATERS[water]
+        ambient = Q(air + depth * WATERS[water], "bar")
+        absolute = gauge_to_absolute(Q(ip, "bar"), ambient)
+        ip_gauge = absolute_to_gauge(absolute, ambient).magnitude
+        return charts.Depth(depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients)
+
+    def describe(result: charts.Depth) -> str:
+        return (
+            f"At {taste.number(result.depth)} m in {result.water}, ambient is {taste.number(result.ambient, 2)} bar absolute. "
+            f"IP is {taste.number(result.ip_gauge, 1)} bar over ambient, so {taste.number(result.ip_absolute, 2)} bar absolute."
+        )
+
+    controls = (
+        Slider("depth", "Depth", 0, 60, 1, "m", 0),
+        Slider("ip", "IP over ambient", 8, 12, 0.1, "bar", 9.8),
+        Choice("water", "Water", tuple(WATERS), "sea water"),
+        Slider("surface", "Air pressure at the surface", 700, 1050, 5, "mbar", 1015),
+    )
+    return Panel("Depth, ambient and absolute", controls, compute, describe, draw=charts.depth_chart)
+
+
+def content_panel(taste: Taste) -> Panel:
+    """What a cylinder holds, real air beside the ideal gas."""
+    gauges = np.linspace(0, 350, 71)
+
+    def litres(water: float, gauge: Any, kelvin: float) -> tuple[Any, Any]:
+        absolute = gauge * 1e5 + ATMOSPHERE.to("Pa").magnitude
+        return (
+            gas.cylinder_content(water / 1000, absolute, kelvin) * 1000,
+            gas.ideal_content(water / 1000, absolute) * 1000 * gas.REFERENCE_TEMPERATURE / kelvin,
+        )
+
+    def compute(pressure: float, volume: float, temperature: float) -> charts.Content:
+        kelvin = Q(temperature, "degC").to("K").magnitude
+        reals, ideals = litres(volume, gauges, kelvin)
+        real, ideal = litres(volume, pressure, kelvin)
+        return charts.Content(volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals)
+
+    def describe(result: charts.Content) -> str:
+        short = (1 - result.real / result.ideal) * 100
+        return (
+            f"A {taste.number(result.water_volume)} L cylinder at {taste.number(result.pressure)} bar and {taste.number(result.temperature)} °C "
+            f"holds {taste.number(result.real, 0)} L of free air. An ideal gas would be {taste.number(result.ideal, 0)} L: "
+            f"{taste.number(abs(short), 1)} % too {'many' if short >= 0 else 'few'}."
+        )
+
+    controls = (
+        Slider("pressure", "Cylinder pressure, gauge", 0, 350, 10, "bar", 200),
+        Slider("volume", "Water volume", 3, 18, 1, "L", 12),
+        Slider("temperature", "Temperature", -10, 50, 5, "°C", 20),
+    )
+    return Panel("What a cylinder holds", controls, compute, describe, draw=charts.content_chart)
+
+
+def line_panel(taste: Taste) -> Panel:
+    """The miniature chart of lesson 00."""
+    factor = Q(1, "bar").to("psi").magnitude
+
+    def compute(pressure: float) -> charts.Line:
+        return charts.Line(pressure, pressure * factor, factor)
+
+    def describe(result: charts.Line) -> str:
+        return f"{taste.number(result.bar, 1)} bar is {taste.number(result.psi, 0)} psi."
+
+    controls = (Slider("pressure", "Pressure", 0, 20, 0.5, "bar", 10.0),)
+    return Panel("The same as a chart", controls, compute, describe, draw=charts.conversion_chart)
+
+
+def conversion_rows(taste: Taste) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """The conversion table of lesson 01: one of each unit in bar, psi and kPa."""
+    head = ("1 of", "bar", "psi", "kPa", "how it is fixed")
+    notes = {
+        "bar": "100 000 Pa", "psi": "1 lbf on 1 in²", "kPa": "1 000 Pa", "MPa": "1 000 000 Pa",
+        "kgf/cm2": "9.806 65 N on 1 cm²", "at": "another name of kgf/cm²", "atm": "101 325 Pa", "mmHg": "conventional mercury",
+        "inHg": "conventional mercury", "cmH2O": "conventional water", "inH2O": "conventional water",
+        "msw": "a tenth of a bar", "fsw": "sea water of 64 lb/ft³", "fsw33": "33 feet to one atm",
+    }  # fmt: skip
+    rows = []
+    for unit, note in notes.items():
+        one = Q(1, unit)
+        cells = (taste.number(float(f"{one.to(other).magnitude:.5g}"), None if abs(one.to(other).magnitude) >= 0.001 else 7) for other in ("bar", "psi", "kPa"))
+        rows.append((LABELS.get(unit, unit), *cells, note.replace(".", taste.mark)))
+    return head, rows
+
+
+def rounding_rows(taste: Taste, low: Any, high: Any) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """What rounding a band into whole psi costs: exact, inward, outward."""
+    band = convert_band(low, high, "psi", 1)
+    head = ("how it is rounded", "low, psi", "high, psi", "low, bar", "high, bar", "what it does")
+    exact = (low.to("psi"), high.to("psi"))
+    rows = []
+    for name, pair, digits, note in (
+        ("not at all", exact, 2, "the band as it is"),
+        ("inward", (band.low, band.high), 0, "refuses a little that is good, passes nothing bad"),
+        ("outward", (band.outward_low, band.outward_high), 0, band.cost.replace("Rounded outward it accepts", "passes")),
+    ):
+        cells = (*(taste.number(one.magnitude, digits) for one in pair), *(taste.number(one.to("bar").magnitude, 3) for one in pair))
+        rows.append((name, *cells, note if taste.mark == "." else note.replace(".", ",")))
+    return head, rows
+
+
+PANELS = {"dial": dial_panel, "rulers": rulers_panel, "depth": depth_panel, "content": content_panel}
+START_PANELS = {
+    "gauge": lambda taste: dial_panel(taste, 20.0, 10.0, "A gauge"),
+    "chart": line_panel,
+}
+
+

@@ -80,7 +80,7 @@ class Store:
     def __init__(self, path: Path, version: int, lock_seconds: float = LOCK_SECONDS) -> None:
         self.path = Path(path)
         self.version = version
-        self._lock = FileLock(self.path.with_name(self.path.name + ".lock"), timeout=lock_seconds)
+        self._lock = FileLock(self.path.with_name(f".{self.path.name}.lock"), timeout=lock_seconds)
 
     def read(self) -> dict[str, Any]:
         """The content as it stands; `{"version": ...}` where there is no file yet."""

@@ -106,11 +106,26 @@ class Lesson:
         keys = ("lessons", self.plan.number, "own reading")
         show_form(OwnReadingSitting(self._sheets(), self._progress, keys), self._progress.trouble())
 
+    def worked(self, name: str) -> None:
+        """An exercise worked through, with numbers of its own."""
+        exercise = self.plan.exercise(name)
+        givens = exercise.givens("worked example", self.plan.number)
+        steps = exercise.working(givens, self._taste)
+        lines = [*exercise.ask(givens, self._taste), *(f"{n}. {step}" for n, step in enumerate(steps, 1))]
+        question = "".join(f"<p>{escape(line)}</p>" for line in exercise.ask(givens, self._taste))
+        items = "".join(f"<li>{escape(step)}</li>" for step in steps)
+        _show_text(f"{question}<ol>{items}</ol>", "\n".join(lines))
+
     # panels -----------------------------------------------------------------------------------------
 
     def panel(self, name: str) -> None:
         """A live panel."""
         show_panel(self.make_panel(name), self._taste.mark)
+
+    def predict(self, name: str) -> None:
+        """A prediction whose answer stands in the text or table below it."""
+        keys = ("lessons", self.plan.number, "predictions", name)
+        show_form(PredictionSitting(self.plan.prediction(name), self._progress, keys), self._progress.trouble())
 
     def explore(self, name: str) -> None:
         """A prediction, and the panel that it uncovers."""
@@ -192,12 +207,13 @@ def open_lesson(number: str) -> Lesson:
 
 
 def _show_table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> None:
-    cells = "".join(f'<th scope="col" style="text-align:left">{escape(cell)}</th>' for cell in head)
-    body = "".join(
-        "<tr>" + "".join(f'<td style="text-align:left">{escape(cell)}</td>' for cell in row) + "</tr>" for row in rows
-    )
-    html = f"<table><thead><tr>{cells}</tr></thead><tbody>{body}</tbody></table>"
-    _show_text(html, "\n".join(" | ".join(row) for row in (head, *rows)))
+    import pandas
+
+    frame = pandas.DataFrame(rows, columns=list(head))
+    with pandas.option_context("display.max_colwidth", None):
+        html = frame.to_html(index=False, border=0).replace("<td>", '<td style="text-align:left">')
+        html = html.replace("<th>", '<th scope="col" style="text-align:left">')
+        _show_text(html, frame.to_string(index=False, justify="left"))
 
 
 def _show_text(html: str, plain: str) -> None:

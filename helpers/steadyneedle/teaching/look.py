@@ -24,7 +24,7 @@ MEASURED = {"color": BLUE, "linestyle": "-", "marker": "o"}
 PREDICTED = {"color": VERMILION, "linestyle": "--", "marker": "D", "markerfacecolor": "none"}
 OTHERWISE = {"color": QUIET, "linestyle": "-", "linewidth": 1.0}
 
-WIDTH, HEIGHT = 860, 400
+WIDTH, HEIGHT = 860, 340
 """Size of a picture, in pixels."""
 
 STYLE: dict[str, Any] = {

@@ -434,7 +434,7 @@ def plan() -> Plan:
         ),
         exercises=(
             STATED_SUPPLY, RISE_A_MINUTE, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
-            PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD, LAST_DIGIT,
+            PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, LAST_DIGIT, ROUND_INWARD,
         ),
         predictions=_predictions(),
         warm_up=(("01", "psi_to_bar"), ("01", "gauge_to_absolute"), ("01", "cylinder_content")),

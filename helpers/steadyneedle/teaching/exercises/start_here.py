@@ -12,8 +12,8 @@ READ_A_PANEL = QuantityExercise(
     objectives=(1, 2, 3),
     draw=lambda draws: {"bar": draws.decimal("6.5", "13.5", "0.1")},
     ask=lambda g, t: (
-        f"Move the control of the gauge above until the needle stands at {t.number(g['bar'], 1)} bar.",
-        "What is that in psi? Type the number and its unit, for example 120 psi.",
+        f"A needle stands at {t.number(g['bar'], 1)} bar. What is that in psi?",
+        "Move the control of the gauge in lesson 00 until its needle stands there, and read. Type the number and its unit, for example 120 psi.",
     ),
     solve=lambda g: Q(g["bar"], "bar").to("psi"),
     mistakes=(
@@ -77,7 +77,7 @@ def plan() -> Plan:
         exercises=(READ_A_PANEL, A_STRANGE_UNIT),
         predictions=(
             Prediction(
-                "psi_or_bar",
+                "gauge",
                 "A needle stands at 10 bar. Is the number in psi larger or smaller?",
                 ("larger", "smaller", "the same"),
                 "Larger. A psi is a small unit: it takes 14.5 of them to make one bar. So 10 bar is 145 psi.",

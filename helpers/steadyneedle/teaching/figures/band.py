@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words, hatched
 
-LEFT, RIGHT, AXIS, RIBBON = 40.0, 820.0, 300.0, (120.0, 210.0)
+LEFT, RIGHT, AXIS, RIBBON = 40.0, 820.0, 264.0, (110.0, 180.0)
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class BandAxis:
 
 def axis_for(low: float, high: float, reading_low: float, reading_high: float, unit: str) -> BandAxis:
     """An axis that shows the band and every reading the slider can reach."""
-    margin = 0.6 if unit == "bar" else 8.0
+    margin = 0.1 if unit == "bar" else 2.0
     start, end = min(low, reading_low) - margin, max(high, reading_high) + margin
     step = next(s for s in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 500) if (end - start) / s <= 12)
     return BandAxis(start, end, unit, step)
@@ -41,10 +41,10 @@ def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guar
         still.append(Stroke(((x, top - 6), (x, bottom + 6)), look.INK, 2.5))
         still.append(Words(x, bottom + 20, f"{value:g}", 15, bold=True))
     if guarded and low + uncertainty < high - uncertainty:
-        for edge in (low + uncertainty, high - uncertainty):
+        for edge, side in ((low + uncertainty, "end"), (high - uncertainty, "start")):
             x = axis.x(edge)
             still.append(Stroke(((x, top), (x, bottom)), look.VERMILION, 2.0, dashed=True))
-            still.append(Words(x, top - 12, f"{edge:.2f}", 13))
+            still.append(Words(x, top - 12, f"{edge:.2f}", 13, side))
     still.append(Stroke(((LEFT, AXIS), (RIGHT, AXIS)), look.INK, 1.8))
     first = round(axis.start / axis.numbered + 0.4999)
     count = int((axis.end - first * axis.numbered) / axis.numbered + 1e-9)
@@ -56,7 +56,7 @@ def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guar
     still.append(Words(RIGHT, AXIS + 44, axis.unit, 15, "end", bold=True))
     scale = (RIGHT - LEFT) / (axis.end - axis.start)
     arm = uncertainty * scale
-    y = AXIS - 42
+    y = AXIS - 36
     needle = (
         Stroke(((LEFT, AXIS - 4), (LEFT, top - 24)), look.BLUE, 3.5),
         Stroke(((LEFT - 7, AXIS), (LEFT, AXIS - 12), (LEFT + 7, AXIS)), look.BLUE, filled=True),
@@ -69,7 +69,7 @@ def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guar
         Part("words", (Words(LEFT, 68, "", 17, "start"),)),
         Part("words", (Words(RIGHT, 34, "", 28, "end", bold=True),)),
     )
-    return Scene(look.WIDTH, 360, tuple(still), (Part("shift", needle), *words))
+    return Scene(look.WIDTH, 320, tuple(still), (Part("shift", needle), *words))
 
 
 def needle_shift(axis: BandAxis, value: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,7 +60,9 @@ def depth_chart(result: Depth) -> Drawing:
     """Absolute pressures against depth: the gap between them is the gauge reading."""
     figure, axes = axes_of_our_own()
     with rc_context(look.STYLE):
-        axes.set(xlim=(0, 20), ylim=(62, -2), xlabel="bar absolute", ylabel="depth, m")
+        axes.set(xlim=(0, 20), ylim=(63, -7), xlabel="bar absolute", ylabel="depth, m")
+        axes.set_xticks(range(0, 21, 2))
+        axes.set_yticks(range(0, 61, 10))
         (ambient,) = axes.plot([], [], color=look.BLUE)
         (ip,) = axes.plot([], [], color=look.VERMILION, linestyle="--")
         (gap,) = axes.plot([], [], color=look.INK, marker="|", markersize=14, linewidth=1.8)
@@ -95,10 +98,15 @@ class Content:
     ideals: np.ndarray
 
 
+def _top_of(result: Content) -> float:
+    """Upper end of the axis: a round number above the fullest ideal cylinder."""
+    return float(math.ceil(result.ideals[-1] / 500) * 500)
+
+
 def content_chart(result: Content) -> Drawing:
     """What a cylinder holds: real air solid, ideal gas thin and grey."""
     figure, axes = axes_of_our_own()
-    top = 7000
+    top = _top_of(result)
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 350), ylim=(0, top), xlabel="cylinder pressure, bar gauge", ylabel="free air, L")
         (ideal,) = axes.plot([], [], **look.OTHERWISE)
@@ -109,12 +117,14 @@ def content_chart(result: Content) -> Drawing:
         below = axes.text(0, 0, "", fontsize=13, ha="left", va="top")
 
     def update(now: Content) -> bool:
+        if _top_of(now) != top:
+            return False
         ideal.set_data(now.pressures, now.ideals)
         real.set_data(now.pressures, now.reals)
         hollow.set_data([now.pressure], [now.ideal])
         point.set_data([now.pressure], [now.real])
-        above.set(text=f"ideal gas {now.ideal:.0f} L", position=(max(now.pressure - 6, 90), min(now.ideal + 120, top - 500)))
-        below.set(text=f"real air {now.real:.0f} L", position=(min(now.pressure + 6, 262), max(now.real - 120, 600)))
+        above.set(text=f"ideal gas {now.ideal:.0f} L", position=(max(now.pressure - 6, 90), min(now.ideal + top * 0.015, top * 0.93)))
+        below.set(text=f"real air {now.real:.0f} L", position=(min(now.pressure + 6, 262), max(now.real - top * 0.015, top * 0.09)))
         return True
 
     update(result)
@@ -137,27 +147,25 @@ def risk_chart(result: RiskCurves) -> Drawing:
     """Bad ones passed and good ones failed, as the guard band grows."""
     figure, axes = axes_of_our_own()
     with rc_context(look.STYLE):
-        axes.set(xlim=(0, 0.3), ylim=(0, 40), xlabel="guard band on each side, bar", ylabel="of 100 regulators")
+        axes.set(xlim=(0, 0.125), ylim=(0, 50), xlabel="guard band on each side, bar", ylabel="of 100 regulators")
         (bad,) = axes.plot([], [], color=look.VERMILION)
         (good,) = axes.plot([], [], color=look.BLUE, linestyle="--")
         (line,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
         (bad_point,) = axes.plot([], [], color=look.VERMILION, marker="o", linestyle="none", markersize=12)
         (good_point,) = axes.plot([], [], color=look.BLUE, marker="D", markerfacecolor="none", linestyle="none", markersize=11)
-        texts = [axes.text(0, 0, "", fontsize=13, va="bottom") for _ in range(2)]
+        texts = []
+        for y, style in ((47, {"color": look.VERMILION, "marker": "o"}), (42, {"color": look.BLUE, "linestyle": "--", "marker": "D"})):
+            axes.plot([0.004, 0.012], [y, y], markevery=[1], markersize=8, markerfacecolor="none", **style)
+            texts.append(axes.text(0.015, y, "", fontsize=14, va="center"))
 
     def update(now: RiskCurves) -> bool:
         bad.set_data(now.guards, now.false_accepts)
         good.set_data(now.guards, now.false_rejects)
-        line.set_data([now.guard, now.guard], [0, 40])
+        line.set_data([now.guard, now.guard], [0, 38])
         bad_point.set_data([now.guard], [now.false_accept])
-        good_point.set_data([now.guard], [min(now.false_reject, 39.5)])
-        right = now.guard < 0.17
-        x, side = (now.guard + 0.006, "left") if right else (now.guard - 0.006, "right")
-        upper, lower = sorted((now.false_accept, min(now.false_reject, 37)), reverse=True)
-        heights = (upper, lower) if upper - lower > 4 else (lower + 4, lower)
-        bad_high = now.false_accept > now.false_reject
-        texts[0].set(text=f"bad ones passed: {now.false_accept:.1f}", position=(x, heights[0 if bad_high else 1] + 0.6), ha=side)
-        texts[1].set(text=f"good ones failed: {now.false_reject:.1f}", position=(x, heights[1 if bad_high else 0] + 0.6), ha=side)
+        good_point.set_data([now.guard], [now.false_reject])
+        texts[0].set_text(f"bad ones passed: {now.false_accept:.1f}")
+        texts[1].set_text(f"good ones failed: {now.false_reject:.1f}")
         return True
 
     update(result)

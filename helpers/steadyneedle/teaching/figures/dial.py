@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words, arc, on_circle
 
-CENTRE = (205.0, 205.0)
-RADIUS = 160.0
+CENTRE = (180.0, 178.0)
+RADIUS = 138.0
 ARC = (-135.0, 135.0)
 """Degrees from straight up; a dial's scale spans 270 degrees (EN 837-1:1996)."""
 
@@ -36,9 +36,9 @@ def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
     ]
     if inner is not None:
         still += _scale(inner, inner.end, RADIUS - 22, inward=True, colour=look.BLUE)
-    units = [Words(CENTRE[0], CENTRE[1] + 78, outer.unit, 17, bold=True)]
+    units = [Words(CENTRE[0], CENTRE[1] + 66, outer.unit, 16, bold=True)]
     if inner is not None:
-        units.append(Words(CENTRE[0], CENTRE[1] + 100, f"inside: {inner.unit}", 14, colour=look.BLUE))
+        units.append(Words(CENTRE[0], CENTRE[1] + 86, f"inside: {inner.unit}", 14, colour=look.BLUE))
     x, y = CENTRE
     tip = y - RADIUS + 4
     needle = (
@@ -46,10 +46,10 @@ def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
         Stroke(arc(CENTRE, 9, 0, 360, 24), look.INK, filled=True),
     )
     texts = [
-        Part("words", (Words(440, 120 + 62 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),))
+        Part("words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),))
         for n in range(lines)
     ]
-    return Scene(look.WIDTH, look.HEIGHT + 10, (*still, *units), (Part("turn", needle, CENTRE), *texts))
+    return Scene(look.WIDTH, 356, (*still, *units), (Part("turn", needle, CENTRE), *texts))
 
 
 def _scale(scale: Scale, end: float, radius: float, inward: bool, colour: str) -> list[Stroke | Words]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words
 
-LEFT, RIGHT, LINE = 60.0, 800.0, 150.0
+LEFT, RIGHT, LINE = 60.0, 800.0, 96.0
 
 
 def marks_scene(start: float, end: float, division: float) -> Scene:
@@ -22,8 +22,8 @@ def marks_scene(start: float, end: float, division: float) -> Scene:
     needle = (
         Stroke(((LEFT - 5, LINE + 62), (LEFT - 1.5, LINE - 30), (LEFT + 1.5, LINE - 30), (LEFT + 5, LINE + 62)), look.VERMILION, filled=True),
     )
-    words = tuple(Part("words", (Words(LEFT, 246 + 30 * n, "", 19, "start"),)) for n in range(3))
-    return Scene(look.WIDTH, 340, tuple(still), (Part("shift", needle), *words))
+    words = tuple(Part("words", (Words(LEFT, 190 + 30 * n, "", 19, "start"),)) for n in range(3))
+    return Scene(look.WIDTH, 276, tuple(still), (Part("shift", needle), *words))
 
 
 def marks_shift(value: float, start: float, end: float) -> float:

@@ -125,7 +125,7 @@ function render({ model, el }) {
     if (spec.table) paint();
     if (others || !spec.table) send();
   }
-  const controls = make("fieldset", {}, make("legend", {}, spec.title), ...shown.map((one) => one.row));
+  const controls = make("fieldset", { class: shown.length > 2 ? "sn-many" : "" }, make("legend", {}, spec.title), ...shown.map((one) => one.row));
   if (image) {
     holder.removeAttribute("role");
     holder.append(image);

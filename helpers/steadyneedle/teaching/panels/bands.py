@@ -61,7 +61,7 @@ def verdict_panel(taste: Taste, sheets: Sheets) -> Panel:
     known = usable(sheets)
     lows = [sheet.ip_low.to("bar").magnitude for sheet in known.values()]
     highs = [sheet.ip_high.to("bar").magnitude for sheet in known.values()]
-    slider_low, slider_high = math.floor(min(lows) * 2 - 1) / 2, math.ceil(max(highs) * 2 + 1) / 2
+    slider_low, slider_high = math.floor(min(lows) * 2 - 0.8) / 2, math.ceil(max(highs) * 2 + 0.8) / 2
     step = 0.05 if slider_high - slider_low <= 6 else 0.1
     name = next((n for n in ("Juniper",) if n in known), next(iter(known)))
     first = known[name]
@@ -113,7 +113,7 @@ def _short(unit: str) -> str:
 def risk_panel(taste: Taste) -> Panel:
     """Guard band against the two risks, for regulators whose lock-up scatters (invented)."""
     low, high, mean, spread = 9.8, 10.2, 10.0, 0.12
-    guards = np.linspace(0, 0.18, 19)
+    guards = np.linspace(0, 0.12, 25)
 
     def percent(guard: float, standard: float) -> tuple[float, float]:
         risks = decision_risks(mean, spread, (low, high), (low + guard, high - guard), standard)
@@ -132,7 +132,7 @@ def risk_panel(taste: Taste) -> Panel:
         )
 
     controls = (
-        Slider("guard", "Guard band on each side", 0, 0.18, 0.01, "bar", 0.0),
+        Slider("guard", "Guard band on each side", 0, 0.12, 0.01, "bar", 0.0),
         Slider("expanded", "Expanded uncertainty U", 0.04, 0.4, 0.02, "bar", 0.12),
     )
     return Panel("Guard band and the two risks", controls, compute, describe, draw=charts.risk_chart)

@@ -1,0 +1,166 @@
+"""The words a person types. Nothing else knows about the terminal."""
+
+from __future__ import annotations
+
+import difflib
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+import steadyneedle
+
+DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
+
+
+class _Words(click.Group):
+    """Commands in the order they are written; an unknown word suggests the nearest."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(self.commands)
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        word = args[0]
+        if self.get_command(ctx, word) is None and not word.startswith("-"):
+            near = difflib.get_close_matches(word, self.list_commands(ctx), n=1, cutoff=0.4)
+            hint = f" Did you mean '{near[0]}'?" if near else ""
+            raise click.UsageError(f"There is no command '{word}'.{hint} steadyneedle --help lists them all.")
+        return super().resolve_command(ctx, args)
+
+
+SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+A_FOLDER = click.Path(path_type=Path)
+
+
+@click.group(cls=_Words, context_settings=SETTINGS)
+@click.version_option(steadyneedle.__version__, prog_name="steadyneedle", message="%(prog)s %(version)s")
+def words() -> None:
+    """A workbook for courses that train breathing-regulator technicians.
+
+    Start with: steadyneedle study
+    """
+
+
+@words.command(short_help="Open the lessons in JupyterLab.")
+@click.argument("folder", type=A_FOLDER, default="steady-needle-work")
+@click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
+@click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
+@click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
+@click.option("--port", type=click.IntRange(1, 65535), metavar="NUMBER", help="Port to listen on.")
+def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool, port: int | None) -> None:
+    """Open the lessons in JupyterLab, in a working copy of your own.
+
+    FOLDER holds the working copy (default steady-needle-work). It is made if it is missing and
+    brought up to date if it is there; lessons you changed are kept.
+    """
+    from steadyneedle import workplace
+
+    folder = folder.expanduser().absolute()
+    if folder.exists() and not folder.is_dir():
+        _refuse(f"{folder} is a file. Name a folder for your working copy.")
+    if sheets is not None:
+        sheets = sheets.expanduser().absolute()
+        _print_sheets(sheets, _tell)
+    try:
+        changes = workplace.update_copy(folder, instructor=instructor)
+        _tell(f"Your working copy: {folder}")
+        for change in changes:
+            _tell(f"  {change.lesson}: {change.what}")
+        if not changes:
+            _tell("  Nothing new since last time.")
+        _tell("Opening JupyterLab. Leave this window open; press Ctrl-C here when you are done.")
+        status = workplace.open_lab(folder, sheets, not no_browser, port)
+    except (workplace.WorkplaceError, OSError) as error:
+        _refuse(str(error))
+    raise click.exceptions.Exit(status)
+
+
+@words.command(short_help="Check specification sheets.")
+@click.argument("folder", type=A_FOLDER, required=False)
+def sheets(folder: Path | None) -> None:
+    """Check specification sheets: list what is accepted, say what is wrong.
+
+    FOLDER holds your sheets as CSV files; left out, the invented example is checked.
+    """
+    from steadyneedle.foundation import places
+
+    _print_sheets((folder or places.sheets()).expanduser(), click.echo)
+
+
+@words.command(short_help="Check that this machine can run the lessons.")
+@click.argument("folder", type=A_FOLDER, default="steady-needle-work")
+def ready(folder: Path) -> None:
+    """Check that this machine can run the lessons, a line for each thing.
+
+    What is wrong comes with the command that mends it. FOLDER is the working copy you mean to use.
+    """
+    from steadyneedle import workplace
+
+    wrong = 0
+    for finding in workplace.findings(folder.expanduser().absolute()):
+        click.echo(f"{'ok  ' if finding.good else 'MEND'}  {finding.what}")
+        if not finding.good:
+            wrong += 1
+            click.echo(f"      {finding.mend}")
+    click.echo("Ready." if not wrong else f"{wrong} to mend; the command stands below each.")
+    raise click.exceptions.Exit(TO_MEND if wrong else DONE)
+
+
+@words.command(short_help="For developers: run every lesson afresh.")
+@click.argument("folder", type=A_FOLDER, required=False)
+@click.option("--check", is_flag=True, help="Change nothing; exit with 1 where a lesson is stale.")
+def refresh(folder: Path | None, check: bool) -> None:
+    """Run every lesson afresh and keep its plain outputs: for developers.
+
+    FOLDER holds the lessons; left out, those of the repository.
+    """
+    from steadyneedle import refreshing
+    from steadyneedle.foundation import places
+
+    stale = refreshing.refresh(folder or places.lessons(), check, _tell)
+    raise click.exceptions.Exit(TO_MEND if check and stale else DONE)
+
+
+def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
+    from steadyneedle.bench.sheets import load_sheets
+    from steadyneedle.bench.units import say
+
+    try:
+        loaded = load_sheets(folder)
+    except ValueError as error:
+        _refuse(str(error))
+    for sheet in loaded.values():
+        band = "no IP band"
+        if sheet.ip_low is not None and sheet.ip_high is not None:
+            band = f"IP {say(sheet.ip_low)} to {say(sheet.ip_high)}"
+        out(f"Accepted: {sheet.name}, {band}")
+        for warning in sheet.warnings:
+            out(f"  Note: {warning}")
+
+
+def _tell(text: str) -> None:
+    click.echo(text, err=True)
+
+
+def _refuse(text: str) -> NoReturn:
+    _tell(text)
+    raise click.exceptions.Exit(BAD_USE)
+
+
+def main(arguments: list[str] | None = None) -> NoReturn:
+    """The door: exit status 0 done, 1 something to mend, 2 bad input or use, 130 after Ctrl-C."""
+    try:
+        status = words.main(arguments, prog_name="steadyneedle", standalone_mode=False)
+    except click.ClickException as error:
+        _tell(error.format_message())
+        status = BAD_USE
+    except (click.Abort, KeyboardInterrupt):
+        _tell("Stopped.")
+        status = STOPPED
+    sys.exit(status if isinstance(status, int) else DONE)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,99 @@
+"""Notebook files as data: read, what a person wrote in them, clean of what only a live kernel can show."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Any
+
+VIEW = "application/vnd.jupyter.widget-view+json"
+KEPT_METADATA = ("image/png", "steadyneedle")
+
+
+class NotebookError(ValueError):
+    """A file is not a notebook; the sentence says what it is instead."""
+
+
+def read(path: Path) -> dict[str, Any]:
+    """A notebook as plain data.
+
+    Raises
+    ------
+    NotebookError
+        Not UTF-8, not JSON, or not a notebook with cells.
+    """
+    try:
+        book = json.loads(path.read_text(encoding="utf-8"))
+    except (UnicodeDecodeError, ValueError, RecursionError) as error:
+        raise NotebookError(f"{path.name} is damaged: it is no longer a notebook.") from error
+    if not isinstance(book, dict) or not isinstance(book.get("cells"), list):
+        raise NotebookError(f"{path.name} is damaged: it holds no cells.")
+    return book
+
+
+def as_text(book: dict[str, Any]) -> str:
+    """A notebook as Jupyter writes it: one space deep, keys in order, a newline at the end."""
+    return json.dumps(book, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+
+
+def source_of(cell: dict[str, Any]) -> str:
+    """The source of a cell, whether kept as text or as lines."""
+    source = cell.get("source", "")
+    return source if isinstance(source, str) else "".join(source)
+
+
+def source_digest(book: dict[str, Any]) -> str:
+    """Digest of the cell types and sources alone: what a person wrote, not what was run."""
+    written = [[str(cell.get("cell_type")), source_of(cell).rstrip()] for cell in book["cells"]]
+    return hashlib.sha256(json.dumps(written, ensure_ascii=False).encode("utf-8")).hexdigest()
+
+
+def clean(book: dict[str, Any]) -> dict[str, Any]:
+    """The notebook without widget views and widget state; the plain picture beside a view stays.
+
+    >>> view = {VIEW: {}, "text/plain": "a dial"}
+    >>> cell = {"cell_type": "code", "source": "", "outputs": [{"output_type": "display_data", "data": view}]}
+    >>> clean({"cells": [cell], "metadata": {"widgets": {}}})["cells"][0]["outputs"][0]["data"]
+    {'text/plain': 'a dial'}
+    """
+    metadata = {key: value for key, value in book.get("metadata", {}).items() if key != "widgets"}
+    return {**book, "metadata": metadata, "cells": [_clean_cell(cell) for cell in book["cells"]]}
+
+
+def _clean_cell(cell: dict[str, Any]) -> dict[str, Any]:
+    if "outputs" not in cell:
+        return cell
+    outputs = []
+    for output in cell["outputs"]:
+        data = output.get("data")
+        if isinstance(data, dict) and VIEW in data:
+            data = {mime: value for mime, value in data.items() if mime != VIEW}
+            if not data:
+                continue
+            output = {**output, "data": data}  # noqa: PLW2901
+        outputs.append(output)
+    return {**cell, "outputs": outputs}
+
+
+def freshly_run(book: dict[str, Any]) -> dict[str, Any]:
+    """A run notebook as it is committed: clean, counted 1, 2, 3, no noise in its metadata."""
+    made = clean(book)
+    count = 0
+    for cell in made["cells"]:
+        cell["metadata"] = {key: cell["metadata"][key] for key in ("jupyter", "tags") if key in cell["metadata"]}
+        if cell["cell_type"] != "code":
+            continue
+        count += 1
+        cell["execution_count"] = count
+        for output in cell["outputs"]:
+            output.pop("transient", None)
+            if "metadata" in output:
+                output["metadata"] = {key: output["metadata"][key] for key in KEPT_METADATA if key in output["metadata"]}
+            if "execution_count" in output:
+                output["execution_count"] = count
+    made["metadata"] = {
+        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+    }
+    return made

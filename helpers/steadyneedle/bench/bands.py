@@ -61,7 +61,7 @@ class Gauge:
     --------
     >>> gauge = Gauge(Q(16, "bar"), 1.6, Q(0.5, "bar"))
     >>> print(say(gauge.expanded_uncertainty(), 3))
-    0.330 bar
+    0.413 bar
     """
 
     span: Any
@@ -380,7 +380,7 @@ def convert_band(low: Any, high: Any, unit: str, step: float) -> ConvertedBand:
     digits = max(0, math.ceil(-math.log10(step)) + 2)
 
     def at(steps: float) -> Any:
-        return Q(round(steps * step, digits), unit)
+        return Q(float(round(steps * step, digits)), unit)
 
     inward = (at(math.ceil(bottom / step - slack)), at(math.floor(top / step + slack)))
     outward = (at(math.floor(bottom / step + slack)), at(math.ceil(top / step - slack)))

@@ -122,6 +122,15 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
     """
     if kind not in SPELLINGS:
         raise ValueError(f"Unknown kind '{kind}': it is one of {', '.join(KINDS)}.")
+    try:
+        return _read(text, kind, decimal)
+    except ValueError as error:
+        if decimal != "comma":
+            raise
+        raise ValueError(re.sub(r"(example \d+)\.(\d)", r"\1,\2", str(error))) from None
+
+
+def _read(text: str, kind: str, decimal: str | None) -> Any:
     typed, unit_text = numbers.split(text)
     magnitude = numbers.value(typed, decimal)
     if kind == "number":
@@ -130,7 +139,7 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
     elif not unit_text:
         example = EXAMPLES[kind].split(" ", 1)[1]
         raise ValueError(f"A number needs its unit, for example {typed} {example}.")
-    unit, scale, offset = _typed_unit(_normal(unit_text), kind)
+    unit, scale, offset = _typed_unit(_normal(unit_text) if unit_text else "", kind)
     _check_physical(magnitude * scale + offset, magnitude, kind)
     return Quantity(magnitude, unit)
 

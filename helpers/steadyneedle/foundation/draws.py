@@ -30,7 +30,7 @@ class Draws:
     --------
     >>> dice = Draws("example", 1)
     >>> [dice.integer(1, 6) for _ in range(8)]
-    [1, 3, 2, 5, 3, 3, 2, 2]
+    [5, 1, 1, 1, 1, 1, 2, 4]
     """
 
     def __init__(self, *words: str | int, secret: bytes = b"") -> None:
@@ -57,7 +57,7 @@ class Draws:
         """A number on the grid low, low + step ... high. Text, so that 0.1 means a tenth.
 
         >>> Draws("grid").decimal("8.5", "10.5", "0.05")
-        9.15
+        10.25
         """
         start, width = Decimal(low), Decimal(step)
         steps = int((Decimal(high) - start) / width)

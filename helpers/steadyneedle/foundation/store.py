@@ -142,10 +142,8 @@ class Store:
     def _attempt(self, action: Callable[[], Any], done: str) -> Any:
         try:
             return action()
-        except (FileNotFoundError, Timeout):
-            if self.path.parent.is_dir():
-                raise
-            raise StoreError(f"Not {done}: the folder {self.path.parent} is gone.") from None
+        except (FileNotFoundError, Timeout):  # no file yet; somebody else at work
+            raise
         except OSError as error:
             reason = error.strerror or str(error)
             raise StoreError(

@@ -110,11 +110,11 @@ class Lesson:
         """An exercise worked through, with numbers of its own."""
         exercise = self.plan.exercise(name)
         givens = exercise.givens("worked example", self.plan.number)
-        steps = exercise.working(givens, self._taste)
-        lines = [*exercise.ask(givens, self._taste), *(f"{n}. {step}" for n, step in enumerate(steps, 1))]
-        question = "".join(f"<p>{escape(line)}</p>" for line in exercise.ask(givens, self._taste))
+        steps, question = exercise.steps(givens, self._taste), exercise.question(givens, self._taste)
+        lines = [*question, *(f"{n}. {step}" for n, step in enumerate(steps, 1))]
+        asked = "".join(f"<p>{escape(line)}</p>" for line in question)
         items = "".join(f"<li>{escape(step)}</li>" for step in steps)
-        _show_text(f"{question}<ol>{items}</ol>", "\n".join(lines))
+        _show_text(f"{asked}<ol>{items}</ol>", "\n".join(lines))
 
     # panels -----------------------------------------------------------------------------------------
 
@@ -197,7 +197,7 @@ class Lesson:
             if isinstance(one, QuantityExercise):
                 right = self._taste.say(right.to(Q(1, one.unit).units))
             mistakes = "; ".join(mistake.name for mistake in one.mistakes)
-            rows.append((f"{n}. {one.title}", " ".join(one.ask(givens, self._taste)), str(right), mistakes))
+            rows.append((f"{n}. {one.title}", " ".join(one.question(givens, self._taste)), str(right), mistakes))
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,6 +30,10 @@ class Taste:
     def mark(self) -> str:
         """The decimal mark our sentences use."""
         return "," if self.decimal == "comma" else "."
+
+    def localise(self, text: str) -> str:
+        """A sentence with its decimal points turned into this learner's mark."""
+        return re.sub(r"(?<=\d)\.(?=\d)", ",", text) if self.decimal == "comma" else text
 
     def say(self, quantity: Any, decimals: int | None = None) -> str:
         """A quantity in this learner's decimal mark."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import Any
 
 from steadyneedle.bench.bands import Gauge, choose_gauge, convert_band, judge, say_chance
@@ -282,10 +283,16 @@ def _class_words(number: float | None) -> str:
     return CLASS_OPTIONS[-1] if number is None else f"class {number:g}"
 
 
-def _able(g: Givens, rule: str = "guarded", scale: float = 1.0) -> float | None:
-    gauge = Gauge(_bar(g["span"]), 4.0, _bar(g["division"]))
-    middle, half = (g["low"] + g["high"]) / 2, (g["high"] - g["low"]) / 2 * scale
-    return choose_gauge(gauge, _bar(middle - half), _bar(middle + half), rule).class_that_can
+def _able(g: Givens, scale: float = 1.0) -> float | None:
+    return _coarsest(g["low"], g["high"], g["span"], g["division"], scale)
+
+
+@cache
+def _coarsest(low: float, high: float, span: float, division: float, scale: float) -> float | None:
+    """The coarsest class that can pass the band, made wider by `scale`, under guarded acceptance."""
+    gauge = Gauge(_bar(span), 4.0, _bar(division))
+    middle, half = (low + high) / 2, (high - low) / 2 * scale
+    return choose_gauge(gauge, _bar(middle - half), _bar(middle + half), "guarded").class_that_can
 
 
 def _draw_class(draws: Draws) -> Givens:
@@ -359,6 +366,7 @@ ROUND_INWARD = QuantityExercise(
     relative=0.0,
     absolute=0.05,
     why="a card in whole psi has no fractions.",
+    figures=0,
 )
 
 LAST_DIGIT_OPTIONS = (

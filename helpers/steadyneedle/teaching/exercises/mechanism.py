@@ -86,6 +86,18 @@ class Exercise:
                 return givens
         raise RuntimeError(f"Exercise {self.name}: no fair numbers in {TRIES} draws.")
 
+    def question(self, givens: Givens, taste: Taste) -> list[str]:
+        """Lines of the question in the learner's decimal mark."""
+        return [taste.localise(line) for line in self.ask(givens, taste)]
+
+    def help_lines(self, givens: Givens, taste: Taste) -> list[str]:
+        """Hints in the learner's decimal mark, gentle ones first."""
+        return [taste.localise(line) for line in self.hints(givens, taste)]
+
+    def steps(self, givens: Givens, taste: Taste) -> list[str]:
+        """Steps of the worked solution in the learner's decimal mark."""
+        return [taste.localise(line) for line in self.working(givens, taste)]
+
     def fair(self, givens: Givens) -> bool:
         """Whether the answer and every known mistake can be told apart."""
         values = [self.solve(givens), *(mistake.compute(givens) for mistake in self.mistakes)]
@@ -121,7 +133,7 @@ class QuantityExercise(Exercise):
     why : str
         Reason of the tolerance.
     figures : int
-        Significant figures the answer deserves.
+        Significant figures the answer deserves; 0 where it is a whole number by the question.
     """
 
     kind: str = "pressure"
@@ -132,8 +144,10 @@ class QuantityExercise(Exercise):
     figures: int = 3
 
     def tolerance(self, givens: Givens) -> float:
-        """Tolerance in the unit asked."""
-        return max(self.relative * abs(self._in_unit(self.solve(givens))), self.absolute)
+        """Tolerance in the unit asked; an answer rounded to the figures it deserves always counts."""
+        right = self._in_unit(self.solve(givens))
+        rounded = 0.5 * 10.0 ** -decimals_for(right, self.figures, whole=True) if self.figures else 0.0
+        return max(self.relative * abs(right), self.absolute, rounded)
 
     def _in_unit(self, quantity: Any) -> float:
         return float(quantity.to(Q(1, self.unit).units).magnitude)
@@ -155,21 +169,24 @@ class QuantityExercise(Exercise):
             return Feedback("not read", "Not read yet.", (str(error),))
         right = self.solve(givens)
         if self.same(answer, right, givens):
-            return Feedback("right", "Right.", self._deserved(right, typed, taste))
+            return Feedback("right", "Right.", self._deserved(right, typed, givens, taste))
         for mistake in self.mistakes:
             if self.same(answer, mistake.compute(givens), givens):
-                return Feedback("known mistake", "Not yet.", (mistake.say,), mistake.name)
+                return Feedback("known mistake", "Not yet.", (taste.localise(mistake.say),), mistake.name)
         slip = self._unit_slip(answer, right, givens)
         return slip or Feedback("off", "Not yet.", (self._off(answer, right, taste),))
 
-    def _deserved(self, right: Any, typed: str, taste: Taste) -> tuple[str, ...]:
+    def _deserved(self, right: Any, typed: str, givens: Givens, taste: Taste) -> tuple[str, ...]:
         value = self._in_unit(right)
+        if not self.figures:
+            return (f"{taste.say(right)}: {self.why}",)
         best = taste.say(Q(value, self.unit), decimals_for(value, self.figures))
         count = significant(typed)
         line = f"The answer deserves {self.figures} figures: {best}."
         if count > self.figures + 1:
             line += f" You typed {count}: the last ones claim more than the numbers given can tell."
-        return (line, f"Answers within {taste.say(Q(max(self.relative * abs(value), self.absolute), self.unit))} count: {self.why}")
+        margin = taste.say(Q(float(f"{self.tolerance(givens):.2g}"), self.unit))
+        return (line, f"Answers within {margin} count: {self.why}")
 
     def _unit_slip(self, answer: Any, right: Any, givens: Givens) -> Feedback | None:
         wanted, tolerance = self._in_unit(right), self.tolerance(givens)
@@ -212,17 +229,21 @@ class ChoiceExercise(Exercise):
         if not typed:
             return Feedback("not read", "Nothing chosen yet.", ("Choose one of the answers, then check.",))
         if typed == self.solve(givens):
-            return Feedback("right", "Right.", self.working(givens, taste)[-1:])
+            return Feedback("right", "Right.", tuple(self.steps(givens, taste)[-1:]))
         for mistake in self.mistakes:
             if typed == mistake.compute(givens):
-                return Feedback("known mistake", "Not yet.", (mistake.say,), mistake.name)
+                return Feedback("known mistake", "Not yet.", (taste.localise(mistake.say),), mistake.name)
         return Feedback("off", "Not yet.", ("This answer does not fit the numbers given. Ask for a hint.",))
 
 
-def decimals_for(value: float, figures: int) -> int:
-    """Digits after the mark that show `figures` significant figures."""
-    size = math.floor(math.log10(abs(value))) if value else 0
-    return max(figures - 1 - size, 0)
+def decimals_for(value: float, figures: int, whole: bool = False) -> int:
+    """Digits after the mark that show `figures` significant figures; `whole` lets them be negative.
+
+    >>> decimals_for(9.997, 3), decimals_for(0.0312, 2), decimals_for(2647.0, 3, whole=True)
+    (1, 3, -1)
+    """
+    size = int(f"{value:.{figures - 1}e}".partition("e")[2])
+    return figures - 1 - size if whole else max(figures - 1 - size, 0)
 
 
 def significant(typed: str) -> int:

@@ -6,7 +6,7 @@ from typing import Any
 
 from steadyneedle.bench.bands import Gauge, choose_gauge, judge
 from steadyneedle.bench.sheets import Sheet, Sheets
-from steadyneedle.bench.units import Q, read_quantity
+from steadyneedle.bench.units import Q, read_quantity, say
 from steadyneedle.teaching.progress import Progress
 
 WORDS = {"inside": "Inside", "outside": "Outside", "cannot tell": "Cannot tell"}
@@ -25,7 +25,7 @@ def judge_by_sheet(reading: Any, sheet: Sheet) -> tuple[str, tuple[str, ...]]:
     if sheet.rule is None:
         lines.append("The sheet names no rule: taken as simple acceptance.")
     if sheet.supply is not None:
-        lines.append(f"The band holds at {sheet.supply:~P} supply.")
+        lines.append(f"The band holds at {say(sheet.supply)} supply.")
     rule, required = sheet.rule or "simple", sheet.required_probability or 0.95
     low, high = sheet.ip_low, sheet.ip_high
     verdict = judge(reading, low, high, gauge.expanded_uncertainty(), rule, required)

@@ -44,7 +44,7 @@ class PracticeSitting:
         """The form as it stands."""
         state, taste = self._state(), self._progress.taste()
         givens = self.givens(state)
-        hints = self._exercise.hints(givens, taste)
+        hints = self._exercise.help_lines(givens, taste)
         shown = min(int(state.get("hints", 0)), len(hints))
         solved = bool(state.get("solution"))
         feedback = self._feedback(state, givens)
@@ -56,13 +56,13 @@ class PracticeSitting:
         buttons.append({"name": "new", "label": "New numbers"})
         return {
             "title": self._heading,
-            "question": list(self._exercise.ask(givens, taste)),
+            "question": self._exercise.question(givens, taste),
             "fields": [self._exercise.field(givens, str(state.get("typed", "")))],
             "buttons": buttons,
             "enter": "check",
             "feedback": {"word": SHOWN[feedback.outcome], "lines": list(feedback.lines)} if feedback else {"word": "", "lines": []},
             "hints": list(hints[:shown]),
-            "solution": list(self._exercise.working(givens, taste)) if solved else [],
+            "solution": self._exercise.steps(givens, taste) if solved else [],
             "version": int(state.get("attempt", 0)),
         }  # fmt: skip
 
@@ -136,7 +136,7 @@ class PredictionSitting:
         if recorded:
             lines = [f"You said: {recorded}", "Now look: move the controls below."]
             if state.get("explained"):
-                lines = [lines[0], self._prediction.explain]
+                lines = [lines[0], self._progress.taste().localise(self._prediction.explain)]
         buttons = [{"name": "record", "label": "Record my prediction"}]
         if recorded:
             buttons = [{"name": "again", "label": "Cover it and predict again"}]

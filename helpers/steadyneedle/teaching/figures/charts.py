@@ -67,21 +67,23 @@ def depth_chart(result: Depth) -> Drawing:
         (ip,) = axes.plot([], [], color=look.VERMILION, linestyle="--")
         (gap,) = axes.plot([], [], color=look.INK, marker="|", markersize=14, linewidth=1.8)
         points = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none")[0]
-        texts = [axes.text(0, 0, "", fontsize=13, ha=ha, va="bottom") for ha in ("center", "left", "left")]
+        total = axes.text(0, 0, "", fontsize=13, ha="center", va="bottom")
+        names = [axes.text(0, 0, name, fontsize=13, ha="left", va="center") for name in ("ambient", "IP")]
 
     def update(now: Depth) -> bool:
         ambient.set_data(now.ambients, now.depths)
         ip.set_data(now.ambients + now.ip_gauge, now.depths)
         gap.set_data([now.ambient, now.ip_absolute], [now.depth, now.depth])
         points.set_data([now.ambient], [now.depth])
-        middle = (now.ambient + now.ip_absolute) / 2
-        texts[0].set(text=f"IP over ambient {now.ip_gauge:.1f} bar", position=(middle, now.depth - 1))
-        texts[1].set(text=f"ambient {now.ambient:.2f}", position=(now.ambient + 0.15, now.depth + 6))
-        texts[2].set(text=f"IP absolute {now.ip_absolute:.2f}", position=(min(now.ip_absolute + 0.15, 15.6), now.depth + 6))
+        middle = min(max((now.ambient + now.ip_absolute) / 2, 4.5), 15.5)
+        total.set_text(f"ambient {now.ambient:.2f} + IP {now.ip_gauge:.1f} = {now.ip_absolute:.2f} bar absolute")
+        total.set_position((middle, now.depth - 1.2))
+        for name, end in zip(names, (now.ambients[-6], now.ambients[-6] + now.ip_gauge), strict=True):
+            name.set_position((end + 0.35, now.depths[-6]))
         return True
 
     update(result)
-    return Drawing(figure, (ambient, ip, gap, points, *texts), update)
+    return Drawing(figure, (ambient, ip, gap, points, total, *names), update)
 
 
 @dataclass(frozen=True)

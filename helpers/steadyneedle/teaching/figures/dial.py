@@ -86,7 +86,7 @@ def face_of(span_bar: float, first: str = "bar") -> tuple[Scale, Scale, float, f
 
 def _steps(end: float) -> tuple[float, float]:
     """Division and numbering in steps of 1, 2 or 5 (EN 837-1:1996), at most 10 numbers and 90 marks."""
-    for power in (0.1, 1.0, 10.0, 100.0):
+    for power in (0.1, 1.0, 10.0, 100.0, 1000.0):
         for numbered, division in ((1, 0.1), (2, 0.2), (5, 0.5)):
             if end / (numbered * power) <= 10:
                 return division * power, numbered * power

@@ -1,0 +1,69 @@
+"""What every test stands on: a learner who has done nothing yet, warnings as errors, tools found or skipped."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from steadyneedle.foundation import places
+from steadyneedle.refreshing import KERNEL_WARNINGS
+
+ROOT = Path(__file__).resolve().parent.parent
+_work = tempfile.TemporaryDirectory(prefix="steadyneedle-tests-")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Kernels of lessons inherit this environment."""
+    os.environ[places.WORK_VARIABLE] = _work.name
+    os.environ["PYTHONWARNINGS"] = KERNEL_WARNINGS
+    os.environ.pop(places.SHEETS_VARIABLE, None)
+
+
+@pytest.fixture
+def root() -> Path:
+    """The repository."""
+    return ROOT
+
+
+@pytest.fixture
+def work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A fresh working folder for one test."""
+    monkeypatch.setenv(places.WORK_VARIABLE, str(tmp_path))
+    return tmp_path
+
+
+def need(found: bool, what: str) -> None:
+    """Skip with a reason where a tool is missing; in CI nothing may be missing."""
+    if found:
+        return
+    if os.environ.get("CI"):
+        pytest.fail(f"{what} is missing, and in CI it must be there")
+    pytest.skip(f"needs {what}")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """Path of Chromium."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser") or ""
+    need(bool(path), "Chromium")
+    return path
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The accessibility checker's script."""
+    path = Path(os.environ.get("STEADYNEEDLE_AXE", ROOT / ".venv-tools/node_modules/axe-core/axe.min.js"))
+    need(path.is_file(), "axe-core")
+    return path.read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def clean_environment() -> Iterator[dict[str, str]]:
+    """The environment as a person's shell has it, without what these tests set."""
+    kept = {k: v for k, v in os.environ.items() if not k.startswith(("STEADYNEEDLE", "PYTHONWARNINGS", "PYTEST"))}
+    yield kept

@@ -1,0 +1,68 @@
+"""Draws: frozen for ever, uniform, bounded."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+from collections import Counter
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from steadyneedle.foundation.draws import Draws
+
+# Frozen test vectors. They must never change: papers already set would be marked against other numbers.
+INTEGERS = [278, 298, 213, 856, 724, 162, 90, 118]
+WIDE = [57056959641808619360926882736, 17429998039003208828036278549]
+GRID = [10.25, 10.1, 8.95, 9.35, 9.2, 9.9]
+FRACTIONS = ["0x1.315931a85be2ep-2", "0x1.21fc981cea6e0p-4", "0x1.fa75efd3a7b50p-3"]
+ORDER = "bceadhgf"
+
+
+def test_frozen_vectors() -> None:
+    with_secret = Draws("paper", 1, "candidate 7", secret=b"cohort secret")
+    assert [with_secret.integer(0, 999) for _ in INTEGERS] == INTEGERS
+    wide = Draws("wide")
+    assert [wide.integer(0, 10**30) for _ in WIDE] == WIDE
+    grid = Draws("grid")
+    assert [grid.decimal("8.5", "10.5", "0.05") for _ in GRID] == GRID
+    fraction = Draws("fraction")
+    assert [fraction.fraction().hex() for _ in FRACTIONS] == FRACTIONS
+    assert "".join(Draws("order").order("abcdefgh")) == ORDER
+    assert Draws("one").one_of("abcdefgh") == "d"
+
+
+def test_first_number_by_hand() -> None:
+    """The construction written out with the standard library alone."""
+    words = b"".join(len(word).to_bytes(4, "big") + word for word in (b"paper", b"1", b"candidate 7"))
+    key = hmac.new(b"cohort secret", words, hashlib.sha256).digest()
+    block = hmac.new(key, (0).to_bytes(8, "big"), hashlib.sha256).digest()
+    assert int.from_bytes(block[:16], "big") % 1000 == INTEGERS[0]
+
+
+def test_words_are_framed() -> None:
+    assert Draws("ab", "c").integer(0, 10**6) != Draws("a", "bc").integer(0, 10**6)
+    assert Draws("a", secret=b"1").integer(0, 10**6) != Draws("a", secret=b"2").integer(0, 10**6)
+
+
+def test_every_face_is_equally_likely() -> None:
+    dice = Draws("uniform")
+    counts = Counter(dice.integer(1, 6) for _ in range(12_000))
+    chi_square = sum((count - 2000) ** 2 / 2000 for count in counts.values())
+    assert set(counts) == set(range(1, 7)) and chi_square < 20.5  # 0.1 % point, 5 degrees of freedom
+
+
+@given(st.text(max_size=20), st.integers(-1000, 1000), st.integers(0, 500))
+def test_integers_stay_in_bounds(word: str, low: int, span: int) -> None:
+    assert low <= Draws(word).integer(low, low + span) <= low + span
+
+
+@given(st.text(max_size=20), st.lists(st.integers(), max_size=12))
+def test_an_order_keeps_the_items(word: str, items: list[int]) -> None:
+    assert sorted(Draws(word).order(items)) == sorted(items)
+
+
+def test_an_empty_range_is_refused() -> None:
+    with pytest.raises(ValueError, match="No whole number lies between 3 and 2"):
+        Draws("x").integer(3, 2)

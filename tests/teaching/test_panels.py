@@ -1,0 +1,205 @@
+"""Panels: every control setting computes, text and picture come from one call, the page moves what Python computed."""
+
+from __future__ import annotations
+
+import math
+import re
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from steadyneedle.bench.units import Q
+from steadyneedle.foundation import places
+from steadyneedle.teaching.figures import band, dial
+from steadyneedle.teaching.figures.drawing import Painter, png_of
+from steadyneedle.teaching.figures.strokes import Stroke, Words, hatched
+from steadyneedle.teaching.frame.digest import digest
+from steadyneedle.teaching.frame.panel import Choice, Easel, Panel, Slider
+from steadyneedle.teaching.frame.widgets import FormWidget, PanelWidget
+from steadyneedle.teaching.lesson import MODULES, Lesson
+
+
+def all_panels() -> list[tuple[str, Panel]]:
+    made = []
+    for number in MODULES:
+        lesson = Lesson(number)
+        made += [(f"{number} {name}", lesson.make_panel(name)) for name in lesson.panel_names()]
+    return made
+
+
+PANELS = all_panels()
+each_panel = pytest.mark.parametrize("panel", [panel for _, panel in PANELS], ids=[name for name, _ in PANELS])
+
+
+@each_panel
+def test_every_setting_computes_and_says_its_numbers(panel: Panel) -> None:
+    for values in panel.every_setting():
+        text = panel.describe(panel.compute(**values))
+        assert re.search(r"\d", text) and text.endswith(".") and "nan" not in text, (values, text)
+
+
+@each_panel
+def test_the_sentence_follows_the_main_control(panel: Panel) -> None:
+    main = panel.controls[0]
+    assert isinstance(main, Slider)
+    said = {panel.describe(panel.compute(**{**panel.start(), main.name: value})) for value in (main.low, main.start, main.accept(main.high))}
+    assert len(said) >= 2
+
+
+def pixels(png: bytes) -> np.ndarray:
+    return np.asarray(Image.open(BytesIO(png)).convert("RGB"), dtype=int)
+
+
+@pytest.mark.parametrize(("name", "panel"), [(n, p) for n, p in PANELS if p.draw], ids=[n for n, p in PANELS if p.draw])
+def test_a_blitted_picture_is_the_same_as_one_drawn_afresh(name: str, panel: Panel) -> None:
+    easel = Easel(panel)
+    easel.paint(panel.start())
+    main = panel.controls[0]
+    assert isinstance(main, Slider) and panel.draw
+    for value in (main.low, main.accept(main.low + (main.high - main.low) * 0.7)):
+        values = {**panel.start(), main.name: value}
+        blitted, _ = easel.paint(values)
+        fresh = png_of(panel.draw(panel.compute(**values)).figure)
+        apart = np.abs(pixels(blitted) - pixels(fresh)).max(axis=2)
+        assert (apart > 60).mean() < 0.002, "moving artists lie on top when blitted; nothing else may differ"
+
+
+@pytest.mark.parametrize("panel", [p for _, p in PANELS if p.scene], ids=[n for n, p in PANELS if p.scene])
+def test_a_table_has_a_row_and_a_sentence_for_every_step(panel: Panel) -> None:
+    main = panel.controls[0]
+    assert isinstance(main, Slider)
+    for values in panel.every_setting():
+        table = panel.table(values)
+        assert len(table["rows"]) == len(table["sentences"]) == len(main.settings())
+        assert all(len(row) == len(table["motions"]) for row in table["rows"])
+        assert all(f'class="part-{n}"' in table["svg"] for n in range(len(table["motions"])))
+        break
+    assert len(str(panel.table(panel.start()))) < 120_000, "keep tables small"
+
+
+def test_controls_snap_and_refuse() -> None:
+    slider = Slider("p", "Pressure", 8, 12, 0.05, "bar", 9.8)
+    assert slider.accept(9.83) == 9.85 and slider.accept(99) == 12 and slider.accept(-1) == 8 and slider.decimals == 2
+    assert len(slider.settings()) == 81 and slider.settings()[36] == 9.8
+    for bad in (math.nan, "x", None):
+        with pytest.raises((ValueError, TypeError)):
+            slider.accept(bad)
+    choice = Choice("c", "Class", ("1", "1.6"), "1")
+    with pytest.raises(ValueError, match=r"Class is one of 1, 1\.6"):
+        choice.accept("2")
+    with pytest.raises(ValueError, match="low < high"):
+        Slider("p", "Pressure", 8, 8, 0.05, "bar", 8)
+
+
+def test_a_widget_answers_every_move_and_survives_nonsense() -> None:
+    widget = PanelWidget(dict(PANELS)["03 readings"])
+    first = widget.picture
+    widget.values = {**widget.values, "needle": 10.4}
+    assert widget.answered == 1 and widget.picture != first and "10." in widget.sentence
+    widget.values = {**widget.values, "own": "10.1 zehn"}
+    assert widget.answered == 2 and "not a number" in widget.problem
+    widget.values = {**widget.values, "own": "10.1 10.2"}
+    assert widget.problem == "" and "Your class: 2 readings" in widget.sentence
+    widget.values = {"division": "17 bar"}
+    assert "one of" in widget.problem
+
+
+def test_other_controls_bring_a_new_table() -> None:
+    widget = PanelWidget(dict(PANELS)["03 verdict"])
+    before = widget.table
+    widget.values = {**widget.values, "accuracy": "4"}
+    assert widget.table["rows"] != before["rows"] and "can never pass" in widget.table["sentences"][0]
+
+
+def test_instructor_sheets_reach_the_panel(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi,supply_bar,source\nOurs,130,140,200,our manual\n", encoding="utf-8")
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    panel = Lesson("03").make_panel("verdict")
+    sentence = panel.describe(panel.compute(**panel.start()))
+    assert "130 to 140 psi" in sentence
+    table = panel.table(panel.start())
+    assert ">130<" in table["svg"] and ">psi<" in table["svg"]
+
+
+def test_needle_angles() -> None:
+    """A dial spans 270 degrees (EN 837-1:1996, grade A*): zero at -135, end at +135, middle straight up."""
+    assert [dial.needle_degrees(v, 16) for v in (0, 8, 16)] == [-135, 0, 135]
+
+
+@pytest.mark.parametrize("span", [10, 16, 25, 40, 250, 400])
+def test_dial_steps_are_one_two_or_five(span: float) -> None:
+    """Scale interval 1, 2 or 5 x 10^n: EN 837-1:1996, grade A*."""
+    for scale in dial.face_of(span)[:2]:
+        leading = f"{scale.division:.0e}"[0]
+        assert leading in "125" and scale.end / scale.numbered <= 12
+
+
+def test_needle_shift_matches_the_axis() -> None:
+    axis = band.axis_for(9.8, 10.2, 8, 11, "bar")
+    assert band.needle_shift(axis, axis.start) == 0
+    assert band.needle_shift(axis, axis.end) == pytest.approx(band.RIGHT - band.LEFT)
+
+
+def test_hatching_stays_inside_the_band() -> None:
+    for stroke in hatched(100, 163, 20, 70):
+        assert all(100 <= x <= 163 and 20 - 1e-9 <= y <= 70 + 1e-9 for x, y in stroke.points)
+
+
+def test_a_scene_placed_by_hand() -> None:
+    """The needle of a dial at 0 bar points to 225 degrees: its tip lies left below the centre."""
+    outer, inner, _, _ = dial.face_of(16)
+    scene = dial.dial_scene(outer, inner)
+    marks = scene.placed((dial.needle_degrees(0, 16), "a", "b", "c"))
+    needle = next(m for m in marks if isinstance(m, Stroke) and m.colour == "#d55e00")
+    tip = needle.points[2]
+    assert tip[0] < dial.CENTRE[0] and tip[1] > dial.CENTRE[1]
+    assert [m.text for m in marks if isinstance(m, Words)][-3:] == ["a", "b", "c"]
+
+
+def test_digest_follows_numbers_and_words() -> None:
+    panel = dict(PANELS)["01 content"]
+    one = panel.compute(**panel.start())
+    other = panel.compute(**{**panel.start(), "pressure": 210})
+    assert digest(one, "a") == digest(one, "a") != digest(other, "a")
+    assert digest(one, "a") != digest(one, "b")
+
+
+def test_painter_repaints_only_what_moved() -> None:
+    panel = dict(PANELS)["01 depth"]
+    assert panel.draw
+    painter = Painter(panel.draw(panel.compute(**panel.start())))
+    assert painter.paint() == painter.paint()
+
+
+class Stub:
+    """A sitting that cannot save."""
+
+    def view(self) -> dict[str, Any]:
+        return {"title": "t", "question": [], "fields": [], "buttons": [], "enter": "", "feedback": {"word": "", "lines": []}, "hints": [], "solution": [], "version": 1}
+
+    def typed(self, answers: dict[str, str]) -> None:
+        from steadyneedle.foundation.store import StoreError
+
+        raise StoreError("Not saved: the disk is full.")
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        raise AssertionError("never reached")
+
+
+def test_a_form_says_that_it_is_not_saved() -> None:
+    form = FormWidget(Stub())
+    form._heard(form, {"what": "typed", "answers": {"answer": "9,8"}, "number": 4}, [])
+    assert form.saved == {"number": 4, "words": "Not saved: the disk is full."}
+
+
+def test_pressure_numbers_agree_between_text_and_picture() -> None:
+    panel = dict(PANELS)["01 dial"]
+    result = panel.compute(pressure=9.8)
+    assert panel.row
+    words = panel.row(result)[1:3]
+    assert words == ("9.8 bar", "142 psi") and "9.8 bar (142 psi)" in panel.describe(result)
+    assert result.psi == pytest.approx(Q(9.8, "bar").to("psi").magnitude)

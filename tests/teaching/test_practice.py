@@ -1,0 +1,157 @@
+"""Practising: typed is saved, checked is remembered, a restart brings everything back."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from steadyneedle.bench.sheets import load_sheets
+from steadyneedle.foundation import places
+from steadyneedle.teaching.exercises.own_reading import OwnReadingSitting
+from steadyneedle.teaching.exercises.practice import PracticeSitting, PredictionSitting
+from steadyneedle.teaching.lesson import plan_of
+from steadyneedle.teaching.progress import FILE, ChoicesSitting, Progress, Taste
+
+KEYS = ("lessons", "01", "exercises", "psi_to_bar")
+
+
+def sitting(work: Path) -> PracticeSitting:
+    """As after a restart: everything is read from the file."""
+    return PracticeSitting(plan_of("01").exercise("psi_to_bar"), Progress(work), KEYS, "Exercise")
+
+
+def right_answer(one: PracticeSitting) -> str:
+    exercise = plan_of("01").exercise("psi_to_bar")
+    state = one._state()
+    return f"{exercise.solve(one.givens(state)).to('bar').magnitude:.3f} bar"
+
+
+def test_typed_is_kept_as_typed(work: Path) -> None:
+    sitting(work).typed({"answer": "9,8"})
+    kept = json.loads((work / FILE).read_text(encoding="utf-8"))
+    assert kept["lessons"]["01"]["exercises"]["psi_to_bar"]["typed"] == "9,8"
+    assert sitting(work).view()["fields"][0]["value"] == "9,8"
+
+
+def test_check_hint_solution_new(work: Path) -> None:
+    one = sitting(work)
+    question = one.view()["question"]
+    one.act("check", {"answer": "9,8"})
+    assert sitting(work).view()["feedback"] == {
+        "word": "Not read yet", "lines": ["A number needs its unit, for example 9,8 bar."]
+    }  # fmt: skip
+    one.act("hint", {"answer": "9,8"})
+    assert len(sitting(work).view()["hints"]) == 1
+    one.act("check", {"answer": right_answer(one)})
+    view = sitting(work).view()
+    assert view["feedback"]["word"] == "Right" and Progress(work).entry(*KEYS)["right"] == 1
+    one.act("solution", {})
+    assert sitting(work).view()["solution"]
+    one.act("new", {})
+    view = sitting(work).view()
+    assert view["question"] != question and view["feedback"]["word"] == "" and view["fields"][0]["value"] == ""
+    assert not view["hints"] and not view["solution"]
+
+
+def test_right_after_the_solution_was_shown_does_not_meet_the_objective(work: Path) -> None:
+    one = sitting(work)
+    one.act("solution", {})
+    one.act("check", {"answer": right_answer(one)})
+    assert "right" not in Progress(work).entry(*KEYS)
+
+
+def test_tries_are_kept_for_the_instructor_to_look_at(work: Path) -> None:
+    one = sitting(work)
+    for n in range(60):
+        one.act("check", {"answer": f"{n} bar"})
+    tries = Progress(work).entry(*KEYS)["tries"]
+    assert len(tries) == 50 and tries[-1]["typed"] == "59 bar" and tries[-1]["when"]
+
+
+def test_an_exercise_mended_since_starts_afresh(work: Path) -> None:
+    sitting(work).typed({"answer": "9,8 bar"})
+    with Progress(work).change(*KEYS) as state:
+        state["version"] = 0
+    assert sitting(work).view()["fields"][0]["value"] == ""
+
+
+def test_two_lessons_open_at_once_lose_nothing(work: Path) -> None:
+    one, other = Progress(work), Progress(work)
+    with one.change("lessons", "01", "exercises", "a") as state:
+        state["typed"] = "1 bar"
+    with other.change("lessons", "03", "exercises", "b") as state:
+        state["typed"] = "2 bar"
+    with one.change("lessons", "01", "exercises", "c") as state:
+        state["typed"] = "3 bar"
+    kept = json.loads((work / FILE).read_text(encoding="utf-8"))["lessons"]
+    assert kept["03"]["exercises"]["b"]["typed"] == "2 bar" and set(kept["01"]["exercises"]) == {"a", "c"}
+
+
+@pytest.mark.parametrize("nonsense", ['{"version": 1, "lessons": 3}', '{"version": 1, "lessons": {"01": []}, "choices": "x"}'])
+def test_a_file_edited_by_hand_breaks_nothing(work: Path, nonsense: str) -> None:
+    (work / FILE).write_text(nonsense, encoding="utf-8")
+    assert sitting(work).view()["title"] == "Exercise"
+    assert Progress(work).taste() == Taste()
+    sitting(work).typed({"answer": "1 bar"})
+    assert sitting(work).view()["fields"][0]["value"] == "1 bar"
+
+
+def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
+    prediction = plan_of("01").prediction("dial")
+
+    def again() -> PredictionSitting:
+        return PredictionSitting(prediction, Progress(work), ("lessons", "01", "predictions", "dial"))
+
+    again().act("record", {})
+    assert again().recorded == "" and again().view()["feedback"]["word"] == "Not recorded yet"
+    assert prediction.explain not in str(again().view())
+    again().typed({"prediction": prediction.options[1]})
+    assert again().view()["fields"][0]["value"] == prediction.options[1] and again().recorded == ""
+    again().act("record", {"prediction": prediction.options[1]})
+    assert again().recorded == prediction.options[1] and again().view()["fields"][0]["fixed"]
+    again().typed({"prediction": prediction.options[0]})
+    assert again().recorded == prediction.options[1], "a recorded prediction stays"
+    again().act("explain", {})
+    assert prediction.explain in again().view()["feedback"]["lines"]
+    again().act("again", {})
+    assert again().recorded == "" and not again().view()["fields"][0]["fixed"]
+
+
+def test_choices_are_kept_for_all_lessons(work: Path) -> None:
+    form = ChoicesSitting(Progress(work))
+    form.typed({"decimal": "comma (9,8)", "first": "psi"})
+    taste = Progress(work).taste()
+    assert taste == Taste("comma", "psi") and "142 psi (9,8 bar)" in str(ChoicesSitting(Progress(work)).view())
+    one = sitting(work)
+    one.act("check", {"answer": "9.8 bar"})
+    assert "Your decimal mark is the comma: type 9,8" in str(one.view()["feedback"])
+
+
+def test_an_own_reading_is_judged_by_the_sheet(work: Path, tmp_path: Path) -> None:
+    sheets = load_sheets(places.datasets() / "sheets")
+    form = OwnReadingSitting(sheets, Progress(work), ("lessons", "03", "own reading"))
+    for text, sheet, word, words in (
+        ("9,8 bar", "Alder", "Outside", "9.8 bar lies outside the band 8.6 to 9.6 bar (simple acceptance"),
+        ("9,8 bar", "Hazel", "Inside", "9.8 bar lies in the band 9 to 10 bar"),
+        ("10,1 bar", "Juniper", "Cannot tell", "U = 0.1"),
+        ("147 psi", "Juniper", "Cannot tell", "psi"),
+        ("145 psi", "Juniper", "Inside", "The band holds at 200 bar supply"),
+        ("9,8", "Juniper", "Not read yet", "A number needs its unit"),
+    ):
+        form.typed({"answer": text, "sheet": sheet})
+        form.act("judge", {"answer": text, "sheet": sheet})
+        feedback = form.view()["feedback"]
+        assert feedback["word"] == word and words in " ".join(feedback["lines"]), feedback
+
+
+def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "sheets"
+    folder.mkdir()
+    (folder / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
+    form = OwnReadingSitting(load_sheets(folder), Progress(work), ("lessons", "03", "own reading"))
+    form.typed({"answer": "10 bar", "sheet": "Ours"})
+    form.act("judge", {"answer": "10 bar", "sheet": "Ours"})
+    said = " ".join(form.view()["feedback"]["lines"])
+    assert "The sheet names no gauge" in said and "names no rule: taken as simple acceptance" in said

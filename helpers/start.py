@@ -11,10 +11,10 @@ import hashlib
 import os
 import subprocess
 import sys
+from pathlib import Path
 
-ROOT = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-ENVIRONMENT = os.path.join(ROOT, ".venv")
-MARK = os.path.join(ENVIRONMENT, "steady-needle-{}.txt")
+ROOT = Path(__file__).resolve().parent.parent
+ENVIRONMENT = ROOT / ".venv"
 NEEDED = (3, 11)
 WORDS = ("study", "sheets", "ready", "refresh", "--help", "-h", "--version")
 
@@ -25,8 +25,12 @@ def tell(text):
 
 def python():
     """The environment's own Python."""
-    where = ("Scripts", "python.exe") if os.name == "nt" else ("bin", "python")
-    return os.path.join(ENVIRONMENT, *where)
+    return str(ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python"))
+
+
+def mark(extra):
+    """Where it is written what is installed."""
+    return ENVIRONMENT / f"steady-needle-{extra or 'study'}.txt"
 
 
 def works(command):
@@ -51,22 +55,20 @@ def make_environment():
     if not works([sys.executable, "-c", "import venv, ensurepip"]):
         raise SystemExit(no_venv_advice())
     tell("Making an environment for the workbook in .venv ...")
-    clear = ["--clear"] if os.path.isdir(ENVIRONMENT) else []
-    if subprocess.run([sys.executable, "-m", "venv", *clear, ENVIRONMENT]).returncode:
+    clear = ["--clear"] if ENVIRONMENT.is_dir() else []
+    if subprocess.run([sys.executable, "-m", "venv", *clear, str(ENVIRONMENT)]).returncode:
         raise SystemExit("The environment could not be made. " + no_venv_advice())
 
 
 def wanted(extra):
     """What the environment must hold, as a digest: the project's file, the extra, the Python."""
-    with open(os.path.join(ROOT, "pyproject.toml"), "rb") as file:
-        text = file.read()
+    text = (ROOT / "pyproject.toml").read_bytes()
     return hashlib.sha256(text + extra.encode() + sys.version.encode()).hexdigest()
 
 
 def installed(extra):
     try:
-        with open(MARK.format(extra or "study"), encoding="utf-8") as file:
-            return file.read() == wanted(extra)
+        return mark(extra).read_text(encoding="utf-8") == wanted(extra)
     except OSError:
         return False
 
@@ -74,7 +76,7 @@ def installed(extra):
 def install(extra):
     what = "the workbook and what its tests need" if extra else "the workbook"
     tell(f"Installing {what}. The first time takes a few minutes; it goes on where it stopped if you interrupt it.")
-    target = ROOT + (f"[{extra}]" if extra else "")
+    target = str(ROOT) + (f"[{extra}]" if extra else "")
     command = [python(), "-m", "pip", "install", "--disable-pip-version-check", "-e", target]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace")
     try:
@@ -90,18 +92,16 @@ def install(extra):
             "The installation did not finish; the lines above say why. Check the network and the free space, "
             "then type the same line again: what is there already is kept."
         )
-    with open(MARK.format(extra or "study"), "w", encoding="utf-8") as file:
-        file.write(wanted(extra))
+    mark(extra).write_text(wanted(extra), encoding="utf-8")
     if extra:  # the tests' environment holds all that the lessons need
-        with open(MARK.format("study"), "w", encoding="utf-8") as file:
-            file.write(wanted(""))
+        mark("").write_text(wanted(""), encoding="utf-8")
 
 
 def show_progress(process):
     """One short line a package; the last lines are kept in case it fails."""
     last = []
-    for line in process.stdout:
-        line = line.rstrip()
+    for raw in process.stdout:
+        line = raw.rstrip()
         last = [*last[-14:], line]
         words = line.split()
         if words[:1] == ["Collecting"] and len(words) > 1:

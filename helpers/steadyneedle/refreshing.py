@@ -12,7 +12,6 @@ from typing import Any
 
 from steadyneedle.foundation import notebooks, places
 
-
 KERNEL_WARNINGS = "error,ignore::PendingDeprecationWarning:ipykernel.kernelbase"
 """Warnings are errors in lesson kernels; the kernel's own at its shutdown is the one exception."""
 
@@ -70,7 +69,10 @@ def _environment(work: str) -> Iterator[None]:
 
 
 def difference(committed: dict[str, Any], fresh: dict[str, Any]) -> str:
-    """What differs, in words; empty where both say the same. PNG bytes are never compared: their digest and size are."""
+    """What differs, in words; empty where both say the same.
+
+    PNG bytes carry the version of matplotlib and are never compared; their digest and size are.
+    """
     if notebooks.as_text(_comparable(committed)) == notebooks.as_text(_comparable(fresh)):
         return ""
     for n, (old, new) in enumerate(zip(committed["cells"], fresh["cells"], strict=False), 1):

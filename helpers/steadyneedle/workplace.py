@@ -82,7 +82,9 @@ def update_copy(
             changes = [_update_lesson(source, name, folder, delivered, day) for name in names]
     except (OSError, StoreError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise WorkplaceError(f"Cannot write in {folder}: {reason}. Name another folder: steadyneedle study FOLDER") from error
+        raise WorkplaceError(
+            f"Cannot write in {folder}: {reason}. Name another folder: steadyneedle study FOLDER"
+        ) from error
     return [change for change in changes if change is not None]
 
 
@@ -199,7 +201,11 @@ class Finding:
 def findings(folder: Path) -> Iterator[Finding]:
     """Whether Python, packages, kernel, widgets, fonts and the folder are as needed."""
     version = ".".join(map(str, sys.version_info[:3]))
-    yield Finding(sys.version_info >= NEEDED_PYTHON, f"Python {version}, needs 3.11 or newer", "Install Python 3.11 or newer.")
+    yield Finding(
+        sys.version_info >= NEEDED_PYTHON,
+        f"Python {version}, needs 3.11 or newer",
+        "Install Python 3.11 or newer.",
+    )
     yield from _packages()
     yield _kernel()
     yield _widgets()
@@ -219,29 +225,47 @@ def _packages() -> Iterator[Finding]:
         try:
             have = metadata.version(need.name)
         except metadata.PackageNotFoundError:
-            yield Finding(False, f"{need.name} is missing, needs {need.specifier}", _pip(f'"{need.name}{need.specifier}"'))
+            yield Finding(
+                False,
+                f"{need.name} is missing, needs {need.specifier}",
+                _pip(f'"{need.name}{need.specifier}"'),
+            )
             continue
         good = need.specifier.contains(have, prereleases=True)
         yield Finding(good, f"{need.name} {have}, needs {need.specifier}", _pip(f'"{need.name}{need.specifier}"'))
 
 
+_TRY_THE_KERNEL = """
+import jupyter_client.manager
+manager, client = jupyter_client.manager.start_new_kernel(kernel_name="python3", startup_timeout=60)
+client.execute_interactive("import steadyneedle, sys; print(sys.executable)", timeout=60)
+client.stop_channels()
+manager.shutdown_kernel(now=True)
+"""
+
+
 def _kernel() -> Finding:
     """Start the kernel the lessons name and compute with it."""
-    code = "import jupyter_client.manager as m; k, c = m.start_new_kernel(kernel_name='python3', startup_timeout=60); c.execute_interactive('import steadyneedle, sys; print(sys.executable)', timeout=60); c.stop_channels(); k.shutdown_kernel(now=True)"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=150)
-    mend = f"{_pip('--force-reinstall ipykernel')} and then {Path(sys.executable).as_posix()} -m ipykernel install --sys-prefix"
+    me = Path(sys.executable)
+    mend = f"{_pip('--force-reinstall ipykernel')} && {me.as_posix()} -m ipykernel install --sys-prefix"
+    try:
+        done = subprocess.run([sys.executable, "-c", _TRY_THE_KERNEL], capture_output=True, text=True, timeout=150)
+    except subprocess.TimeoutExpired:
+        return Finding(False, "kernel python3 does not answer", mend)
     lines = done.stdout.strip().splitlines()
     if done.returncode or not lines:
         return Finding(False, "kernel python3 does not start or does not know steadyneedle", mend)
-    if Path(lines[-1]).resolve() != Path(sys.executable).resolve():
+    if Path(lines[-1]).resolve() != me.resolve():
         return Finding(False, f"kernel python3 runs another Python: {lines[-1]}", mend)
     return Finding(True, "kernel python3 starts and knows steadyneedle")
 
 
 def _widgets() -> Finding:
-    places_ = [Path(sys.prefix) / "share" / "jupyter" / "labextensions"]
-    missing = [name for name in ("@jupyter-widgets/jupyterlab-manager", "anywidget") if not any((p / name / "package.json").is_file() for p in places_)]
-    return Finding(not missing, f"widgets in JupyterLab{': missing ' + ', '.join(missing) if missing else ''}", _pip("--force-reinstall jupyterlab_widgets anywidget"))
+    place = Path(sys.prefix) / "share" / "jupyter" / "labextensions"
+    names = ("@jupyter-widgets/jupyterlab-manager", "anywidget")
+    missing = [name for name in names if not (place / name / "package.json").is_file()]
+    what = f"widgets in JupyterLab{': missing ' + ', '.join(missing) if missing else ''}"
+    return Finding(not missing, what, _pip("--force-reinstall jupyterlab_widgets anywidget"))
 
 
 def _fonts() -> Finding:
@@ -256,5 +280,9 @@ def _write_access(folder: Path) -> Finding:
         with tempfile.NamedTemporaryFile(dir=place):
             pass
     except OSError as error:
-        return Finding(False, f"may not write in {place}: {error.strerror}", "Name another folder: steadyneedle study FOLDER")
+        return Finding(
+            False,
+            f"may not write in {place}: {error.strerror}",
+            "Name another folder: steadyneedle study FOLDER",
+        )
     return Finding(True, f"may write in {place}")

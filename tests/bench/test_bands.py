@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from steadyneedle.bench.bands import Gauge, choose_gauge, convert_band, judge, say_chance
+from steadyneedle.bench.bands import judge, say_chance
+from steadyneedle.bench.gauges import Gauge, choose_gauge
+from steadyneedle.bench.rounding import convert_band
 from steadyneedle.bench.units import Q
 
 
@@ -102,7 +104,9 @@ def test_simple_never_hesitates_and_guarded_is_stricter(reading: float, U: float
 def test_probability_and_outcome_agree(reading: float, U: float, required: float) -> None:  # noqa: N803
     made = judge(bar(reading), bar(9.8), bar(10.2), bar(U), "probability", required)
     assert 0 <= made.probability <= 1
-    expected = "inside" if made.probability >= required else "outside" if made.probability <= 1 - required else "cannot tell"
+    expected = (
+        "inside" if made.probability >= required else "outside" if made.probability <= 1 - required else "cannot tell"
+    )
     assert made.outcome == expected
 
 
@@ -169,7 +173,11 @@ def test_a_gauge_that_can_never_pass_names_the_class_that_can() -> None:
     assert choose_gauge(Gauge(bar(16), 1.6, bar(0.1)), bar(9.8), bar(10.2), "simple").can_pass
 
 
-@given(st.floats(8, 10), st.floats(0.3, 2), st.sampled_from([("psi", 1.0), ("kPa", 5.0), ("MPa", 0.005), ("psi", 0.5)]))
+@given(
+    st.floats(8, 10),
+    st.floats(0.3, 2),
+    st.sampled_from([("psi", 1.0), ("kPa", 5.0), ("MPa", 0.005), ("psi", 0.5)]),
+)
 def test_inward_never_accepts_what_the_band_refuses(low: float, width: float, target: tuple[str, float]) -> None:
     unit, step = target
     band = convert_band(bar(low), bar(low + width), unit, step)

@@ -66,6 +66,10 @@ def test_scatter_by_hand() -> None:
 def test_a_row_of_readings() -> None:
     assert [r.magnitude for r in read_row("10,1 10.0; 9,9 bar", "bar")] == [10.1, 10.0, 9.9]
     assert read_row("   ", "bar") == []
-    for text, sentence in (("10.1 x", "not a number"), ("1 " * 61, "more than 60"), ("1e9", "beyond 10 000 bar")):
+    for text, sentence in (
+        ("10.1 x", "not a number"),
+        ("1 " * 61, "more than 60"),
+        ("1e9", "beyond 10 000 bar"),
+    ):
         with pytest.raises(ValueError, match=re.escape(sentence)):
             read_row(text, "bar")

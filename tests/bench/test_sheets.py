@@ -11,11 +11,28 @@ from steadyneedle.bench.sheets import Sheet, load_sheets
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 
-CONTRACT = (
-    "name, ip_low_bar, ip_high_bar, supply_bar, allowed_rise_bar, rise_minutes, purges, second_stage_opens_bar, "
-    "cracking_low_mbar, cracking_high_mbar, exhalation_max_mbar, flow_l_min, droop_bar, torque_n_m, gauge_span_bar, "
-    "gauge_class_percent, gauge_division_bar, rule, required_probability, source"
-).split(", ")
+CONTRACT = [
+    "name",
+    "ip_low_bar",
+    "ip_high_bar",
+    "supply_bar",
+    "allowed_rise_bar",
+    "rise_minutes",
+    "purges",
+    "second_stage_opens_bar",
+    "cracking_low_mbar",
+    "cracking_high_mbar",
+    "exhalation_max_mbar",
+    "flow_l_min",
+    "droop_bar",
+    "torque_n_m",
+    "gauge_span_bar",
+    "gauge_class_percent",
+    "gauge_division_bar",
+    "rule",
+    "required_probability",
+    "source",
+]
 
 
 def load(folder: Path, text: str | bytes, name: str = "own.csv") -> dict[str, Sheet]:
@@ -32,7 +49,11 @@ def test_every_column_of_the_contract_is_read(tmp_path: Path) -> None:
     assert sheet.second_stage_opens == Q(12, "bar") and sheet.cracking_low == Q(2, "mbar")
     assert sheet.cracking_high == Q(4, "mbar") and sheet.exhalation_max == Q(1.5, "mbar")
     assert sheet.flow == Q(400, "L/min") and sheet.droop == Q(1.5, "bar") and sheet.torque == Q(30, "N m")
-    assert sheet.gauge_span == Q(16, "bar") and sheet.gauge_class == Q(1.6, "percent") and sheet.gauge_division == Q(0.2, "bar")
+    assert (
+        sheet.gauge_span == Q(16, "bar")
+        and sheet.gauge_class == Q(1.6, "percent")
+        and sheet.gauge_division == Q(0.2, "bar")
+    )
     assert sheet.rule == "guarded" and sheet.required_probability == 0.95 and sheet.source == "invented"
     assert sheet.rise_limit().to("bar/min").magnitude == pytest.approx(0.04)
     assert sheet.warnings == ()
@@ -57,7 +78,9 @@ def test_names_take_any_case(tmp_path: Path) -> None:
 
 def test_a_half_filled_sheet_works_for_what_it_has(tmp_path: Path) -> None:
     sheet = load(tmp_path, "name,ip_low_bar,ip_high_bar,gauge_span_bar,allowed_rise_bar\nX,9.8,10.2,16,\n")["X"]
-    assert sheet.ip_low == Q(9.8, "bar") and sheet.supply is None and sheet.gauge() is None and sheet.rise_limit() is None
+    assert (
+        sheet.ip_low == Q(9.8, "bar") and sheet.supply is None and sheet.gauge() is None and sheet.rise_limit() is None
+    )
     only_name = load(tmp_path, "name\nX\n")["X"]
     assert only_name.ip_low is None
 
@@ -70,13 +93,19 @@ def test_semicolons_and_decimal_commas(tmp_path: Path) -> None:
 
 
 def test_two_lines_of_one_band_that_disagree_warn(tmp_path: Path) -> None:
-    sheet = load(tmp_path, "name,ip_low_bar,ip_high_bar,ip_low_psi,ip_high_psi,supply_bar,source\nX,9.8,10.2,140,150,200,m\n")["X"]
+    sheet = load(
+        tmp_path,
+        "name,ip_low_bar,ip_high_bar,ip_low_psi,ip_high_psi,supply_bar,source\nX,9.8,10.2,140,150,200,m\n",
+    )["X"]
     assert sheet.ip_low == Q(9.8, "bar") and len(sheet.printed_bands) == 2
     assert sheet.warnings == (
         "X: the band 140 to 150 psi is 9.653 to 10.34 bar, wider than the band 9.8 to 10.2 bar beside it. "
         "Lessons use 9.8 to 10.2 bar.",
     )
-    agreeing = load(tmp_path, "name,ip_low_bar,ip_high_bar,ip_low_psi,ip_high_psi,supply_bar,source\nX,10,11,145.04,159.54,200,m\n")["X"]
+    agreeing = load(
+        tmp_path,
+        "name,ip_low_bar,ip_high_bar,ip_low_psi,ip_high_psi,supply_bar,source\nX,10,11,145.04,159.54,200,m\n",
+    )["X"]
     assert agreeing.warnings == ()
 
 
@@ -96,8 +125,14 @@ def test_two_lines_of_one_band_that_disagree_warn(tmp_path: Path) -> None:
         ("name,ip_low_bar\nX,-9\n", "'-9', expected a number above 0 in bar"),
         ("name,ip_low_bar\nX,nan\n", "'nan', expected a number alone"),
         ("name,ip_low_bar\nX,14200\n", "expected less than 1000 bar"),
-        ("name,ip_low_bar,ip_high_bar\nX,10.2,9.8\n", "column ip_high_bar: '9.8', expected more than the low limit 10.2 bar"),
-        ("name,ip_low_bar,ip_high_psi\nX,10.2,100\n", "column ip_high_psi: '100', expected more than the low limit"),
+        (
+            "name,ip_low_bar,ip_high_bar\nX,10.2,9.8\n",
+            "column ip_high_bar: '9.8', expected more than the low limit 10.2 bar",
+        ),
+        (
+            "name,ip_low_bar,ip_high_psi\nX,10.2,100\n",
+            "column ip_high_psi: '100', expected more than the low limit",
+        ),
         ("name,purges\nX,2.5\n", "'2.5', expected a whole number of purges"),
         ("name,rule\nX,strict\n", "'strict', expected one of simple, guarded, probability"),
         ("name,required_probability\nX,95\n", "'95', expected a probability from 0.5 to 1"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import re
 import statistics
@@ -12,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from steadyneedle.bench import units
+from steadyneedle.bench import typed, units
 from steadyneedle.bench.spellings import SPELLINGS
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute, read_quantity, say, say_number
 
@@ -233,7 +234,7 @@ def test_every_spelling_is_read_and_has_its_dimension(kind: str) -> None:
     reference = {"gauge pressure": "pressure", "absolute pressure": "pressure"}.get(kind, kind)
     for spelling in SPELLINGS[kind]:
         found = read_quantity(f"1 {spelling}", kind)
-        assert found.check(units.registry.Unit(units._REFERENCES[reference]).dimensionality), spelling
+        assert found.check(units.registry.Unit(typed._REFERENCES[reference]).dimensionality), spelling
 
 
 @given(st.text(max_size=120))
@@ -258,13 +259,11 @@ def test_a_refusal_costs_at_most_twenty_right_answers() -> None:
     def cost(text: str) -> float:
         times = []
         for _ in range(60):
-            units._why_unknown.cache_clear()
-            units._pint_name.cache_clear()
+            typed._why_unknown.cache_clear()
+            typed._pint_name.cache_clear()
             start = time.perf_counter()
-            try:
+            with contextlib.suppress(ValueError):
                 read_quantity(text)
-            except ValueError:
-                pass
             times.append(time.perf_counter() - start)
         return statistics.median(times)
 
@@ -274,7 +273,10 @@ def test_a_refusal_costs_at_most_twenty_right_answers() -> None:
     assert max(worst.values()) <= 20, worst
 
 
-@given(st.floats(-1e4, 1e4), st.sampled_from(["bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "inHg", "msw", "fsw"]))
+@given(
+    st.floats(-1e4, 1e4),
+    st.sampled_from(["bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "inHg", "msw", "fsw"]),
+)
 def test_there_and_back(value: float, unit: str) -> None:
     quantity = Q(value, "bar")
     back = quantity.to(Q(1, unit).units).to("bar")

@@ -38,9 +38,7 @@ def test_columns_are_read() -> None:
         ("b_bar,source\n1,invented\n", "lacks the column a_bar; it has b_bar, source"),
     ],
 )
-def test_what_is_wrong_is_named(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str, sentence: str
-) -> None:
+def test_what_is_wrong_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str, sentence: str) -> None:
     (tmp_path / "bad.csv").write_text(text, encoding="utf-8")
     monkeypatch.setattr(places, "datasets", lambda: tmp_path)
     datasets.table.cache_clear()

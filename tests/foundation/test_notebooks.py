@@ -11,7 +11,11 @@ import pytest
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import VIEW
 
-VIEW_AND_PICTURE = {"output_type": "display_data", "metadata": {}, "data": {VIEW: {"model_id": "x"}, "image/png": "AA=="}}
+VIEW_AND_PICTURE = {
+    "output_type": "display_data",
+    "metadata": {},
+    "data": {VIEW: {"model_id": "x"}, "image/png": "AA=="},
+}
 VIEW_ALONE = {"output_type": "display_data", "metadata": {}, "data": {VIEW: {"model_id": "x"}}}
 BOOK = {
     "cells": [

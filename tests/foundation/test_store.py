@@ -111,9 +111,9 @@ def test_full_disk_says_not_saved(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(store_module.os, "fsync", full)
-    with pytest.raises(StoreError, match=r"Not saved: work\.json: No space left on device\. Free some space"):
-        with store.change() as content:
-            content["a"] = 2
+    said = r"Not saved: work\.json: No space left on device\. Free some space"
+    with pytest.raises(StoreError, match=said), store.change() as content:
+        content["a"] = 2
     monkeypatch.undo()
     assert store.read()["a"] == 1
     assert [path.name for path in tmp_path.glob("*.part")] == []
@@ -139,7 +139,10 @@ def test_file_of_a_newer_version_is_left_alone(tmp_path: Path) -> None:
 @pytest.mark.skipif(os.name != "posix", reason="a file where a folder should be")
 def test_a_folder_that_cannot_be_is_said(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
-    with pytest.raises(StoreError, match="Not saved"), Store(tmp_path / "file" / "work.json", version=1).change():
+    with (
+        pytest.raises(StoreError, match="Not saved"),
+        Store(tmp_path / "file" / "work.json", version=1).change(),
+    ):
         pass
 
 

@@ -6,7 +6,8 @@ import csv
 
 import pytest
 
-from steadyneedle.bench.bands import Gauge, judge
+from steadyneedle.bench.bands import judge
+from steadyneedle.bench.gauges import Gauge
 from steadyneedle.bench.risks import decision_risks
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
@@ -88,7 +89,13 @@ def test_deaver(ratio: float, guard_factor: float, false_accept: float, false_re
     Deaver, as quoted in sandialabs/suncal test/test_risk.py @d44c2cc1, grade B. Test ratio = tolerance / (2 u).
     Tolerance half a unit of the last digit."""
     tolerance = 2.0
-    risks = decision_risks(0, 1, (-tolerance, tolerance), (-tolerance * guard_factor, tolerance * guard_factor), tolerance / ratio / 2)
+    risks = decision_risks(
+        0,
+        1,
+        (-tolerance, tolerance),
+        (-tolerance * guard_factor, tolerance * guard_factor),
+        tolerance / ratio / 2,
+    )
     assert risks.false_accept == pytest.approx(false_accept, abs=5e-4)
     if false_reject is not None:
         assert risks.false_reject == pytest.approx(false_reject, abs=5e-4)

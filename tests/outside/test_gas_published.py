@@ -70,7 +70,12 @@ def test_later_naval_sum_is_ideal_gas() -> None:
 
 def test_regression_anchors_computed_by_us() -> None:
     """Computed by us with CoolProp 8.0.0, not published: density at 293.15 K."""
-    for bar_, kilograms, factor in ((100, 120.263, 0.98814), (200, 231.648, 1.02602), (232, 263.191, 1.04754), (300, 322.847, 1.10428)):
+    for bar_, kilograms, factor in (
+        (100, 120.263, 0.98814),
+        (200, 231.648, 1.02602),
+        (232, 263.191, 1.04754),
+        (300, 322.847, 1.10428),
+    ):
         assert float(gas.density(bar_ * 1e5)) == pytest.approx(kilograms, rel=5e-4)
         assert float(gas.real_gas_factor(bar_ * 1e5)) == pytest.approx(factor, abs=4e-4)
     for bar_, litres in ((100, 1011), (200, 1945), (300, 2707)):  # 10 L, pressure in atm

@@ -9,7 +9,13 @@ import pytest
 
 from steadyneedle.bench.units import Q, label, say_number
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.teaching.exercises.mechanism import ChoiceExercise, Exercise, Mistake, QuantityExercise, significant
+from steadyneedle.teaching.exercises.mechanism import (
+    ChoiceExercise,
+    Exercise,
+    Mistake,
+    QuantityExercise,
+    significant,
+)
 from steadyneedle.teaching.lesson import MODULES, plan_of
 from steadyneedle.teaching.progress import Taste
 
@@ -89,7 +95,11 @@ def test_words_are_there_in_every_taste(exercise: Exercise) -> None:
     for n in range(25):
         givens = exercise.givens("words", n)
         for taste in TASTES:
-            lines = [*exercise.question(givens, taste), *exercise.help_lines(givens, taste), *exercise.steps(givens, taste)]
+            lines = [
+                *exercise.question(givens, taste),
+                *exercise.help_lines(givens, taste),
+                *exercise.steps(givens, taste),
+            ]
             assert len(exercise.hints(givens, taste)) >= 2 and exercise.working(givens, taste)
             for line in lines:
                 assert line and "nan" not in line and "None" not in line, line
@@ -104,12 +114,22 @@ def test_the_worked_solution_ends_in_the_answer(exercise: QuantityExercise) -> N
         last = exercise.working(givens, Taste())[-1]
         value = float(exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude)
         numbers = [float(m) for m in re.findall(r"(?<![\d.])-?\d+(?:\.\d+)?", last.split("=")[-1].split(": ")[-1])]
-        assert any(abs(number - value) <= max(exercise.tolerance(givens), 0.006 * abs(value)) for number in numbers), (last, value)
+        assert any(abs(number - value) <= max(exercise.tolerance(givens), 0.006 * abs(value)) for number in numbers), (
+            last,
+            value,
+        )
 
 
 @pytest.mark.parametrize("exercise", NUMERIC, ids=ids)
 def test_any_unit_of_the_kind_is_right(exercise: QuantityExercise) -> None:
-    others = {"pressure": "kPa", "gauge pressure": "kPa", "absolute pressure": "kPa", "length": "ft", "volume": "m3", "pressure rate": "psi/min"}
+    others = {
+        "pressure": "kPa",
+        "gauge pressure": "kPa",
+        "absolute pressure": "kPa",
+        "length": "ft",
+        "volume": "m3",
+        "pressure rate": "psi/min",
+    }
     other = others[exercise.kind]
     givens = exercise.givens("units", 1)
     value = exercise.solve(givens).to(Q(1, other).units).magnitude
@@ -149,7 +169,9 @@ def test_an_answer_with_the_figures_it_deserves_is_right(exercise: QuantityExerc
 def test_figures_never_cost_a_mark() -> None:
     exercise = plan_of("01").exercise("psi_to_bar")
     many = exercise.check({"psi": 145}, "9.997398 bar", Taste())
-    assert many.outcome == "right" and "You typed 7" in many.lines[0] and "deserves 3 figures: 10.0 bar" in many.lines[0]
+    assert (
+        many.outcome == "right" and "You typed 7" in many.lines[0] and "deserves 3 figures: 10.0 bar" in many.lines[0]
+    )
     few = exercise.check({"psi": 145}, "10 bar", Taste())
     assert few.outcome == "right" and "You typed" not in few.lines[0]
     assert significant("0.00980 MPa") == 3

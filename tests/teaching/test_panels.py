@@ -46,7 +46,10 @@ def test_every_setting_computes_and_says_its_numbers(panel: Panel) -> None:
 def test_the_sentence_follows_the_main_control(panel: Panel) -> None:
     main = panel.controls[0]
     assert isinstance(main, Slider)
-    said = {panel.describe(panel.compute(**{**panel.start(), main.name: value})) for value in (main.low, main.start, main.accept(main.high))}
+    said = {
+        panel.describe(panel.compute(**{**panel.start(), main.name: value}))
+        for value in (main.low, main.start, main.accept(main.high))
+    }
     assert len(said) >= 2
 
 
@@ -116,7 +119,9 @@ def test_other_controls_bring_a_new_table() -> None:
 
 
 def test_instructor_sheets_reach_the_panel(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi,supply_bar,source\nOurs,130,140,200,our manual\n", encoding="utf-8")
+    (tmp_path / "own.csv").write_text(
+        "name,ip_low_psi,ip_high_psi,supply_bar,source\nOurs,130,140,200,our manual\n", encoding="utf-8"
+    )
     monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
     panel = Lesson("03").make_panel("verdict")
     sentence = panel.describe(panel.compute(**panel.start()))
@@ -179,7 +184,17 @@ class Stub:
     """A sitting that cannot save."""
 
     def view(self) -> dict[str, Any]:
-        return {"title": "t", "question": [], "fields": [], "buttons": [], "enter": "", "feedback": {"word": "", "lines": []}, "hints": [], "solution": [], "version": 1}
+        return {
+            "title": "t",
+            "question": [],
+            "fields": [],
+            "buttons": [],
+            "enter": "",
+            "feedback": {"word": "", "lines": []},
+            "hints": [],
+            "solution": [],
+            "version": 1,
+        }
 
     def typed(self, answers: dict[str, str]) -> None:
         from steadyneedle.foundation.store import StoreError
@@ -203,3 +218,13 @@ def test_pressure_numbers_agree_between_text_and_picture() -> None:
     words = panel.row(result)[1:3]
     assert words == ("9.8 bar", "142 psi") and "9.8 bar (142 psi)" in panel.describe(result)
     assert result.psi == pytest.approx(Q(9.8, "bar").to("psi").magnitude)
+
+
+@pytest.mark.parametrize("text", ["name,ip_low_bar\nOurs,9\n", "name,ip_low_bar\nOurs,nine\n", "name\n"])
+def test_sheets_that_cannot_be_used_leave_a_sentence_and_the_example(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], text: str
+) -> None:
+    (tmp_path / "own.csv").write_text(text, encoding="utf-8")
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    panel = Lesson("03").make_panel("verdict")
+    assert "Juniper" in str(panel.controls) and "The invented example stands here instead." in capsys.readouterr().out

@@ -89,7 +89,9 @@ def test_two_lessons_open_at_once_lose_nothing(work: Path) -> None:
     assert kept["03"]["exercises"]["b"]["typed"] == "2 bar" and set(kept["01"]["exercises"]) == {"a", "c"}
 
 
-@pytest.mark.parametrize("nonsense", ['{"version": 1, "lessons": 3}', '{"version": 1, "lessons": {"01": []}, "choices": "x"}'])
+@pytest.mark.parametrize(
+    "nonsense", ['{"version": 1, "lessons": 3}', '{"version": 1, "lessons": {"01": []}, "choices": "x"}']
+)
 def test_a_file_edited_by_hand_breaks_nothing(work: Path, nonsense: str) -> None:
     (work / FILE).write_text(nonsense, encoding="utf-8")
     assert sitting(work).view()["title"] == "Exercise"
@@ -154,4 +156,7 @@ def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
     form.typed({"answer": "10 bar", "sheet": "Ours"})
     form.act("judge", {"answer": "10 bar", "sheet": "Ours"})
     said = " ".join(form.view()["feedback"]["lines"])
-    assert "The sheet names no gauge" in said and "names no rule: taken as simple acceptance" in said
+    assert (
+        "The sheet does not name its gauge in full: taken as 0 to 16 bar, class 1.6, division 0.2 bar." in said
+        and "names no rule: taken as simple acceptance" in said
+    )

@@ -28,12 +28,16 @@ def split(text: str) -> tuple[str, str]:
     if not isinstance(text, str):
         raise ValueError("Type a number with its unit, for example 9.8 bar.")
     if len(text) > LONGEST:
-        raise ValueError(f"That is longer than {LONGEST} characters. Type one number with its unit, for example 9.8 bar.")
+        raise ValueError(
+            f"That is longer than {LONGEST} characters. Type one number with its unit, for example 9.8 bar."
+        )
     cleaned = text.translate(_SPACES).strip(" \r\n")
     if not cleaned:
         raise ValueError("Nothing typed yet. Type a number with its unit, for example 9.8 bar.")
     if not cleaned.isprintable():
-        raise ValueError("There is a sign in it that cannot be seen. Clear the field and type it afresh, for example 9.8 bar.")
+        raise ValueError(
+            "There is a sign in it that cannot be seen. Clear the field and type it afresh, for example 9.8 bar."
+        )
     match = _HEAD.match(cleaned)
     if match is None:
         raise ValueError(_not_a_number(cleaned))

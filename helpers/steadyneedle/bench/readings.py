@@ -87,7 +87,10 @@ def scatter(readings: list[Any]) -> Scatter:
     values = [require("reading", one, unit) for one in readings]
     deviation = statistics.stdev(values)
     return Scatter(
-        len(values), Q(statistics.fmean(values), unit), Q(deviation, unit), Q(deviation / math.sqrt(len(values)), unit)
+        len(values),
+        Q(statistics.fmean(values), unit),
+        Q(deviation, unit),
+        Q(deviation / math.sqrt(len(values)), unit),
     )
 
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 _erfc = np.vectorize(math.erfc, otypes=[float])
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(96)
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
+_FAR = 9.0
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,11 @@ class Risks:
 
 
 def decision_risks(
-    mean: float, spread: float, tolerance: tuple[float, float], acceptance: tuple[float, float], standard_uncertainty: float
+    mean: float,
+    spread: float,
+    tolerance: tuple[float, float],
+    acceptance: tuple[float, float],
+    standard_uncertainty: float,
 ) -> Risks:
     """Risks of accepting by a reading items whose true values scatter.
 
@@ -62,22 +67,38 @@ def decision_risks(
         raise ValueError("spread and standard_uncertainty must be above 0.")
     if not (tolerance[0] < tolerance[1] and acceptance[0] < acceptance[1]):
         raise ValueError("Each low limit must be below its high limit.")
+    population = _Population(mean, spread, acceptance, standard_uncertainty)
     low, high = ((limit - mean) / spread for limit in tolerance)
     conforming = _upto(high) - _upto(low)
+    false_accept = population.accepted(-_FAR, low) + population.accepted(high, _FAR)
+    return Risks(conforming, false_accept, max(0.0, conforming - population.accepted(low, high)))
 
-    def accepted(start: float, end: float) -> float:
-        """Probability that the true value lies between and the reading is accepted, in steps no wider than u."""
-        cuts = np.linspace(start, end, max(2, math.ceil((end - start) * spread / standard_uncertainty) + 1))
+
+@dataclass(frozen=True)
+class _Population:
+    """Items whose true values scatter, and a reading that accepts some of them."""
+
+    mean: float
+    spread: float
+    acceptance: tuple[float, float]
+    standard_uncertainty: float
+
+    def accepted(self, start: float, end: float) -> float:
+        """Probability that z = (true - mean)/spread lies between and the reading is accepted.
+
+        Gauss-Legendre in steps no wider than the reading's uncertainty.
+        """
+        start, end = max(start, -_FAR), min(end, _FAR)
+        if start >= end:
+            return 0.0
+        pieces = math.ceil((end - start) * self.spread / self.standard_uncertainty)
+        cuts = np.linspace(start, end, max(2, pieces + 1))
         half = np.diff(cuts)[:, None] / 2
-        z = (cuts[:-1, None] + half) + half * _NODES
-        value = mean + spread * z
-        passed = _between(*((limit - value) / standard_uncertainty for limit in acceptance))
-        return float(np.sum(half * _WEIGHTS * np.exp(-z * z / 2) / math.sqrt(2 * math.pi) * passed))
-
-    far = 9.0
-    false_accept = sum(accepted(*ends) for ends in ((-far, max(low, -far)), (min(high, far), far)) if ends[0] < ends[1])
-    good = accepted(max(low, -far), min(high, far)) if low < far and high > -far else 0.0
-    return Risks(float(conforming), false_accept, max(0.0, float(conforming) - good))
+        z = cuts[:-1, None] + half + half * _NODES
+        value = self.mean + self.spread * z
+        low, high = ((limit - value) / self.standard_uncertainty for limit in self.acceptance)
+        density = np.exp(-z * z / 2) / math.sqrt(2 * math.pi)
+        return float(np.sum(half * _WEIGHTS * density * _between(low, high)))
 
 
 def _upto(z: float) -> float:

@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.bench import numbers
-from steadyneedle.bench.bands import RULES, Gauge
+from steadyneedle.bench.bands import RULES
+from steadyneedle.bench.gauges import Gauge
 from steadyneedle.bench.units import Q, label, say, say_number
 from steadyneedle.foundation.datasets import DatasetError, read_rows
 
@@ -24,7 +25,14 @@ _PRESSURES = {
 }  # fmt: skip
 _TIMES = {"minutes": "min", "seconds": "s", "hours": "h", "min": "min", "s": "s", "h": "h"}
 _FLOWS = {"l_min": "L/min", "l_s": "L/s", "m3_h": "m3/h", "ft3_min": "ft3/min", "cfm": "cfm"}
-_TORQUES = {"n_m": "N m", "n_cm": "N cm", "lbf_ft": "lbf ft", "lbf_in": "lbf in", "kgf_cm": "kgf cm", "kgf_m": "kgf m"}
+_TORQUES = {
+    "n_m": "N m",
+    "n_cm": "N cm",
+    "lbf_ft": "lbf ft",
+    "lbf_in": "lbf in",
+    "kgf_cm": "kgf cm",
+    "kgf_m": "kgf m",
+}
 
 COLUMNS: dict[str, dict[str, str]] = {
     "ip_low": _PRESSURES,
@@ -118,7 +126,7 @@ class Sheets(dict[str, Sheet]):
 
     def get(self, name: str, default: Any = None) -> Any:
         """The sheet of that name, or `default`."""
-        return self[name] if name in self else default
+        return self[name] if name in self else default  # noqa: SIM401 (dict.get knows no __missing__)
 
 
 def load_sheets(folder: str | Path) -> Sheets:
@@ -185,7 +193,9 @@ class _Cell:
     text: str
 
     def error(self, expected: str) -> SheetError:
-        return SheetError(f"{self.path.name}, row {self.row}, column {self.column}: '{self.text}', expected {expected}.")
+        return SheetError(
+            f"{self.path.name}, row {self.row}, column {self.column}: '{self.text}', expected {expected}."
+        )
 
 
 def _read_file(path: Path) -> Iterator[tuple[int, Sheet]]:
@@ -322,9 +332,9 @@ def _check_pairs(found: dict[str, list[tuple[Any, _Cell]]]) -> None:
         highs = found.get(high, [])
         for small, _ in found.get(low, []):
             for large, cell in highs:
-                if small.units == large.units or len(highs) == 1:
-                    if not small < large:
-                        raise cell.error(f"{words} {say(small)}")
+                comparable = small.units == large.units or len(highs) == 1
+                if comparable and not small < large:
+                    raise cell.error(f"{words} {say(small)}")
 
 
 def _warnings(found: dict[str, list[tuple[Any, _Cell]]], bands: tuple[Band, ...]) -> Iterator[str]:

@@ -29,7 +29,15 @@ _PRESSURE = {
     "fsw": "foot_sea_water",
     "fsw33": "foot_sea_water_33",
 }
-_TIME = {"s": "second", "sec": "second", "ms": "millisecond", "min": "minute", "h": "hour", "hr": "hour", "d": "day"}
+_TIME = {
+    "s": "second",
+    "sec": "second",
+    "ms": "millisecond",
+    "min": "minute",
+    "h": "hour",
+    "hr": "hour",
+    "d": "day",
+}
 _LENGTH = {
     "µm": "micrometer", "um": "micrometer", "mm": "millimeter", "cm": "centimeter", "m": "meter",
     "km": "kilometer", "in": "inch", "ft": "foot",

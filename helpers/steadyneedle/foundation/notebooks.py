@@ -89,7 +89,9 @@ def freshly_run(book: dict[str, Any]) -> dict[str, Any]:
         for output in cell["outputs"]:
             output.pop("transient", None)
             if "metadata" in output:
-                output["metadata"] = {key: output["metadata"][key] for key in KEPT_METADATA if key in output["metadata"]}
+                output["metadata"] = {
+                    key: output["metadata"][key] for key in KEPT_METADATA if key in output["metadata"]
+                }
             if "execution_count" in output:
                 output["execution_count"] = count
     made["metadata"] = {

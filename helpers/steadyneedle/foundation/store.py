@@ -104,8 +104,7 @@ class Store:
             self._attempt(self._lock.acquire, "saved")
         except Timeout as error:
             raise StoreError(
-                f"Not saved: another program holds {self.path.name}. Close other windows of this lesson "
-                "and try again."
+                f"Not saved: another program holds {self.path.name}. Close other windows of this lesson and try again."
             ) from error
         try:
             yield

@@ -138,34 +138,38 @@ def cylinder_content(
     return volume * density(pressure, temperature) / density(REFERENCE_PRESSURE)
 
 
-def ideal_content(water_volume: ArrayLike, pressure: ArrayLike) -> np.ndarray:
-    """The same for an ideal gas at 293.15 K: volume times pressure over 101325 Pa. Wrong at high pressure.
+def ideal_content(
+    water_volume: ArrayLike, pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMPERATURE
+) -> np.ndarray:
+    """The same for an ideal gas, V p T0/(p0 T). Wrong at high pressure.
 
     Parameters
     ----------
     water_volume : float or array
         Inside volume of the cylinder [m3], not below 0.
     pressure : float or array
-        Absolute pressure in it [Pa], not below 0; shapes broadcast.
+        Absolute pressure in it [Pa], not below 0.
+    temperature : float or array
+        Temperature of the cylinder [K], above 0; shapes broadcast.
 
     Returns
     -------
     numpy.ndarray
-        Free-air volume [m3] an ideal gas would fill.
+        Free-air volume [m3] an ideal gas would fill at 101325 Pa and 293.15 K.
 
     Raises
     ------
     ValueError
-        A negative volume or pressure, or NaN.
+        A negative volume or pressure, a temperature not above 0, or NaN.
 
-    Source: Boyle's law.
+    Source: the ideal-gas law.
 
     Examples
     --------
     >>> print(round(float(ideal_content(0.010, 201.013e5)), 3))
     1.984
     """
-    volume, p = np.asarray(water_volume, float), np.asarray(pressure, float)
-    if not (np.all(volume >= 0) and np.all(p >= 0)):
-        raise ValueError("water_volume and pressure must not be below 0.")
-    return volume * p / REFERENCE_PRESSURE
+    volume, p, t = (np.asarray(value, float) for value in (water_volume, pressure, temperature))
+    if not (np.all(volume >= 0) and np.all(p >= 0) and np.all(t > 0)):
+        raise ValueError("water_volume and pressure must not be below 0, temperature must be above 0 K.")
+    return volume * (p / REFERENCE_PRESSURE) * (REFERENCE_TEMPERATURE / t)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable
 from html import escape
-from typing import Any
 
 from IPython.display import display
 
@@ -23,7 +22,8 @@ from steadyneedle.teaching.progress import ChoicesSitting, Progress
 MODULES = {"00": "start_here", "01": "pressure", "03": "bands"}
 """Lesson number -> module of its exercises."""
 
-Rows = tuple[tuple[str, ...], list[tuple[str, ...]]]
+Rows = list[tuple[str, ...]]
+Table = tuple[tuple[str, ...], Rows]
 
 
 def plan_of(number: str) -> Plan:
@@ -67,10 +67,10 @@ class Lesson:
         head = ("lesson", "objective", "right so far", "practise next")
         _show_table(head, [row for number in MODULES for row in self._standing(plan_of(number))])
 
-    def _standing(self, plan: Plan) -> list[tuple[str, ...]]:
+    def _standing(self, plan: Plan) -> Rows:
         kept = self._progress.entry("lessons", plan.number, "exercises")
         right = {name for name, state in kept.items() if isinstance(state, dict) and state.get("right")}
-        rows = []
+        rows: Rows = []
         for n, objective in enumerate(plan.objectives, 1):
             asked = list(plan.assessing(n))
             done = [one for one in asked if one.name in right]
@@ -89,7 +89,9 @@ class Lesson:
         """One exercise with its numbers, as far as the learner has come."""
         exercise = self.plan.exercise(name)
         number = 1 + self.plan.exercises.index(exercise)
-        self._practise(exercise, ("lessons", self.plan.number, "exercises", name), f"Exercise {number}. {exercise.title}")
+        self._practise(
+            exercise, ("lessons", self.plan.number, "exercises", name), f"Exercise {number}. {exercise.title}"
+        )
 
     def warm_up(self) -> None:
         """Three questions from earlier lessons, with new numbers."""
@@ -151,7 +153,17 @@ class Lesson:
         return tuple(self._panels())
 
     def _sheets(self) -> Sheets:
-        return load_sheets(places.sheets())
+        """The sheets in use; the example, with a sentence, where the instructor's cannot be used."""
+        try:
+            sheets = load_sheets(places.sheets())
+            if any(one.ip_low is not None and one.ip_high is not None for one in sheets.values()):
+                return sheets
+            trouble = "None of the sheets gives both limits of an intermediate pressure."
+        except ValueError as error:
+            trouble = str(error)
+        words = f"{trouble} The invented example stands here instead."
+        _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
+        return load_sheets(places.datasets() / "sheets")
 
     def _panels(self) -> dict[str, Callable[[], Panel]]:
         if self.plan.number == "03":
@@ -168,9 +180,9 @@ class Lesson:
         made = pressure.START_PANELS if self.plan.number == "00" else pressure.PANELS
         return {name: (lambda make=make: make(self._taste)) for name, make in made.items()}  # type: ignore[misc]
 
-    def _tables(self) -> dict[str, Callable[[], Rows]]:
+    def _tables(self) -> dict[str, Callable[[], Table]]:
         if self.plan.number == "03":
-            from steadyneedle.bench.bands import Gauge
+            from steadyneedle.bench.gauges import Gauge
             from steadyneedle.teaching.panels import bands
 
             gauge = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
@@ -190,7 +202,7 @@ class Lesson:
 
     def answers(self) -> None:
         """Every exercise with its first numbers: question, answer, tolerance, known mistakes."""
-        rows = []
+        rows: Rows = []
         for n, one in enumerate(self.plan.exercises, 1):
             givens = one.givens("lessons", self.plan.number, "exercises", one.name, 0)
             right = one.solve(givens)
@@ -206,7 +218,7 @@ def open_lesson(number: str) -> Lesson:
     return Lesson(number)
 
 
-def _show_table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> None:
+def _show_table(head: tuple[str, ...], rows: Rows) -> None:
     import pandas
 
     frame = pandas.DataFrame(rows, columns=list(head))
@@ -218,5 +230,3 @@ def _show_table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> None:
 
 def _show_text(html: str, plain: str) -> None:
     display({"text/html": html, "text/plain": plain}, raw=True)
-
-

@@ -20,14 +20,14 @@ ORANGE = "#e69f00"
 SKY = "#56b4e9"
 PURPLE = "#cc79a7"
 
-MEASURED = {"color": BLUE, "linestyle": "-", "marker": "o"}
-PREDICTED = {"color": VERMILION, "linestyle": "--", "marker": "D", "markerfacecolor": "none"}
-OTHERWISE = {"color": QUIET, "linestyle": "-", "linewidth": 1.0}
+MEASURED: dict[str, Any] = {"color": BLUE, "linestyle": "-", "marker": "o"}
+PREDICTED: dict[str, Any] = {"color": VERMILION, "linestyle": "--", "marker": "D", "markerfacecolor": "none"}
+OTHERWISE: dict[str, Any] = {"color": QUIET, "linestyle": "-", "linewidth": 1.0}
 
 WIDTH, HEIGHT = 860, 340
 """Size of a picture, in pixels."""
 
-STYLE: dict[str, Any] = {
+STYLE: Any = {
     "figure.facecolor": GROUND,
     "axes.facecolor": GROUND,
     "savefig.facecolor": GROUND,
@@ -55,5 +55,12 @@ STYLE: dict[str, Any] = {
 
 def page_style() -> str:
     """The same values as CSS variables for the page."""
-    values = {"ink": INK, "ground": GROUND, "quiet": QUIET, "faint": FAINT, "blue": BLUE, "vermilion": VERMILION}
+    values = {
+        "ink": INK,
+        "ground": GROUND,
+        "quiet": QUIET,
+        "faint": FAINT,
+        "blue": BLUE,
+        "vermilion": VERMILION,
+    }
     return ".sn { " + " ".join(f"--sn-{name}: {value};" for name, value in values.items()) + " }\n"

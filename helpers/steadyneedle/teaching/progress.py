@@ -108,6 +108,10 @@ def _under(content: dict[str, Any], keys: tuple[str, ...]) -> dict[str, Any]:
     return dict(place) if isinstance(place, dict) else {}
 
 
+def _choice(name: str, label: str, options: list[str], value: str) -> dict[str, Any]:
+    return {"kind": "one", "name": name, "label": label, "options": options, "value": value, "fixed": False}
+
+
 class ChoicesSitting:
     """The form in which a learner says comma or point, bar or psi."""
 
@@ -123,8 +127,8 @@ class ChoicesSitting:
             "title": "How you write numbers",
             "question": ["Kept once, for all lessons. Change it whenever you like, then run the lesson again."],
             "fields": [
-                {"kind": "one", "name": "decimal", "label": "Decimal mark", "options": list(DECIMALS), "value": decimal, "fixed": False},
-                {"kind": "one", "name": "first", "label": "Unit that stands first", "options": list(FIRST), "value": taste.first, "fixed": False},
+                _choice("decimal", "Decimal mark", list(DECIMALS), decimal),
+                _choice("first", "Unit that stands first", list(FIRST), taste.first),
             ],
             "buttons": [{"name": "keep", "label": "Show me"}],
             "enter": "keep",

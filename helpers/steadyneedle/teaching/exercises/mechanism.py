@@ -159,7 +159,13 @@ class QuantityExercise(Exercise):
 
     def field(self, givens: Givens, typed: str) -> dict[str, Any]:
         """A line to type in."""
-        return {"kind": "text", "name": "answer", "label": f"Your answer, in {label(Q(1, self.unit).units) or 'numbers'}", "value": typed, "note": ""}
+        return {
+            "kind": "text",
+            "name": "answer",
+            "label": f"Your answer, in {label(Q(1, self.unit).units) or 'numbers'}",
+            "value": typed,
+            "note": "",
+        }
 
     def check(self, givens: Givens, typed: str, taste: Taste) -> Feedback:
         """Right, a known mistake, or off by how much."""
@@ -200,7 +206,7 @@ class QuantityExercise(Exercise):
         way = "too high" if apart > 0 else "too low"
         value = self._in_unit(right)
         times = self._in_unit(answer) / value if value else math.inf
-        if 0 < times and not 0.2 < times < 5:
+        if times > 0 and not 0.2 < times < 5:
             return f"That is {taste.number(max(times, 1 / times), 1)} times too {'large' if times > 1 else 'small'}. Check each factor and the direction of the conversion."
         return f"That is {taste.say(Q(abs(apart), self.unit), decimals_for(apart, 2))} {way}. Check each step, or ask for a hint."
 
@@ -222,7 +228,14 @@ class ChoiceExercise(Exercise):
 
     def field(self, givens: Givens, typed: str) -> dict[str, Any]:
         """The options."""
-        return {"kind": "one", "name": "answer", "label": "Choose one", "options": list(self.options(givens, Taste())), "value": typed, "fixed": False}
+        return {
+            "kind": "one",
+            "name": "answer",
+            "label": "Choose one",
+            "options": list(self.options(givens, Taste())),
+            "value": typed,
+            "fixed": False,
+        }
 
     def check(self, givens: Givens, typed: str, taste: Taste) -> Feedback:
         """Right, the known mistake behind the option, or what does not fit."""

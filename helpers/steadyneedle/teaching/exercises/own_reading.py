@@ -4,35 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from steadyneedle.bench.bands import Gauge, choose_gauge, judge
+from steadyneedle.bench.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet, Sheets
-from steadyneedle.bench.units import Q, read_quantity, say
+from steadyneedle.bench.units import read_quantity, say
 from steadyneedle.teaching.progress import Progress
 
 WORDS = {"inside": "Inside", "outside": "Outside", "cannot tell": "Cannot tell"}
-
-
-def judge_by_sheet(reading: Any, sheet: Sheet) -> tuple[str, tuple[str, ...]]:
-    """Outcome and sentences for a gauge reading under a sheet, with the gauge and rule it names.
-
-    What the sheet leaves open is said: without a gauge, U is taken from a 0 to 16 bar gauge of class 1.6.
-    """
-    lines = []
-    gauge = sheet.gauge()
-    if gauge is None:
-        gauge = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
-        lines.append("The sheet names no gauge: taken as 0 to 16 bar, class 1.6, division 0.2 bar.")
-    if sheet.rule is None:
-        lines.append("The sheet names no rule: taken as simple acceptance.")
-    if sheet.supply is not None:
-        lines.append(f"The band holds at {say(sheet.supply)} supply.")
-    rule, required = sheet.rule or "simple", sheet.required_probability or 0.95
-    low, high = sheet.ip_low, sheet.ip_high
-    verdict = judge(reading, low, high, gauge.expanded_uncertainty(), rule, required)
-    choice = choose_gauge(gauge, low, high.to(low.units), rule, required)
-    if not choice.can_pass:
-        lines.append(choice.because)
-    return verdict.outcome, (verdict.because, *lines)
 
 
 class OwnReadingSitting:
@@ -46,7 +23,8 @@ class OwnReadingSitting:
     def view(self) -> dict[str, Any]:
         """The form as it stands."""
         state = self._progress.entry(*self._keys)
-        name = state.get("sheet") if state.get("sheet") in self._sheets else next(iter(self._sheets))
+        kept = str(state.get("sheet", ""))
+        name = kept if kept in self._sheets else next(iter(self._sheets))
         feedback = {"word": "", "lines": []}
         if "judged" in state:
             feedback = self._judge(str(state["judged"]), self._sheets[name])
@@ -68,8 +46,13 @@ class OwnReadingSitting:
             reading = read_quantity(typed, "gauge pressure", self._progress.taste().decimal)
         except ValueError as error:
             return {"word": "Not read yet", "lines": [str(error)]}
-        outcome, lines = judge_by_sheet(reading, sheet)
-        return {"word": WORDS[outcome], "lines": list(lines)}
+        made = judge_by_sheet(reading, sheet)
+        typed_as = [] if made.reading.units == reading.units else [f"{say(reading)} is {say(made.reading)}."]
+        never = [] if made.choice.can_pass else [made.choice.because]
+        lines = [
+            self._progress.taste().localise(line) for line in (*typed_as, made.verdict.because, *made.notes, *never)
+        ]
+        return {"word": WORDS[made.verdict.outcome], "lines": lines}
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""

@@ -17,9 +17,21 @@ READ_A_PANEL = QuantityExercise(
     ),
     solve=lambda g: Q(g["bar"], "bar").to("psi"),
     mistakes=(
-        Mistake("one bar as 10 psi", lambda g: Q(g["bar"] * 10, "psi"), "One bar is not 10 psi: it is 14.5 psi. Read the number beside the dial."),
-        Mistake("divided", lambda g: Q(g["bar"] / 14.5038, "psi"), "You divided. Psi are small: there are more psi than bar, so multiply."),
-        Mistake("atmosphere for bar", lambda g: Q(g["bar"] * 14.696, "psi"), "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
+        Mistake(
+            "one bar as 10 psi",
+            lambda g: Q(g["bar"] * 10, "psi"),
+            "One bar is not 10 psi: it is 14.5 psi. Read the number beside the dial.",
+        ),
+        Mistake(
+            "divided",
+            lambda g: Q(g["bar"] / 14.5038, "psi"),
+            "You divided. Psi are small: there are more psi than bar, so multiply.",
+        ),
+        Mistake(
+            "atmosphere for bar",
+            lambda g: Q(g["bar"] * 14.696, "psi"),
+            "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi.",
+        ),
     ),
     hints=lambda g, t: (
         "Click the control once, then use the left and right arrow keys.",
@@ -27,7 +39,9 @@ READ_A_PANEL = QuantityExercise(
     ),
     working=lambda g, t: (
         "1 bar = 14.5038 psi".replace(".", t.mark),
-        f"{t.number(g['bar'], 1)} bar × 14.5038 psi/bar = {t.say(Q(g['bar'], 'bar').to('psi'), 1)}".replace("14.5038", f"14{t.mark}5038"),
+        f"{t.number(g['bar'], 1)} bar × 14.5038 psi/bar = {t.say(Q(g['bar'], 'bar').to('psi'), 1)}".replace(
+            "14.5038", f"14{t.mark}5038"
+        ),
     ),
     unit="psi",
     why="the dial is drawn to half a psi.",
@@ -45,10 +59,26 @@ A_STRANGE_UNIT = QuantityExercise(
     ),
     solve=lambda g: Q(g["kgf"], "kgf/cm2").to("kPa"),
     mistakes=(
-        Mistake("taken as bar", lambda g: Q(g["kgf"] * 100, "kPa"), "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
-        Mistake("number copied", lambda g: Q(g["kgf"], "kPa"), "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
-        Mistake("divided", lambda g: Q(g["kgf"] / 98.0665, "kPa"), "You divided. A kilopascal is small: there are more of them, so multiply."),
-        Mistake("taken as atmosphere", lambda g: Q(g["kgf"] * 101.325, "kPa"), "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
+        Mistake(
+            "taken as bar",
+            lambda g: Q(g["kgf"] * 100, "kPa"),
+            "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less.",
+        ),
+        Mistake(
+            "number copied",
+            lambda g: Q(g["kgf"], "kPa"),
+            "That is the number on the gauge with another unit behind it. Multiply by 98.07.",
+        ),
+        Mistake(
+            "divided",
+            lambda g: Q(g["kgf"] / 98.0665, "kPa"),
+            "You divided. A kilopascal is small: there are more of them, so multiply.",
+        ),
+        Mistake(
+            "taken as atmosphere",
+            lambda g: Q(g["kgf"] * 101.325, "kPa"),
+            "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm².",
+        ),
     ),
     hints=lambda g, t: (
         "1 kgf/cm² is the weight of one kilogram on one square centimetre.",

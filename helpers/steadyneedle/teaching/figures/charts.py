@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from matplotlib import rc_context
@@ -125,8 +126,14 @@ def content_chart(result: Content) -> Drawing:
         real.set_data(now.pressures, now.reals)
         hollow.set_data([now.pressure], [now.ideal])
         point.set_data([now.pressure], [now.real])
-        above.set(text=f"ideal gas {now.ideal:.0f} L", position=(max(now.pressure - 6, 90), min(now.ideal + top * 0.015, top * 0.93)))
-        below.set(text=f"real air {now.real:.0f} L", position=(min(now.pressure + 6, 262), max(now.real - top * 0.015, top * 0.09)))
+        above.set(
+            text=f"ideal gas {now.ideal:.0f} L",
+            position=(max(now.pressure - 6, 90), min(now.ideal + top * 0.015, top * 0.93)),
+        )
+        below.set(
+            text=f"real air {now.real:.0f} L",
+            position=(min(now.pressure + 6, 262), max(now.real - top * 0.015, top * 0.09)),
+        )
         return True
 
     update(result)
@@ -154,9 +161,15 @@ def risk_chart(result: RiskCurves) -> Drawing:
         (good,) = axes.plot([], [], color=look.BLUE, linestyle="--")
         (line,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
         (bad_point,) = axes.plot([], [], color=look.VERMILION, marker="o", linestyle="none", markersize=12)
-        (good_point,) = axes.plot([], [], color=look.BLUE, marker="D", markerfacecolor="none", linestyle="none", markersize=11)
+        (good_point,) = axes.plot(
+            [], [], color=look.BLUE, marker="D", markerfacecolor="none", linestyle="none", markersize=11
+        )
         texts = []
-        for y, style in ((47, {"color": look.VERMILION, "marker": "o"}), (42, {"color": look.BLUE, "linestyle": "--", "marker": "D"})):
+        styles: tuple[tuple[float, dict[str, Any]], ...] = (
+            (47, {"color": look.VERMILION, "marker": "o"}),
+            (42, {"color": look.BLUE, "linestyle": "--", "marker": "D"}),
+        )
+        for y, style in styles:
             axes.plot([0.004, 0.012], [y, y], markevery=[1], markersize=8, markerfacecolor="none", **style)
             texts.append(axes.text(0.015, y, "", fontsize=14, va="center"))
 

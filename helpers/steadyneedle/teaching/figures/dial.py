@@ -42,12 +42,15 @@ def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
     x, y = CENTRE
     tip = y - RADIUS + 4
     needle = (
-        Stroke(((x - 4, y + 34), (x - 4, y), (x - 1.2, tip), (x + 1.2, tip), (x + 4, y), (x + 4, y + 34)), look.VERMILION, filled=True),
+        Stroke(
+            ((x - 4, y + 34), (x - 4, y), (x - 1.2, tip), (x + 1.2, tip), (x + 4, y), (x + 4, y + 34)),
+            look.VERMILION,
+            filled=True,
+        ),
         Stroke(arc(CENTRE, 9, 0, 360, 24), look.INK, filled=True),
     )
     texts = [
-        Part("words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),))
-        for n in range(lines)
+        Part("words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),)) for n in range(lines)
     ]
     return Scene(look.WIDTH, 356, (*still, *units), (Part("turn", needle, CENTRE), *texts))
 

@@ -20,7 +20,11 @@ def marks_scene(start: float, end: float, division: float) -> Scene:
         if numbered:
             still.append(Words(x, LINE - 52, f"{start + k * division:g}", 20, bold=True))
     needle = (
-        Stroke(((LEFT - 5, LINE + 62), (LEFT - 1.5, LINE - 30), (LEFT + 1.5, LINE - 30), (LEFT + 5, LINE + 62)), look.VERMILION, filled=True),
+        Stroke(
+            ((LEFT - 5, LINE + 62), (LEFT - 1.5, LINE - 30), (LEFT + 1.5, LINE - 30), (LEFT + 5, LINE + 62)),
+            look.VERMILION,
+            filled=True,
+        ),
     )
     words = tuple(Part("words", (Words(LEFT, 190 + 30 * n, "", 19, "start"),)) for n in range(3))
     return Scene(look.WIDTH, 276, tuple(still), (Part("shift", needle), *words))

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from html import escape
+from typing import Any
 
 from matplotlib import rc_context
 from matplotlib.figure import Figure
@@ -173,5 +174,5 @@ def _artist(mark: Stroke | Words) -> Line2D | Polygon | Text:
     if mark.filled:
         return Polygon(mark.points, closed=True, facecolor=mark.colour, edgecolor="none")
     across, down = zip(*mark.points, strict=True)
-    style = (0, (5, 3.5)) if mark.dashed else "-"
+    style: Any = (0, (5, 3.5)) if mark.dashed else "-"
     return Line2D(across, down, color=mark.colour, linewidth=mark.width * 0.72, linestyle=style, solid_capstyle="round")

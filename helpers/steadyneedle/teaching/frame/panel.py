@@ -154,7 +154,7 @@ class Panel:
 
     def every_setting(self) -> Iterator[dict[str, Any]]:
         """Every combination of slider ends and starts and of choices: what a test should try."""
-        tries = []
+        tries: list[list[Any]] = []
         for control in self.controls:
             if isinstance(control, Slider):
                 tries.append([control.low, control.start, control.accept(control.high)])

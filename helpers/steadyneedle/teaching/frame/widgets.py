@@ -88,7 +88,13 @@ def _spec(control: Control) -> dict[str, Any]:
         }  # fmt: skip
     kind = "choice" if isinstance(control, Choice) else "entry"
     options = list(control.options) if isinstance(control, Choice) else []
-    return {"kind": kind, "name": control.name, "label": control.label, "options": options, "start": control.start}
+    return {
+        "kind": kind,
+        "name": control.name,
+        "label": control.label,
+        "options": options,
+        "start": control.start,
+    }
 
 
 class Sitting(Protocol):
@@ -157,7 +163,10 @@ def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | N
     lines = [f"<h4>{escape(view['title'])}</h4>", *(f"<p>{escape(line)}</p>" for line in view["question"])]
     for one in view["fields"]:
         options = "".join(f"<li>{escape(option)}</li>" for option in one.get("options", ()))
-        lines.append(f"<p>{escape(one['label'])}{'' if options else ': ____________'}</p>" + (f"<ul>{options}</ul>" if options else ""))
+        lines.append(
+            f"<p>{escape(one['label'])}{'' if options else ': ____________'}</p>"
+            + (f"<ul>{options}</ul>" if options else "")
+        )
     plain = "\n".join([view["title"], *view["question"]])
     _publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
     return widget

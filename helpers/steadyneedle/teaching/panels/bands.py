@@ -8,7 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from steadyneedle.bench.bands import RULE_WORDS, RULES, Gauge, Verdict, choose_gauge, judge, say_chance
+from steadyneedle.bench.bands import RULE_WORDS, RULES, say_chance
+from steadyneedle.bench.by_sheet import SheetVerdict, judge_by_sheet
+from steadyneedle.bench.gauges import Gauge
 from steadyneedle.bench.readings import read_row, read_to, scatter
 from steadyneedle.bench.risks import decision_risks
 from steadyneedle.bench.sheets import Sheet, Sheets
@@ -17,10 +19,17 @@ from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.teaching.figures import band as band_figure
 from steadyneedle.teaching.figures import charts, marks
+from steadyneedle.teaching.figures.strokes import Scene
 from steadyneedle.teaching.frame.panel import Choice, Entry, Panel, Slider
 from steadyneedle.teaching.progress import Taste
 
-RULE_LABELS = {"simple": "simple acceptance", "guarded": "guarded acceptance", "probability": "stated probability"}
+Rows = list[tuple[str, ...]]
+
+RULE_LABELS = {
+    "simple": "simple acceptance",
+    "guarded": "guarded acceptance",
+    "probability": "stated probability",
+}
 _RULE_OF = {words: rule for rule, words in RULE_LABELS.items()}
 OUTCOME_WORDS = {"inside": "Inside", "outside": "Outside", "cannot tell": "Cannot tell"}
 
@@ -35,79 +44,59 @@ def usable(sheets: Sheets) -> dict[str, Sheet]:
     return {name: sheet for name, sheet in sheets.items() if sheet.ip_low is not None and sheet.ip_high is not None}
 
 
-@dataclass(frozen=True)
-class Judged:
-    """A reading judged, in the unit of the sheet's band."""
+class _UnderANeedle:
+    """The panel's parts for a set of sheets: what it computes, draws and says."""
 
-    reading: float
-    low: float
-    high: float
-    unit: str
-    uncertainty: float
-    rule: str
-    verdict: Verdict
-    never: str
+    def __init__(self, taste: Taste, sheets: dict[str, Sheet]) -> None:
+        self.taste, self.sheets = taste, sheets
+        lows = [sheet.ip_low.to("bar").magnitude for sheet in sheets.values()]
+        highs = [sheet.ip_high.to("bar").magnitude for sheet in sheets.values()]
+        self.low, self.high = math.floor(min(lows) * 2 - 0.8) / 2, math.ceil(max(highs) * 2 + 0.8) / 2
 
+    def compute(self, reading: float, accuracy: str, rule: str, sheet: str) -> SheetVerdict:
+        return judge_by_sheet(Q(reading, "bar"), self.sheets[sheet], float(accuracy), _RULE_OF[rule])
 
-def _gauge(sheet: Sheet, accuracy: str) -> Gauge:
-    """The sheet's gauge with another class; a common bench gauge where the sheet names none."""
-    span = sheet.gauge_span if sheet.gauge_span is not None else Q(16, "bar")
-    division = sheet.gauge_division if sheet.gauge_division is not None else span / 80
-    return Gauge(span, float(accuracy), division)
+    def axis(self, result: SheetVerdict) -> band_figure.BandAxis:
+        unit = result.low.units
+        start, end = (Q(one, "bar").to(unit).magnitude for one in (self.low, self.high))
+        return band_figure.axis_for(result.low.magnitude, result.high.magnitude, start, end, label(unit))
+
+    def scene(self, result: SheetVerdict) -> Scene:
+        band = (result.low.magnitude, result.high.magnitude, result.expanded_uncertainty.magnitude)
+        return band_figure.band_scene(self.axis(result), *band, result.rule == "guarded")
+
+    def row(self, result: SheetVerdict) -> tuple[float | str, ...]:
+        shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
+        chance = f"probability {say_chance(result.verdict.probability)} that the true value lies in the band"
+        reading = self.taste.say(result.reading, 2 if label(result.reading.units) == "bar" else 1)
+        return shift, OUTCOME_WORDS[result.verdict.outcome], self.taste.localise(chance), reading
+
+    def describe(self, result: SheetVerdict) -> str:
+        never = "" if result.choice.can_pass else f" {result.choice.because}"
+        words = f"{OUTCOME_WORDS[result.verdict.outcome]}: {result.verdict.because}{never}"
+        return self.taste.localise(words)
+
+    def controls(self) -> tuple[Slider | Choice, ...]:
+        name = "Juniper" if "Juniper" in self.sheets else next(iter(self.sheets))
+        first = self.sheets[name]
+        own = f"{first.gauge_class.magnitude:g}" if first.gauge_class is not None else "1.6"
+        step = 0.05 if self.high - self.low <= 6 else 0.1
+        start = min(max(10.1, self.low), self.high)
+        options = classes() if own in classes() else (*classes(), own)
+        rules = tuple(RULE_LABELS[rule] for rule in RULES)
+        return (
+            Slider("reading", "Reading", self.low, self.high, step, "bar", start),
+            Choice("accuracy", "Gauge class (percent of span)", options, own),
+            Choice("rule", "Decision rule", rules, RULE_LABELS[first.rule or "simple"]),
+            Choice("sheet", "Specification sheet", tuple(self.sheets), name),
+        )
 
 
 def verdict_panel(taste: Taste, sheets: Sheets) -> Panel:
     """A needle on a band, the gauge's uncertainty on the needle, the verdict under a rule."""
-    known = usable(sheets)
-    lows = [sheet.ip_low.to("bar").magnitude for sheet in known.values()]
-    highs = [sheet.ip_high.to("bar").magnitude for sheet in known.values()]
-    slider_low, slider_high = math.floor(min(lows) * 2 - 0.8) / 2, math.ceil(max(highs) * 2 + 0.8) / 2
-    step = 0.05 if slider_high - slider_low <= 6 else 0.1
-    name = next((n for n in ("Juniper",) if n in known), next(iter(known)))
-    first = known[name]
-    start_class = f"{first.gauge_class.magnitude:g}" if first.gauge_class is not None else "1.6"
-    options = classes() if start_class in classes() else (*classes(), start_class)
-
-    def compute(reading: float, accuracy: str, rule: str, sheet: str) -> Judged:
-        one = known[sheet]
-        unit = str(one.ip_low.units)
-        low, high = one.ip_low, one.ip_high.to(unit)
-        gauge = _gauge(one, accuracy)
-        uncertainty = gauge.expanded_uncertainty().to(unit)
-        required = one.required_probability or 0.95
-        verdict = judge(Q(reading, "bar").to(unit), low, high, uncertainty, _RULE_OF[rule], required)
-        choice = choose_gauge(gauge, low, high, _RULE_OF[rule], required)
-        here = Q(reading, "bar").to(unit).magnitude
-        never = "" if choice.can_pass else choice.because
-        return Judged(here, low.magnitude, high.magnitude, unit, uncertainty.magnitude, _RULE_OF[rule], verdict, never)
-
-    def axis(result: Judged) -> band_figure.BandAxis:
-        ends = [Q(end, "bar").to(result.unit).magnitude for end in (slider_low, slider_high)]
-        return band_figure.axis_for(result.low, result.high, *ends, _short(result.unit))
-
-    def scene(result: Judged) -> Any:
-        return band_figure.band_scene(axis(result), result.low, result.high, result.uncertainty, result.rule == "guarded")
-
-    def row(result: Judged) -> tuple[float | str, ...]:
-        reading = taste.say(Q(result.reading, result.unit), 2 if _short(result.unit) == "bar" else 1)
-        chance = f"probability {say_chance(result.verdict.probability)} that the true value lies in the band"
-        return band_figure.needle_shift(axis(result), result.reading), OUTCOME_WORDS[result.verdict.outcome], chance, reading
-
-    def describe(result: Judged) -> str:
-        text = f"{OUTCOME_WORDS[result.verdict.outcome]}: {result.verdict.because}"
-        return f"{text} {result.never}".strip()
-
-    controls = (
-        Slider("reading", "Reading", slider_low, slider_high, step, "bar", min(max(10.1, slider_low), slider_high)),
-        Choice("accuracy", "Gauge class (percent of span)", options, start_class),
-        Choice("rule", "Decision rule", tuple(RULE_LABELS[rule] for rule in RULES), RULE_LABELS[first.rule or "simple"]),
-        Choice("sheet", "Specification sheet", tuple(known), name),
-    )
-    return Panel("A band under a needle", controls, compute, describe, scene=scene, row=row)
-
-
-def _short(unit: str) -> str:
-    return label(Q(1, unit).units)
+    made = _UnderANeedle(taste, usable(sheets))
+    title = "A band under a needle"
+    return Panel(title, made.controls(), made.compute, made.describe, scene=made.scene, row=made.row)
 
 
 def risk_panel(taste: Taste) -> Panel:
@@ -126,9 +115,10 @@ def risk_panel(taste: Taste) -> Panel:
         return charts.RiskCurves(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
 
     def describe(result: charts.RiskCurves) -> str:
+        bad, good = taste.number(result.false_accept, 1), taste.number(result.false_reject, 1)
         return (
             f"With a guard band of {taste.number(result.guard, 2)} bar on each side, of 100 regulators tested "
-            f"{taste.number(result.false_accept, 1)} are bad and pass, {taste.number(result.false_reject, 1)} are good and fail."
+            f"{bad} are bad and pass, {good} are good and fail."
         )
 
     controls = (
@@ -202,9 +192,10 @@ def readings_panel(taste: Taste) -> Panel:
         )  # fmt: skip
 
     def describe(result: charts.Readings) -> str:
+        lowest, highest = taste.number(min(result.values), 2), taste.number(max(result.values), 2)
         whose = "Your class" if result.typed else "An invented class"
         return (
-            f"{whose}: {len(result.values)} readings from {taste.number(min(result.values), 2)} to {taste.number(max(result.values), 2)} bar, "
+            f"{whose}: {len(result.values)} readings from {lowest} to {highest} bar, "
             f"mean {taste.number(result.mean, 2)} bar, scatter {taste.number(result.deviation, 2)} bar, "
             f"standard uncertainty of the mean {taste.number(result.of_the_mean, 3)} bar."
         )
@@ -218,17 +209,19 @@ def readings_panel(taste: Taste) -> Panel:
     return Panel("One needle, many eyes", controls, compute, describe, draw=charts.readings_chart)
 
 
-def sheet_rows(taste: Taste, sheets: Sheets) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def sheet_rows(taste: Taste, sheets: Sheets) -> tuple[tuple[str, ...], Rows]:
     """The sheets in use as a table."""
 
     def cell(quantity: Any) -> str:
         return "not given" if quantity is None else taste.say(quantity)
 
     head = ("regulator", "IP low", "IP high", "at supply", "allowed rise", "in", "gauge", "rule", "source")
-    rows = []
+    rows: Rows = []
     for sheet in sheets.values():
         gauge = sheet.gauge()
-        words = "not given" if gauge is None else f"0 to {taste.say(gauge.span)}, class {taste.number(gauge.class_percent)}"
+        words = (
+            "not given" if gauge is None else f"0 to {taste.say(gauge.span)}, class {taste.number(gauge.class_percent)}"
+        )
         rows.append((
             sheet.name, cell(sheet.ip_low), cell(sheet.ip_high), cell(sheet.supply), cell(sheet.allowed_rise),
             cell(sheet.rise_time), words, RULE_LABELS.get(sheet.rule or "", "not given"), sheet.source or "not given",
@@ -236,11 +229,16 @@ def sheet_rows(taste: Taste, sheets: Sheets) -> tuple[tuple[str, ...], list[tupl
     return head, rows
 
 
-def budget_rows(taste: Taste, gauge: Gauge) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def budget_rows(taste: Taste, gauge: Gauge) -> tuple[tuple[str, ...], Rows]:
     """The uncertainty budget of one reading as a table."""
     head = ("contribution", "largest error", "shape", "standard uncertainty")
-    rows = [
-        (row.name, taste.say(row.half_width, 3), "rectangular, divide by √3", taste.say(row.standard_uncertainty, 4))
+    rows: Rows = [
+        (
+            row.name,
+            taste.say(row.half_width, 3),
+            "rectangular, divide by √3",
+            taste.say(row.standard_uncertainty, 4),
+        )
         for row in gauge.budget()
     ]
     expanded = gauge.expanded_uncertainty()
@@ -249,6 +247,6 @@ def budget_rows(taste: Taste, gauge: Gauge) -> tuple[tuple[str, ...], list[tuple
     return head, rows
 
 
-def rule_rows() -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def rule_rows() -> tuple[tuple[str, ...], Rows]:
     """The three decision rules in words."""
     return ("rule on the sheet", "what it means"), [(rule, RULE_WORDS[rule]) for rule in RULES]

@@ -8,12 +8,14 @@ from typing import Any
 
 import numpy as np
 
-from steadyneedle.bench.bands import convert_band
+from steadyneedle.bench.rounding import convert_band
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.physics import gas
 from steadyneedle.teaching.figures import charts, dial, rulers
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.progress import Taste
+
+Rows = list[tuple[str, ...]]
 
 ATMOSPHERE = Q(1, "atm")
 RULERS = ("bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "msw", "fsw")
@@ -44,11 +46,13 @@ def dial_panel(taste: Taste, span: float = 16.0, start: float = 9.8, title: str 
     def row(result: Dial) -> tuple[float | str, ...]:
         bar, psi = f"{taste.number(result.bar, 1)} bar", f"{taste.number(result.psi, 0)} psi"
         one, two = (bar, psi) if taste.first == "bar" else (psi, bar)
-        words = f"bar × 14.5038 = psi".replace(".", taste.mark)
+        words = "bar × 14.5038 = psi".replace(".", taste.mark)
         return dial.needle_degrees(result.bar, bar_end), one, two, words
 
     def describe(result: Dial) -> str:
-        return f"The needle stands at {taste.both(Q(result.bar, 'bar'))} on a dial that ends at {taste.number(span)} bar."
+        return (
+            f"The needle stands at {taste.both(Q(result.bar, 'bar'))} on a dial that ends at {taste.number(span)} bar."
+        )
 
     controls = (Slider("pressure", "Pressure", 0, span, 0.1, "bar", start),)
     return Panel(title, controls, _dial(span), describe, scene=lambda _: dial.dial_scene(outer, inner), row=row)
@@ -82,7 +86,14 @@ def rulers_panel(taste: Taste) -> Panel:
         return " = ".join(parts) + "."
 
     controls = (Slider("pressure", "Pressure", 0, RANGE_BAR, 0.1, "bar", 10.0),)
-    return Panel("One pressure, eight units", controls, compute, describe, scene=lambda _: rulers.rulers_scene(faces), row=row)
+    return Panel(
+        "One pressure, eight units",
+        controls,
+        compute,
+        describe,
+        scene=lambda _: rulers.rulers_scene(faces),
+        row=row,
+    )
 
 
 def depth_panel(taste: Taste) -> Panel:
@@ -98,9 +109,10 @@ def depth_panel(taste: Taste) -> Panel:
         return charts.Depth(depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients)
 
     def describe(result: charts.Depth) -> str:
+        ambient, absolute = taste.number(result.ambient, 2), taste.number(result.ip_absolute, 2)
         return (
-            f"At {taste.number(result.depth)} m in {result.water}, ambient is {taste.number(result.ambient, 2)} bar absolute. "
-            f"IP is {taste.number(result.ip_gauge, 1)} bar over ambient, so {taste.number(result.ip_absolute, 2)} bar absolute."
+            f"At {taste.number(result.depth)} m in {result.water}, ambient is {ambient} bar absolute. "
+            f"IP is {taste.number(result.ip_gauge, 1)} bar over ambient, so {absolute} bar absolute."
         )
 
     controls = (
@@ -120,7 +132,7 @@ def content_panel(taste: Taste) -> Panel:
         absolute = gauge * 1e5 + ATMOSPHERE.to("Pa").magnitude
         return (
             gas.cylinder_content(water / 1000, absolute, kelvin) * 1000,
-            gas.ideal_content(water / 1000, absolute) * 1000 * gas.REFERENCE_TEMPERATURE / kelvin,
+            gas.ideal_content(water / 1000, absolute, kelvin) * 1000,
         )
 
     def compute(pressure: float, volume: float, temperature: float) -> charts.Content:
@@ -131,9 +143,10 @@ def content_panel(taste: Taste) -> Panel:
 
     def describe(result: charts.Content) -> str:
         short = (1 - result.real / result.ideal) * 100
+        state = f"{taste.number(result.pressure)} bar and {taste.number(result.temperature)} °C"
         return (
-            f"A {taste.number(result.water_volume)} L cylinder at {taste.number(result.pressure)} bar and {taste.number(result.temperature)} °C "
-            f"holds {taste.number(result.real, 0)} L of free air. An ideal gas would be {taste.number(result.ideal, 0)} L: "
+            f"A {taste.number(result.water_volume)} L cylinder at {state} holds {taste.number(result.real, 0)} L of "
+            f"free air. An ideal gas would be {taste.number(result.ideal, 0)} L: "
             f"{taste.number(abs(short), 1)} % too {'many' if short >= 0 else 'few'}."
         )
 
@@ -159,36 +172,44 @@ def line_panel(taste: Taste) -> Panel:
     return Panel("The same as a chart", controls, compute, describe, draw=charts.conversion_chart)
 
 
-def conversion_rows(taste: Taste) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def conversion_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
     """The conversion table of lesson 01: one of each unit in bar, psi and kPa."""
     head = ("1 of", "bar", "psi", "kPa", "how it is fixed")
     notes = {
         "bar": "100 000 Pa", "psi": "1 lbf on 1 in²", "kPa": "1 000 Pa", "MPa": "1 000 000 Pa",
-        "kgf/cm2": "9.806 65 N on 1 cm²", "at": "another name of kgf/cm²", "atm": "101 325 Pa", "mmHg": "conventional mercury",
+        "kgf/cm2": "9.806 65 N on 1 cm²", "at": "another name of kgf/cm²", "atm": "101 325 Pa",
+        "mmHg": "conventional mercury",
         "inHg": "conventional mercury", "cmH2O": "conventional water", "inH2O": "conventional water",
         "msw": "a tenth of a bar", "fsw": "sea water of 64 lb/ft³", "fsw33": "33 feet to one atm",
     }  # fmt: skip
-    rows = []
+    rows: Rows = []
     for unit, note in notes.items():
         one = Q(1, unit)
-        cells = (taste.number(float(f"{one.to(other).magnitude:.5g}"), None if abs(one.to(other).magnitude) >= 0.001 else 7) for other in ("bar", "psi", "kPa"))
+        values = [float(f"{one.to(other).magnitude:.5g}") for other in ("bar", "psi", "kPa")]
+        cells = [taste.number(value, None if value >= 0.001 else 7) for value in values]
         rows.append((LABELS.get(unit, unit), *cells, note.replace(".", taste.mark)))
     return head, rows
 
 
-def rounding_rows(taste: Taste, low: Any, high: Any) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def rounding_rows(taste: Taste, low: Any, high: Any) -> tuple[tuple[str, ...], Rows]:
     """What rounding a band into whole psi costs: exact, inward, outward."""
     band = convert_band(low, high, "psi", 1)
     head = ("how it is rounded", "low, psi", "high, psi", "low, bar", "high, bar", "what it does")
     exact = (low.to("psi"), high.to("psi"))
-    rows = []
+    rows: Rows = []
     for name, pair, digits, note in (
         ("not at all", exact, 2, "the band as it is"),
         ("inward", (band.low, band.high), 0, "refuses a little that is good, passes nothing bad"),
-        ("outward", (band.outward_low, band.outward_high), 0, band.cost.replace("Rounded outward it accepts", "passes")),
+        (
+            "outward",
+            (band.outward_low, band.outward_high),
+            0,
+            band.cost.replace("Rounded outward it accepts", "passes"),
+        ),
     ):
-        cells = (*(taste.number(one.magnitude, digits) for one in pair), *(taste.number(one.to("bar").magnitude, 3) for one in pair))
-        rows.append((name, *cells, note if taste.mark == "." else note.replace(".", ",")))
+        psi = [taste.number(one.magnitude, digits) for one in pair]
+        bar = [taste.number(one.to("bar").magnitude, 3) for one in pair]
+        rows.append((name, *psi, *bar, taste.localise(note)))
     return head, rows
 
 
@@ -197,5 +218,3 @@ START_PANELS = {
     "gauge": lambda taste: dial_panel(taste, 20.0, 10.0, "A gauge"),
     "chart": line_panel,
 }
-
-

@@ -1,0 +1,220 @@
+"""The lessons as committed: their shape, their freshness, their language."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from steadyneedle import refreshing
+from steadyneedle.foundation import notebooks, places
+from steadyneedle.foundation.notebooks import VIEW
+from steadyneedle.teaching.lesson import MODULES, Lesson, plan_of
+
+ALL = sorted(places.lessons().rglob("*.ipynb"))
+LESSONS = sorted(places.lessons().glob("*.ipynb"))
+INSTRUCTOR = sorted((places.lessons() / "instructor").glob("*.ipynb"))
+PRINTS = ("lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(")
+"""Calls that print numbers or words that must not change unseen."""
+
+every_notebook = pytest.mark.parametrize("path", ALL, ids=lambda path: path.name)
+every_lesson = pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.name)
+
+
+def cells(path: Path, kind: str) -> list[str]:
+    return [notebooks.source_of(cell) for cell in notebooks.read(path)["cells"] if cell["cell_type"] == kind]
+
+
+def words_of(path: Path) -> str:
+    return "\n\n".join(cells(path, "markdown"))
+
+
+def test_every_lesson_has_its_page_for_the_instructor() -> None:
+    assert [path.name[:2] for path in LESSONS] == list(MODULES) == [path.name[:2] for path in INSTRUCTOR]
+
+
+@every_notebook
+def test_code_is_short_hidden_and_tagged(path: Path) -> None:
+    for cell in notebooks.read(path)["cells"]:
+        if cell["cell_type"] != "code":
+            continue
+        source = notebooks.source_of(cell)
+        assert source.count("\n") < 5, source
+        assert cell["metadata"].get("jupyter") == {"source_hidden": True}
+        prints = any(call in source for call in PRINTS)
+        assert ("nbval-check-output" in cell["metadata"].get("tags", [])) == prints, source
+        assert (
+            "%" not in source
+            and "!" not in source
+            and "import" not in source.replace("from steadyneedle.teaching.lesson import open_lesson", "")
+        )
+
+
+@every_notebook
+def test_outputs_are_plain_and_counted(path: Path) -> None:
+    book = notebooks.read(path)
+    assert set(book["metadata"]) == {"kernelspec", "language_info"}
+    assert VIEW not in json.dumps(book) and '"widgets"' not in json.dumps(book["metadata"])
+    counts = [cell["execution_count"] for cell in book["cells"] if cell["cell_type"] == "code"]
+    assert counts == list(range(1, len(counts) + 1))
+    assert path.read_text(encoding="utf-8") == notebooks.as_text(book)
+    for cell in book["cells"]:
+        assert set(cell["metadata"]) <= {"jupyter", "tags"}
+        for output in cell.get("outputs", []):
+            assert output["output_type"] == "display_data", "no errors, no streams"
+            if "image/png" in output["data"]:
+                assert re.search(r"\d", output["metadata"]["image/png"]["alt"]), "alternative text with numbers"
+                assert "".join(output["data"]["text/plain"]) == output["metadata"]["image/png"]["alt"]
+                assert len(output["metadata"]["steadyneedle"]["digest"]) == 16
+
+
+@every_notebook
+def test_lessons_are_fresh(path: Path) -> None:
+    """`steadyneedle refresh` mends what this finds; PNG bytes are not compared, their digest and size are."""
+    assert refreshing.difference(notebooks.read(path), refreshing.run(path)) == ""
+
+
+@every_lesson
+def test_shape_of_a_lesson(path: Path) -> None:
+    plan = plan_of(path.name[:2])
+    text, code = words_of(path), "\n".join(cells(path, "code"))
+    headings = re.findall(r"^#+ (.*)$", text, re.M)
+    assert headings[0].startswith(plan.number)
+    assert 3 <= len(plan.objectives) <= 5
+    calls = re.findall(r'lesson\.(\w+)\((?:"(\w+)")?\)', code)
+    assert calls[0] == ("begin", "")
+    assert [name for call, name in calls if call == "exercise"] == [one.name for one in plan.exercises]
+    explored = [name for call, name in calls if call in ("explore", "predict")]
+    assert explored == [one.name for one in plan.predictions], "every prediction is asked, in its order"
+    assert sum(call == "worked" for call, _ in calls) >= 1
+    for wanted in ("Before you touch a real part", "Where am I", "Summary", "Sources"):
+        assert headings.count(wanted) == 1, wanted
+    assert "**Next:**" in text and ("where_am_i", "") in calls
+    first = next(
+        n for n, cell in enumerate(notebooks.read(path)["cells"]) if "Before you touch" in notebooks.source_of(cell)
+    )
+    assert first <= 5, "the caution stands near the top"
+    if plan.number != "00":
+        assert calls[1] == ("warm_up", "") and len(plan.warm_up) == 3
+        assert all(number < plan.number for number, _ in plan.warm_up)
+        shown = {name for call, name in calls if call in ("explore", "panel")}
+        assert set(Lesson(plan.number).panel_names()) == shown, "every panel is shown"
+
+
+def test_cautions_are_whole_and_once() -> None:
+    for path in LESSONS:
+        text = words_of(path)
+        for words in ("life support", "relief valve", "Vent before", "eyes and ears", "springs are under load", "maker's current manual",
+                      "licence", "local code", "oxygen-clean", "rated", "oil-free"):  # fmt: skip
+            assert text.count(words) == 1, (path.name, words)
+
+
+@every_notebook
+def test_invented_places_say_so_and_nobody_promises_safety(path: Path) -> None:
+    text = words_of(path) + "".join(cells(path, "code"))
+    assert "safe to dive" not in text.lower()
+    if path in LESSONS:
+        assert "invented: Saltern Road Technical College" in text
+
+
+@pytest.mark.parametrize("path", INSTRUCTOR, ids=lambda path: path.name)
+def test_shape_of_an_instructors_page(path: Path) -> None:
+    headings = re.findall(r"^## (.*)$", words_of(path), re.M)
+    assert headings == ["Timing", "What they will get wrong", "Questions to ask the class", "Answers"]
+    assert ".answers()" in cells(path, "code")[0]
+
+
+@every_notebook
+def test_sentences_are_short(path: Path) -> None:
+    """A trainee with a vocational certificate reads it without help: 15 words a sentence at the most, on average."""
+    text = re.sub(r"`[^`]*`|\[([^\]]*)\]\([^)]*\)|[*>#|]", r"\1", words_of(path))
+    sentences = [s for line in text.splitlines() for s in re.split(r"(?<=[.?!:;]) ", line) if len(s.split()) > 2]
+    lengths = [len(s.split()) for s in sentences]
+    assert sum(lengths) / len(lengths) <= 15, sum(lengths) / len(lengths)
+    assert max(lengths) <= 36, max(sentences, key=lambda s: len(s.split()))
+
+
+@every_lesson
+def test_links_lead_somewhere(path: Path) -> None:
+    for target in re.findall(r"\]\(([^)#]+)\)", words_of(path)):
+        assert (path.parent / target).is_file(), target
+    for named in re.findall(r"`((?:bench|physics|teaching)/[\w/]+\.py)`", words_of(path)):
+        assert (places.PACKAGE / named).is_file(), named
+    for named in re.findall(r"`((?:helpers|datasets)/[\w/.]+)`", words_of(path)):
+        assert (places.PACKAGE.parent.parent / named).exists(), named
+
+
+def _notebook(path: Path, source: str) -> None:
+    cell: dict[str, Any] = {
+        "cell_type": "code",
+        "id": "a",
+        "metadata": {},
+        "source": source,
+        "outputs": [],
+        "execution_count": None,
+    }
+    book = {
+        "cells": [cell],
+        "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    path.write_text(json.dumps(book), encoding="utf-8")
+
+
+@pytest.mark.parametrize(("source", "status"), [("import warnings\nwarnings.warn('look out')", 1), ("1 + 1", 0)])
+def test_a_warning_in_a_lesson_is_an_error(tmp_path: Path, source: str, status: int) -> None:
+    """The proof that kernels turn warnings into errors: a cell that warns fails under nbval."""
+    _notebook(tmp_path / "warns.ipynb", source)
+    command = [
+        sys.executable,
+        "-m",
+        "pytest",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "-p",
+        "no:xdist",
+        "--nbval-lax",
+        "-o",
+        "addopts=",
+        "-o",
+        "filterwarnings=",
+        str(tmp_path / "warns.ipynb"),
+        "--rootdir",
+        str(tmp_path),
+    ]
+    done = subprocess.run(
+        command, capture_output=True, text=True, env={**os.environ, "PYTHONWARNINGS": refreshing.KERNEL_WARNINGS}
+    )
+    assert done.returncode == status, done.stdout[-2000:]
+
+
+def test_staleness_is_seen() -> None:
+    """The comparison sees a changed number, a changed digest, a missing picture and a changed source."""
+    book = notebooks.read(LESSONS[1])
+    for change in ("text", "digest", "picture", "source"):
+        other = json.loads(json.dumps(book))
+        outputs = [(c, o) for c in other["cells"] for o in c.get("outputs", []) if "image/png" in o["data"]]
+        cell, output = outputs[0]
+        if change == "text":
+            output["data"]["text/plain"] += "!"
+        elif change == "digest":
+            output["metadata"]["steadyneedle"]["digest"] = "0" * 16
+        elif change == "picture":
+            del output["data"]["image/png"]
+        else:
+            cell["source"] = "lesson.panel('dial')"
+        assert "is stale" in refreshing.difference(book, other), change
+    bytes_only = json.loads(json.dumps(book))
+    for cell in bytes_only["cells"]:
+        for output in cell.get("outputs", []):
+            if "image/png" in output["data"]:
+                output["data"]["image/png"] = "AAAA"
+    assert refreshing.difference(book, bytes_only) == ""

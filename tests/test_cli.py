@@ -1,0 +1,147 @@
+"""The words a person types: help that reads well, exit statuses, never a traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+COMMAND = [sys.executable, "-m", "steadyneedle.cli"]
+
+
+def run(*arguments: str, environment: dict[str, str], cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    done = subprocess.run([*COMMAND, *arguments], capture_output=True, text=True, env=environment, cwd=cwd, timeout=200)
+    assert "Traceback" not in done.stderr + done.stdout
+    return done
+
+
+def test_help_lists_the_words(clean_environment: dict[str, str]) -> None:
+    done = run("--help", environment=clean_environment)
+    assert done.returncode == 0 and not done.stderr
+    for word in ("study", "sheets", "ready", "Start with: steadyneedle study"):
+        assert word in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 100
+
+
+def test_start_knows_every_word(root: Path) -> None:
+    from steadyneedle.cli import words
+
+    listed = re.search(r"WORDS = \((.*?)\)", (root / "helpers/start.py").read_text(encoding="utf-8"), re.S)
+    assert listed is not None and set(words.commands) < set(re.findall(r'"([^"]+)"', listed.group(1)))
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["studdy"], "There is no command 'studdy'. Did you mean 'study'?"),
+        (["xyzzy"], "There is no command 'xyzzy'. steadyneedle --help lists them all."),
+        (["study", "--prot", "3"], "Did you mean '--port'?"),
+        (["study", "--port", "abc"], "'abc' is not a valid integer"),
+        (["study", "--port", "99999"], "99999 is not in the range"),
+        (["study", "--sheets", "nowhere", "copy"], "There is no folder"),
+        (["study", "a-file"], "is a file. Name a folder"),
+        (["sheets", "nowhere"], "There is no folder"),
+        (["study", "a", "b"], "unexpected extra argument"),
+    ],
+)
+def test_bad_use_is_a_sentence_and_status_two(
+    tmp_path: Path, clean_environment: dict[str, str], arguments: list[str], sentence: str
+) -> None:
+    (tmp_path / "a-file").write_text("", encoding="utf-8")
+    done = run(*arguments, environment=clean_environment, cwd=tmp_path)
+    assert done.returncode == 2 and sentence in done.stderr and not done.stdout
+    assert not (tmp_path / "copy").exists(), "nothing is begun before the sheets are good"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="permissions of a posix system")
+def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    done = run("study", "file/below", environment=clean_environment, cwd=tmp_path)
+    assert done.returncode == 2 and "Cannot write in" in done.stderr and "steadyneedle study FOLDER" in done.stderr
+
+
+def test_sheets_are_listed_and_warned_about(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    text = (
+        "name,ip_low_bar,ip_high_bar,ip_low_psi,ip_high_psi,supply_bar,source\nOurs,9.8,10.2,140,150,200,our manual\n"
+    )
+    (tmp_path / "own.csv").write_text(text, encoding="utf-8")
+    done = run("sheets", str(tmp_path), environment=clean_environment)
+    assert done.returncode == 0 and "Accepted: Ours, IP 9.8 bar to 10.2 bar" in done.stdout
+    assert "wider than the band 9.8 to 10.2 bar" in done.stdout
+    (tmp_path / "own.csv").write_text("name,ip_low_bar\nOurs,nine\n", encoding="utf-8")
+    bad = run("sheets", str(tmp_path), environment=clean_environment)
+    assert bad.returncode == 2 and "own.csv, row 2, column ip_low_bar: 'nine'" in bad.stderr
+
+
+def test_ready_says_ready(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    done = run("ready", str(tmp_path), environment=clean_environment)
+    assert done.returncode == 0, done.stdout
+    for what in (
+        "Python 3.",
+        "pint ",
+        "kernel python3 starts",
+        "widgets in JupyterLab",
+        "font DejaVu Sans",
+        "may write in",
+        "Ready.",
+    ):
+        assert what in done.stdout
+
+
+def test_ready_names_what_is_wrong_and_the_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from steadyneedle import workplace
+    from steadyneedle.cli import main
+
+    versions = dict.fromkeys(("pint",), "0.1")
+    real = workplace.metadata.version
+    monkeypatch.setattr(workplace.metadata, "version", lambda name: versions.get(name) or real(name))
+    monkeypatch.setattr(workplace, "_kernel", lambda: workplace.Finding(True, "kernel"))
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    with pytest.raises(SystemExit) as leaving:
+        main(["ready", str(tmp_path / "file" / "x" / "y")])
+    out = capsys.readouterr().out
+    assert leaving.value.code == 1
+    assert re.search(r"MEND  pint 0\.1, needs .*\n +.*-m pip install \"pint", out)
+    assert "MEND  may not write in" in out and "2 to mend" in out
+
+
+def start_study(folder: Path, environment: dict[str, str], *more: str) -> tuple[subprocess.Popen[str], str]:
+    process = subprocess.Popen(
+        [*COMMAND, "study", str(folder), "--no-browser", *more],
+        stderr=subprocess.PIPE, text=True, env=environment, cwd=folder.parent, start_new_session=True,
+    )  # fmt: skip
+    said = ""
+    assert process.stderr is not None
+    for line in process.stderr:
+        said += line
+        if "127.0.0.1" in line and "token=" in line:
+            break
+    return process, said
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs SIGINT to a group")
+def test_study_opens_on_this_machine_with_a_token_and_leaves_cleanly(
+    tmp_path: Path, clean_environment: dict[str, str]
+) -> None:
+    process, said = start_study(tmp_path / "work", clean_environment)
+    with process:
+        assert "00-start-here.ipynb: new" in said and re.search(r"http://localhost:\d+/\S*token=\w{20}", said)
+        page = json.loads(
+            (tmp_path / "work/.steady-needle/config/labconfig/page_config.json").read_text(encoding="utf-8")
+        )
+        assert page["disabledExtensions"] == {"@jupyterlab/apputils-extension:announcements": True}
+        time.sleep(0.5)
+        os.killpg(process.pid, signal.SIGINT)
+        assert process.stderr is not None
+        rest = process.stderr.read()
+        assert process.wait(timeout=30) == 130
+        assert "Traceback" not in rest

@@ -1,0 +1,193 @@
+"""The house itself: floors, style, types, docstrings, what lies at the top, what must never be said."""
+
+from __future__ import annotations
+
+import ast
+import importlib
+import inspect
+import pkgutil
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+import steadyneedle.bench
+import steadyneedle.physics
+from steadyneedle.bench import bands, by_sheet, gauges, numbers, readings, risks, rounding, sheets, units
+from steadyneedle.bench.units import Q
+from steadyneedle.foundation import places
+from steadyneedle.physics import gas
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+@pytest.mark.parametrize(
+    "command",
+    [["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"]],
+    ids=["style", "format", "types"],
+)
+def test_tools_find_nothing(command: list[str]) -> None:
+    done = subprocess.run([sys.executable, "-m", *command], cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 0, (done.stdout + done.stderr)[-3000:]
+
+
+def test_each_floor_imports_only_from_floors_below() -> None:
+    code = "from importlinter.cli import lint_imports_command; lint_imports_command()"
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout[-3000:]
+    assert "5 kept, 0 broken" in done.stdout
+
+
+def tracked() -> list[str]:
+    done = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True)
+    if done.returncode:
+        pytest.skip("needs a git checkout")
+    return done.stdout.splitlines()
+
+
+def test_top_level_is_exactly_this() -> None:
+    top = {name.split("/")[0] for name in tracked()}
+    assert {name for name in top if not name.startswith(".")} == {
+        "README.md", "DEVELOPERS.md", "pyproject.toml", "lessons", "helpers", "datasets", "tests",
+    }  # fmt: skip
+
+
+def test_files_name_no_machine_and_promise_no_safety() -> None:
+    forbidden = re.compile(r"/work/|/root/|/home/\w|safe[ ]to[ ]dive", re.I)
+    for name in tracked():
+        if name.endswith((".png", ".dat")) or name in ("tests/test_house.py", "tests/lessons/test_lessons.py"):
+            continue
+        text = (ROOT / name).read_text(encoding="utf-8")
+        found = forbidden.search(text)
+        assert found is None, (name, found and found.group())
+
+
+def test_modules_and_functions_stay_short() -> None:
+    for path in (ROOT / "helpers").rglob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        limit = 420 if path.parent.name == "exercises" else 380  # a bank of questions is one idea, repeated
+        assert text.count("\n") <= limit, path
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.FunctionDef):
+                assert (node.end_lineno or 0) - node.lineno <= 60, (path.name, node.name)
+
+
+def modules(package: ModuleType) -> Iterator[ModuleType]:
+    for info in pkgutil.iter_modules(package.__path__, package.__name__ + "."):
+        yield importlib.import_module(info.name)
+
+
+def public_functions() -> list[tuple[str, Callable[..., Any]]]:
+    found = []
+    for package in (steadyneedle.physics, steadyneedle.bench):
+        for module in modules(package):
+            for name, thing in vars(module).items():
+                if (
+                    inspect.isfunction(inspect.unwrap(thing) if callable(thing) else thing)
+                    and thing.__module__ == module.__name__
+                    and not name.startswith("_")
+                ):
+                    found.append((f"{module.__name__.split('.', 1)[1]}.{name}", thing))
+    return found
+
+
+FUNCTIONS = public_functions()
+PLAIN = {"bench.numbers.split", "bench.numbers.value"}
+"""The grammar's two inner doors: strings in, strings and floats out."""
+
+
+@pytest.mark.parametrize(("name", "function"), FUNCTIONS, ids=[name for name, _ in FUNCTIONS])
+def test_docstrings_are_whole(name: str, function: Callable[..., Any]) -> None:
+    """Parameters as in the signature, result, errors, source, one example that runs (run by --doctest-modules)."""
+    text = inspect.getdoc(function) or ""
+    if name in PLAIN:
+        assert text
+        return
+    for part in ("Parameters\n---", "Returns\n---", "Raises\n---", "Source: ", "Examples\n---", ">>> "):
+        assert part in text, part
+    block = text.split("Parameters\n----------\n")[1].split("\n\nReturns")[0]
+    documented = [one for line in re.findall(r"^(\w[\w, ]*?) :", block, re.M) for one in line.split(", ")]
+    assert documented == list(inspect.signature(function).parameters), name
+    if name.startswith("physics."):
+        for line in re.findall(r"^\w.* : (?:float|int).*\n((?: {4}.*\n?)+)", block, re.M):
+            assert re.search(r"\[[^\]]+\]", line), f"no unit in brackets: {line}"
+        assert re.search(r"\[[^\]]+\]", text.split("Returns")[1].split("Raises")[0]), "no unit of the result"
+
+
+def b(value: float) -> Any:
+    return Q(value, "bar")
+
+
+ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
+GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
+CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
+    # every public function of the bench called once with quantities: the result, and the unit it must have
+    "bench.registry.Q": (lambda: Q(1, "psi"), "bar"),
+    "bench.registry.require": (lambda: units.require("x", Q(1, "MPa"), "bar"), None),
+    "bench.typed.read_quantity": (lambda: units.read_quantity("1 psi/h", "pressure rate"), "bar/min"),
+    "bench.units.gauge_to_absolute": (lambda: units.gauge_to_absolute(Q(145, "psi"), b(1)), "bar"),
+    "bench.units.absolute_to_gauge": (lambda: units.absolute_to_gauge(Q(145, "psi"), b(1)), "bar"),
+    "bench.saying.say": (lambda: units.say(b(1)), None),
+    "bench.saying.say_number": (lambda: units.say_number(1), None),
+    "bench.saying.label": (lambda: units.label(b(1).units), None),
+    "bench.bands.judge": (lambda: bands.judge(Q(145, "psi"), b(9.8), b(10.2), Q(10, "kPa")).probability, None),
+    "bench.bands.say_chance": (lambda: bands.say_chance(0.5), None),
+    "bench.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
+    "bench.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
+    "bench.sheets.load_sheets": (ALDER.rise_limit, "bar/min"),
+    "bench.by_sheet.judge_by_sheet": (lambda: by_sheet.judge_by_sheet(Q(140, "psi"), ALDER).expanded_uncertainty, "bar"),
+    "bench.readings.read_to": (lambda: readings.read_to(Q(145, "psi"), b(0.5), 2), "bar"),
+    "bench.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).of_the_mean, "bar"),
+    "bench.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
+    "bench.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.numbers.split": (lambda: numbers.split("9,8 bar"), None),
+    "bench.numbers.value": (lambda: numbers.value("9,8", None), None),
+}  # fmt: skip
+
+
+def test_every_function_of_the_bench_gives_what_it_says() -> None:
+    assert set(CALLS) == {name for name, _ in FUNCTIONS if name.startswith("bench.")}
+    for name, (call, unit) in CALLS.items():
+        result = call()
+        assert (unit is None) != hasattr(result, "units"), name
+        if unit is not None:
+            assert result.check(units.registry.Unit(Q(1, unit).units).dimensionality), name
+    budget = GAUGE.budget()
+    assert all(row.half_width.check("[pressure]") and row.standard_uncertainty.check("[pressure]") for row in budget)
+    assert GAUGE.expanded_uncertainty().check("[pressure]")
+
+
+def test_physics_functions_survive_a_change_of_units() -> None:
+    """Lengths doubled, pressures kept: volumes scale by 8 and so do contents; every physics function is listed."""
+    assert {name for name, _ in FUNCTIONS if name.startswith("physics.")} == {
+        "physics.gas.real_gas_factor", "physics.gas.density", "physics.gas.cylinder_content", "physics.gas.ideal_content",
+    }  # fmt: skip
+    for content in (gas.cylinder_content, gas.ideal_content):
+        assert float(content(8 * 0.01, 2e7)) == pytest.approx(8 * float(content(0.01, 2e7)))
+    kilogram, litre = 1000.0, 1000.0  # in gram and litre the density of air is the same number as in kg/m3
+    assert float(gas.density(2e7)) * kilogram / litre == pytest.approx(float(gas.density(2e7)))
+    assert float(gas.real_gas_factor(2e7)) == pytest.approx(
+        2e7 / (float(gas.density(2e7)) * gas.GAS_CONSTANT_AIR * 293.15)
+    )
+
+
+def test_help_and_import_are_light() -> None:
+    """`import steadyneedle` and `--help` load none of the heavy libraries."""
+    heavy = "{'matplotlib', 'pandas', 'scipy', 'pint', 'ipywidgets', 'numpy'}"
+    for code in (
+        f"import sys, steadyneedle; print(sorted({heavy} & set(sys.modules)))",
+        f"import sys\nfrom steadyneedle.cli import main\ntry:\n    main(['--help'])\nexcept SystemExit:\n    print(sorted({heavy} & set(sys.modules)))",
+        f"import sys\nfrom steadyneedle.cli import main\ntry:\n    main(['study', '--help'])\nexcept SystemExit:\n    print(sorted({heavy} & set(sys.modules)))",
+    ):
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+        assert done.stdout.splitlines()[-1] == "[]", done.stdout + done.stderr
+
+
+def test_nothing_in_the_package_repeats_a_number_of_the_datasets() -> None:
+    for path in (ROOT / "helpers" / "steadyneedle").rglob("*.py"):
+        assert "0.1, 0.25, 0.6, 1.0, 1.6" not in path.read_text(encoding="utf-8") or path.name == "datasets.py"

@@ -1,0 +1,130 @@
+"""A working copy: what the learner wrote is never lost, everything else is brought up to date."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from pathlib import Path
+
+import pytest
+
+from steadyneedle import workplace
+from steadyneedle.foundation import notebooks
+from steadyneedle.foundation.notebooks import VIEW
+from steadyneedle.workplace import Change, WorkplaceError, lab_command, update_copy
+
+DAY = datetime.date(2026, 3, 4)
+
+
+def lesson(path: Path, text: str, output: dict | None = None) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    outputs = [{"output_type": "display_data", "metadata": {}, "data": output}] if output else []
+    cells = [
+        {"cell_type": "markdown", "id": "a", "metadata": {}, "source": text},
+        {"cell_type": "code", "id": "b", "metadata": {}, "source": "x", "outputs": outputs, "execution_count": 1},
+    ]
+    path.write_text(json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5}), encoding="utf-8")
+
+
+def said(path: Path) -> str:
+    return notebooks.source_of(notebooks.read(path)["cells"][0])
+
+
+@pytest.fixture
+def shipped(tmp_path: Path) -> Path:
+    lesson(tmp_path / "shipped" / "00.ipynb", "zero")
+    lesson(tmp_path / "shipped" / "01.ipynb", "one")
+    lesson(tmp_path / "shipped" / "instructor" / "01.ipynb", "secret")
+    return tmp_path / "shipped"
+
+
+def test_first_time_everything_is_new(tmp_path: Path, shipped: Path) -> None:
+    changes = update_copy(tmp_path / "work", shipped, DAY)
+    assert changes == [Change("00.ipynb", "new"), Change("01.ipynb", "new")]
+    assert update_copy(tmp_path / "work", shipped, DAY) == []
+
+
+def test_instructor_pages_come_only_when_asked(tmp_path: Path, shipped: Path) -> None:
+    update_copy(tmp_path / "work", shipped, DAY)
+    assert not (tmp_path / "work" / "instructor").exists()
+    assert update_copy(tmp_path / "work", shipped, DAY, instructor=True) == [Change("instructor/01.ipynb", "new")]
+
+
+def test_an_unchanged_lesson_is_replaced(tmp_path: Path, shipped: Path) -> None:
+    update_copy(tmp_path / "work", shipped, DAY)
+    lesson(tmp_path / "work" / "01.ipynb", "one", {"text/plain": "run by the learner"})
+    lesson(shipped / "01.ipynb", "one, mended")
+    assert update_copy(tmp_path / "work", shipped, DAY) == [Change("01.ipynb", "updated")]
+    assert said(tmp_path / "work" / "01.ipynb") == "one, mended"
+    assert len(list((tmp_path / "work").glob("*.ipynb"))) == 2
+
+
+def test_a_changed_lesson_is_theirs(tmp_path: Path, shipped: Path) -> None:
+    work = tmp_path / "work"
+    update_copy(work, shipped, DAY)
+    lesson(work / "01.ipynb", "one, with my notes")
+    assert update_copy(work, shipped, DAY) == [], "no update, nothing touched"
+    assert said(work / "01.ipynb") == "one, with my notes"
+    lesson(shipped / "01.ipynb", "one, mended")
+    kept = "01 (yours, 2026-03-04).ipynb"
+    assert update_copy(work, shipped, DAY) == [
+        Change("01.ipynb", f"updated; yours, which you changed, is kept as {kept}")
+    ]
+    assert said(work / kept) == "one, with my notes" and said(work / "01.ipynb") == "one, mended"
+    lesson(work / "01.ipynb", "more notes")
+    lesson(shipped / "01.ipynb", "mended again")
+    update_copy(work, shipped, DAY)
+    assert said(work / "01 (yours, 2026-03-04, 2).ipynb") == "more notes"
+
+
+def test_a_lesson_laid_before_anybody_kept_count_is_theirs(tmp_path: Path, shipped: Path) -> None:
+    lesson(tmp_path / "work" / "01.ipynb", "somebody's")
+    update_copy(tmp_path / "work", shipped, DAY)
+    assert said(tmp_path / "work" / "01 (yours, 2026-03-04).ipynb") == "somebody's"
+
+
+def test_damaged_and_missing_lessons_are_laid_again(tmp_path: Path, shipped: Path) -> None:
+    work = tmp_path / "work"
+    update_copy(work, shipped, DAY)
+    (work / "00.ipynb").unlink()
+    (work / "01.ipynb").write_text("{", encoding="utf-8")
+    changes = update_copy(work, shipped, DAY)
+    assert changes[0] == Change("00.ipynb", "was missing, laid again")
+    assert (
+        "could not be read" in changes[1].what
+        and (work / "01 (yours, 2026-03-04).ipynb").read_text(encoding="utf-8") == "{"
+    )
+
+
+def test_widget_views_are_cleaned_from_the_copy(tmp_path: Path, shipped: Path) -> None:
+    work = tmp_path / "work"
+    update_copy(work, shipped, DAY)
+    lesson(work / "01.ipynb", "one", {VIEW: {"model_id": "gone"}, "image/png": "AA=="})
+    update_copy(work, shipped, DAY)
+    assert notebooks.read(work / "01.ipynb")["cells"][1]["outputs"][0]["data"] == {"image/png": "AA=="}
+
+
+def test_a_broken_list_of_what_was_delivered_breaks_nothing(tmp_path: Path, shipped: Path) -> None:
+    work = tmp_path / "work"
+    update_copy(work, shipped, DAY)
+    (work / workplace.HIDDEN / "lessons.json").write_text("nonsense", encoding="utf-8")
+    assert update_copy(work, shipped, DAY) == []
+
+
+def test_a_file_where_the_folder_should_be_is_said(tmp_path: Path, shipped: Path) -> None:
+    (tmp_path / "work").write_text("", encoding="utf-8")
+    with pytest.raises(WorkplaceError, match="Name another folder"):
+        update_copy(tmp_path / "work", shipped, DAY)
+
+
+def test_lab_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workplace.os, "geteuid", lambda: 0, raising=False)
+    command = lab_command(tmp_path, browser=False, port=8899)
+    assert "--allow-root" in command and "--port=8899" in command and "--no-browser" in command
+    assert "--ServerApp.ip=localhost" in command and "--LabApp.default_url=/lab/tree/00-start-here.ipynb" in command
+    assert not any("token" in word or "password" in word for word in command), "the token is JupyterLab's own"
+    monkeypatch.setattr(workplace.os, "geteuid", lambda: 1000, raising=False)
+    (tmp_path / workplace.HIDDEN / "workspaces").mkdir(parents=True)
+    (tmp_path / workplace.HIDDEN / "workspaces" / "default.jupyterlab-workspace").write_text("{}", encoding="utf-8")
+    again = lab_command(tmp_path, browser=True, port=None)
+    assert "--allow-root" not in again and not any("default_url" in word for word in again), "opens where it was left"

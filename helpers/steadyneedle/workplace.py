@@ -6,6 +6,7 @@ import datetime
 import importlib.util
 import json
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -13,6 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
+from typing import NoReturn
 
 from packaging.requirements import Requirement
 
@@ -176,14 +178,23 @@ def lab_environment(folder: Path, sheets: Path | None) -> dict[str, str]:
 
 
 def open_lab(folder: Path, sheets: Path | None, browser: bool, port: int | None) -> int:
-    """Run JupyterLab until it is closed; its exit status, 130 after Ctrl-C."""
+    """Run JupyterLab until it is closed; its exit status, 130 after Ctrl-C, 143 when told to end."""
     process = subprocess.Popen(lab_command(folder, browser, port), env=lab_environment(folder, sheets), cwd=folder)
+
+    def told_to_end(_number: int, _frame: object) -> NoReturn:
+        raise SystemExit(128 + signal.SIGTERM)
+
+    signal.signal(signal.SIGTERM, told_to_end)
     try:
         return process.wait()
     except KeyboardInterrupt:
+        return 128 + signal.SIGINT
+    finally:  # whatever happens here, no JupyterLab is left behind
         process.terminate()
-        process.wait(timeout=20)
-        return 130
+        try:
+            process.wait(timeout=15)
+        except subprocess.TimeoutExpired:
+            process.kill()
 
 
 # readiness --------------------------------------------------------------------------------------------

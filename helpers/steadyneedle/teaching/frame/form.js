@@ -52,7 +52,7 @@ function render({ model, el }) {
     const view = model.get("view");
     const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: f.kind === "text" || f.value === undefined ? 0 : f.value })), view.version]);
     if (now !== shape) {
-      const held = document.activeElement && root.contains(document.activeElement) ? document.activeElement.dataset.part : null;
+      const held = root.contains(document.activeElement) ? document.activeElement.dataset.part || "field" : null;
       shape = now;
       fields = {};
       live = {
@@ -72,13 +72,16 @@ function render({ model, el }) {
   function refresh(view) {
     const old = [...live.buttons.children].map((b) => b.dataset.part).join();
     if (old !== view.buttons.map((b) => b.name).join()) {
-      const held = document.activeElement && live.buttons.contains(document.activeElement) ? document.activeElement.dataset.part : live.pressed;
+      const held = live.buttons.contains(document.activeElement) ? document.activeElement.dataset.part : live.pressed;
       live.buttons.replaceChildren(...view.buttons.map((button) => make("button", {
         type: "button", class: button.name === view.enter ? "sn-first" : "", "data-part": button.name,
         onclick: () => tell({ what: "act", button: button.name, answers: answers() }),
       }, button.label)));
-      const again = held && [...live.buttons.children].find((b) => b.dataset.part === held);
-      if (again) again.focus();
+      if (held) {  // the keyboard stays in the form, whatever was redrawn
+        const again = [...live.buttons.children].find((b) => b.dataset.part === held);
+        const field = root.querySelector("input:not(:disabled)");
+        (again || (held === "field" && field) || live.buttons.firstElementChild || root).focus();
+      }
     }
     live.pressed = null;
     live.feedback.replaceChildren(...(view.feedback.word ? [

@@ -1,0 +1,25 @@
+"""Fixtures of the browser tests."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from in_lab import CHROMIUM_FLAGS, Lab, study
+from playwright.sync_api import Browser, sync_playwright
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    """Headless Chromium."""
+    with sync_playwright() as playwright:
+        made = playwright.chromium.launch(executable_path=chromium, args=CHROMIUM_FLAGS)
+        yield made
+        made.close()
+
+
+@pytest.fixture(scope="session")
+def lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """One workbook for all browser tests."""
+    with study(tmp_path_factory.mktemp("learner") / "work", browser) as running:
+        yield running

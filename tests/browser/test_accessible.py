@@ -46,7 +46,9 @@ def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
     run_all(page)
     uncover(page)
     for part in ("check", "hint", "solution"):
-        page.evaluate("(part) => document.querySelectorAll(`.sn [data-part=${part}]`).forEach((one) => one.click())", part)
+        page.evaluate(
+            "(part) => document.querySelectorAll(`.sn [data-part=${part}]`).forEach((one) => one.click())", part
+        )
     expect(page.locator(".sn [data-part=solution]")).to_have_count(0)
     assert findings(page, axe) == []
     names = page.locator(".sn input, .sn select, .sn button").evaluate_all(

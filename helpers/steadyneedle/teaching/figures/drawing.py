@@ -16,6 +16,9 @@ from PIL import Image
 
 from steadyneedle.teaching import look
 
+COLOURS = 128
+"""Colours of a repainted picture: plenty for lines and their smooth edges, and four times as fast to send."""
+
 
 @dataclass
 class Drawing:
@@ -49,13 +52,17 @@ class Painter:
         with rc_context(look.STYLE):
             self._canvas.draw()
         self._ground = self._canvas.copy_from_bbox(drawing.figure.bbox)
+        self._palette: Image.Image | None = None
 
     def paint(self) -> bytes:
         """PNG of the drawing as it stands now."""
         self._canvas.restore_region(self._ground)
         for artist in self.drawing.moving:
             self.drawing.figure.draw_artist(artist)
-        return _png(self._canvas)
+        picture = _pixels(self._canvas)
+        if self._palette is None:  # the colours of line art stay the same wherever its artists move
+            self._palette = picture.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+        return _png(picture.quantize(palette=self._palette, dither=Image.Dither.NONE))
 
 
 def png_of(figure: Figure) -> bytes:
@@ -63,12 +70,15 @@ def png_of(figure: Figure) -> bytes:
     canvas = FigureCanvasAgg(figure)
     with rc_context(look.STYLE):
         canvas.draw()
-    return _png(canvas)
+    return _png(_pixels(canvas))
 
 
-def _png(canvas: FigureCanvasAgg) -> bytes:
-    pixels = canvas.buffer_rgba()
-    image = Image.frombuffer("RGBA", canvas.get_width_height(), pixels, "raw", "RGBA", 0, 1).convert("RGB")
+def _pixels(canvas: FigureCanvasAgg) -> Image.Image:
+    size, pixels = canvas.get_width_height(), canvas.buffer_rgba()
+    return Image.frombuffer("RGBA", size, pixels, "raw", "RGBA", 0, 1).convert("RGB")
+
+
+def _png(picture: Image.Image) -> bytes:
     stream = BytesIO()
-    image.save(stream, format="PNG", compress_level=1)
+    picture.save(stream, format="PNG", compress_level=1)
     return stream.getvalue()

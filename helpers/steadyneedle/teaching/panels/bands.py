@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -104,13 +105,17 @@ def risk_panel(taste: Taste) -> Panel:
     low, high, mean, spread = 9.8, 10.2, 10.0, 0.12
     guards = np.linspace(0, 0.12, 25)
 
+    @lru_cache(maxsize=64)
+    def curves_at(standard: float) -> np.ndarray:
+        return np.array([percent(one, standard) for one in guards])
+
     def percent(guard: float, standard: float) -> tuple[float, float]:
         risks = decision_risks(mean, spread, (low, high), (low + guard, high - guard), standard)
         return risks.false_accept * 100, risks.false_reject * 100
 
     def compute(guard: float, expanded: float) -> charts.RiskCurves:
         standard = expanded / 2
-        curves = np.array([percent(one, standard) for one in guards])
+        curves = curves_at(standard)
         here = percent(guard, standard)
         return charts.RiskCurves(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
 

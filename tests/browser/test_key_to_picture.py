@@ -1,0 +1,85 @@
+"""Key to picture in the browser: a computed table against `interact` with a fresh figure, in one run."""
+
+from __future__ import annotations
+
+import json
+import statistics
+
+import pytest
+from in_lab import Lab, run_all
+from playwright.sync_api import Page
+
+pytestmark = [pytest.mark.browser, pytest.mark.benchmark]
+
+BASELINE = """
+import matplotlib.pyplot as pyplot, numpy
+from ipywidgets import interact, FloatSlider
+time = numpy.linspace(0, 60, 600)
+def show(pressure):
+    figure, (left, right) = pyplot.subplots(1, 2, figsize=(8.6, 3.4))
+    left.plot([0, numpy.cos(pressure)], [0, numpy.sin(pressure)])
+    left.set(xlim=(-1, 1), ylim=(-1, 1))
+    right.axhspan(9.8, 10.2, hatch="//", fill=False)
+    right.plot(time, pressure + 0.4 * (1 - numpy.exp(-time / 8)))
+    right.set(xlabel="s", ylabel="bar", ylim=(8, 12))
+    pyplot.show()
+interact(show, pressure=FloatSlider(min=8, max=12, step=0.01, value=9));
+"""
+MEASURE = """async (root) => {
+    let start = 0, last = 0;
+    const seen = () => { last = performance.now(); };
+    const key = (event) => { if (event.key === "ArrowRight") { start = last = performance.now(); } };
+    window.addEventListener("keydown", key, true);
+    root.addEventListener("load", seen, true);
+    const watcher = new MutationObserver(seen);
+    watcher.observe(root, {subtree: true, childList: true, attributes: true, characterData: true, attributeFilter: ["src", "transform", "alt", "aria-label"]});
+    window.sn_measure = async () => {
+        while (performance.now() - last < 400) await new Promise((done) => setTimeout(done, 30));
+        return last - start;
+    };
+}"""
+
+
+def key_to_picture(page: Page, output: str, slider: str, moves: int = 25) -> float:
+    """Median milliseconds from the key to the last change of the picture, and the next frame (a 60th of a second)."""
+    root = page.locator(output)
+    root.evaluate(MEASURE)
+    handle = root.locator(slider).first
+    handle.focus()
+    page.keyboard.press("Home")
+    page.wait_for_timeout(500)
+    times = []
+    for _ in range(moves):
+        page.keyboard.press("ArrowRight")
+        times.append(page.evaluate("() => window.sn_measure()") + 1000 / 60)
+    assert all(t > 1000 / 60 for t in times), "every key must change the picture"
+    return statistics.median(times)
+
+
+def test_tables_follow_the_key_six_times_faster_than_interact(lab: Lab) -> None:
+    path = lab.folder / "speed.ipynb"
+    sources = [
+        "from steadyneedle.teaching.lesson import open_lesson\nopen_lesson('01').panel('dial')",
+        "open_lesson('03').panel('verdict')",
+        BASELINE,
+        "open_lesson('00').where_am_i()",
+    ]
+    cells = [
+        {"cell_type": "code", "id": f"c{n}", "metadata": {}, "source": source, "outputs": [], "execution_count": None}
+        for n, source in enumerate(sources)
+    ]
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    path.write_text(
+        json.dumps({"cells": cells, "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}), encoding="utf-8"
+    )
+    page = lab.page("speed.ipynb", height=3600)
+    run_all(page)
+    page.wait_for_selector(".widget-interact .jupyter-widget-output img, .widget-interact img")
+    panels = [
+        f".sn-panel:has(legend:text-is('{title}'))" for title in ("One needle, two scales", "A band under a needle")
+    ]
+    dial, band = (key_to_picture(page, panel, "input[type=range]") for panel in panels)
+    common = key_to_picture(page, ".widget-interact", ".noUi-handle")
+    print(f"dial {common / dial:.1f} times, band {common / band:.1f} times faster than interact")
+    assert common / dial >= 6 and common / band >= 6, (dial, band, common)
+    page.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import doctest
 import importlib
 import inspect
 import pkgutil
@@ -16,6 +17,7 @@ from typing import Any
 
 import pytest
 
+import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, by_sheet, gauges, numbers, readings, risks, rounding, sheets, units
@@ -103,7 +105,7 @@ PLAIN = {"bench.numbers.split", "bench.numbers.value"}
 
 @pytest.mark.parametrize(("name", "function"), FUNCTIONS, ids=[name for name, _ in FUNCTIONS])
 def test_docstrings_are_whole(name: str, function: Callable[..., Any]) -> None:
-    """Parameters as in the signature, result, errors, source, one example that runs (run by --doctest-modules)."""
+    """Parameters as in the signature, result, errors, source, one example that runs."""
     text = inspect.getdoc(function) or ""
     if name in PLAIN:
         assert text
@@ -117,6 +119,14 @@ def test_docstrings_are_whole(name: str, function: Callable[..., Any]) -> None:
         for line in re.findall(r"^\w.* : (?:float|int).*\n((?: {4}.*\n?)+)", block, re.M):
             assert re.search(r"\[[^\]]+\]", line), f"no unit in brackets: {line}"
         assert re.search(r"\[[^\]]+\]", text.split("Returns")[1].split("Raises")[0]), "no unit of the result"
+
+
+EVERY_MODULE = [info.name for info in pkgutil.walk_packages(steadyneedle.__path__, "steadyneedle.")]
+
+
+@pytest.mark.parametrize("name", EVERY_MODULE)
+def test_examples_in_docstrings_run(name: str) -> None:
+    assert doctest.testmod(importlib.import_module(name)).failed == 0
 
 
 def b(value: float) -> Any:

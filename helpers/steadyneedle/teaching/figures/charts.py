@@ -76,8 +76,8 @@ def depth_chart(result: Depth) -> Drawing:
         ip.set_data(now.ambients + now.ip_gauge, now.depths)
         gap.set_data([now.ambient, now.ip_absolute], [now.depth, now.depth])
         points.set_data([now.ambient], [now.depth])
-        middle = min(max((now.ambient + now.ip_absolute) / 2, 4.5), 15.5)
-        total.set_text(f"ambient {now.ambient:.2f} + IP {now.ip_gauge:.1f} = {now.ip_absolute:.2f} bar absolute")
+        middle = (now.ambient + now.ip_absolute) / 2
+        total.set_text(f"{now.ambient:.2f} + {now.ip_gauge:.1f} = {now.ip_absolute:.2f}")
         total.set_position((middle, now.depth - 1.2))
         for name, end in zip(names, (now.ambients[-6], now.ambients[-6] + now.ip_gauge), strict=True):
             name.set_position((end + 0.35, now.depths[-6]))

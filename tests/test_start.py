@@ -1,0 +1,121 @@
+"""The first line a person types: makes the environment, goes on after an interruption, starts at once the second time."""
+
+from __future__ import annotations
+
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+
+@pytest.fixture
+def start(root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """start.py, its environment in a temporary folder, with pip and the last command only noted down."""
+    spec = importlib.util.spec_from_file_location("start", root / "helpers" / "start.py")
+    assert spec is not None and spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    monkeypatch.setattr(module, "ENVIRONMENT", tmp_path / ".venv")
+    module.ran = []  # type: ignore[attr-defined]
+    monkeypatch.setattr(module, "hand_over", lambda command: module.ran.append(command) or 0)
+    return module
+
+
+class Pip:
+    """A stand-in for pip: prints a few lines, ends with a status."""
+
+    def __init__(self, status: int = 0, interrupt: bool = False) -> None:
+        self.status, self.interrupt, self.commands = status, interrupt, []  # type: ignore[var-annotated]
+
+    def __call__(self, command: list[str], **_: object) -> Pip:
+        self.commands.append(command)
+        return self
+
+    @property
+    def stdout(self):  # type: ignore[no-untyped-def]
+        yield "Collecting pint<0.26,>=0.24.4\n"
+        if self.interrupt:
+            raise KeyboardInterrupt
+        yield "Installing collected packages: pint\n"
+        yield "ERROR: no space left\n" if self.status else "Successfully installed\n"
+
+    def wait(self) -> int:
+        return self.status
+
+    def terminate(self) -> None:
+        pass
+
+
+def run(start: ModuleType, pip: Pip, *arguments: str) -> int | str | None:
+    start.subprocess = type("S", (), {"run": subprocess.run, "Popen": pip, "PIPE": -1, "STDOUT": -2, "DEVNULL": -3})
+    start.make_environment = lambda: start.ENVIRONMENT.mkdir(exist_ok=True)
+    with pytest.raises(SystemExit) as leaving:
+        start.main(list(arguments))
+    return leaving.value.code
+
+
+def test_installs_once_then_starts_at_once(start: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+    pip = Pip()
+    assert run(start, pip, "--no-browser") == 0
+    said = capsys.readouterr().err
+    assert "Installing the workbook. The first time takes a few minutes" in said and "fetching pint" in said
+    assert start.ran[0][1:] == ["-m", "steadyneedle.cli", "study", "--no-browser"]
+    assert run(start, pip) == 0 and len(pip.commands) == 1, "the second time installs nothing"
+    assert capsys.readouterr().err == ""
+
+
+def test_an_interruption_is_taken_up_again(start: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(start, Pip(interrupt=True)) == 130
+    assert "Stopped. Type the same line to go on." in capsys.readouterr().err
+    pip = Pip()
+    assert run(start, pip) == 0 and len(pip.commands) == 1
+
+
+def test_a_failed_installation_shows_why(start: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+    code = run(start, Pip(status=1))
+    assert isinstance(code, str) and "type the same line again" in code
+    assert "ERROR: no space left" in capsys.readouterr().err and start.ran == []
+
+
+def test_tests_get_what_they_need(start: ModuleType) -> None:
+    pip = Pip()
+    assert run(start, pip, "test", "-k", "units") == 0
+    assert pip.commands[0][-1].endswith("[test]") and start.ran[0][1:] == ["-m", "pytest", "-k", "units"]
+    assert run(start, pip) == 0 and len(pip.commands) == 1, "the tests' environment also opens the workbook"
+
+
+def test_a_changed_project_is_installed_again(
+    start: ModuleType, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pip = Pip()
+    run(start, pip)
+    (tmp_path / "pyproject.toml").write_text("[project]", encoding="utf-8")
+    monkeypatch.setattr(start, "ROOT", tmp_path)
+    run(start, pip)
+    assert len(pip.commands) == 2
+
+
+def test_other_words_pass_through(start: ModuleType) -> None:
+    pip = Pip()
+    run(start, pip, "ready")
+    run(start, pip, "my-folder")
+    assert [command[3:] for command in start.ran] == [["ready"], ["study", "my-folder"]]
+
+
+def test_an_old_python_and_a_missing_venv_are_said(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(start.sys, "version_info", (3, 9, 1))
+    with pytest.raises(SystemExit) as leaving:
+        start.main([])
+    assert "needs Python 3.11 or newer; this is 3.9" in str(leaving.value.code)
+    assert "sudo apt install python3.9-venv" in start.no_venv_advice()
+
+
+def test_nothing_but_the_standard_library(root: Path) -> None:
+    code = "import sys; before = set(sys.modules); sys.argv = ['x']; import runpy; runpy.run_path(r'{}', run_name='x'); print([m for m in set(sys.modules) - before if m.partition('.')[0] not in sys.stdlib_module_names])"
+    done = subprocess.run(
+        [sys.executable, "-S", "-c", code.format(root / "helpers" / "start.py")], capture_output=True, text=True
+    )
+    assert done.stdout.strip() == "[]", done.stdout + done.stderr

@@ -203,3 +203,16 @@ def test_needle_in_the_page_is_the_needle_in_python(lab: Lab) -> None:
         assert shown == definition.row(result)[1], "the words of the page are Python's"
     assert worst < 0.5, worst
     page.close()
+
+
+def test_run_all_ends_where_the_lesson_begins(lab: Lab) -> None:
+    """JupyterLab leaves a notebook at its end; the lesson comes back to its beginning, once."""
+    page = lab.page("01-pressure-and-units.ipynb", height=768)
+    run_all(page)
+    outer = page.locator(".jp-WindowedPanel-outer")
+    page.wait_for_timeout(1500)
+    assert outer.evaluate("(e) => e.scrollTop") < 50
+    outer.evaluate("(e) => { e.scrollTop = e.scrollHeight; }")
+    page.wait_for_timeout(1500)
+    assert outer.evaluate("(e) => e.scrollTop") > 500, "it stays where the learner goes"
+    page.close()

@@ -36,6 +36,11 @@ def _predictions() -> tuple[Prediction, ...]:
     choice = choose_gauge(coarse, _bar(9.8), _bar(10.2))
     return (
         Prediction(
+            "marks", "A division is 0.5 bar. How well can you read the needle at best?",
+            ("to 0.01 bar", "to about 0.1 bar, a fifth of a division", "to 0.5 bar only"),
+            "To about a fifth of a division, here 0.1 bar. Say so when you write it down.",
+        ),
+        Prediction(
             "verdict", "The needle stands at 10.1 bar, the band is 9.8 to 10.2 bar. Does it pass?",
             ("yes, it is in the band", "no", "it depends on the gauge and on the rule"),
             f"It depends. Under simple acceptance it passes. Under guarded acceptance with a class 1.6 gauge, U = {coarse.expanded_uncertainty().magnitude:.2f} bar: {choice.because}",
@@ -44,11 +49,6 @@ def _predictions() -> tuple[Prediction, ...]:
             "risk", "You add a guard band, so that fewer bad regulators pass. What happens to the good ones?",
             ("nothing", "more of them fail", "fewer of them fail"),
             "More of them fail. A guard band trades one risk for the other; only a better gauge lowers both.",
-        ),
-        Prediction(
-            "marks", "A division is 0.5 bar. How well can you read the needle at best?",
-            ("to 0.01 bar", "to about 0.1 bar, a fifth of a division", "to 0.5 bar only"),
-            "To about a fifth of a division, here 0.1 bar. Say so when you write it down.",
         ),
         Prediction(
             "readings", "Fifteen people read the same needle, one after the other. What do you get?",
@@ -72,8 +72,8 @@ def plan() -> Plan:
             "State the decision rule you used.",
         ),
         exercises=(
-            STATED_SUPPLY, RISE_A_MINUTE, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
-            PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, LAST_DIGIT, ROUND_INWARD,
+            LAST_DIGIT, STATED_SUPPLY, RISE_A_MINUTE, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
+            PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
         ),
         predictions=_predictions(),
         warm_up=(("01", "psi_to_bar"), ("01", "gauge_to_absolute"), ("01", "cylinder_content")),

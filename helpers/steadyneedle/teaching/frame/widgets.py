@@ -97,6 +97,13 @@ def _spec(control: Control) -> dict[str, Any]:
     }
 
 
+class BackToTop(anywidget.AnyWidget):
+    """Run All leaves a notebook at its end; this brings it back to its beginning, once."""
+
+    _esm = _module("top.js")
+    used = traitlets.Bool(False).tag(sync=True)
+
+
 class Sitting(Protocol):
     """What a form needs of the thing that answers it."""
 
@@ -170,6 +177,11 @@ def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | N
     plain = "\n".join([view["title"], *view["question"]])
     _publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
     return widget
+
+
+def show_top() -> None:
+    """Bring the notebook back to its beginning. Nothing to see, so nothing is left for a plain reader."""
+    _publish(BackToTop(), {}, {})
 
 
 def _publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:

@@ -9,11 +9,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from steadyneedle.foundation import places
 from steadyneedle.refreshing import KERNEL_WARNINGS
 
 ROOT = Path(__file__).resolve().parent.parent
+settings.register_profile("shared machine", deadline=None)
+settings.load_profile("shared machine")
 _work = tempfile.TemporaryDirectory(prefix="steadyneedle-tests-")
 
 

@@ -128,3 +128,10 @@ def test_lab_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / workplace.HIDDEN / "workspaces" / "default.jupyterlab-workspace").write_text("{}", encoding="utf-8")
     again = lab_command(tmp_path, browser=True, port=None)
     assert "--allow-root" not in again and not any("default_url" in word for word in again), "opens where it was left"
+
+
+def test_the_workbooks_own_lessons_are_never_worked_in(shipped: Path) -> None:
+    for folder in (shipped, shipped / "below"):
+        with pytest.raises(WorkplaceError, match="holds the workbook's own lessons"):
+            update_copy(folder, shipped, DAY)
+    assert not (shipped / workplace.HIDDEN).exists()

@@ -71,6 +71,10 @@ def update_copy(
     """
     source = shipped or places.lessons()
     day = today or datetime.date.today()
+    if source.resolve() in (folder.resolve(), *folder.resolve().parents):
+        raise WorkplaceError(
+            f"{folder} holds the workbook's own lessons. Name another folder: steadyneedle study FOLDER"
+        )
     try:
         (folder / HIDDEN).mkdir(parents=True, exist_ok=True)
         store = Store(folder / HIDDEN / "lessons.json", version=1)
@@ -149,7 +153,7 @@ def lab_command(folder: Path, browser: bool, port: int | None) -> list[str]:
     first = not any((folder / HIDDEN / "workspaces").glob("*"))
     command = [
         sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder}", "--ServerApp.ip=localhost",
-        f"--LabApp.workspaces_dir={folder / HIDDEN / 'workspaces'}",
+        "--Application.log_level=WARN", f"--LabApp.workspaces_dir={folder / HIDDEN / 'workspaces'}",
     ]  # fmt: skip
     if first:
         command.append(f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}")

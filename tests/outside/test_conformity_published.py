@@ -102,7 +102,7 @@ def test_deaver(ratio: float, guard_factor: float, false_accept: float, false_re
 
 
 NOT_COMPUTED_HERE = {
-    "EN 837-1 scale rules (interval 1, 2, 5; mark thickness; mounting), section 4": "drawing rules; the 270 degree arc and 1-2-5 steps are tested in tests/teaching/test_figures.py",
+    "EN 837-1 scale rules (interval 1, 2, 5; mark thickness; mounting), section 4": "drawing rules; the 270 degree arc and 1-2-5 steps are tested in tests/teaching/test_panels.py",
     "EN 837-1 number of test points, section 4": "no calibration run is computed",
     "ASME B40.100 graduation rule and grade A, section 4": "classes here are those of EN 837-1",
     "46 CFR 197.458 depth-gauge rule, section 4": "no calibration calendar",

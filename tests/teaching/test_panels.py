@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from matplotlib.text import Text
 from PIL import Image
 
 from steadyneedle.bench.units import Q
@@ -21,6 +22,7 @@ from steadyneedle.teaching.frame.digest import digest
 from steadyneedle.teaching.frame.panel import Choice, Easel, Panel, Slider
 from steadyneedle.teaching.frame.widgets import FormWidget, PanelWidget
 from steadyneedle.teaching.lesson import MODULES, Lesson
+from steadyneedle.teaching.progress import Progress
 
 
 def all_panels() -> list[tuple[str, Panel]]:
@@ -228,3 +230,24 @@ def test_sheets_that_cannot_be_used_leave_a_sentence_and_the_example(
     monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
     panel = Lesson("03").make_panel("verdict")
     assert "Juniper" in str(panel.controls) and "The invented example stands here instead." in capsys.readouterr().out
+
+
+def test_a_reader_of_commas_sees_no_decimal_point(work: Path) -> None:
+    with Progress(work).change("choices") as entry:
+        entry["decimal"] = "comma"
+    point = re.compile(r"\d\.\d")
+    for number in MODULES:
+        lesson = Lesson(number)
+        for name in lesson.panel_names():
+            panel = lesson.make_panel(name)
+            result = panel.compute(**panel.start())
+            assert not point.search(panel.describe(result)), name
+            if panel.scene and panel.row:
+                marks = panel.scene(result).placed(panel.row(result))
+                texts = [mark.text for mark in marks if isinstance(mark, Words)]
+            else:
+                assert panel.draw
+                figure = panel.draw(result).figure
+                png_of(figure)
+                texts = [text.get_text() for text in figure.findobj(Text)]
+            assert texts and not any(point.search(text) for text in texts), (name, texts)

@@ -10,7 +10,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
 
 
 @dataclass(frozen=True)
@@ -22,9 +22,9 @@ class Line:
     psi_per_bar: float
 
 
-def conversion_chart(result: Line) -> Drawing:
+def conversion_chart(result: Line, localise: Localise = str) -> Drawing:
     """The straight line from bar to psi, with one point."""
-    figure, axes = axes_of_our_own(height=320)
+    figure, axes = axes_of_our_own(localise, height=320)
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 20), ylim=(0, 300), xlabel="bar", ylabel="psi")
         axes.plot([0, 20], [0, 20 * result.psi_per_bar], color=look.QUIET, linewidth=1.5)
@@ -35,7 +35,7 @@ def conversion_chart(result: Line) -> Drawing:
     def update(now: Line) -> bool:
         drop.set_data([now.bar, now.bar, 0], [0, now.psi, now.psi])
         point.set_data([now.bar], [now.psi])
-        words.set_text(f"{now.bar:g} bar, {now.psi:.0f} psi")
+        words.set_text(localise(f"{now.bar:g} bar, {now.psi:.0f} psi"))
         words.set_position((now.bar + 0.4, now.psi - 8) if now.bar < 14 else (now.bar - 5.4, now.psi + 34))
         return True
 
@@ -57,9 +57,9 @@ class Depth:
     ambients: np.ndarray
 
 
-def depth_chart(result: Depth) -> Drawing:
+def depth_chart(result: Depth, localise: Localise = str) -> Drawing:
     """Absolute pressures against depth: the gap between them is the gauge reading."""
-    figure, axes = axes_of_our_own()
+    figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 20), ylim=(63, -7), xlabel="bar absolute", ylabel="depth, m")
         axes.set_xticks(range(0, 21, 2))
@@ -77,7 +77,7 @@ def depth_chart(result: Depth) -> Drawing:
         gap.set_data([now.ambient, now.ip_absolute], [now.depth, now.depth])
         points.set_data([now.ambient], [now.depth])
         middle = (now.ambient + now.ip_absolute) / 2
-        total.set_text(f"{now.ambient:.2f} + {now.ip_gauge:.1f} = {now.ip_absolute:.2f}")
+        total.set_text(localise(f"{now.ambient:.2f} + {now.ip_gauge:.1f} = {now.ip_absolute:.2f}"))
         total.set_position((middle, now.depth - 1.2))
         for name, end in zip(names, (now.ambients[-6], now.ambients[-6] + now.ip_gauge), strict=True):
             name.set_position((end + 0.35, now.depths[-6]))
@@ -106,9 +106,9 @@ def _top_of(result: Content) -> float:
     return float(math.ceil(result.ideals[-1] / 500) * 500)
 
 
-def content_chart(result: Content) -> Drawing:
+def content_chart(result: Content, localise: Localise = str) -> Drawing:
     """What a cylinder holds: real air solid, ideal gas thin and grey."""
-    figure, axes = axes_of_our_own()
+    figure, axes = axes_of_our_own(localise)
     top = _top_of(result)
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 350), ylim=(0, top), xlabel="cylinder pressure, bar gauge", ylabel="free air, L")
@@ -127,11 +127,11 @@ def content_chart(result: Content) -> Drawing:
         hollow.set_data([now.pressure], [now.ideal])
         point.set_data([now.pressure], [now.real])
         above.set(
-            text=f"ideal gas {now.ideal:.0f} L",
+            text=localise(f"ideal gas {now.ideal:.0f} L"),
             position=(max(now.pressure - 6, 90), min(now.ideal + top * 0.015, top * 0.93)),
         )
         below.set(
-            text=f"real air {now.real:.0f} L",
+            text=localise(f"real air {now.real:.0f} L"),
             position=(min(now.pressure + 6, 262), max(now.real - top * 0.015, top * 0.09)),
         )
         return True
@@ -152,9 +152,9 @@ class RiskCurves:
     false_rejects: np.ndarray
 
 
-def risk_chart(result: RiskCurves) -> Drawing:
+def risk_chart(result: RiskCurves, localise: Localise = str) -> Drawing:
     """Bad ones passed and good ones failed, as the guard band grows."""
-    figure, axes = axes_of_our_own()
+    figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 0.125), ylim=(0, 50), xlabel="guard band on each side, bar", ylabel="of 100 regulators")
         (bad,) = axes.plot([], [], color=look.VERMILION)
@@ -179,8 +179,8 @@ def risk_chart(result: RiskCurves) -> Drawing:
         line.set_data([now.guard, now.guard], [0, 38])
         bad_point.set_data([now.guard], [now.false_accept])
         good_point.set_data([now.guard], [now.false_reject])
-        texts[0].set_text(f"bad ones passed: {now.false_accept:.1f}")
-        texts[1].set_text(f"good ones failed: {now.false_reject:.1f}")
+        texts[0].set_text(localise(f"bad ones passed: {now.false_accept:.1f}"))
+        texts[1].set_text(localise(f"good ones failed: {now.false_reject:.1f}"))
         return True
 
     update(result)
@@ -200,9 +200,9 @@ class Readings:
     typed: bool
 
 
-def readings_chart(result: Readings) -> Drawing:
+def readings_chart(result: Readings, localise: Localise = str) -> Drawing:
     """One dot a reader, stacked; the mean with its standard uncertainty as a whisker."""
-    figure, axes = axes_of_our_own(height=320)
+    figure, axes = axes_of_our_own(localise, height=320)
     with rc_context(look.STYLE):
         axes.set(xlim=(result.start, result.end), ylim=(0, 12), xlabel="bar", ylabel="readers")
         (dots,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=11)
@@ -223,7 +223,9 @@ def readings_chart(result: Readings) -> Drawing:
         top = min(max(heights) + 1.0, 10.5)
         whisker.set_data([now.mean - now.deviation, now.mean + now.deviation], [top, top])
         mean.set_data([now.mean], [top])
-        words.set(text=f"mean {now.mean:.2f} bar, scatter {now.deviation:.2f} bar", position=(now.mean, top + 0.5))
+        words.set(
+            text=localise(f"mean {now.mean:.2f} bar, scatter {now.deviation:.2f} bar"), position=(now.mean, top + 0.5)
+        )
         return True
 
     update(result)

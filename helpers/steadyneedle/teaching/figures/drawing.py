@@ -12,6 +12,7 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter
 from PIL import Image
 
 from steadyneedle.teaching import look
@@ -33,11 +34,17 @@ class Drawing:
     update: Callable[[Any], bool]
 
 
-def axes_of_our_own(width: int = look.WIDTH, height: int = look.HEIGHT) -> tuple[Figure, Axes]:
+Localise = Callable[[str], str]
+"""Turns the decimal points of a text into the reader's mark."""
+
+
+def axes_of_our_own(localise: Localise, width: int = look.WIDTH, height: int = look.HEIGHT) -> tuple[Figure, Axes]:
     """A figure in the workbook's look with one pair of axes, without pyplot."""
     with rc_context(look.STYLE):
         figure = Figure(figsize=(width / 100, height / 100), dpi=100)
         axes = figure.add_axes((0.10, 0.165, 0.87, 0.785))
+    for axis in (axes.xaxis, axes.yaxis):
+        axis.set_major_formatter(FuncFormatter(lambda value, _: localise(f"{value:g}")))
     return figure, axes
 
 

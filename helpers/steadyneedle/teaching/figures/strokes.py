@@ -8,7 +8,8 @@ picture applies one row here. Geometry is computed once, in pixels, with y downw
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from html import escape
 from typing import Any
 
@@ -65,6 +66,11 @@ class Scene:
     height: float
     still: tuple[Stroke | Words, ...]
     parts: tuple[Part, ...] = field(default=())
+
+    def localised(self, localise: Callable[[str], str]) -> Scene:
+        """The scene with its standing words in the reader's decimal mark."""
+        still = tuple(replace(m, text=localise(m.text)) if isinstance(m, Words) else m for m in self.still)
+        return replace(self, still=still)
 
     def svg(self) -> str:
         """The scene as SVG text; part number n has the class `part-n`."""
@@ -137,15 +143,15 @@ def hatched(left: float, right: float, top: float, bottom: float, gap: float = 1
 def _moved(mark: Stroke | Words, part: Part, amount: float | str) -> Stroke | Words:
     if isinstance(mark, Words):
         if part.how == "words":
-            return Words(mark.x, mark.y, str(amount), mark.size, mark.anchor, mark.colour, mark.bold)
+            return replace(mark, text=str(amount))
         if part.how == "shift":
-            return Words(mark.x + float(amount), mark.y, mark.text, mark.size, mark.anchor, mark.colour, mark.bold)
+            return replace(mark, x=mark.x + float(amount))
         raise ValueError("words do not turn")
     if part.how == "turn":
         points = tuple(turned(point, float(amount), part.centre) for point in mark.points)
     else:
         points = tuple((x + float(amount), y) for x, y in mark.points)
-    return Stroke(points, mark.colour, mark.width, mark.dashed, mark.filled)
+    return replace(mark, points=points)
 
 
 def _svg(mark: Stroke | Words) -> str:

@@ -64,7 +64,8 @@ class _UnderANeedle:
 
     def scene(self, result: SheetVerdict) -> Scene:
         band = (result.low.magnitude, result.high.magnitude, result.expanded_uncertainty.magnitude)
-        return band_figure.band_scene(self.axis(result), *band, result.rule == "guarded")
+        scene = band_figure.band_scene(self.axis(result), *band, result.rule == "guarded")
+        return scene.localised(self.taste.localise)
 
     def row(self, result: SheetVerdict) -> tuple[float | str, ...]:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
@@ -130,7 +131,13 @@ def risk_panel(taste: Taste) -> Panel:
         Slider("guard", "Guard band on each side", 0, 0.12, 0.01, "bar", 0.0),
         Slider("expanded", "Expanded uncertainty U", 0.04, 0.4, 0.02, "bar", 0.12),
     )
-    return Panel("Guard band and the two risks", controls, compute, describe, draw=charts.risk_chart)
+    return Panel(
+        "Guard band and the two risks",
+        controls,
+        compute,
+        describe,
+        draw=lambda result: charts.risk_chart(result, taste.localise),
+    )
 
 
 @dataclass(frozen=True)
@@ -171,7 +178,7 @@ def marks_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "Between two marks", controls, compute, describe,
-        scene=lambda result: marks.marks_scene(start, end, result.division), row=row,
+        scene=lambda result: marks.marks_scene(start, end, result.division).localised(taste.localise), row=row,
     )  # fmt: skip
 
 
@@ -211,7 +218,13 @@ def readings_panel(taste: Taste) -> Panel:
         Choice("division", "Division of the scale", ("0.1 bar", "0.2 bar", "0.5 bar", "1 bar"), "0.5 bar"),
         Entry("own", "Your class's own readings, in bar", ""),
     )
-    return Panel("One needle, many eyes", controls, compute, describe, draw=charts.readings_chart)
+    return Panel(
+        "One needle, many eyes",
+        controls,
+        compute,
+        describe,
+        draw=lambda result: charts.readings_chart(result, taste.localise),
+    )
 
 
 def sheet_rows(taste: Taste, sheets: Sheets) -> tuple[tuple[str, ...], Rows]:

@@ -55,7 +55,14 @@ def dial_panel(taste: Taste, span: float = 16.0, start: float = 9.8, title: str 
         )
 
     controls = (Slider("pressure", "Pressure", 0, span, 0.1, "bar", start),)
-    return Panel(title, controls, _dial(span), describe, scene=lambda _: dial.dial_scene(outer, inner), row=row)
+    return Panel(
+        title,
+        controls,
+        _dial(span),
+        describe,
+        scene=lambda _: dial.dial_scene(outer, inner).localised(taste.localise),
+        row=row,
+    )
 
 
 @dataclass(frozen=True)
@@ -91,7 +98,7 @@ def rulers_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        scene=lambda _: rulers.rulers_scene(faces),
+        scene=lambda _: rulers.rulers_scene(faces).localised(taste.localise),
         row=row,
     )
 
@@ -121,7 +128,13 @@ def depth_panel(taste: Taste) -> Panel:
         Choice("water", "Water", tuple(WATERS), "sea water"),
         Slider("surface", "Air pressure at the surface", 700, 1050, 5, "mbar", 1015),
     )
-    return Panel("Depth, ambient and absolute", controls, compute, describe, draw=charts.depth_chart)
+    return Panel(
+        "Depth, ambient and absolute",
+        controls,
+        compute,
+        describe,
+        draw=lambda result: charts.depth_chart(result, taste.localise),
+    )
 
 
 def content_panel(taste: Taste) -> Panel:
@@ -155,7 +168,13 @@ def content_panel(taste: Taste) -> Panel:
         Slider("volume", "Water volume", 3, 18, 1, "L", 12),
         Slider("temperature", "Temperature", -10, 50, 5, "°C", 20),
     )
-    return Panel("What a cylinder holds", controls, compute, describe, draw=charts.content_chart)
+    return Panel(
+        "What a cylinder holds",
+        controls,
+        compute,
+        describe,
+        draw=lambda result: charts.content_chart(result, taste.localise),
+    )
 
 
 def line_panel(taste: Taste) -> Panel:
@@ -169,7 +188,13 @@ def line_panel(taste: Taste) -> Panel:
         return f"{taste.number(result.bar, 1)} bar is {taste.number(result.psi, 0)} psi."
 
     controls = (Slider("pressure", "Pressure", 0, 20, 0.5, "bar", 10.0),)
-    return Panel("The same as a chart", controls, compute, describe, draw=charts.conversion_chart)
+    return Panel(
+        "The same as a chart",
+        controls,
+        compute,
+        describe,
+        draw=lambda result: charts.conversion_chart(result, taste.localise),
+    )
 
 
 def conversion_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:

@@ -27,6 +27,11 @@ def pytest_configure(config: pytest.Config) -> None:
     os.environ.pop(places.SHEETS_VARIABLE, None)
 
 
+def pytest_unconfigure(config: pytest.Config) -> None:
+    """The learner's folder goes with the tests."""
+    _work.cleanup()
+
+
 @pytest.fixture
 def root() -> Path:
     """The repository."""

@@ -112,8 +112,10 @@ def show_progress(process):
 
 
 def hand_over(command):
-    """Run the last command in our place; Ctrl-C reaches it, and its exit status is ours."""
-    process = subprocess.Popen(command)
+    """Let the last command take our place, so that Ctrl-C and its exit status are its own."""
+    if os.name == "posix":
+        os.execv(command[0], command)
+    process = subprocess.Popen(command)  # Windows cannot replace a process: wait for it
     while True:
         try:
             return process.wait()

@@ -15,6 +15,7 @@ from PIL import Image
 
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
+from steadyneedle.teaching import look
 from steadyneedle.teaching.figures import band, dial
 from steadyneedle.teaching.figures.drawing import Painter, png_of
 from steadyneedle.teaching.figures.strokes import Stroke, Words, hatched
@@ -173,6 +174,15 @@ def test_digest_follows_numbers_and_words() -> None:
     other = panel.compute(**{**panel.start(), "pressure": 210})
     assert digest(one, "a") == digest(one, "a") != digest(other, "a")
     assert digest(one, "a") != digest(one, "b")
+
+
+def test_a_repainted_picture_keeps_the_ground_and_the_ink() -> None:
+    """A palette is sent; the ground must match the page around it to the last bit."""
+    panel = dict(PANELS)["01 content"]
+    painted, _ = Easel(panel).paint(panel.start())
+    colours = {tuple(colour) for row in pixels(painted) for colour in row}
+    for wanted in (look.GROUND, look.INK, look.BLUE):
+        assert tuple(int(wanted[n : n + 2], 16) for n in (1, 3, 5)) in colours, wanted
 
 
 def test_painter_repaints_only_what_moved() -> None:

@@ -68,7 +68,7 @@ class Painter:
             self.drawing.figure.draw_artist(artist)
         picture = _pixels(self._canvas)
         if self._palette is None:  # the colours of line art stay the same wherever its artists move
-            self._palette = picture.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+            self._palette = _commonest_colours(picture)
         return _png(picture.quantize(palette=self._palette, dither=Image.Dither.NONE))
 
 
@@ -83,6 +83,14 @@ def png_of(figure: Figure) -> bytes:
 def _pixels(canvas: FigureCanvasAgg) -> Image.Image:
     size, pixels = canvas.get_width_height(), canvas.buffer_rgba()
     return Image.frombuffer("RGBA", size, pixels, "raw", "RGBA", 0, 1).convert("RGB")
+
+
+def _commonest_colours(picture: Image.Image) -> Image.Image:
+    """A palette of a picture's commonest colours, exactly as they are; rarer ones go to the nearest."""
+    counted = sorted(picture.getcolors(picture.width * picture.height) or [], reverse=True)[:COLOURS]
+    palette = Image.new("P", (1, 1))
+    palette.putpalette([part for _, colour in counted for part in colour])  # type: ignore[misc, union-attr]
+    return palette
 
 
 def _png(picture: Image.Image) -> bytes:

@@ -100,6 +100,15 @@ def test_a_file_edited_by_hand_breaks_nothing(work: Path, nonsense: str) -> None
     assert sitting(work).view()["fields"][0]["value"] == "1 bar"
 
 
+def test_damaged_work_is_kept_and_the_learner_is_told(work: Path) -> None:
+    (work / FILE).write_text("{broken", encoding="utf-8")
+    progress = Progress(work)
+    assert progress.taste() == Taste()
+    kept = next(work.glob("my-work.damaged-*.json"))
+    assert progress.trouble() == f"Your earlier work could not be read. It is kept as {kept.name}."
+    assert kept.read_text(encoding="utf-8") == "{broken"
+
+
 def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
     prediction = plan_of("01").prediction("dial")
 

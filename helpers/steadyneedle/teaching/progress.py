@@ -63,21 +63,26 @@ class Progress:
 
     def __init__(self, folder: Path | None = None) -> None:
         self._store = Store((folder or places.work()) / FILE, VERSION)
+        self._aside = ""
 
     def content(self) -> dict[str, Any]:
         """Everything kept so far; empty where the file cannot be read (saving then says why)."""
         with contextlib.suppress(StoreError):
-            return self._store.read()
+            return self._read()
         return {}
+
+    def _read(self) -> dict[str, Any]:
+        content = self._store.read()
+        self._aside = str(content.pop("set_aside", "")) or self._aside
+        return content
 
     def trouble(self) -> str:
         """Why nothing can be saved; empty where all is well."""
         try:
-            content = self._store.read()
+            self._read()
         except StoreError as error:
             return str(error)
-        aside = content.get("set_aside")
-        return f"Your earlier work could not be read. It is kept as {aside}." if aside else ""
+        return f"Your earlier work could not be read. It is kept as {self._aside}." if self._aside else ""
 
     def entry(self, *keys: str) -> dict[str, Any]:
         """What is kept under the keys; empty where there is nothing."""

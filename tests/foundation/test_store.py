@@ -130,6 +130,15 @@ def test_damaged_file_is_kept_aside(tmp_path: Path, damage: bytes) -> None:
     assert kept.read_bytes() == damage and kept.name.startswith("work.damaged-")
 
 
+def test_the_news_of_a_damaged_file_is_not_kept(tmp_path: Path) -> None:
+    path = tmp_path / "work.json"
+    path.write_text("{", encoding="utf-8")
+    store = Store(path, version=1)
+    with store.change() as content:
+        content["a"] = 1
+    assert store.read() == {"version": 1, "a": 1}
+
+
 def test_file_of_a_newer_version_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "work.json"
     path.write_text('{"version": 9, "a": 1}', encoding="utf-8")

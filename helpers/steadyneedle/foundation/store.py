@@ -92,6 +92,7 @@ class Store:
         """Content to change in place; saved when the block ends, left alone if the block fails."""
         with self._locked():
             content = self._load()
+            content.pop("set_aside", None)  # news for a reader, not part of the content
             yield content
             content["version"] = self.version
             text = json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)

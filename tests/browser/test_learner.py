@@ -216,3 +216,18 @@ def test_run_all_ends_where_the_lesson_begins(lab: Lab) -> None:
     page.wait_for_timeout(1500)
     assert outer.evaluate("(e) => e.scrollTop") > 500, "it stays where the learner goes"
     page.close()
+
+
+def test_only_the_newest_position_is_drawn(lab: Lab) -> None:
+    """Forty moves at once: the kernel draws a few pictures, the last of them for the last position."""
+    page = lab.page("00-start-here.ipynb", height=6000)
+    run_all(page)
+    chart = panel(page, "The same as a chart")
+    chart.evaluate("""(root) => { window.sn_drawn = 0; const image = root.querySelector('img');
+        new MutationObserver(() => { window.sn_drawn += 1; }).observe(image, {attributes: true, attributeFilter: ['src']});
+        const slider = root.querySelector('input[type=range]');
+        for (let n = 1; n <= 40; n += 1) { slider.value = n / 2; slider.dispatchEvent(new Event('input', {bubbles: true})); } }""")
+    expect(chart.locator("img")).to_have_attribute("alt", "20.0 bar is 290 psi.")
+    page.wait_for_timeout(1000)
+    assert 1 <= page.evaluate("() => window.sn_drawn") <= 10
+    page.close()

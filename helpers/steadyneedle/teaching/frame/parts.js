@@ -1,5 +1,4 @@
 // Small pieces every form and panel is made of. Native controls, each with a name.
-let counter = 0;
 function make(tag, attributes = {}, ...children) {
   const element = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
@@ -11,9 +10,9 @@ function make(tag, attributes = {}, ...children) {
   element.append(...children.filter((child) => child !== null && child !== undefined));
   return element;
 }
+// An id no other widget has: each widget loads a module of its own, so a counter would not do.
 function fresh(stem) {
-  counter += 1;
-  return `sn-${stem}-${counter}-${Math.floor(performance.now())}`;
+  return `sn-${stem}-${Math.random().toString(36).slice(2)}`;
 }
 // Keys pressed in our controls are ours: the notebook's own single-key commands stay out.
 function ours(el) {

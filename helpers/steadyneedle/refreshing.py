@@ -12,8 +12,15 @@ from typing import Any
 
 from steadyneedle.foundation import notebooks, places
 
-KERNEL_WARNINGS = "error,ignore::PendingDeprecationWarning:ipykernel.kernelbase"
-"""Warnings are errors in lesson kernels; the kernel's own at its shutdown is the one exception."""
+KERNEL_WARNINGS = ",".join(
+    (
+        "error",
+        "ignore::PendingDeprecationWarning:ipykernel.kernelbase",
+        "ignore:There is no current event loop:DeprecationWarning:tornado.ioloop",
+    )
+)
+"""Warnings are errors in lesson kernels. Two of the kernel's own are not: at its shutdown, and at its start on
+Python 3.12 and 3.13."""
 
 
 def refresh(folder: Path, check: bool, tell: Callable[[str], None]) -> list[str]:

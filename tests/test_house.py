@@ -146,6 +146,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.saying.say_number": (lambda: units.say_number(1), None),
     "bench.saying.label": (lambda: units.label(b(1).units), None),
     "bench.bands.judge": (lambda: bands.judge(Q(145, "psi"), b(9.8), b(10.2), Q(10, "kPa")).probability, None),
+    "bench.bands.probability_inside": (lambda: bands.probability_inside(10, 9.8, 10.2, 0.1), None),
     "bench.bands.say_chance": (lambda: bands.say_chance(0.5), None),
     "bench.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),

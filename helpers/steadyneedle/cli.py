@@ -133,7 +133,7 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
         _refuse(str(error))
     for sheet in loaded.values():
         band = "no IP band"
-        if sheet.ip_low is not None and sheet.ip_high is not None:
+        if sheet.has_band:
             band = f"IP {say(sheet.ip_low)} to {say(sheet.ip_high)}"
         out(f"Accepted: {sheet.name}, {band}")
         for warning in sheet.warnings:

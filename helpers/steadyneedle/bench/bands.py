@@ -26,6 +26,11 @@ class Verdict:
     because: str
     probability: float
 
+    @property
+    def word(self) -> str:
+        """The outcome as it stands first in a sentence."""
+        return self.outcome.capitalize()
+
 
 def judge(
     reading: Any,
@@ -82,7 +87,7 @@ def judge(
         raise ValueError(f"Unknown rule '{rule}': it is one of {', '.join(RULES)}.")
     if not 0.5 <= required_probability <= 1:
         raise ValueError(f"required_probability is {required_probability}; it must lie between 0.5 and 1.")
-    probability = _probability_inside(value, bottom, top, expanded / COVERAGE)
+    probability = probability_inside(value, bottom, top, expanded / COVERAGE)
     outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
     facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, reading.units)
     return Verdict(outcome, _because(outcome, facts), probability)
@@ -96,7 +101,35 @@ def _normal_upto(z: float) -> float:
     return 0.5 * math.erfc(-z / math.sqrt(2))
 
 
-def _probability_inside(value: float, low: float, high: float, standard: float) -> float:
+def probability_inside(value: float, low: float, high: float, standard: float) -> float:
+    """Probability that a normal variable lies between two limits, both included.
+
+    Parameters
+    ----------
+    value, low, high : float
+        Mean and limits in one unit; a limit may be infinite.
+    standard : float
+        Standard deviation in that unit, not below 0; with 0 the result is 0 or 1.
+
+    Returns
+    -------
+    float
+        From 0 to 1, exact in far tails.
+
+    Raises
+    ------
+    ValueError
+        A standard deviation below 0 or NaN.
+
+    Source: JCGM 106:2012 section 7.
+
+    Examples
+    --------
+    >>> round(probability_inside(0.0, -1.0, 1.0, 1.0), 4)
+    0.6827
+    """
+    if not standard >= 0:
+        raise ValueError(f"standard is {standard}; it must not be below 0.")
     if standard == 0:
         return float(low <= value <= high)
     from_low, from_high = (low - value) / standard, (high - value) / standard

@@ -66,7 +66,7 @@ def judge_by_sheet(
     >>> judge_by_sheet(Q(9.8, "bar"), alder).verdict.outcome
     'outside'
     """
-    if sheet.ip_low is None or sheet.ip_high is None:
+    if not sheet.has_band:
         raise ValueError(
             f"The sheet of {sheet.name} gives no band of intermediate pressure. Fill in ip_low and ip_high."
         )

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from steadyneedle.bench.bands import probability_inside
+
 _erfc = np.vectorize(math.erfc, otypes=[float])
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 _FAR = 9.0
@@ -69,7 +71,7 @@ def decision_risks(
         raise ValueError("Each low limit must be below its high limit.")
     population = _Population(mean, spread, acceptance, standard_uncertainty)
     low, high = ((limit - mean) / spread for limit in tolerance)
-    conforming = _upto(high) - _upto(low)
+    conforming = probability_inside(mean, *tolerance, spread)
     false_accept = population.accepted(-_FAR, low) + population.accepted(high, _FAR)
     return Risks(conforming, false_accept, max(0.0, conforming - population.accepted(low, high)))
 
@@ -99,10 +101,6 @@ class _Population:
         low, high = ((limit - value) / self.standard_uncertainty for limit in self.acceptance)
         density = np.exp(-z * z / 2) / math.sqrt(2 * math.pi)
         return float(np.sum(half * _WEIGHTS * density * _between(low, high)))
-
-
-def _upto(z: float) -> float:
-    return 0.5 * math.erfc(-z / math.sqrt(2))
 
 
 def _between(low: np.ndarray, high: np.ndarray) -> np.ndarray:

@@ -99,6 +99,11 @@ class Sheet:
     printed_bands: tuple[Band, ...] = ()
     warnings: tuple[str, ...] = field(default=(), compare=False)
 
+    @property
+    def has_band(self) -> bool:
+        """Whether both limits of the intermediate pressure are there."""
+        return self.ip_low is not None and self.ip_high is not None
+
     def gauge(self) -> Gauge | None:
         """The gauge the sheet asks for; None unless span, class and division are all there."""
         if self.gauge_span is None or self.gauge_class is None or self.gauge_division is None:

@@ -164,7 +164,7 @@ class Lesson:
         """The sheets in use; the example, with a sentence, where the instructor's cannot be used."""
         try:
             sheets = load_sheets(places.sheets())
-            if any(one.ip_low is not None and one.ip_high is not None for one in sheets.values()):
+            if any(one.has_band for one in sheets.values()):
                 return sheets
             trouble = "None of the sheets gives both limits of an intermediate pressure."
         except ValueError as error:
@@ -190,13 +190,12 @@ class Lesson:
 
     def _tables(self) -> dict[str, Callable[[], Table]]:
         if self.plan.number == "03":
-            from steadyneedle.bench.gauges import Gauge
+            from steadyneedle.bench.by_sheet import COMMON_GAUGE
             from steadyneedle.teaching.panels import bands
 
-            gauge = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
             return {
                 "sheets": lambda: bands.sheet_rows(self._taste, self._sheets()),
-                "budget": lambda: bands.budget_rows(self._taste, gauge),
+                "budget": lambda: bands.budget_rows(self._taste, COMMON_GAUGE),
                 "rules": bands.rule_rows,
             }
         from steadyneedle.teaching.panels import pressure

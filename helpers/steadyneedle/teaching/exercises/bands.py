@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from steadyneedle.bench.gauges import Gauge, choose_gauge
-from steadyneedle.bench.units import Q
+from steadyneedle.bench.by_sheet import COMMON_GAUGE
+from steadyneedle.bench.gauges import choose_gauge
 from steadyneedle.teaching.exercises.bands_gauges import (
     CHOOSE_A_CLASS,
     LARGEST_ERROR,
@@ -25,15 +23,11 @@ from steadyneedle.teaching.exercises.mechanism import (
     Plan,
     Prediction,
 )  # fmt: skip
-
-
-def _bar(value: float) -> Any:
-    return Q(value, "bar")
+from steadyneedle.teaching.exercises.pressures import bar
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    coarse = Gauge(_bar(16), 1.6, _bar(0.2))
-    choice = choose_gauge(coarse, _bar(9.8), _bar(10.2))
+    choice = choose_gauge(COMMON_GAUGE, bar(9.8), bar(10.2))
     return (
         Prediction(
             "marks", "A division is 0.5 bar. How well can you read the needle at best?",
@@ -43,7 +37,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "verdict", "The needle stands at 10.1 bar, the band is 9.8 to 10.2 bar. Does it pass?",
             ("yes, it is in the band", "no", "it depends on the gauge and on the rule"),
-            f"It depends. Under simple acceptance it passes. Under guarded acceptance with a class 1.6 gauge, U = {coarse.expanded_uncertainty().magnitude:.2f} bar: {choice.because}",
+            f"It depends. Under simple acceptance it passes. Under guarded acceptance with a class 1.6 gauge, U = {COMMON_GAUGE.expanded_uncertainty().magnitude:.2f} bar: {choice.because}",
         ),
         Prediction(
             "risk", "You add a guard band, so that fewer bad regulators pass. What happens to the good ones?",

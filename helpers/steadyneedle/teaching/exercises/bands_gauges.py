@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import Any
 
 from steadyneedle.bench.gauges import Gauge, choose_gauge
 from steadyneedle.bench.rounding import convert_band
@@ -17,17 +16,11 @@ from steadyneedle.teaching.exercises.mechanism import (
     Mistake,
     QuantityExercise,
 )  # fmt: skip
-
-
-def _bar(value: float) -> Any:
-    return Q(value, "bar")
-
-
-BAR_IN_PSI = Q(1, "bar").to("psi").magnitude
+from steadyneedle.teaching.exercises.pressures import bar
 
 
 def _gauge(g: Givens) -> Gauge:
-    return Gauge(_bar(g["span"]), g["class"], _bar(g["division"]))
+    return Gauge(bar(g["span"]), g["class"], bar(g["division"]))
 
 
 def _u(g: Givens) -> float:
@@ -52,26 +45,26 @@ LARGEST_ERROR = QuantityExercise(
         f"A gauge 0 to {g['span']} bar is of class {t.number(g['class'], 1)}. It reads {t.number(g['reading'], 1)} bar.",
         "By how much may it be wrong, at most, according to its class?",
     ),
-    solve=lambda g: _bar(_class_error(g)),
+    solve=lambda g: bar(_class_error(g)),
     mistakes=(
         Mistake(
             "percent of the reading",
-            lambda g: _bar(g["reading"] * g["class"] / 100),
+            lambda g: bar(g["reading"] * g["class"] / 100),
             "You took the percent of the reading. A class is in percent of the span: the error is the same all along the scale.",
         ),
         Mistake(
             "percent as bar",
-            lambda g: _bar(g["class"]),
+            lambda g: bar(g["class"]),
             "You took the class for bar. It is percent of the span.",
         ),
         Mistake(
             "percent of what is left",
-            lambda g: _bar((g["span"] - g["reading"]) * g["class"] / 100),
+            lambda g: bar((g["span"] - g["reading"]) * g["class"] / 100),
             "You took the percent of the rest of the scale. A class is in percent of the whole span.",
         ),
         Mistake(
             "percent forgotten",
-            lambda g: _bar(_class_error(g) * 100),
+            lambda g: bar(_class_error(g) * 100),
             "You multiplied by the class without dividing by 100. It is percent.",
         ),
     ),
@@ -80,7 +73,7 @@ LARGEST_ERROR = QuantityExercise(
         f"Largest error = span × class ÷ 100 = {g['span']} bar × {t.number(g['class'], 1)} ÷ 100.",
     ),
     working=lambda g, t: (
-        f"{g['span']} bar × {t.number(g['class'], 1)} ÷ 100 = {t.say(_bar(_class_error(g)), 2)}, at any reading",
+        f"{g['span']} bar × {t.number(g['class'], 1)} ÷ 100 = {t.say(bar(_class_error(g)), 2)}, at any reading",
     ),
     unit="bar",
     relative=0.01,
@@ -107,32 +100,32 @@ READING_UNCERTAINTY = QuantityExercise(
         f"A gauge 0 to {g['span']} bar, class {t.number(g['class'], 1)}, has a division of {t.number(g['division'], 1)} bar. You read it to the nearest mark.",
         "What is the expanded uncertainty U (k = 2) of one reading? Both errors are rectangular: divide each largest error by √3.",
     ),
-    solve=lambda g: _bar(_u(g)),
+    solve=lambda g: bar(_u(g)),
     mistakes=(
         Mistake(
             "no factor 2",
-            lambda g: _bar(_u(g) / 2),
+            lambda g: bar(_u(g) / 2),
             "That is the standard uncertainty u. The expanded one is U = 2 u.",
         ),
         Mistake(
             "plain sum",
-            lambda g: _bar(2 * sum(_parts(g)) / math.sqrt(3)),
+            lambda g: bar(2 * sum(_parts(g)) / math.sqrt(3)),
             "You added the two. Independent errors add as squares: the root of the sum of squares.",
         ),
         Mistake(
             "no root of three",
-            lambda g: _bar(2 * math.hypot(*_parts(g))),
+            lambda g: bar(2 * math.hypot(*_parts(g))),
             "You left the largest errors undivided. A rectangular error has the standard uncertainty a/√3.",
         ),
         Mistake(
             "class alone",
-            lambda g: _bar(2 * _parts(g)[0] / math.sqrt(3)),
+            lambda g: bar(2 * _parts(g)[0] / math.sqrt(3)),
             "You left out reading between the marks: half a division either way.",
         ),
-        Mistake("marks alone", lambda g: _bar(2 * _parts(g)[1] / math.sqrt(3)), "You left out the gauge's class."),
+        Mistake("marks alone", lambda g: bar(2 * _parts(g)[1] / math.sqrt(3)), "You left out the gauge's class."),
         Mistake(
             "whole division",
-            lambda g: _bar(2 * math.hypot(_parts(g)[0], g["division"]) / math.sqrt(3)),
+            lambda g: bar(2 * math.hypot(_parts(g)[0], g["division"]) / math.sqrt(3)),
             "You took a whole division. The nearest mark is at most half a division away.",
         ),
     ),
@@ -141,10 +134,10 @@ READING_UNCERTAINTY = QuantityExercise(
         "u = √(a₁² + a₂²) ÷ √3, then U = 2 u.",
     ),
     working=lambda g, t: (
-        f"Class: {g['span']} bar × {t.number(g['class'], 1)} ÷ 100 = {t.say(_bar(_parts(g)[0]), 3)}, ÷ √3 = {t.say(_bar(_parts(g)[0] / math.sqrt(3)), 4)}",
-        f"Marks: {t.number(g['division'], 1)} bar ÷ 2 = {t.say(_bar(_parts(g)[1]), 2)}, ÷ √3 = {t.say(_bar(_parts(g)[1] / math.sqrt(3)), 4)}",
-        f"u = √({t.number(_parts(g)[0] / math.sqrt(3), 4)}² + {t.number(_parts(g)[1] / math.sqrt(3), 4)}²) bar = {t.say(_bar(_u(g) / 2), 4)}",
-        f"U = 2 × {t.say(_bar(_u(g) / 2), 4)} = {t.say(_bar(_u(g)), 2)}",
+        f"Class: {g['span']} bar × {t.number(g['class'], 1)} ÷ 100 = {t.say(bar(_parts(g)[0]), 3)}, ÷ √3 = {t.say(bar(_parts(g)[0] / math.sqrt(3)), 4)}",
+        f"Marks: {t.number(g['division'], 1)} bar ÷ 2 = {t.say(bar(_parts(g)[1]), 2)}, ÷ √3 = {t.say(bar(_parts(g)[1] / math.sqrt(3)), 4)}",
+        f"u = √({t.number(_parts(g)[0] / math.sqrt(3), 4)}² + {t.number(_parts(g)[1] / math.sqrt(3), 4)}²) bar = {t.say(bar(_u(g) / 2), 4)}",
+        f"U = 2 × {t.say(bar(_u(g) / 2), 4)} = {t.say(bar(_u(g)), 2)}",
     ),
     unit="bar",
     relative=0.02,
@@ -174,9 +167,9 @@ def _able(g: Givens, scale: float = 1.0) -> float | None:
 @cache
 def _coarsest(low: float, high: float, span: float, division: float, scale: float) -> float | None:
     """The coarsest class that can pass the band, made wider by `scale`, under guarded acceptance."""
-    gauge = Gauge(_bar(span), 4.0, _bar(division))
+    gauge = Gauge(bar(span), 4.0, bar(division))
     middle, half = (low + high) / 2, (high - low) / 2 * scale
-    return choose_gauge(gauge, _bar(middle - half), _bar(middle + half), "guarded").class_that_can
+    return choose_gauge(gauge, bar(middle - half), bar(middle + half), "guarded").class_that_can
 
 
 def _draw_class(draws: Draws) -> Givens:
@@ -230,13 +223,13 @@ CHOOSE_A_CLASS = ChoiceExercise(
         ),
     ),
     hints=lambda g, t: (
-        f"U must fit into half the band: {t.say(_bar((g['high'] - g['low']) / 2), 2)}.",
+        f"U must fit into half the band: {t.say(bar((g['high'] - g['low']) / 2), 2)}.",
         "U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division.",
     ),
     working=lambda g, t: (
-        f"Half the band: {t.say(_bar((g['high'] - g['low']) / 2), 2)}",
+        f"Half the band: {t.say(bar((g['high'] - g['low']) / 2), 2)}",
         *(
-            f"Class {t.number(c)}: U = {t.say(Gauge(_bar(g['span']), c, _bar(g['division'])).expanded_uncertainty(), 3)}"
+            f"Class {t.number(c)}: U = {t.say(Gauge(bar(g['span']), c, bar(g['division'])).expanded_uncertainty(), 3)}"
             for c in (0.25, 0.6, 1.0, 1.6, 2.5)
         ),
         f"The coarsest that fits: {_class_words(_able(g))}.",
@@ -258,16 +251,16 @@ ROUND_INWARD = QuantityExercise(
         f"A sheet asks for at least {t.number(g['low'], 1)} bar. You write the card for a psi gauge, in whole psi, so that nothing passes that the sheet refuses.",
         "Which lower limit do you write?",
     ),
-    solve=lambda g: convert_band(_bar(g["low"]), _bar(g["low"] + g["width"]), "psi", 1).low,
+    solve=lambda g: convert_band(bar(g["low"]), bar(g["low"] + g["width"]), "psi", 1).low,
     mistakes=(
         Mistake(
             "rounded down",
-            lambda g: convert_band(_bar(g["low"]), _bar(g["low"] + g["width"]), "psi", 1).outward_low,
+            lambda g: convert_band(bar(g["low"]), bar(g["low"] + g["width"]), "psi", 1).outward_low,
             "You rounded down. Then a needle just below the true limit would pass. A lower limit is rounded up.",
         ),
         Mistake(
             "not rounded",
-            lambda g: _bar(g["low"]).to("psi"),
+            lambda g: bar(g["low"]).to("psi"),
             "That is the exact conversion. The card wants whole psi, rounded to the safe side.",
         ),
         Mistake(
@@ -281,8 +274,8 @@ ROUND_INWARD = QuantityExercise(
         f"{t.number(g['low'], 1)} bar × 14{t.mark}504 psi/bar, then up to the next whole psi.",
     ),
     working=lambda g, t: (
-        f"{t.number(g['low'], 1)} bar × 14{t.mark}504 psi/bar = {t.say(_bar(g['low']).to('psi'), 2)}",
-        f"Inward is up: {t.say(convert_band(_bar(g['low']), _bar(g['low'] + g['width']), 'psi', 1).low, 0)}",
+        f"{t.number(g['low'], 1)} bar × 14{t.mark}504 psi/bar = {t.say(bar(g['low']).to('psi'), 2)}",
+        f"Inward is up: {t.say(convert_band(bar(g['low']), bar(g['low'] + g['width']), 'psi', 1).low, 0)}",
     ),
     kind="gauge pressure",
     unit="psi",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from steadyneedle.bench.bands import judge, say_chance
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
@@ -13,12 +11,8 @@ from steadyneedle.teaching.exercises.mechanism import (
     Mistake,
     QuantityExercise,
 )  # fmt: skip
+from steadyneedle.teaching.exercises.pressures import bar
 from steadyneedle.teaching.progress import Taste
-
-
-def _bar(value: float) -> Any:
-    return Q(value, "bar")
-
 
 INSIDE, OUTSIDE, CANNOT = "Inside: it passes.", "Outside: it fails.", "Cannot tell with this gauge."
 
@@ -121,7 +115,7 @@ def _draw_judged(draws: Draws) -> Givens:
 
 
 def _verdict(g: Givens, rule: str, required: float = 0.95) -> str:
-    return WORDS[judge(_bar(g["reading"]), _bar(g["low"]), _bar(g["high"]), _bar(g["U"]), rule, required).outcome]
+    return WORDS[judge(bar(g["reading"]), bar(g["low"]), bar(g["high"]), bar(g["U"]), rule, required).outcome]
 
 
 def _asked(g: Givens, t: Taste, rule: str) -> tuple[str, ...]:
@@ -200,7 +194,7 @@ GUARDED_VERDICT = ChoiceExercise(
 
 
 def _chance(g: Givens) -> float:
-    return judge(_bar(g["reading"]), _bar(g["low"]), _bar(g["high"]), _bar(g["U"])).probability
+    return judge(bar(g["reading"]), bar(g["low"]), bar(g["high"]), bar(g["U"])).probability
 
 
 PROBABILITY_VERDICT = ChoiceExercise(
@@ -258,26 +252,26 @@ ACCEPTANCE_LIMIT = QuantityExercise(
         f"A sheet asks for {t.number(g['low'], 1)} to {t.number(g['low'] + g['width'], 1)} bar under guarded acceptance. Your gauge gives U = {t.number(g['U'], 2)} bar.",
         "What is the highest reading that passes?",
     ),
-    solve=lambda g: _bar(g["low"] + g["width"] - g["U"]),
+    solve=lambda g: bar(g["low"] + g["width"] - g["U"]),
     mistakes=(
         Mistake(
             "guard band outward",
-            lambda g: _bar(g["low"] + g["width"] + g["U"]),
+            lambda g: bar(g["low"] + g["width"] + g["U"]),
             "You added U. That is where failing begins. To pass, the reading must clear the limit from inside: subtract.",
         ),
         Mistake(
             "no guard band",
-            lambda g: _bar(g["low"] + g["width"]),
+            lambda g: bar(g["low"] + g["width"]),
             "That is the limit itself, as under simple acceptance. Guarded acceptance stays U away from it.",
         ),
         Mistake(
             "half of it",
-            lambda g: _bar(g["low"] + g["width"] - g["U"] / 2),
+            lambda g: bar(g["low"] + g["width"] - g["U"] / 2),
             "You subtracted the standard uncertainty. The guard band is the expanded one, U.",
         ),
         Mistake(
             "lower end",
-            lambda g: _bar(g["low"] + g["U"]),
+            lambda g: bar(g["low"] + g["U"]),
             "That is the lowest reading that passes. The highest is asked.",
         ),
     ),
@@ -286,7 +280,7 @@ ACCEPTANCE_LIMIT = QuantityExercise(
         "Highest reading that passes = upper limit − U.",
     ),
     working=lambda g, t: (
-        f"{t.number(g['low'] + g['width'], 1)} bar − {t.number(g['U'], 2)} bar = {t.say(_bar(g['low'] + g['width'] - g['U']), 2)}",
+        f"{t.number(g['low'] + g['width'], 1)} bar − {t.number(g['U'], 2)} bar = {t.say(bar(g['low'] + g['width'] - g['U']), 2)}",
     ),
     kind="gauge pressure",
     unit="bar",

@@ -9,14 +9,12 @@ from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import read_quantity, say
 from steadyneedle.teaching.progress import Progress
 
-WORDS = {"inside": "Inside", "outside": "Outside", "cannot tell": "Cannot tell"}
-
 
 class OwnReadingSitting:
     """Choose a sheet, type a reading, see it judged."""
 
     def __init__(self, sheets: Sheets, progress: Progress, keys: tuple[str, ...]) -> None:
-        self._sheets = {name: one for name, one in sheets.items() if one.ip_low is not None and one.ip_high is not None}
+        self._sheets = {name: one for name, one in sheets.items() if one.has_band}
         self._progress = progress
         self._keys = keys
 
@@ -52,7 +50,7 @@ class OwnReadingSitting:
         lines = [
             self._progress.taste().localise(line) for line in (*typed_as, made.verdict.because, *made.notes, *never)
         ]
-        return {"word": WORDS[made.verdict.outcome], "lines": lines}
+        return {"word": made.verdict.word, "lines": lines}
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""

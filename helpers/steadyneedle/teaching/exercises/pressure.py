@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from steadyneedle.bench.rounding import convert_band
-from steadyneedle.bench.units import Q
 from steadyneedle.teaching.exercises.mechanism import (
     Plan,
     Prediction,
@@ -26,17 +23,12 @@ from steadyneedle.teaching.exercises.pressure_units import (
     READ_THE_DIVISIONS,
     THE_OTHER_SCALE,
 )
-
-BAR_IN_PSI = Q(1, "bar").to("psi").magnitude
-
-
-def _bar(value: float) -> Any:
-    return Q(value, "bar")
+from steadyneedle.teaching.exercises.pressures import BAR_IN_PSI, bar
 
 
 def _predictions() -> tuple[Prediction, ...]:
     ratio = litres(12, 300) / litres(12, 200)
-    psi = convert_band(_bar(9.8), _bar(10.2), "psi", 1)
+    psi = convert_band(bar(9.8), bar(10.2), "psi", 1)
     return (
         Prediction(
             "dial", "The needle stands at 9.8 bar. About how many psi is that?", ("98 psi", "112 psi", "142 psi", "150 psi"),

@@ -14,22 +14,11 @@ from steadyneedle.teaching.exercises.mechanism import (
     Mistake,
     QuantityExercise,
 )  # fmt: skip
-
-BAR_IN_PSI = Q(1, "bar").to("psi").magnitude
-
-
-ATM_IN_BAR = Q(1, "atm").to("bar").magnitude
-
-
-def _bar(value: float) -> Any:
-    return Q(value, "bar")
-
-
-PSI_IN_BAR = Q(1, "psi").to("bar").magnitude
+from steadyneedle.teaching.exercises.pressures import ATM_IN_BAR, BAR_IN_PSI, PSI_IN_BAR, bar
 
 
 def _band(g: Givens) -> tuple[Any, Any]:
-    return _bar(g["low"]), _bar(g["high"])
+    return bar(g["low"]), bar(g["high"])
 
 
 def _draw_band(draws: Draws) -> Givens:
@@ -75,7 +64,7 @@ COST_OF_ROUNDING = QuantityExercise(
         "Then round it up to the next whole psi and take the difference.",
     ),
     working=lambda g, t: (
-        f"{t.number(g['high'], 1)} bar × 14{t.mark}5038 psi/bar = {t.say(_bar(g['high']).to('psi'), 2)}",
+        f"{t.number(g['high'], 1)} bar × 14{t.mark}5038 psi/bar = {t.say(bar(g['high']).to('psi'), 2)}",
         f"Rounded up: {t.say(convert_band(*_band(g), 'psi', 1).outward_high, 0)}",
         f"Difference: {t.say(Q(convert_band(*_band(g), 'psi', 1).outward_high.magnitude - g['high'] * BAR_IN_PSI, 'psi'), 2)}",
     ),
@@ -204,7 +193,7 @@ CYLINDER_CONTENT = QuantityExercise(
         "Free air = water volume × absolute pressure ÷ (1 atm × real-gas factor).",
     ),
     working=lambda g, t: (
-        f"Absolute: {g['pressure']} bar + {t.number(ATM_IN_BAR, 1)} bar = {t.say(_bar(g['pressure'] + ATM_IN_BAR), 1)}",
+        f"Absolute: {g['pressure']} bar + {t.number(ATM_IN_BAR, 1)} bar = {t.say(bar(g['pressure'] + ATM_IN_BAR), 1)}",
         f"Ideal gas: {g['volume']} L × {t.number(g['pressure'] + ATM_IN_BAR, 1)} bar ÷ {t.number(ATM_IN_BAR, 3)} bar = {t.say(Q(_ideal(*_of(g)), 'L'), 0)}",
         f"Real air: {t.say(Q(_ideal(*_of(g)), 'L'), 0)} ÷ {t.number(_factor(g['pressure']), 3)} = {t.say(Q(litres(*_of(g)), 'L'), 0)}",
     ),

@@ -2,23 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.teaching.exercises.mechanism import (
     Mistake,
     QuantityExercise,
 )  # fmt: skip
-
-BAR_IN_PSI = Q(1, "bar").to("psi").magnitude
-
-
-ATM_IN_BAR = Q(1, "atm").to("bar").magnitude
-
-
-def _bar(value: float) -> Any:
-    return Q(value, "bar")
-
+from steadyneedle.teaching.exercises.pressures import ATM_IN_BAR, BAR_IN_PSI, bar
 
 PSI_TO_BAR = QuantityExercise(
     name="psi_to_bar",
@@ -31,22 +20,22 @@ PSI_TO_BAR = QuantityExercise(
     mistakes=(
         Mistake(
             "psi read as bar",
-            lambda g: _bar(g["psi"]),
+            lambda g: bar(g["psi"]),
             "That is the psi number with bar behind it. 1 psi is only 0.0689 bar.",
         ),
         Mistake(
             "multiplied",
-            lambda g: _bar(g["psi"] * BAR_IN_PSI),
+            lambda g: bar(g["psi"] * BAR_IN_PSI),
             "You multiplied by 14.5. A bar is the larger unit, so there are fewer: divide.",
         ),
         Mistake(
             "ten to one",
-            lambda g: _bar(g["psi"] / 10),
+            lambda g: bar(g["psi"] / 10),
             "You took 10 psi for a bar. It takes 14.5 psi to make one.",
         ),
         Mistake(
             "atmospheres",
-            lambda g: _bar(g["psi"] / 14.696),
+            lambda g: bar(g["psi"] / 14.696),
             "You divided by 14.7: that gives atmospheres. For bar divide by 14.504.",
         ),
     ),
@@ -115,26 +104,26 @@ GAUGE_TO_ABSOLUTE = QuantityExercise(
         f"A workshop in the mountains. The barometer says {g['ambient']} mbar. An IP gauge reads {t.number(g['gauge'], 1)} bar.",
         "What is the intermediate pressure in bar absolute?",
     ),
-    solve=lambda g: gauge_to_absolute(_bar(g["gauge"]), Q(g["ambient"], "mbar")),
+    solve=lambda g: gauge_to_absolute(bar(g["gauge"]), Q(g["ambient"], "mbar")),
     mistakes=(
         Mistake(
             "nothing added",
-            lambda g: _bar(g["gauge"]),
+            lambda g: bar(g["gauge"]),
             "You added nothing for the air above: that is the gauge reading. Absolute is gauge plus ambient.",
         ),
         Mistake(
             "sea-level air",
-            lambda g: _bar(g["gauge"] + ATM_IN_BAR),
+            lambda g: bar(g["gauge"] + ATM_IN_BAR),
             "You added the air of sea level. Up here the barometer says less: add what it says.",
         ),
         Mistake(
             "subtracted",
-            lambda g: _bar(g["gauge"] - g["ambient"] / 1000),
+            lambda g: bar(g["gauge"] - g["ambient"] / 1000),
             "You took the ambient pressure away. That leads from absolute to gauge; here you add it.",
         ),
         Mistake(
             "mbar as bar",
-            lambda g: _bar(g["gauge"] + g["ambient"]),
+            lambda g: bar(g["gauge"] + g["ambient"]),
             "You added mbar as if they were bar. 1000 mbar make 1 bar.",
         ),
     ),
@@ -144,7 +133,7 @@ GAUGE_TO_ABSOLUTE = QuantityExercise(
     ),
     working=lambda g, t: (
         f"Ambient: {g['ambient']} mbar = {t.say(Q(g['ambient'], 'mbar').to('bar'), 2)}",
-        f"Absolute: {t.number(g['gauge'], 1)} bar + {t.say(Q(g['ambient'], 'mbar').to('bar'), 2)} = {t.say(gauge_to_absolute(_bar(g['gauge']), Q(g['ambient'], 'mbar')), 2)}",
+        f"Absolute: {t.number(g['gauge'], 1)} bar + {t.say(Q(g['ambient'], 'mbar').to('bar'), 2)} = {t.say(gauge_to_absolute(bar(g['gauge']), Q(g['ambient'], 'mbar')), 2)}",
     ),
     kind="absolute pressure",
     unit="bar",
@@ -165,26 +154,26 @@ ABSOLUTE_AT_DEPTH = QuantityExercise(
         f"A first stage holds {t.number(g['ip'], 1)} bar over ambient. It hangs at {g['depth']} m in sea water; the air above the sea is at {t.number(ATM_IN_BAR, 2)} bar.",
         "What is the intermediate pressure there in bar absolute? Count a metre of sea water as a tenth of a bar.",
     ),
-    solve=lambda g: gauge_to_absolute(_bar(g["ip"]), _bar(ATM_IN_BAR + g["depth"] / 10)),
+    solve=lambda g: gauge_to_absolute(bar(g["ip"]), bar(ATM_IN_BAR + g["depth"] / 10)),
     mistakes=(
         Mistake(
             "water only",
-            lambda g: _bar(g["ip"] + g["depth"] / 10),
+            lambda g: bar(g["ip"] + g["depth"] / 10),
             "You counted the water, not the air on top of it. Add the air's pressure too.",
         ),
         Mistake(
             "air only",
-            lambda g: _bar(g["ip"] + ATM_IN_BAR),
+            lambda g: bar(g["ip"] + ATM_IN_BAR),
             "You added the air, not the water. Every 10 m of sea water is one bar more.",
         ),
         Mistake(
             "nothing added",
-            lambda g: _bar(g["ip"]),
+            lambda g: bar(g["ip"]),
             "That is IP over ambient: what a gauge down there would read. Absolute adds water and air.",
         ),
         Mistake(
             "a bar a metre",
-            lambda g: _bar(g["ip"] + ATM_IN_BAR + g["depth"]),
+            lambda g: bar(g["ip"] + ATM_IN_BAR + g["depth"]),
             "You counted a whole bar for each metre. It is a tenth of a bar.",
         ),
     ),
@@ -193,9 +182,9 @@ ABSOLUTE_AT_DEPTH = QuantityExercise(
         "Absolute IP = IP over ambient + air + depth in m ÷ 10, in bar.",
     ),
     working=lambda g, t: (
-        f"Water: {g['depth']} m × 0{t.mark}1 bar/m = {t.say(_bar(g['depth'] / 10), 1)}",
-        f"Ambient: {t.number(ATM_IN_BAR, 2)} bar + {t.say(_bar(g['depth'] / 10), 1)} = {t.say(_bar(ATM_IN_BAR + g['depth'] / 10), 2)}",
-        f"Absolute IP: {t.number(g['ip'], 1)} bar + {t.say(_bar(ATM_IN_BAR + g['depth'] / 10), 2)} = {t.say(_bar(g['ip'] + ATM_IN_BAR + g['depth'] / 10), 1)}",
+        f"Water: {g['depth']} m × 0{t.mark}1 bar/m = {t.say(bar(g['depth'] / 10), 1)}",
+        f"Ambient: {t.number(ATM_IN_BAR, 2)} bar + {t.say(bar(g['depth'] / 10), 1)} = {t.say(bar(ATM_IN_BAR + g['depth'] / 10), 2)}",
+        f"Absolute IP: {t.number(g['ip'], 1)} bar + {t.say(bar(ATM_IN_BAR + g['depth'] / 10), 2)} = {t.say(bar(g['ip'] + ATM_IN_BAR + g['depth'] / 10), 1)}",
     ),
     kind="absolute pressure",
     unit="bar",
@@ -215,7 +204,7 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
         f"A pressure pot stands at {t.number(g['absolute'], 1)} bar absolute; the air outside is at {t.number(ATM_IN_BAR, 2)} bar. To which depth of sea water does that correspond?",
         "Type metres. Count a metre of sea water as a tenth of a bar.",
     ),
-    solve=lambda g: Q(absolute_to_gauge(_bar(g["absolute"]), _bar(ATM_IN_BAR)).magnitude * 10, "m"),
+    solve=lambda g: Q(absolute_to_gauge(bar(g["absolute"]), bar(ATM_IN_BAR)).magnitude * 10, "m"),
     mistakes=(
         Mistake(
             "air counted as water",
@@ -235,8 +224,8 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
     ),
     hints=lambda g, t: ("How much of that pressure is water?", "Depth = (absolute − air) × 10 m per bar."),
     working=lambda g, t: (
-        f"Water: {t.number(g['absolute'], 1)} bar − {t.number(ATM_IN_BAR, 2)} bar = {t.say(_bar(g['absolute'] - ATM_IN_BAR), 2)}",
-        f"Depth: {t.say(_bar(g['absolute'] - ATM_IN_BAR), 2)} × 10 m/bar = {t.say(Q((g['absolute'] - ATM_IN_BAR) * 10, 'm'), 0)}",
+        f"Water: {t.number(g['absolute'], 1)} bar − {t.number(ATM_IN_BAR, 2)} bar = {t.say(bar(g['absolute'] - ATM_IN_BAR), 2)}",
+        f"Depth: {t.say(bar(g['absolute'] - ATM_IN_BAR), 2)} × 10 m/bar = {t.say(Q((g['absolute'] - ATM_IN_BAR) * 10, 'm'), 0)}",
     ),
     kind="length",
     unit="m",
@@ -261,36 +250,36 @@ READ_THE_DIVISIONS = QuantityExercise(
         f"The bar scale of a dial is numbered 0, 2, 4, 6 and so on. From one number to the next there are {g['parts']} equal steps.",
         f"The needle stands on mark number {g['marks']} after the {g['number']}. What is the reading in bar?",
     ),
-    solve=lambda g: _bar(g["number"] + g["marks"] * 2 / g["parts"]),
+    solve=lambda g: bar(g["number"] + g["marks"] * 2 / g["parts"]),
     mistakes=(
         Mistake(
             "a tenth a mark",
-            lambda g: _bar(g["number"] + g["marks"] * 0.1),
+            lambda g: bar(g["number"] + g["marks"] * 0.1),
             "You took each mark for 0.1 bar. Divide the 2 bar between the numbers by the steps there are.",
         ),
         Mistake(
             "steps of one bar",
-            lambda g: _bar(g["number"] + g["marks"] / g["parts"]),
+            lambda g: bar(g["number"] + g["marks"] / g["parts"]),
             "You divided 1 bar by the steps. The numbers stand 2 bar apart.",
         ),
         Mistake(
             "a bar a mark",
-            lambda g: _bar(g["number"] + g["marks"]),
+            lambda g: bar(g["number"] + g["marks"]),
             "You took each mark for a whole bar. Divide the 2 bar between the numbers by the steps there are.",
         ),
         Mistake(
             "counted backwards",
-            lambda g: _bar(g["number"] + 2 - g["marks"] * 2 / g["parts"]),
+            lambda g: bar(g["number"] + 2 - g["marks"] * 2 / g["parts"]),
             "You counted back from the next number. The marks were counted from the lower one.",
         ),
     ),
     hints=lambda g, t: (
         "First find what one step is worth.",
-        f"One step = 2 bar ÷ {g['parts']} = {t.say(_bar(2 / g['parts']), 2)}.",
+        f"One step = 2 bar ÷ {g['parts']} = {t.say(bar(2 / g['parts']), 2)}.",
     ),
     working=lambda g, t: (
-        f"One step: 2 bar ÷ {g['parts']} = {t.say(_bar(2 / g['parts']), 2)}",
-        f"{g['number']} bar + {g['marks']} × {t.say(_bar(2 / g['parts']), 2)} = {t.say(_bar(g['number'] + g['marks'] * 2 / g['parts']), 2)}",
+        f"One step: 2 bar ÷ {g['parts']} = {t.say(bar(2 / g['parts']), 2)}",
+        f"{g['number']} bar + {g['marks']} × {t.say(bar(2 / g['parts']), 2)} = {t.say(bar(g['number'] + g['marks'] * 2 / g['parts']), 2)}",
     ),
     kind="gauge pressure",
     unit="bar",
@@ -324,12 +313,12 @@ THE_OTHER_SCALE = QuantityExercise(
         ),
         Mistake(
             "psi read as bar",
-            lambda g: _bar(g["hundreds"] + g["marks"] * 5),
+            lambda g: bar(g["hundreds"] + g["marks"] * 5),
             "That is the psi reading with bar behind it. Divide by 14.504.",
         ),
         Mistake(
             "ten to one",
-            lambda g: _bar((g["hundreds"] + g["marks"] * 5) / 10),
+            lambda g: bar((g["hundreds"] + g["marks"] * 5) / 10),
             "You took 10 psi for a bar. It takes 14.504 psi to make one.",
         ),
     ),

@@ -32,7 +32,6 @@ RULE_LABELS = {
     "probability": "stated probability",
 }
 _RULE_OF = {words: rule for rule, words in RULE_LABELS.items()}
-OUTCOME_WORDS = {"inside": "Inside", "outside": "Outside", "cannot tell": "Cannot tell"}
 
 
 def classes() -> tuple[str, ...]:
@@ -42,7 +41,7 @@ def classes() -> tuple[str, ...]:
 
 def usable(sheets: Sheets) -> dict[str, Sheet]:
     """The sheets that give a band of intermediate pressure."""
-    return {name: sheet for name, sheet in sheets.items() if sheet.ip_low is not None and sheet.ip_high is not None}
+    return {name: sheet for name, sheet in sheets.items() if sheet.has_band}
 
 
 class _UnderANeedle:
@@ -71,11 +70,11 @@ class _UnderANeedle:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
         chance = f"probability {say_chance(result.verdict.probability)} that the true value lies in the band"
         reading = self.taste.say(result.reading, 2 if label(result.reading.units) == "bar" else 1)
-        return shift, OUTCOME_WORDS[result.verdict.outcome], self.taste.localise(chance), reading
+        return shift, result.verdict.word, self.taste.localise(chance), reading
 
     def describe(self, result: SheetVerdict) -> str:
         never = "" if result.choice.can_pass else f" {result.choice.because}"
-        words = f"{OUTCOME_WORDS[result.verdict.outcome]}: {result.verdict.because}{never}"
+        words = f"{result.verdict.word}: {result.verdict.because}{never}"
         return self.taste.localise(words)
 
     def controls(self) -> tuple[Slider | Choice, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import dataclasses
 import doctest
 import importlib
 import inspect
@@ -23,7 +24,8 @@ import steadyneedle.physics
 from steadyneedle.bench import bands, by_sheet, gauges, numbers, readings, risks, rounding, sheets, units
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
-from steadyneedle.physics import gas
+from steadyneedle.physics import first_stage, gas, leaks, second_stage
+from steadyneedle.physics.stages import FirstStage, SecondStage
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -177,6 +179,16 @@ def test_physics_functions_survive_a_change_of_units() -> None:
     """Lengths doubled, pressures kept: volumes scale by 8 and so do contents; every physics function is listed."""
     assert {name for name, _ in FUNCTIONS if name.startswith("physics.")} == {
         "physics.gas.real_gas_factor", "physics.gas.density", "physics.gas.cylinder_content", "physics.gas.ideal_content",
+        "physics.gas.critical_ratio", "physics.gas.mass_flow", "physics.gas.throttled_temperature",
+        "physics.leaks.standard_flow", "physics.leaks.throughput", "physics.leaks.pressure_rise", "physics.leaks.hole_area",
+        "physics.leaks.equivalent_diameter",
+        "physics.first_stage.chamber_pressure", "physics.first_stage.opening_force", "physics.first_stage.lock_up_gauge",
+        "physics.first_stage.supply_slope", "physics.first_stage.adjusted", "physics.first_stage.ledger",
+        "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
+        "physics.equations.flow", "physics.equations.cooling_curve", "physics.rig.start", "physics.actions.act",
+        "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log", "physics.examine.findings",
+        "physics.examine.severities", "physics.examine.seen_of", "physics.examine.tells_apart",
+        "physics.examine.telling_apart",
     }  # fmt: skip
     for content in (gas.cylinder_content, gas.ideal_content):
         assert float(content(8 * 0.01, 2e7)) == pytest.approx(8 * float(content(0.01, 2e7)))
@@ -184,6 +196,32 @@ def test_physics_functions_survive_a_change_of_units() -> None:
     assert float(gas.density(2e7)) * kilogram / litre == pytest.approx(float(gas.density(2e7)))
     assert float(gas.real_gas_factor(2e7)) == pytest.approx(
         2e7 / (float(gas.density(2e7)) * gas.GAS_CONSTANT_AIR * 293.15)
+    )
+
+
+def test_flows_and_forces_survive_a_change_of_units() -> None:
+    """Millimetres, tonnes and seconds (pressure in MPa, force in N, energy in mJ) give the same flows and pressures."""
+    flow = gas.mass_flow(1e-12, 2e7, 1e6, 293.15, 0.8)
+    in_mm = gas.mass_flow(1e-6, 20.0, 1.0, 293.15, 0.8, gas_constant=gas.GAS_CONSTANT_AIR * 1e6)  # mm2, MPa, mm2/(s2 K)
+    assert float(in_mm) * 1e3 == pytest.approx(float(flow), rel=1e-12)  # tonnes a second
+    assert float(leaks.pressure_rise(flow, 1e-4)) == pytest.approx(1e3 * float(leaks.pressure_rise(flow, 1e-1)))
+    assert float(leaks.throughput(flow)) == pytest.approx(float(leaks.standard_flow(flow, 293.15, 1.0)))
+    assert float(leaks.hole_area(2e-6)) == pytest.approx(4 * float(leaks.hole_area(1e-6)))
+    assert float(leaks.equivalent_diameter(4 * flow, 2e7, 1e6)) == pytest.approx(
+        2 * float(leaks.equivalent_diameter(flow, 2e7, 1e6))
+    )
+    alder, sedge = FirstStage.named("Alder"), SecondStage.named("Sedge")
+    doubled = dataclasses.replace(  # twice every length and four times every force: the same pressures
+        alder, net_area=4 * alder.net_area, seat_diameter=2 * alder.seat_diameter, spring=4 * alder.spring,
+    )  # fmt: skip
+    assert float(first_stage.lock_up_gauge(doubled, 2e7)) == pytest.approx(float(first_stage.lock_up_gauge(alder, 2e7)))
+    assert first_stage.supply_slope(doubled) == pytest.approx(first_stage.supply_slope(alder))
+    wide = dataclasses.replace(
+        sedge, orifice_area=4 * sedge.orifice_area, spring=4 * sedge.spring, diaphragm_area=4 * sedge.diaphragm_area
+    )
+    assert float(second_stage.opening_gauge(wide)) == pytest.approx(float(second_stage.opening_gauge(sedge)))
+    assert float(second_stage.cracking_effort(wide, 9e5)) == pytest.approx(
+        float(second_stage.cracking_effort(sedge, 9e5))
     )
 
 

@@ -1,0 +1,150 @@
+"""A bench at one time, and the samples between two times. SI; what a gauge shows is over ambient."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from steadyneedle.physics import equations as eq
+from steadyneedle.physics.equations import Modes, Plant, Settings
+
+GAUGE_SPAN = 16e5
+"""Pa; span of the bench's IP gauge unless another is given (invented)."""
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A bench at one time [s]. `ended` says why a job stopped: a limit was passed."""
+
+    plant: Plant
+    settings: Settings
+    state: tuple[float, ...]
+    time: float = 0.0
+    modes: Modes = field(default_factory=Modes)
+    purges: int = 0
+    seed: int = 0
+    gauge_span: float = GAUGE_SPAN
+    ended: str = ""
+
+    @property
+    def ip_gauge(self) -> float:
+        """IP over ambient [Pa], as a perfect gauge would show it."""
+        mass, temperature = self.state[eq.MASS], self.state[eq.TEMPERATURE]
+        return mass * eq.R * temperature / self.plant.bench.ip_volume - self.settings.ambient
+
+    @property
+    def hp_gauge(self) -> float:
+        """Pressure at the inlet over ambient [Pa]."""
+        return self.state[eq.INLET] - self.settings.ambient
+
+    @property
+    def net_force(self) -> float:
+        """Net opening force on the valve [N], friction and seat apart."""
+        plant = self.plant
+        force, supply, area = plant.balance(self.settings)
+        absolute = self.ip_gauge + self.settings.ambient
+        chamber = plant.stage.chamber_area * (self.state[eq.CHAMBER] - eq.SURFACE) if plant.stage.sealed else 0.0
+        return force + supply * self.state[eq.CAVITY] - area * absolute + chamber
+
+    @property
+    def limits(self) -> tuple[tuple[float, str], ...]:
+        """What ends a job: IP over ambient [Pa], and the words."""
+        bench = self.plant.bench
+        rating = bench.gauge_over_span * self.gauge_span
+        return (
+            (bench.relief_opens, f"The relief valve lifted at {bench.relief_opens / 1e5:.1f} bar."),
+            (rating, f"The gauge was loaded beyond its rating of {rating / 1e5:.1f} bar."),
+        )
+
+    def with_settings(self, **changes: object) -> Moment:
+        """The same with other settings."""
+        return dataclasses.replace(self, settings=dataclasses.replace(self.settings, **changes))  # type: ignore[arg-type]
+
+    def with_modes(self, **changes: object) -> Moment:
+        """The same with other modes."""
+        return dataclasses.replace(self, modes=dataclasses.replace(self.modes, **changes))  # type: ignore[arg-type]
+
+    def snapped(self) -> Moment:
+        """The moment with everything snapped over that its forces and pressures no longer hold."""
+        plant, modes, friction, net = self.plant, self.modes, self.plant.dead_band, self.net_force
+        absolute, opens = self.ip_gauge + self.settings.ambient, plant.opening(self.settings)
+        held = friction > 0 and ((modes.held and net <= friction) or net < -friction - plant.snaps_at)
+        burping = absolute > opens or (modes.burping and absolute > opens - plant.second.reseats_below_opening)
+        made = self.with_modes(held=held, burping=burping)
+        passed = [words for limit, words in sorted(self.limits) if self.ip_gauge > limit]
+        return dataclasses.replace(made, ended=passed[0]) if passed and not self.ended else made
+
+    def leaks(self) -> dict[str, float]:
+        """Where air escapes to ambient, and how much [kg/s]; what could be heard or wetted with soapy water."""
+        worn, settings, stage = self.plant.condition, self.settings, self.plant.stage
+        ip, root = self.ip_gauge + settings.ambient, self.state[eq.TEMPERATURE] ** 0.5
+        mouth = worn.mouth_hole + settings.purge_area + (self.plant.second.burp_area if self.modes.burping else 0.0)
+        places = {
+            "spring chamber": worn.head_hole + worn.diaphragm_hole,
+            "rim of the diaphragm": worn.rim_hole + worn.land_hole,
+            "hose fitting": worn.fitting_hole,
+            "gauge hose": worn.hose_hole,
+            "mouthpiece": mouth if settings.connected else 0.0,
+        }
+        found = {
+            place: eq.flow(eq.CHOKED * area / root, ip, settings.ambient) for place, area in places.items() if area
+        }
+        to_hp = eq.CHOKED / eq.ROOM**0.5
+        for place, area in (("ambient chamber", worn.shaft_hole), ("bleed screw", settings.bleed_area)):
+            if area:
+                found[place] = eq.flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
+        bulge = self.state[eq.CHAMBER] - eq.SURFACE - self.plant.bench.seal_vents
+        if stage.sealed and bulge > 0:
+            found["outer seal"] = self.plant.bench.seal_vent_area * to_hp * bulge * self.state[eq.CHAMBER]
+        return {place: rate for place, rate in found.items() if rate > 0}
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Sampled states between two snaps or actions: times [s], states (8, n), and what held meanwhile."""
+
+    plant: Plant
+    settings: Settings
+    modes: Modes
+    time: np.ndarray
+    states: np.ndarray
+
+
+@dataclass(frozen=True)
+class Trace:
+    """What the needles did. Pressures over ambient [Pa]; `happened` lists (time, words)."""
+
+    stretches: tuple[Stretch, ...] = ()
+    happened: tuple[tuple[float, str], ...] = field(default=())
+
+    def __add__(self, other: Trace) -> Trace:
+        return Trace(self.stretches + other.stretches, self.happened + other.happened)
+
+    @property
+    def time(self) -> np.ndarray:
+        """Sample times [s]; an instant at which something snaps stands twice."""
+        return np.concatenate([one.time for one in self.stretches])
+
+    @property
+    def ip_gauge(self) -> np.ndarray:
+        """IP over ambient [Pa], as a perfect gauge would show it."""
+        return np.concatenate([
+            one.states[eq.MASS] * eq.R * one.states[eq.TEMPERATURE] / one.plant.bench.ip_volume - one.settings.ambient
+            for one in self.stretches
+        ])  # fmt: skip
+
+    @property
+    def hp_gauge(self) -> np.ndarray:
+        """Pressure at the inlet over ambient [Pa]: the bench's high-pressure gauge stands before the filter."""
+        return np.concatenate([one.states[eq.INLET] - one.settings.ambient for one in self.stretches])
+
+    def state(self, which: int) -> np.ndarray:
+        """One row of the states, for example `equations.TEMPERATURE`."""
+        return np.concatenate([one.states[which] for one in self.stretches])
+
+    def at(self, times: ArrayLike) -> np.ndarray:
+        """IP over ambient [Pa] at given times, straight between samples."""
+        return np.asarray(np.interp(np.asarray(times, float), self.time, self.ip_gauge))

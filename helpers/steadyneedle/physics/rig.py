@@ -1,0 +1,294 @@
+"""A regulator on a bench through time: start, let time run, a whole job. SI, absolute pressures.
+
+A `Moment` holds everything; `actions.act` changes it, `advance` lets time run. Both return a new one, so that a bench
+can go back to any moment it has kept. The stiff integrator is scipy's LSODA, stepped here so that what snaps (a valve
+held by friction, a second stage that gives way, the relief valve, the gauge's rating) is located at its instant.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable, Iterable, Mapping
+from functools import cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from steadyneedle.foundation.draws import Draws
+from steadyneedle.physics import equations as eq
+from steadyneedle.physics.actions import Action, act
+from steadyneedle.physics.equations import Plant, RightHandSide, Settings
+from steadyneedle.physics.faults import Condition
+from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.moment import GAUGE_SPAN, Moment, Stretch, Trace
+from steadyneedle.physics.stages import Bench, FirstStage, SecondStage
+
+if TYPE_CHECKING:
+    from scipy.integrate import LSODA
+
+RELATIVE, ABSOLUTE = 1e-6, 1e-6
+"""Tolerances of the integrator: relative, and absolute in parts of `equations.SCALE`."""
+
+BETWEEN = 5
+"""At the most so many samples inside one long step."""
+
+SEEN = np.array([1e4, 1e4, 2e-8, 0.05, 0.05, 1e2, 1e-6, 1e-6])
+"""A long step over which no state changes by more than this needs no samples inside: a gauge would not show it."""
+
+
+def start(
+    design: str,
+    faults: Mapping[str, float] | None = None,
+    supply: float = 200e5 + SURFACE,
+    *,
+    seed: int = 0,
+    ip_volume: float | None = None,
+    gauge_span: float = GAUGE_SPAN,
+) -> Moment:
+    """A regulator on the bench, cylinder valve shut, no pressure in it.
+
+    Parameters
+    ----------
+    design : str
+        Name of a first stage.
+    faults : mapping or None
+        Fault to severity, 0 to 1.
+    supply : float
+        Cylinder pressure [Pa], absolute, from ambient to 40 MPa.
+    seed : int
+        What differs from one regulator of a kind to the next [-]: where grit goes, how a stiff diaphragm tilts.
+    ip_volume : float or None
+        Volume of the IP side [m3], 30e-6 to 150e-6; None for the bench's own.
+    gauge_span : float
+        Span of the IP gauge [Pa].
+
+    Returns
+    -------
+    Moment
+        At time 0 [s].
+
+    Raises
+    ------
+    ValueError
+        An unknown design or fault, a fault the design cannot have, a supply or volume outside its range.
+
+    Source: the datasets, invented.
+
+    Examples
+    --------
+    >>> start("Alder").hp_gauge
+    0.0
+    """
+    if not SURFACE <= supply <= 400e5:
+        raise ValueError("supply must lie between ambient and 40 MPa, absolute, in pascal.")
+    stage, bench = FirstStage.named(design), Bench.standard()
+    if ip_volume is not None:
+        if not 30e-6 <= ip_volume <= 150e-6:
+            raise ValueError("ip_volume must lie between 30e-6 and 150e-6 m3.")
+        bench = dataclasses.replace(bench, ip_volume=ip_volume)
+    plant = Plant(stage, SecondStage.named(stage.second_stage), bench, Condition.of(stage, faults or {}), _cooling())
+    mass = SURFACE * bench.ip_volume / (eq.R * eq.ROOM)
+    state = (SURFACE, SURFACE, mass, eq.ROOM, eq.ROOM, SURFACE, 0.0, 0.0)
+    return Moment(plant, Settings(supply, 0.0), state, seed=seed, gauge_span=gauge_span)
+
+
+def advance(moment: Moment, until: float, every: float = 0.5) -> tuple[Moment, Trace]:
+    """Let time run.
+
+    Parameters
+    ----------
+    moment : Moment
+        The bench now.
+    until : float
+        Time to stop at [s].
+    every : float
+        Longest time between two samples [s]; after an action or a snap they lie closer.
+
+    Returns
+    -------
+    tuple of Moment and Trace
+        The bench then, and the samples [s, Pa, kg, K]; it stops early where a limit is passed.
+
+    Raises
+    ------
+    ValueError
+        `until` before the moment, or `every` not above 0.
+
+    Source: conservation of mass and energy, balance of forces; see `equations`.
+
+    Examples
+    --------
+    >>> bench, _ = advance(act(start("Alder"), Action(0.0, "valve", 1)), 10.0)
+    >>> print(round(bench.ip_gauge / 1e5, 1))
+    9.1
+    """
+    if not moment.time <= until or not every > 0:
+        raise ValueError("until must not lie before the moment, every must be above 0 s.")
+    stretches, happened = [], []
+    while moment.time < until and not moment.ended:
+        moment, stretch, words = _stretch(moment, min(until, _next_stop(moment)), every)
+        stretches.append(stretch)
+        if words:
+            happened.append((moment.time, words))
+    return moment, Trace(tuple(stretches), tuple(happened))
+
+
+def _next_stop(moment: Moment) -> float:
+    """When something timed ends: a purge, a breath in, a breath out."""
+    settings, stops = moment.settings, [math.inf]
+    if settings.purge_area:
+        stops.append(settings.purge_ends)
+    if settings.demand:
+        half = 0.5 / moment.plant.bench.breath_rate
+        done = math.floor((moment.time - settings.breath_start) / half + 1e-6)
+        stops += [settings.breath_ends, settings.breath_start + (done + 1) * half]
+    return min(stops)
+
+
+@cache
+def _cooling() -> tuple[float, float, float]:
+    return eq.cooling_curve()
+
+
+Measure = Callable[[np.ndarray], float]
+Watch = tuple[Measure, tuple[tuple[str, float, float], ...]]
+"""A quantity of the state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
+
+
+def _watches(moment: Moment) -> list[Watch]:
+    """What may snap next."""
+    plant, settings, modes = moment.plant, moment.settings, moment.modes
+    per_mass, ambient, opens = eq.R / plant.bench.ip_volume, settings.ambient, plant.opening(settings)
+
+    def ip(y: np.ndarray) -> float:
+        return float(y[eq.MASS] * y[eq.TEMPERATURE]) * per_mass
+
+    limit, words = min(moment.limits)
+    second = ("reseats", opens - plant.second.reseats_below_opening, -1.0) if modes.burping else ("opens", opens, 1.0)
+    made: list[Watch] = [(ip, ((words, ambient + limit, 1.0), second))]
+    friction = plant.dead_band
+    if friction > 0:
+        force, supply, area = plant.balance(settings)
+        chamber = plant.stage.chamber_area if plant.stage.sealed else 0.0
+        tight = friction + plant.snaps_at
+
+        def net(y: np.ndarray) -> float:
+            return force + supply * float(y[eq.CAVITY]) - area * ip(y) + chamber * (float(y[eq.CHAMBER]) - SURFACE)
+
+        made.append((net, (("breaks away", friction, 1.0) if modes.held else ("seats", -tight, -1.0),)))
+    return made
+
+
+def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretch, str]:
+    """From a moment to `until`, or to the instant at which something snaps."""
+    from scipy.integrate import LSODA
+
+    rhs = RightHandSide(moment.plant, moment.settings, moment.modes)
+    solver = LSODA(rhs, moment.time, np.array(moment.state), until, rtol=RELATIVE, atol=ABSOLUTE * eq.SCALE)
+    times, states, watches, snapped = [solver.t], [solver.y], _watches(moment), ""
+    while solver.status == "running" and not snapped:
+        message = solver.step()
+        if solver.status == "failed":
+            raise RuntimeError(f"The integrator stopped at {solver.t:.3f} s: {message}")
+        time, state = solver.t, solver.y
+        for measure, limits in watches:
+            value = measure(state)
+            for what, limit, sign in limits:
+                if (value - limit) * sign > 0:
+                    time, snapped = _instant(solver, measure, limit, sign), what
+                    state = solver.dense_output()(time)
+        if time - times[-1] > every and np.any(np.abs(state - states[-1]) > SEEN):
+            inside = np.linspace(times[-1], time, min(math.ceil((time - times[-1]) / every), BETWEEN) + 1)[1:-1]
+            times.extend(inside.tolist())
+            states.extend(solver.dense_output()(inside).T)
+        times.append(time)
+        states.append(state)
+    after = dataclasses.replace(moment, state=tuple(states[-1].tolist()), time=float(times[-1]))
+    stretch = Stretch(moment.plant, moment.settings, moment.modes, np.array(times), np.array(states).T)
+    return _after(after, snapped), stretch, _WORDS.get(snapped, snapped if snapped[:3] == "The" else "")
+
+
+def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> float:
+    """When a measured quantity passed its limit during the last step."""
+    from scipy.optimize import brentq
+
+    dense = solver.dense_output()
+
+    def passed(time: float) -> float:
+        return (measure(dense(time)) - limit) * sign
+
+    return solver.t_old if passed(solver.t_old) > 0 else float(brentq(passed, solver.t_old, solver.t, xtol=1e-12))
+
+
+_WORDS = {"opens": "The second stage opens by itself.", "reseats": "The second stage shuts again."}
+
+
+def _after(moment: Moment, snapped: str) -> Moment:
+    """The moment after a stretch: what snapped has snapped, what was timed and is over has ended."""
+    settings = moment.settings
+    if snapped in ("opens", "reseats"):
+        return moment.with_modes(burping=snapped == "opens")
+    if snapped in ("seats", "breaks away"):
+        return moment.with_modes(held=snapped == "seats")
+    if snapped:
+        return dataclasses.replace(moment, ended=snapped)
+    if settings.purge_area and moment.time >= settings.purge_ends:
+        return _purged(moment)
+    if settings.demand and moment.time >= settings.breath_ends:
+        return moment.with_settings(demand=0.0)
+    return moment
+
+
+def _purged(moment: Moment) -> Moment:
+    """A purge is over: grit has moved or gone, a stiff diaphragm or a dry seal sits elsewhere."""
+    count, condition = moment.purges + 1, moment.plant.condition
+    draws = Draws("bench", moment.seed, count)
+    wander = (condition.wander + 0.5 * condition.dead_band) * (2 * draws.fraction() - 1)
+    where = draws.fraction()
+    grit = 0.0 if where < 0.35 else 0.3 + 1.2 * draws.fraction()
+    return dataclasses.replace(moment.with_settings(purge_area=0.0, wander=wander, grit=grit), purges=count)
+
+
+def run(moment: Moment, actions: Iterable[Action], until: float, every: float = 0.5) -> tuple[Moment, Trace]:
+    """A whole job: each action at its time, then on to the end.
+
+    Parameters
+    ----------
+    moment : Moment
+        The bench at the beginning.
+    actions : iterable of Action
+        In the order of their times [s].
+    until : float
+        Time to stop at [s].
+    every : float
+        Longest time between two samples [s].
+
+    Returns
+    -------
+    tuple of Moment and Trace
+        The bench at the end, and the samples [s, Pa, kg, K].
+
+    Raises
+    ------
+    ValueError
+        Actions out of order, or what `act` refuses.
+
+    Source: as `advance`.
+
+    Examples
+    --------
+    >>> bench, trace = run(start("Rowan"), [Action(0, "valve", 1), Action(20, "purge", 1)], 60)
+    >>> print(round(float(trace.at(60)) / 1e5, 1))
+    9.7
+    """
+    whole = Trace()
+    for action in actions:
+        if action.time < moment.time - 1e-9 and not moment.ended:
+            raise ValueError(f"Actions must come in the order of their times; '{action.what}' does not.")
+        if not moment.ended:
+            moment, part = advance(moment, max(action.time, moment.time), every)
+            whole = whole + part
+            moment = act(moment, action) if not moment.ended else moment
+    moment, part = advance(moment, max(until, moment.time), every)
+    return moment, whole + part

@@ -157,8 +157,11 @@ class Plant:
 
     @property
     def snaps_at(self) -> float:
-        """Contact force at which a valve with friction sticks to its seat instead of closing bit by bit [N]."""
-        return 0.5 * self.stage.seal_force
+        """Contact force at which a valve with friction sticks to its seat instead of closing bit by bit [N].
+
+        The drier it runs, the earlier: a sound piston follows a trickle, a sticky one shuts on it and saw-tooths.
+        """
+        return max(self.stage.seal_force - 0.05 * self.dead_band, 0.25 * self.stage.seal_force)
 
     def seal_force(self, aged: float) -> float:
         """Contact force that the seat needs to be tight [N]; a new seat needs less as hours pass."""
@@ -204,7 +207,11 @@ SETTING_TIME = 6 * 3600.0
 
 
 class RightHandSide:
-    """The derivative of the state for one stretch between actions and snaps; call it with time and state."""
+    """The derivative of the state for one stretch between actions and snaps; call it with time and state less `origin`.
+
+    The integrator counts mass from that of lock-up, temperatures from the room's: its relative tolerance then watches
+    the few parts in a thousand that a needle shows, not the air as a whole.
+    """
 
     def __init__(self, plant: Plant, settings: Settings, modes: Modes) -> None:
         stage, bench, worn = plant.stage, plant.bench, plant.condition
@@ -234,9 +241,12 @@ class RightHandSide:
         self.breath, self.breath_start = 2 * math.pi * bench.breath_rate, settings.breath_start
         self.demand = settings.demand * 0.5 * self.breath * bench.breath_volume * settings.ambient / (R * ROOM)
         self.widest = CHOKED * plant.second.purge_area
+        self.mass = max((self.force + self.supply_area * settings.supply) / self.area, SURFACE) / (self.per_mass * ROOM)
+        self.origin = np.array([0.0, 0.0, self.mass, ROOM, ROOM, SURFACE, 0.0, 0.0])
 
     def __call__(self, t: float, y: np.ndarray) -> State:
         inlet, cavity, mass, temperature, body, chamber, _, _ = y.tolist()
+        mass, temperature, body, chamber = mass + self.mass, temperature + ROOM, body + ROOM, chamber + SURFACE
         ip, root = mass * self.per_mass * temperature, math.sqrt(temperature)
         came = flow(self.valve, self.supply, inlet)
         screened = flow(self.screen, inlet, cavity)

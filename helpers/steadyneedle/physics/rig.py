@@ -156,13 +156,15 @@ Watch = tuple[Measure, tuple[tuple[str, float, float], ...]]
 """A quantity of the state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
 
 
-def _watches(moment: Moment) -> list[Watch]:
-    """What may snap next."""
+def _watches(moment: Moment, origin: np.ndarray) -> list[Watch]:
+    """What may snap next; measures take a state less `origin`."""
     plant, settings, modes = moment.plant, moment.settings, moment.modes
-    per_mass, ambient, opens = eq.R / plant.bench.ip_volume, settings.ambient, plant.opening(settings)
+    mass, per_mass, ambient, opens = (
+        float(origin[eq.MASS]), eq.R / plant.bench.ip_volume, settings.ambient, plant.opening(settings)
+    )  # fmt: skip
 
     def ip(y: np.ndarray) -> float:
-        return float(y[eq.MASS] * y[eq.TEMPERATURE]) * per_mass
+        return (float(y[eq.MASS]) + mass) * (float(y[eq.TEMPERATURE]) + eq.ROOM) * per_mass
 
     limit, words = min(moment.limits)
     second = ("reseats", opens - plant.second.reseats_below_opening, -1.0) if modes.burping else ("opens", opens, 1.0)
@@ -174,7 +176,7 @@ def _watches(moment: Moment) -> list[Watch]:
         tight = friction + plant.snaps_at
 
         def net(y: np.ndarray) -> float:
-            return force + supply * float(y[eq.CAVITY]) - area * ip(y) + chamber * (float(y[eq.CHAMBER]) - SURFACE)
+            return force + supply * float(y[eq.CAVITY]) - area * ip(y) + chamber * float(y[eq.CHAMBER])
 
         made.append((net, (("breaks away", friction, 1.0) if modes.held else ("seats", -tight, -1.0),)))
     return made
@@ -185,8 +187,10 @@ def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretc
     from scipy.integrate import LSODA
 
     rhs = RightHandSide(moment.plant, moment.settings, moment.modes)
-    solver = LSODA(rhs, moment.time, np.array(moment.state), until, rtol=RELATIVE, atol=ABSOLUTE * eq.SCALE)
-    times, states, watches, snapped = [solver.t], [solver.y], _watches(moment), ""
+    solver = LSODA(
+        rhs, moment.time, np.array(moment.state) - rhs.origin, until, rtol=RELATIVE, atol=ABSOLUTE * eq.SCALE
+    )
+    times, states, watches, snapped = [solver.t], [solver.y], _watches(moment, rhs.origin), ""
     while solver.status == "running" and not snapped:
         message = solver.step()
         if solver.status == "failed":
@@ -204,8 +208,9 @@ def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretc
             states.extend(solver.dense_output()(inside).T)
         times.append(time)
         states.append(state)
-    after = dataclasses.replace(moment, state=tuple(states[-1].tolist()), time=float(times[-1]))
-    stretch = Stretch(moment.plant, moment.settings, moment.modes, np.array(times), np.array(states).T)
+    whole = np.array(states) + rhs.origin
+    after = dataclasses.replace(moment, state=tuple(whole[-1].tolist()), time=float(times[-1]))
+    stretch = Stretch(moment.plant, moment.settings, moment.modes, np.array(times), whole.T)
     return _after(after, snapped), stretch, _WORDS.get(snapped, snapped if snapped[:3] == "The" else "")
 
 

@@ -266,7 +266,7 @@ def ledger(
         if stage.balanced:
             rows.append(("IP on the stem", -over_ip * stage.stem_area))
     if stage.sealed:
-        rows.append(("plunger of the sealed chamber", chamber))
+        rows.append(("sealed chamber's plunger", chamber))
     contact = max(-net, 0.0)
     if lift == 0:
         rows.append(("seat contact", contact))

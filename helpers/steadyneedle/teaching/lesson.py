@@ -17,11 +17,12 @@ from steadyneedle.foundation import places
 from steadyneedle.teaching.exercises.mechanism import Exercise, Plan, QuantityExercise
 from steadyneedle.teaching.exercises.own_reading import OwnReadingSitting
 from steadyneedle.teaching.exercises.practice import PracticeSitting, PredictionSitting
+from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.widgets import show_form, show_panel, show_top
+from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
 from steadyneedle.teaching.progress import ChoicesSitting, Progress
 
-MODULES = {"00": "start_here", "01": "pressure", "03": "bands"}
+MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands"}
 """Lesson number -> module of its exercises."""
 
 RUN_ALL_SECONDS = 60.0
@@ -149,6 +150,15 @@ class Lesson:
         show_form(sitting, self._progress.trouble(), after=uncover)
         widget = show_panel(self.make_panel(name), self._taste.mark, "" if sitting.recorded else covered)
 
+    def bench(self) -> None:
+        """A regulator on the bench, its needle moving in time."""
+        from steadyneedle.teaching.panels import bench
+
+        at = 60.0
+        still = bench.opened(bench.Bench(self._taste), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
+        shown, text = png_of(still.figure(at)), still.describe(at)
+        show_bench(bench.Bench(self._taste), "A regulator on the bench", bench.SUPPLIES, shown, text, still.row(at))
+
     def make_panel(self, name: str) -> Panel:
         """The definition of a panel in this learner's taste."""
         panels = self._panels()
@@ -183,9 +193,9 @@ class Lesson:
                 "marks": lambda: bands.marks_panel(self._taste),
                 "readings": lambda: bands.readings_panel(self._taste),
             }
-        from steadyneedle.teaching.panels import pressure
+        from steadyneedle.teaching.panels import pressure, reduction
 
-        made = pressure.START_PANELS if self.plan.number == "00" else pressure.PANELS
+        made = {"00": pressure.START_PANELS, "01": pressure.PANELS, "02": reduction.PANELS}[self.plan.number]
         return {name: (lambda make=make: make(self._taste)) for name, make in made.items()}  # type: ignore[misc]
 
     def _tables(self) -> dict[str, Callable[[], Table]]:
@@ -197,6 +207,13 @@ class Lesson:
                 "sheets": lambda: bands.sheet_rows(self._taste, self._sheets()),
                 "budget": lambda: bands.budget_rows(self._taste, COMMON_GAUGE),
                 "rules": bands.rule_rows,
+            }
+        if self.plan.number == "02":
+            from steadyneedle.teaching.panels import reduction
+
+            return {
+                "depth": lambda: reduction.depth_rows(self._taste),
+                "balance": lambda: reduction.balance_rows(self._taste),
             }
         from steadyneedle.teaching.panels import pressure
 

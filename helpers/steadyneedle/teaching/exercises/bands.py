@@ -70,5 +70,5 @@ def plan() -> Plan:
             PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
         ),
         predictions=_predictions(),
-        warm_up=(("01", "psi_to_bar"), ("01", "gauge_to_absolute"), ("01", "cylinder_content")),
+        warm_up=(("01", "psi_to_bar"), ("02", "supply_way"), ("02", "ip_at_low_supply")),
     )  # fmt: skip

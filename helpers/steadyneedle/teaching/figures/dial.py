@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words, arc, on_circle
+from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
 CENTRE = (180.0, 178.0)
 RADIUS = 138.0
@@ -30,29 +30,31 @@ def needle_degrees(value: float, end: float) -> float:
 
 def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
     """A dial with its readings beside it. The row of a position: needle angle, then `lines` texts."""
-    still = [
-        Stroke(arc(CENTRE, RADIUS + 30, 0, 360), look.INK, 2.5),
-        *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
-    ]
-    if inner is not None:
-        still += _scale(inner, inner.end, RADIUS - 22, inward=True, colour=look.BLUE)
-    units = [Words(CENTRE[0], CENTRE[1] + 66, outer.unit, 16, bold=True)]
-    if inner is not None:
-        units.append(Words(CENTRE[0], CENTRE[1] + 86, f"inside: {inner.unit}", 14, colour=look.BLUE))
-    x, y = CENTRE
-    tip = y - RADIUS + 4
-    needle = (
-        Stroke(
-            ((x - 4, y + 34), (x - 4, y), (x - 1.2, tip), (x + 1.2, tip), (x + 4, y), (x + 4, y + 34)),
-            look.VERMILION,
-            filled=True,
-        ),
-        Stroke(arc(CENTRE, 9, 0, 360, 24), look.INK, filled=True),
-    )
     texts = [
         Part("words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),)) for n in range(lines)
     ]
-    return Scene(look.WIDTH, 356, (*still, *units), (Part("turn", needle, CENTRE), *texts))
+    return Scene(look.WIDTH, 356, tuple(face(outer, inner)), (Part("turn", needle(CENTRE, RADIUS), CENTRE), *texts))
+
+
+def face(outer: Scale, inner: Scale | None, unit_size: float = 16) -> list[Stroke | Words]:
+    """What stands still on the dial."""
+    still = [
+        Stroke(arc(CENTRE, RADIUS + 30, 0, 360), look.INK, 2.5),
+        *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
+        Words(CENTRE[0], CENTRE[1] + 66, outer.unit, unit_size, bold=True),
+    ]
+    if inner is not None:
+        still += _scale(inner, inner.end, RADIUS - 22, inward=True, colour=look.BLUE)
+        still.append(Words(CENTRE[0], CENTRE[1] + 86, f"inside: {inner.unit}", 14, colour=look.BLUE))
+    return still
+
+
+def needle(centre: Point, radius: float) -> tuple[Stroke, ...]:
+    """A needle that stands straight up, and its hub."""
+    x, y = centre
+    tip, tail, half, hub = y - radius + 4, y + radius / 4, radius / 35, radius / 15
+    shape = ((x - half, tail), (x - half, y), (x - 1.2, tip), (x + 1.2, tip), (x + half, y), (x + half, tail))
+    return Stroke(shape, look.VERMILION, filled=True), Stroke(arc(centre, hub, 0, 360, 24), look.INK, filled=True)
 
 
 def _scale(scale: Scale, end: float, radius: float, inward: bool, colour: str) -> list[Stroke | Words]:

@@ -7,6 +7,7 @@ picture applies one row here. Geometry is computed once, in pixels, with y downw
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
@@ -51,11 +52,15 @@ class Words:
 
 @dataclass(frozen=True)
 class Part:
-    """A moving part. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the right) or "words"."""
+    """A moving part. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the right) or "words".
+
+    `window` is the rectangle (left, top, width, height) outside which the part is not seen.
+    """
 
     how: str
     marks: tuple[Stroke | Words, ...]
     centre: Point = (0.0, 0.0)
+    window: tuple[float, float, float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -76,7 +81,7 @@ class Scene:
         """The scene as SVG text; part number n has the class `part-n`."""
         body = [_svg(mark) for mark in self.still]
         for number, part in enumerate(self.parts):
-            body.append(f'<g class="part-{number}">{"".join(map(_svg, part.marks))}</g>')
+            body.append(_framed(part, f'<g class="part-{number}">{"".join(map(_svg, part.marks))}</g>'))
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" '
             f'width="{self.width:g}" height="{self.height:g}" aria-hidden="true">{"".join(body)}</svg>'
@@ -90,7 +95,7 @@ class Scene:
         """Every stroke where it is for one row of the table."""
         marks = list(self.still)
         for part, amount in zip(self.parts, row, strict=True):
-            marks.extend(_moved(mark, part, amount) for mark in part.marks)
+            marks.extend(_cut(_moved(mark, part, amount), part) for mark in part.marks)
         return marks
 
     def figure(self, row: tuple[float | str, ...]) -> Figure:
@@ -152,6 +157,33 @@ def _moved(mark: Stroke | Words, part: Part, amount: float | str) -> Stroke | Wo
     else:
         points = tuple((x + float(amount), y) for x, y in mark.points)
     return replace(mark, points=points)
+
+
+def _cut(mark: Stroke | Words, part: Part) -> Stroke | Words:
+    """A line cut off at the left and right edges of its part's window; top and bottom clamp it."""
+    if part.window is None or isinstance(mark, Words):
+        return mark
+    left, top, width, height = part.window
+    inside: list[Point] = []
+    for (x0, y0), (x1, y1) in itertools.pairwise(mark.points):
+        for edge in (x0, left, left + width, x1):
+            if min(x0, x1) <= edge <= max(x0, x1) and left <= edge <= left + width:
+                y = y0 if x1 == x0 and edge == x0 else y1 if x1 == x0 else y0 + (y1 - y0) * (edge - x0) / (x1 - x0)
+                inside.append((edge, min(max(y, top), top + height)))
+        if x0 == x1 and left <= x0 <= left + width:
+            inside.append((x1, min(max(y1, top), top + height)))
+    return replace(mark, points=tuple(inside) or ((left, top),))
+
+
+def _framed(part: Part, group: str) -> str:
+    """A group behind its part's window; an inner picture is clipped by its own frame."""
+    if part.window is None:
+        return group
+    left, top, width, height = (f"{one:g}" for one in part.window)
+    return (
+        f'<svg x="{left}" y="{top}" width="{width}" height="{height}" viewBox="{left} {top} {width} {height}" '
+        f'preserveAspectRatio="none">{group}</svg>'
+    )
 
 
 def _svg(mark: Stroke | Words) -> str:

@@ -97,6 +97,65 @@ def _spec(control: Control) -> dict[str, Any]:
     }
 
 
+class RunningBench(Protocol):
+    """What the bench's widget needs of the bench that it shows."""
+
+    def do(self, time: float, what: str, value: float | str) -> None:
+        """Something done at a time; ValueError says why it cannot be."""
+
+    def new(self, values: dict[str, Any]) -> bool:
+        """Another regulator, or the same afresh; True where the clock starts at 0 again."""
+
+    def more(self) -> None:
+        """Look further ahead."""
+
+    def state(self) -> dict[str, Any]:
+        """What the page needs: `run`, and float32 arrays `times`, `ip`, `supply`, and the `svg`."""
+
+
+class BenchWidget(anywidget.AnyWidget):
+    """A bench through time. The page says what was done and when, the kernel answers with all that follows."""
+
+    _esm = _module("parts.js", "gauge.js", "running.js")
+    _css = _style()
+    title = traitlets.Unicode().tag(sync=True)
+    supplies = traitlets.List().tag(sync=True)
+    svg = traitlets.Unicode().tag(sync=True)
+    times = traitlets.Bytes().tag(sync=True)
+    ip = traitlets.Bytes().tag(sync=True)
+    supply = traitlets.Bytes().tag(sync=True)
+    run = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, bench: RunningBench, title: str, supplies: list[int]) -> None:
+        self._bench = bench
+        super().__init__(title=title, supplies=supplies, **self._state(0, 0.0, "", fresh=True))
+        self.on_msg(self._heard)
+
+    def _state(self, number: int, time: float, problem: str, fresh: bool) -> dict[str, Any]:
+        state = self._bench.state()
+        arrays = {name: state.pop(name).astype("float32").tobytes() for name in ("times", "ip", "supply")}
+        svg = state.pop("svg")
+        run = {**state, "answers": number, "time": time, "problem": problem, "fresh": fresh}
+        return {**arrays, "svg": svg, "run": run}
+
+    def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
+        problem, fresh, time = "", False, float(message.get("time", 0.0))
+        try:
+            if message.get("kind") == "do":
+                self._bench.do(time, str(message.get("what")), message.get("value", 0.0))
+            elif message.get("kind") == "more":
+                self._bench.more()
+            else:
+                fresh = self._bench.new(dict(message.get("values", {})))
+        except ValueError as error:
+            problem = str(error)
+        with self.hold_sync():
+            for name, value in self._state(
+                int(message.get("number", 0)), 0.0 if fresh else time, problem, fresh
+            ).items():
+                setattr(self, name, value)
+
+
 class BackToTop(anywidget.AnyWidget):
     """Run All leaves a notebook at its end; this brings it back to its beginning, once."""
 
@@ -152,15 +211,26 @@ def show_panel(panel: Panel, mark: str = ".", veil: str = "") -> PanelWidget:
     widget = PanelWidget(panel, mark, veil)
     result = panel.compute(**panel.start())
     text = panel.describe(result)
-    picture = widget.picture or panel.still()
-    alternative = f"{panel.title}. {text}"
+    _publish_picture(widget, widget.picture or panel.still(), f"{panel.title}. {text}", digest(result, text))
+    return widget
+
+
+def show_bench(
+    bench: RunningBench, title: str, supplies: list[int], picture: bytes, text: str, result: Any
+) -> BenchWidget:
+    """Show a bench: live where there is a kernel, a plain picture of one run where there is none."""
+    widget = BenchWidget(bench, title, supplies)
+    _publish_picture(widget, picture, f"{title}. {text}", digest(result, text))
+    return widget
+
+
+def _publish_picture(widget: anywidget.AnyWidget, picture: bytes, alternative: str, mark: str) -> None:
     image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
     _publish(
         widget,
         {"image/png": base64.b64encode(picture).decode("ascii"), "text/plain": alternative},
-        {"image/png": image, "steadyneedle": {"digest": digest(result, text)}},
+        {"image/png": image, "steadyneedle": {"digest": mark}},
     )
-    return widget
 
 
 def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:

@@ -1,0 +1,167 @@
+// A bench through time. The kernel computes what will be; the page plays it, and goes on while the kernel is busy.
+const SPEEDS = [1, 5, 20];
+
+function between(times, values, now, hint) {
+  let k = hint;
+  while (k > 0 && times[k] > now) k -= 1;
+  while (k < times.length - 2 && times[k + 1] <= now) k += 1;
+  if (times.length < 2) return [values[0], 0];
+  const span = times[k + 1] - times[k];
+  const part = span > 0 ? Math.min(Math.max((now - times[k]) / span, 0), 1) : 1;
+  return [values[k] + (values[k + 1] - values[k]) * part, k];
+}
+
+function render({ model, el }) {
+  const still = window.matchMedia("(prefers-reduced-motion: reduce)");
+  let clock = 0, playing = false, speed = 1, sent = 0, waiting = null;
+  let last = null, drawn = -1, hint = 0, rest = 0, told = "", noticed = "";
+  let run = null, times = null, ip = null, supply = null, move = null;
+
+  const holder = make("div", { class: "sn-picture", role: "img" });
+  const notice = make("p", { class: "sn-sentence sn-notice", role: "status" });
+  const note = make("span", { class: "sn-note", role: "status" });
+  const playButton = make("button", { type: "button", class: "sn-first", onclick: () => play(!playing) }, "Play");
+  const speedSelect = labelled("Speed", SPEEDS.map((one) => [String(one), `${one} ×`]), "1", (value) => { speed = Number(value); });
+  const buttons = {};
+  const actions = [
+    ["valve", "Open the valve", () => (run.valve ? 0 : 1)], ["purge", "Purge for 1 s", () => 1], ["breathe", "Breathe for 12 s", () => 12],
+    ["bleed", "Bleed the supply side", () => (run.bleeding ? 0 : 1)], ["tap", "Tap the gauge", () => 0],
+  ].map(([what, words, value]) => {
+    buttons[what] = make("button", { type: "button", onclick: () => act(what, value()) }, words);
+    return buttons[what];
+  });
+  const supplyChoice = labelled("Supply (bar)", model.get("supplies").map((one) => [String(one), String(one)]), "200", (value) => act("supply", Number(value)));
+
+  function labelled(name, options, value, changed) {
+    const id = fresh("choice");
+    const select = make("select", { id }, ...options.map(([key, words]) => make("option", { value: key, selected: key === value }, words)));
+    select.addEventListener("change", () => changed(select.value));
+    return { row: make("span", { class: "sn-pair" }, make("label", { for: id }, name), select), select };
+  }
+  function send(message) {
+    sent += 1;
+    model.send({ number: sent, time: clock, ...message });
+    clearTimeout(waiting);
+    waiting = setTimeout(() => { note.textContent = "The kernel is busy: what you did waits for it. The needle goes on as it would without."; }, 1500);
+  }
+  function act(what, value) {
+    send({ kind: "do", what, value });
+    if (!playing) play(true);
+  }
+  function ask(values) { send({ kind: "new", values }); }
+
+  const pick = {
+    design: labelled("Regulator", [], "", (value) => ask({ design: value })),
+    fault: labelled("Wrong with it", [], "", (value) => ask({ fault: value })),
+    other: labelled("and", [], "", (value) => ask({ other: value })),
+    severity: labelled("Size", [], "", (value) => ask({ severity: value })),
+    range: labelled("Trace", [], "", (value) => ask({ range: value })),
+  };
+  const shown = make("button", { type: "button", onclick: () => ask({ shown: !run.shown }) }, "");
+  const again = make("button", { type: "button", onclick: () => { ask({ again: true }); } }, "Start again (Esc)");
+  const another = make("button", { type: "button", onclick: () => { ask({ another: true }); } }, "Another surprise");
+  const named = make("span", { class: "sn-note" });
+
+  function fill(one, options, value) {
+    const words = options.join("\n");
+    if (one.told !== words) {
+      one.select.replaceChildren(...options.map((option) => make("option", { value: option }, option)));
+      one.told = words;
+    }
+    one.select.value = value;
+  }
+  function numbers(name) {
+    const bytes = model.get(name);
+    return new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
+  }
+  function take() {
+    const before = run;
+    run = model.get("run");
+    times = numbers("times");
+    ip = numbers("ip");
+    supply = numbers("supply");
+    if (!move || before.face !== run.face) {
+      move = gauge(holder, model.get("svg"), run.motions);
+    }
+    holder.querySelector(".part-2 polyline").setAttribute("points", run.line);
+    for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.setup[name]);
+    supplyChoice.select.value = String(run.supply_now);
+    buttons.valve.textContent = run.valve ? "Shut the valve" : "Open the valve";
+    buttons.bleed.textContent = run.bleeding ? "Shut the bleed screw" : "Bleed the supply side";
+    shown.textContent = run.shown ? "Hide what is wrong" : "Show what is wrong";
+    another.hidden = !run.surprise;
+    named.textContent = run.named;
+    if (run.answers === sent || run.answers === 0) {
+      clearTimeout(waiting);
+      note.textContent = run.problem;
+      clock = run.time;
+      if (run.fresh) play(false);
+    }
+    hint = 0;
+    paint();
+    tell(!playing);
+  }
+  function paint() {
+    let degrees, high;
+    [degrees, hint] = between(times, ip, clock, hint);
+    [high] = between(times, supply, clock, hint);
+    const seconds = Math.floor(clock + 1e-6);
+    move([degrees, high, -clock * run.per_second, `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`, run.valve_words]);
+    drawn = clock;
+    let words = "";
+    for (const [from, sentence] of run.noticed) if (from <= clock) words = sentence;
+    if (words !== noticed) { noticed = words; notice.textContent = words; }
+    return degrees;
+  }
+  // The alternative text speaks when the needle rests: at a pause, or when it has stood still for two seconds.
+  function tell(now) {
+    const [degrees] = between(times, ip, clock, hint);
+    const [high] = between(times, supply, clock, hint);
+    const bar = (run.bar_at_zero + degrees * run.bar_per_degree).toFixed(1).replace(".", run.mark);
+    const text = `${run.title}: the gauge shows ${bar} bar, the supply ${Math.round(run.supply_at_zero + high * run.supply_per_degree)} bar, ${run.valve_words}.`;
+    if (now && text !== told) { told = text; holder.setAttribute("aria-label", text); }
+  }
+  let stood = 0, stoodAt = NaN;
+  function frame(time) {
+    if (!playing) return;
+    const passed = last === null ? 0 : Math.min((time - last) / 1000, 0.25);
+    const step = still.matches ? 1 : 0;
+    rest += passed;
+    last = time;
+    if (!step || rest >= 1) {
+      clock = Math.min(clock + (step ? rest : passed) * speed, times[times.length - 1]);
+      rest = 0;
+      const degrees = paint();
+      if (Math.abs(degrees - stoodAt) > 0.3) { stoodAt = degrees; stood = time; }
+      else if (time - stood > 2000) { tell(true); stood = time; }
+    }
+    const left = times[times.length - 1] - clock;
+    if (left <= 0 && run.ended) { play(false); return; }
+    if (left < 20 + 8 * speed && !run.ended && !asked) { asked = true; model.send({ kind: "more", number: sent, time: clock }); }
+    requestAnimationFrame(frame);
+  }
+  let asked = false;
+  function play(on) {
+    if (on && run.ended && clock >= times[times.length - 1]) on = false;
+    playButton.textContent = on ? "Pause" : "Play";
+    if (on === playing) return;
+    playing = on;
+    last = null;
+    if (on) requestAnimationFrame(frame);
+    else tell(true);
+  }
+  const root = make("div", { class: "sn sn-panel sn-bench" },
+    make("fieldset", {}, make("legend", {}, model.get("title")),
+      make("div", { class: "sn-row" }, pick.design.row, pick.fault.row, pick.other.row, pick.severity.row),
+      make("div", { class: "sn-row" }, playButton, speedSelect.row, ...actions),
+      make("div", { class: "sn-row" }, supplyChoice.row, pick.range.row, again, shown, another)),
+    holder, notice, make("div", { class: "sn-foot" }, named, note));
+  ours(root);
+  root.addEventListener("keydown", (event) => { if (event.key === "Escape") ask({ again: true }); });
+  el.append(root);
+  function arrived() { asked = false; take(); }
+  take();
+  model.on("change:run", arrived);
+  return () => { playing = false; model.off("change:run", arrived); clearTimeout(waiting); };
+}
+export default { render };

@@ -1,0 +1,246 @@
+"""Panels and tables of lesson 02: forces, supply, droop, cold, leaks."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from steadyneedle.bench.units import Q
+from steadyneedle.physics import first_stage, gas, leaks, second_stage
+from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.stages import FirstStage, SecondStage
+from steadyneedle.teaching.figures import curves, forces
+from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
+from steadyneedle.teaching.progress import Taste
+
+Rows = list[tuple[str, ...]]
+BAR = 1e5
+METRE = 0.1e5
+"""Pa; a metre of sea water by convention."""
+
+LITRE_A_MINUTE = float(gas.density(SURFACE)) * 1e-3 / 60
+"""kg/s of one litre of free air a minute, at 1 atm and 20 °C."""
+
+DESIGNS = FirstStage.names()
+KINDS = {
+    "Alder": "unbalanced piston", "Rowan": "balanced piston", "Hazel": "unbalanced diaphragm",
+    "Juniper": "balanced diaphragm, open chamber", "Linden": "balanced diaphragm, sealed chamber",
+}  # fmt: skip
+
+
+def absolute(supply: float, ambient: float = SURFACE) -> float:
+    """Supply in bar over ambient as an absolute pressure in pascal."""
+    return supply * BAR + ambient
+
+
+def lock_up(name: str, supply: float, depth: float = 0.0, change: float = 0.0) -> float:
+    """IP over ambient in bar: supply in bar, depth in metres of sea water, spring force added in newton."""
+    ambient = SURFACE + depth * METRE
+    stage = FirstStage.named(name)
+    return float(first_stage.lock_up_gauge(stage, absolute(supply, ambient), ambient, change)) / BAR
+
+
+def forces_panel(taste: Taste) -> Panel:
+    """The force ledger."""
+
+    def compute(supply: float, design: str, above: float, depth: float, turns: float) -> forces.Forces:
+        stage, ambient = FirstStage.named(design), SURFACE + depth * METRE
+        turned = turns if stage.adjuster else 0.0
+        change = first_stage.adjusted(stage, turned) if turned else 0.0
+        at_rest = lock_up(design, supply, depth, change)
+        gauge = at_rest + above
+        book = first_stage.ledger(stage, absolute(supply, ambient), gauge * BAR + ambient, ambient, change)
+        return forces.Forces(
+            design, supply, depth, above, turned, at_rest, gauge, tuple(force.name for force in book.forces),
+            tuple(force.newton for force in book.forces), book.contact, book.lift * 1e3,
+        )  # fmt: skip
+
+    def describe(result: forces.Forces) -> str:
+        ip = taste.number(result.intermediate, 2)
+        if result.lift > 0:
+            valve = f"The valve is open by {taste.number(result.lift, 3)} mm."
+        else:
+            valve = f"The valve is shut; {taste.number(result.contact, 0)} N press it on its seat."
+        note = " Alder has no adjuster: it is set with shims." if result.design == "Alder" else ""
+        locks = f"{result.design}, {KINDS[result.design]}: it locks up at {taste.number(result.lock_up, 2)} bar"
+        return f"{locks}. IP stands at {ip} bar. {valve}{note}"
+
+    controls = (
+        Slider("supply", "Supply", 30, 300, 5, "bar", 200),
+        Choice("design", "Design", DESIGNS, "Alder"),
+        Slider("above", "IP above lock-up", -0.5, 2.0, 0.05, "bar", 0.2),
+        Slider("depth", "Depth", 0, 60, 5, "m", 0),
+        Slider("turns", "Adjuster, turns in", -1, 1, 0.25, "", 0),
+    )
+    return Panel(
+        "The forces on the valve", controls, compute, describe,
+        draw=lambda result: forces.forces_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def supply_panel(taste: Taste) -> Panel:
+    """IP against supply, every design at once."""
+    supplies = np.arange(30.0, 301.0, 10.0)
+    drawn = {name: np.array([lock_up(name, bar) for bar in supplies]) for name in DESIGNS}
+
+    def compute(supply: float) -> curves.Supply:
+        return curves.Supply(supply, {name: lock_up(name, supply) for name in DESIGNS}, supplies, drawn)
+
+    def describe(result: curves.Supply) -> str:
+        parts = ", ".join(f"{name} {taste.number(value, 2)}" for name, value in result.values.items())
+        return f"Locked up at {taste.number(result.supply, 0)} bar of supply: {parts} bar over ambient."
+
+    controls = (Slider("supply", "Supply", 30, 300, 5, "bar", 200),)
+    return Panel(
+        "IP as the cylinder empties", controls, compute, describe,
+        draw=lambda result: curves.supply_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def droop_panel(taste: Taste) -> Panel:
+    """IP against flow."""
+    flows = np.arange(0.0, 1201.0, 20.0)
+
+    def curve(name: str, supply: float) -> np.ndarray:
+        stage = FirstStage.named(name)
+        return first_stage.flowing_gauge(stage, flows * LITRE_A_MINUTE, absolute(supply)) / BAR
+
+    def compute(flow: float, supply: float, design: str) -> curves.Droop:
+        stage = FirstStage.named(design)
+        value = float(first_stage.flowing_gauge(stage, flow * LITRE_A_MINUTE, absolute(supply))) / BAR
+        ring = min(stage.seat_area, math.pi * stage.seat_diameter * stage.lift)
+        most = float(gas.mass_flow(ring, absolute(supply), SURFACE, gas.REFERENCE_TEMPERATURE, stage.discharge))
+        others = {name: curve(name, supply) for name in DESIGNS if name != design}
+        return curves.Droop(
+            design,
+            supply,
+            flow,
+            lock_up(design, supply),
+            value,
+            most / LITRE_A_MINUTE,
+            flows,
+            curve(design, supply),
+            others,
+        )
+
+    def describe(result: curves.Droop) -> str:
+        begin = (
+            f"{result.design} at {taste.number(result.supply, 0)} bar of supply, {taste.number(result.flow, 0)} L/min"
+        )
+        if not math.isfinite(result.value):
+            return (
+                f"{begin}: more than it passes. Wide open it gives {taste.number(result.most, 0)} L/min; IP collapses."
+            )
+        numbers = (result.value, result.lock_up - result.value, result.lock_up)
+        value, drop, rest = (taste.number(one, 2) for one in numbers)
+        return f"{begin}: IP {value} bar, {drop} bar below its lock-up of {rest} bar."
+
+    controls = (
+        Slider("flow", "Flow", 0, 1200, 20, "L/min", 400),
+        Slider("supply", "Supply", 20, 300, 5, "bar", 50),
+        Choice("design", "Design", DESIGNS, "Alder"),
+    )
+    return Panel(
+        "IP while air flows", controls, compute, describe,
+        draw=lambda result: curves.droop_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def cold_panel(taste: Taste) -> Panel:
+    """How cold air is behind the seat."""
+    supplies, ip = np.arange(10.0, 346.0, 5.0), 10.0
+
+    def compute(supply: float, warm: float) -> curves.Cold:
+        kelvin = warm + 273.15
+
+        def after(bar: float | np.ndarray) -> np.ndarray:
+            return gas.throttled_temperature(np.asarray(bar) * BAR + SURFACE, ip * BAR + SURFACE, kelvin) - 273.15
+
+        return curves.Cold(supply, ip, warm, float(after(supply)), supplies, after(supplies))
+
+    def describe(result: curves.Cold) -> str:
+        warm, cold, fall = (taste.number(one, 0) for one in (result.warm, result.cold, result.warm - result.cold))
+        high, low = taste.number(result.supply, 0), taste.number(result.intermediate, 0)
+        return f"Air of {warm} °C, let down from {high} to {low} bar, arrives at {cold} °C: {fall} °C colder."
+
+    controls = (
+        Slider("supply", "Supply", 20, 340, 5, "bar", 200),
+        Slider("warm", "Cylinder", 0, 40, 1, "°C", 20),
+    )
+    return Panel(
+        "Cold behind the seat", controls, compute, describe,
+        draw=lambda result: curves.cold_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def creep(diameter: float, supply: float, volume: float) -> tuple[float, float]:
+    """Climb in bar a minute and mass flow in kg/s: hole in micrometres, supply in bar, volume in millilitres."""
+    hole = leaks.hole_area(diameter * 1e-6)
+    flow = float(gas.mass_flow(hole, absolute(supply), 10 * BAR + SURFACE, gas.REFERENCE_TEMPERATURE))
+    return float(leaks.pressure_rise(flow, volume * 1e-6)) * 60 / BAR, flow
+
+
+def leak_panel(taste: Taste) -> Panel:
+    """Creep from a hole that no force closes."""
+    minutes = np.linspace(0, 10, 51)
+    opens = float(second_stage.opening_gauge(SecondStage.named("Sedge"))) / BAR
+    begin = lock_up("Juniper", 200)
+
+    def compute(diameter: float, supply: float, volume: float) -> curves.Leak:
+        rate, flow = creep(diameter, supply, volume)
+        lines = [begin + creep(diameter, supply, one)[0] * minutes for one in (volume, 30.0, 150.0)]
+        return curves.Leak(
+            diameter, supply, volume, rate, float(leaks.standard_flow(flow)) * 6e7, float(leaks.throughput(flow)) * 10,
+            begin, opens, minutes, *lines,
+        )  # fmt: skip
+
+    def describe(result: curves.Leak) -> str:
+        hole = f"{taste.number(result.diameter, 1)} µm at {taste.number(result.supply, 0)} bar"
+        worth = f"{taste.number(result.standard, 2)} standard cm³/min, {taste.number(result.throughput, 3)} mbar L/s"
+        climb = f"{taste.number(result.rate, 3)} bar/min in {taste.number(result.volume, 0)} mL"
+        return f"A hole of {hole} lets in {worth}. The needle climbs by {climb}."
+
+    controls = (
+        Slider("diameter", "Hole", 0.5, 6.0, 0.1, "µm", 1.6),
+        Slider("supply", "Supply", 30, 300, 5, "bar", 200),
+        Slider("volume", "Low-pressure side", 30, 150, 5, "mL", 100),
+    )
+    return Panel(
+        "A hole that no force closes", controls, compute, describe,
+        draw=lambda result: curves.leak_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def depth_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+    """IP over ambient and absolute at three depths, each design."""
+    head = ("regulator", "design", "over ambient, 0 m", "10 m", "40 m", "absolute, 0 m", "40 m")
+    rows: Rows = []
+    for name in DESIGNS:
+        gauges = [lock_up(name, 200, depth) for depth in (0, 10, 40)]
+        totals = [gauges[0] + SURFACE / BAR, gauges[2] + (SURFACE + 40 * METRE) / BAR]
+        rows.append((name, KINDS[name], *(taste.say(Q(value, "bar"), 2) for value in (*gauges, *totals))))
+    return head, rows
+
+
+def balance_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+    """The balance of each design, its numbers, and what supply does to it."""
+    head = ("regulator", "lock-up IP, over ambient", "supply's area", "IP's area", "200 bar", "50 bar")
+    texts = {
+        "Alder": "(spring + supply × its area) ÷ IP's area", "Rowan": "(spring + supply × its area) ÷ IP's area",
+        "Hazel": "(spring − closing spring − supply × its area) ÷ IP's area",
+        "Juniper": "(spring − closing spring − supply × its area) ÷ IP's area",
+        "Linden": "(spring + plunger − closing spring − supply × its area) ÷ IP's area",
+    }  # fmt: skip
+    rows: Rows = []
+    for name in DESIGNS:
+        stage = FirstStage.named(name)
+        numbers = [
+            f"{taste.number(area * 1e6, places)} mm²"
+            for area, places in ((stage.mismatch, 1), (stage.effective_area, 0))
+        ]
+        rows.append((name, texts[name], *numbers, *(taste.say(Q(lock_up(name, bar), "bar"), 2) for bar in (200, 50))))
+    return head, rows
+
+
+PANELS = {"forces": forces_panel, "supply": supply_panel, "droop": droop_panel, "cold": cold_panel, "leak": leak_panel}

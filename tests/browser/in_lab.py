@@ -30,6 +30,17 @@ class Lab:
     address: str
     token: str
     browser: Browser
+    process: int = 0
+
+    def kernels(self) -> list[int]:
+        """Process ids of the kernels this workbook has started (Linux)."""
+        parents, found = {}, []
+        for folder in Path("/proc").glob("[0-9]*"):
+            with contextlib.suppress(OSError):
+                parents[int(folder.name)] = int((folder / "stat").read_text().rpartition(")")[2].split()[1])
+                if b"ipykernel_launcher" in (folder / "cmdline").read_bytes():
+                    found.append(int(folder.name))
+        return [pid for pid in found if self.process in (parents.get(pid), parents.get(parents.get(pid, 0)))]
 
     def page(self, lesson: str, width: int = 1366, height: int = 900) -> Page:
         """A lesson opened, its notebook drawn."""
@@ -96,7 +107,7 @@ def study(folder: Path, browser: Browser, *more: str) -> Iterator[Lab]:
         reader = threading.Thread(target=process.stderr.read)
         reader.start()
         try:
-            yield Lab(folder, found.group(1), found.group(2), browser)
+            yield Lab(folder, found.group(1), found.group(2), browser, process.pid)
         finally:
             process.terminate()
             process.wait(timeout=20)

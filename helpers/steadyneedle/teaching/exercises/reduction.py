@@ -12,15 +12,13 @@ from steadyneedle.teaching.exercises.reduction_flow import (
     UNDER_FLOW,
 )
 from steadyneedle.teaching.exercises.reduction_forces import (
-    AFTER_TURNING,
-    DEPTH_CHANGES,
     IP_AT_LOW_SUPPLY,
     LOCK_UP,
-    SET_IT,
     SUPPLY_WAY,
     WHICH_WAY,
     gauge,
 )
+from steadyneedle.teaching.exercises.reduction_setting import AFTER_TURNING, DEPTH_CHANGES, SET_IT
 
 
 def _predictions() -> tuple[Prediction, ...]:

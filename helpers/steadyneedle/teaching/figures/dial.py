@@ -39,7 +39,7 @@ def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
 def face(outer: Scale, inner: Scale | None, unit_size: float = 16) -> list[Stroke | Words]:
     """What stands still on the dial."""
     still = [
-        Stroke(arc(CENTRE, RADIUS + 30, 0, 360), look.INK, 2.5),
+        Stroke(arc(CENTRE, RADIUS + 37, 0, 360), look.INK, 2.5),
         *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
         Words(CENTRE[0], CENTRE[1] + 66, outer.unit, unit_size, bold=True),
     ]

@@ -32,10 +32,10 @@ class Forces:
 
 def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
     """The arrows; another design has other rows and is drawn afresh."""
-    figure, axes = axes_of_our_own(localise, height=340)
+    figure, axes = axes_of_our_own(localise, height=300)
     count = len(result.names)
     with rc_context(look.STYLE):
-        axes.set_position((0.325, 0.185, 0.645, 0.79))
+        axes.set_position((0.325, 0.205, 0.645, 0.77))
         axes.set(xlim=(-LONGEST, LONGEST), ylim=(count - 0.4, -0.9))
         axes.set_xlabel("← shuts the valve      newton      opens the valve →")
         axes.set_yticks(range(count), [""] * count)

@@ -16,7 +16,7 @@ WINDOW = 180.0
 """Seconds that the trace shows."""
 
 PER_SECOND = WIDTH / WINDOW
-SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 290.0), 36.0, 400.0
+SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 297.0), 34.0, 400.0
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ def bench_scene(view: View, trace: Sequence[Point]) -> Scene:
         *face(Scale(view.span, view.division, 2.0, "bar"), None),
         *_axes(view),
         *_supply_face(),
-        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 57, "supply, bar", 13),
+        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 52, "supply, bar", 13),
     ]
     line = Stroke(tuple(on_trace(view, second, bar) for second, bar in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
     parts = (

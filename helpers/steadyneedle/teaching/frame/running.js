@@ -24,8 +24,8 @@ function render({ model, el }) {
   const speedSelect = labelled("Speed", SPEEDS.map((one) => [String(one), `${one} ×`]), "1", (value) => { speed = Number(value); });
   const buttons = {};
   const actions = [
-    ["valve", "Open the valve", () => (run.valve ? 0 : 1)], ["purge", "Purge for 1 s", () => 1], ["breathe", "Breathe for 12 s", () => 12],
-    ["bleed", "Bleed the supply side", () => (run.bleeding ? 0 : 1)], ["tap", "Tap the gauge", () => 0],
+    ["valve", "Open the valve", () => (run.valve ? 0 : 1)], ["purge", "Purge 1 s", () => 1], ["breathe", "Breathe 12 s", () => 12],
+    ["bleed", "Bleed supply", () => (run.bleeding ? 0 : 1)], ["tap", "Tap gauge", () => 0],
   ].map(([what, words, value]) => {
     buttons[what] = make("button", { type: "button", onclick: () => act(what, value()) }, words);
     return buttons[what];
@@ -87,9 +87,10 @@ function render({ model, el }) {
     for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.setup[name]);
     supplyChoice.select.value = String(run.supply_now);
     buttons.valve.textContent = run.valve ? "Shut the valve" : "Open the valve";
-    buttons.bleed.textContent = run.bleeding ? "Shut the bleed screw" : "Bleed the supply side";
+    buttons.bleed.textContent = run.bleeding ? "Shut bleed" : "Bleed supply";
     shown.textContent = run.shown ? "Hide what is wrong" : "Show what is wrong";
     another.hidden = !run.surprise;
+    for (const name of ["fault", "other", "severity"]) pick[name].row.hidden = !run.shown;
     named.textContent = run.named;
     if (run.answers === sent || run.answers === 0) {
       clearTimeout(waiting);
@@ -157,7 +158,7 @@ function render({ model, el }) {
       make("div", { class: "sn-row" }, supplyChoice.row, pick.range.row, again, shown, another)),
     holder, notice, make("div", { class: "sn-foot" }, named, note));
   ours(root);
-  root.addEventListener("keydown", (event) => { if (event.key === "Escape") ask({ again: true }); });
+  root.addEventListener("keydown", (event) => { if (event.key === "Escape" && event.target.tagName !== "SELECT") ask({ again: true }); });
   el.append(root);
   function arrived() { asked = false; take(); }
   take();

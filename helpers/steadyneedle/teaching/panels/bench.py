@@ -122,9 +122,9 @@ class Bench:
 
     def do(self, time: float, what: str, value: float | str = 0.0) -> None:
         """Something done at a time; BenchError says why it cannot be."""
+        if self._end.ended and time >= self._end.time:
+            raise BenchError(f"{self._end.ended} The job is over: take a new regulator.")
         moment, part = self._at(time)
-        if moment.ended:
-            raise BenchError(f"{moment.ended} The job is over: take a new regulator.")
         after = act(moment, _translated(what, value))
         self._past, self._kept = _recent(self._past + part, moment.time - KEEP), after
         if what == "tap":

@@ -192,6 +192,7 @@ def test_a_sound_stage_stands_where_its_forces_balance(design: str) -> None:
     bench, _ = rig.run(rig.start(design), [OPEN, Action(10, "purge", 1)], 200)
     plant = bench.plant
     left = -bench.net_force
+    assert bench.contact_force >= max(left, 0.0)
     assert (
         -plant.dead_band - 0.01
         <= left

@@ -50,6 +50,11 @@ class Moment:
         return force + supply * self.state[eq.CAVITY] - area * absolute + chamber
 
     @property
+    def contact_force(self) -> float:
+        """Force that presses the valve on its seat [N]; a valve held by friction is pressed by it too."""
+        return max((self.plant.dead_band if self.modes.held else 0.0) - self.net_force, 0.0)
+
+    @property
     def limits(self) -> tuple[tuple[float, str], ...]:
         """What ends a job: IP over ambient [Pa], and the words."""
         bench = self.plant.bench

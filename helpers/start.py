@@ -16,7 +16,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 NEEDED = (3, 11)
-WORDS = ("study", "sheets", "ready", "refresh", "--help", "-h", "--version")
+WORDS = ("study", "sheets", "trace", "ready", "refresh", "--help", "-h", "--version")
 
 
 def tell(text):

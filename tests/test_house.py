@@ -16,12 +16,28 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
+import numpy as np
 import pytest
 
 import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
-from steadyneedle.bench import bands, by_sheet, gauges, numbers, readings, risks, rounding, sheets, units
+from steadyneedle.bench import (
+    bands,
+    by_sheet,
+    creep,
+    fitting,
+    gauges,
+    logs,
+    numbers,
+    phases,
+    readings,
+    risks,
+    rounding,
+    sheets,
+    trace,
+    units,
+)
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
@@ -136,6 +152,8 @@ def b(value: float) -> Any:
 
 
 ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
+LOG = places.datasets() / "logs" / "class_reading.csv"
+LEVEL = (np.arange(20.0), np.full(20, 9.8))
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     # every public function of the bench called once with quantities: the result, and the unit it must have
@@ -158,6 +176,15 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).of_the_mean, "bar"),
     "bench.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.logs.read_log": (lambda: logs.read_log(LOG).pressure.size, None),
+    "bench.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).deviation, None),
+    "bench.fitting.settling_curve": (lambda: fitting.settling_curve(range(9), [n**0.5 for n in range(9)]).rate, None),
+    "bench.fitting.lag_one": (lambda: fitting.lag_one([1.0, 2.0, 4.0]), None),
+    "bench.fitting.effective_count": (lambda: fitting.effective_count(9, 0.5), None),
+    "bench.fitting.drift_line": (lambda: fitting.drift_line(range(9), [n**0.5 for n in range(9)]).slope, None),
+    "bench.creep.hold_of": (lambda: creep.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
+    "bench.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
+    "bench.trace.judge_trace": (lambda: trace.judge_trace(logs.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.numbers.value": (lambda: numbers.value("9,8", None), None),
 }  # fmt: skip

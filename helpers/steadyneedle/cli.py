@@ -108,6 +108,61 @@ def ready(folder: Path) -> None:
     raise click.exceptions.Exit(TO_MEND if wrong else DONE)
 
 
+@words.command(short_help="Judge a gauge log: locks, settles, creeps, falls, or cannot tell.")
+@click.argument("log", type=click.Path(path_type=Path))
+@click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
+@click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
+@click.option("--columns", help="What the columns hold, for example time_ms,skip,pressure_bar.")
+@click.option("--picture", type=click.Path(path_type=Path), help="Write a picture of the log and the verdict, PNG.")
+@click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
+def trace(
+    log: Path, name: str | None, folder: Path | None, columns: str | None, picture: Path | None, as_json: bool
+) -> None:
+    """Judge a gauge log: does the needle lock, settle, creep, fall, or cannot one tell yet.
+
+    LOG is a CSV file with a header that names time and pressure with their units: time_s,pressure_bar.
+    """
+    from steadyneedle.bench.sheets import load_sheets
+    from steadyneedle.bench.trace import judge_trace, read_log
+    from steadyneedle.foundation import places
+
+    try:
+        sheet = None
+        if name is not None:
+            loaded = load_sheets((folder or places.sheets()).expanduser())
+            if name not in loaded:
+                raise ValueError(f"There is no sheet '{name}'; there are {', '.join(loaded)}.")
+            sheet = loaded[name]
+        elif folder is not None:
+            raise ValueError("Name the row of your sheets too: --sheet NAME.")
+        read = read_log(log.expanduser(), columns.split(",") if columns else None)
+        verdict = judge_trace(read, sheet)
+    except ValueError as error:
+        _refuse(str(error))
+    if picture is not None:
+        _write_picture(picture.expanduser(), read, verdict, sheet)
+    if as_json:
+        import json
+
+        click.echo(json.dumps(verdict.as_json(), indent=2))
+    else:
+        for line in verdict.lines():
+            click.echo(line)
+
+
+def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
+    from steadyneedle.teaching.figures.drawing import png_of
+    from steadyneedle.teaching.figures.log import log_figure
+
+    if path.suffix.lower() != ".png":
+        _refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
+    try:
+        path.write_bytes(png_of(log_figure(log, verdict, sheet)))
+    except OSError as error:
+        _refuse(f"{path} cannot be written: {error.strerror or error}.")
+    _tell(f"Picture: {path}")
+
+
 @words.command(short_help="For developers: run every lesson afresh.")
 @click.argument("folder", type=A_FOLDER, required=False)
 @click.option("--check", is_flag=True, help="Change nothing; exit with 1 where a lesson is stale.")

@@ -1,0 +1,168 @@
+"""Logs judged: the rig's regulators, logs made by hand, constant ones, short ones; words, JSON and picture agree."""
+
+from __future__ import annotations
+
+import itertools
+import json
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from steadyneedle.bench.phases import cut_into_phases
+from steadyneedle.bench.sheets import load_sheets
+from steadyneedle.bench.trace import OUTCOMES, Log, TraceVerdict, judge_trace, read_log
+from steadyneedle.bench.units import Q
+from steadyneedle.foundation import places
+from steadyneedle.physics import needle, rig
+from steadyneedle.physics.actions import Action
+from steadyneedle.teaching.figures.drawing import png_of
+from steadyneedle.teaching.figures.log import log_figure
+
+SHEETS = load_sheets(places.datasets() / "sheets")
+OPEN = Action(3, "valve", 1)
+
+
+def recorded(design: str, faults: dict[str, float], *actions: Action, until: float = 300.0, every: float = 0.5) -> Log:
+    """A transducer's log of a regulator on the rig."""
+    _, trace = rig.run(rig.start(design, faults), [OPEN, *actions], until)
+    times, readings = needle.log(trace.time, trace.ip_gauge, every, 0.02e5, 0.005e5, seed=4)
+    return Log.from_arrays(times, readings / 1e5, "bar", 0.02)
+
+
+CASES = [
+    ("Juniper", {}, (), "locks"), ("Hazel", {}, (), "locks"), ("Juniper", {"seat_nicked": 0.5}, (), "creeps"),
+    ("Rowan", {"edge_or_static_seal": 0.3}, (), "creeps"), ("Juniper", {"set_wrong": 0.5}, (), "locks high"),
+    ("Juniper", {"spring_weak": 0.5}, (), "locks low"), ("Rowan", {"leak_on_sticky": 1.0}, (), "saw-tooth"),
+    ("Juniper", {}, (Action(100, "valve", 0), Action(100, "bleed", 1), Action(110, "purge", 60)), "free flow"),
+    ("Alder", {"gauge_hose": 0.5}, (Action(20, "valve", 0),), "falls"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("design", "faults", "actions", "outcome"), CASES, ids=[f"{c[0]}-{c[3]}-{n}" for n, c in enumerate(CASES)]
+)
+def test_the_rigs_regulators_are_told(design: str, faults: dict, actions: tuple, outcome: str) -> None:
+    verdict = judge_trace(recorded(design, faults, *actions), SHEETS[design])
+    assert verdict.outcome == outcome, verdict.because
+    assert verdict.outcome in OUTCOMES and verdict.because.endswith(".") and "nan" not in verdict.because
+
+
+def test_a_settle_is_no_creep() -> None:
+    _, trace = rig.run(rig.start("Juniper"), [Action(0, "valve", 1), Action(20, "purge", 5)], 500)
+    after = trace.time > 25.2
+    times, readings = needle.log(trace.time[after], trace.ip_gauge[after], 1.0, 0.02e5, 0.004e5)
+    verdict = judge_trace(Log.from_arrays(times, readings / 1e5, "bar", 0.02), creep_limit=Q(0.06, "bar/min"))
+    assert verdict.outcome == "settles" and verdict.settle.value > Q(0.05, "bar")
+
+
+def test_ten_seconds_tell_nothing() -> None:
+    """Calling a creep healthy after ten seconds is the mistake: the verdict is that nobody can tell, and how much longer."""
+    log = recorded("Juniper", {"seat_nicked": 0.2}, until=14.0)
+    verdict = judge_trace(Log.from_arrays(log.time[8:], np.round(log.pressure[8:], 1), "bar", 0.1))
+    assert verdict.outcome == "cannot tell" and verdict.watch_longer >= Q(0.5, "min")
+    assert "longer" in verdict.because
+    longer = recorded("Juniper", {"seat_nicked": 0.2}, until=240.0)
+    assert judge_trace(longer).outcome == "creeps"
+
+
+def test_the_walk_in_class() -> None:
+    """Read every 15 s to a tenth: after two minutes nobody can tell, after six it creeps, about 0.06 bar a minute."""
+    log = read_log(places.datasets() / "logs" / "class_reading.csv")
+    early = judge_trace(Log.from_arrays(log.time[:7], log.pressure[:7], "bar", 0.1))
+    assert early.outcome == "cannot tell"
+    verdict = judge_trace(log, SHEETS["Juniper"])
+    assert verdict.outcome == "creeps" and 0.04 < verdict.creep_rate.value.magnitude < 0.08
+    assert verdict.projection.second_stage_opens > Q(30, "min")
+
+
+def test_a_needle_that_sits_still_between_marks_says_something_but_not_zero() -> None:
+    """Two minutes at one reading of a 0.1 bar scale: the rate may be anything up to a division in two minutes, and no more."""
+    verdict = judge_trace(Log.from_arrays(np.arange(0, 121, 15), np.full(9, 9.8), "bar", 0.1))
+    rate = verdict.creep_rate
+    assert verdict.outcome == "cannot tell"
+    assert -0.12 < rate.low.magnitude < -0.005 and 0.005 < rate.high.magnitude < 0.12
+    hour = judge_trace(Log.from_arrays(np.arange(0, 3601, 15), np.full(241, 9.8), "bar", 0.1))
+    assert hour.outcome == "locks"
+
+
+def test_limits() -> None:
+    log = recorded("Juniper", {"seat_nicked": 0.2})
+    rate = judge_trace(log).creep_rate.value
+    assert judge_trace(log, creep_limit=2 * rate).outcome in ("locks", "settles")
+    assert judge_trace(log, creep_limit=Q(0.1, "psi/min")).outcome == "creeps"
+    assert judge_trace(log, SHEETS["Alder"]).limit.to("bar/min").magnitude == pytest.approx(0.04), "0.2 bar in 5 min"
+    for bad, words in ((Q(1, "bar"), "creep_limit"), (0.02, "creep_limit"), (Q(0, "bar/min"), "above 0")):
+        with pytest.raises(ValueError, match=words):
+            judge_trace(log, creep_limit=bad)
+
+
+def test_the_projection_is_the_rate_carried_on() -> None:
+    log = recorded("Rowan", {"seat_nicked": 0.0}, until=120.0)
+    verdict = judge_trace(log, SHEETS["Rowan"])
+    assert verdict.outcome == "creeps"
+    room = 9.9 - float(np.median(log.pressure[-5:]))
+    leaves = verdict.projection.leaves_band.to("min").magnitude
+    assert leaves == pytest.approx(room / verdict.creep_rate.value.magnitude, abs=0.4)
+    assert verdict.projection.second_stage_opens > verdict.projection.leaves_band
+    assert judge_trace(log).projection.leaves_band is None
+
+
+def test_phases_in_order() -> None:
+    log = recorded("Juniper", {"seat_nicked": 1.0}, Action(120, "purge", 1))
+    names = [phase.name for phase in cut_into_phases(log.time, log.pressure, log.division).phases]
+    assert names[:3] == ["pressurising", "lock-up", "hold"] and "purge" in names and names[-1] == "hold"
+    phases = judge_trace(log).phases
+    assert all(a.end_s <= b.start_s + 1e-9 for a, b in itertools.pairwise(phases))
+
+
+def same(verdict: TraceVerdict) -> dict:
+    return json.loads(json.dumps(verdict.as_json()))
+
+
+def test_json_words_and_attributes_agree() -> None:
+    verdict = judge_trace(read_log(places.datasets() / "logs" / "class_reading.csv"), SHEETS["Juniper"])
+    plain = same(verdict)
+    assert set(plain) == {
+        "outcome", "because", "lock_up", "settle", "time_constant", "creep_rate", "phases", "projection", "watch_longer", "left_out",
+    }  # fmt: skip
+    assert plain["creep_rate"]["unit"] == "bar/min" and set(plain["creep_rate"]) == {"value", "low", "high", "unit"}
+    assert plain["creep_rate"]["value"] == pytest.approx(verdict.creep_rate.value.magnitude)
+    assert set(plain["projection"]) == {"leaves_band", "second_stage_opens"} and plain["watch_longer"] is None
+    assert set(plain["phases"][0]) == {"name", "start_s", "end_s"}
+    assert f"{verdict.creep_rate.value.magnitude:.3f} bar/min" in " ".join(verdict.lines())
+
+
+def test_the_same_log_gets_the_same_verdict() -> None:
+    log = recorded("Juniper", {"seat_nicked": 0.1})
+    assert same(judge_trace(log)) == same(judge_trace(log))
+
+
+@pytest.mark.parametrize("outcome", ["creeps", "saw-tooth", "locks"])
+def test_a_picture_worth_printing(outcome: str) -> None:
+    faults = {"creeps": {"seat_nicked": 0.5}, "saw-tooth": {"leak_on_sticky": 1.0}, "locks": {}}[outcome]
+    log = recorded("Rowan", faults)
+    verdict = judge_trace(log, SHEETS["Rowan"])
+    figure = log_figure(log, verdict, SHEETS["Rowan"])
+    texts = [text.get_text() for text in figure.texts]
+    assert texts[0] == verdict.outcome == outcome and " ".join(texts[1].split()) == verdict.because
+    assert Image.open(BytesIO(png_of(figure))).size == (860, 520)
+
+
+def test_a_constant_log_and_three_rows() -> None:
+    assert judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.01)).outcome == "locks"
+    three = judge_trace(Log.from_arrays([0, 60, 120], [9.8, 9.8, 9.9], "bar", 0.1))
+    assert three.outcome == "cannot tell"
+
+
+def test_upside_down_a_leak_is_no_creep(tmp_path: Path) -> None:
+    """A real leak outward falls; the same numbers upside down rise as fast. Only the gas decides which it was."""
+    log = read_log(places.datasets() / "logs" / "chamber_2.csv", ("time_ms", "skip", "pressure_bar"))
+    falls = judge_trace(log)
+    rises = judge_trace(Log.from_arrays(log.time, 2 * log.pressure[0] - log.pressure, "bar", log.division))
+    assert falls.outcome == "falls" and rises.outcome == "creeps"
+    assert rises.creep_rate.low.magnitude > 0 > falls.creep_rate.high.magnitude
+    quick = read_log(places.datasets() / "logs" / "chamber_4.csv", ("time_ms", "skip", "pressure_bar"))
+    assert judge_trace(quick).outcome == "falls"

@@ -1,0 +1,41 @@
+"""Reading and judging a long log, as a ratio to reading it with pandas."""
+
+from __future__ import annotations
+
+import statistics
+import time
+from pathlib import Path
+
+import numpy as np
+import pandas
+import pytest
+
+from steadyneedle.bench.trace import judge_trace, read_log
+
+pytestmark = pytest.mark.benchmark
+
+
+def test_36_000_samples_cost_at_most_20_times_reading_them(tmp_path: Path) -> None:
+    """An hour at 10 Hz: the requirement."""
+    draw, times = np.random.default_rng(1), np.arange(36_000) * 0.1
+    pressure = (
+        np.round(
+            (9.8 + 0.06 * (1 - np.exp(-times / 9)) + 0.03 / 60 * times + 0.01 * draw.standard_normal(times.size)) / 0.02
+        )
+        * 0.02
+    )
+    path = tmp_path / "hour.csv"
+    path.write_text(
+        "time_s,pressure_bar\n" + "\n".join(f"{t:.1f},{p:.2f}" for t, p in zip(times, pressure, strict=True)),
+        encoding="utf-8",
+    )
+    assert judge_trace(read_log(path)).outcome == "creeps"
+    ratios = []
+    for _ in range(7):
+        start = time.perf_counter()
+        pandas.read_csv(path)
+        middle = time.perf_counter()
+        judge_trace(read_log(path))
+        ratios.append((time.perf_counter() - middle) / (middle - start))
+    print(f"judging an hour's log: {statistics.median(ratios):.1f} times reading it with pandas")
+    assert statistics.median(ratios) <= 20

@@ -13,8 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from steadyneedle.bench.fitting import least_squares
-
 TIME_CONSTANTS = (2.0, 60.0)
 """s, of a settle (common practice, no source)."""
 
@@ -25,9 +23,15 @@ USUAL_NOISE = 0.05
 """bar, of a needle or a cheap transducer; more where the readings show more."""
 
 POSSIBILITIES, GROUPS, MOVES = 700, 300, 3
+MANY, FEWER_GROUPS = 5000, 60
+"""From so many readings on, fewer groups of them do: the rate is known well, and nobody wants to wait."""
+
 CORRELATIONS = np.array([0.0, 0.4, 0.5, 0.6, 0.7, 0.8])
 BELIEFS = np.array([0.75, 0.05, 0.05, 0.05, 0.05, 0.05])
 """Lag-one correlation of noise, and how often it is met: none in three logs of four."""
+
+LONG = 500
+"""As many readings whose noise hides the rounding need no search: they are as good as normal."""
 
 LEVEL, SETTLE, LOG_TIME, RATE, NOISE = range(5)
 
@@ -113,21 +117,24 @@ class _Search:
         self.division, self.random = division, np.random.default_rng(20)
         squares, rate, residuals = _first_look(times, readings)
         scatter = max(squares / max(times.size - 3, 1) - division**2 / 12, 0.0) ** 0.5
+        self.scatter, self.middle = scatter, float(times.mean())
+        worth = _worth(residuals, division)
+        self.formula: np.ndarray | None = None
+        if times.size >= LONG and scatter >= 0.4 * division:
+            self.formula = _by_formula(times, readings, squares / times.size / worth, scatter)
+            return
         self.noise_limit = max(USUAL_NOISE, 3 * scatter)
-        self.middle = float(times.mean())
         self.time, self.reading, count = _grouped(times, readings, division, rate, scatter)
-        self.count = count * _worth(residuals, division)
-        self.steps = 1 + int(np.count_nonzero(np.diff(readings)))
-        self.scatter, self.length = scatter, times[-1]
-        self._weights()
+        self.count = count * worth
+        self._weights(1 + int(np.count_nonzero(np.diff(readings))))
 
-    def _weights(self) -> None:
+    def _weights(self, steps: int) -> None:
         share = self.count / self.count.sum()
         centred = self.time - self.middle
         self.share, self.mean = share, float(share @ centred)
         self.spread = max(float(share @ centred**2) - self.mean**2, 1e-12)
         self.tilt = share * centred
-        worth = min(self.count.sum(), self.steps + 4)
+        worth = min(self.count.sum(), steps + 4)
         width = 1.5 * ((self.division**2 / 4 + self.scatter**2 + 1e-8) / worth) ** 0.5 + 0.1 * self.division
         self.width, self.rate_width = width, width / self.spread**0.5
 
@@ -206,7 +213,7 @@ class _Search:
 
     def result(self) -> Hold:
         """The search's answer."""
-        possible = self.narrowed()
+        possible = self.narrowed() if self.formula is None else self.formula
         start = possible[:, LEVEL] - possible[:, RATE] * self.middle
         constant, rate = np.exp(possible[:, LOG_TIME]), 60 * possible[:, RATE]
         rows = (start, start + possible[:, SETTLE], possible[:, SETTLE], constant, rate)
@@ -247,20 +254,58 @@ def _shape(possible: np.ndarray, weight: np.ndarray) -> np.ndarray:
 def _first_look(times: np.ndarray, readings: np.ndarray) -> tuple[float, float, np.ndarray]:
     """Least squares over a few time constants, settle kept possible: sum of squares, rate [bar/s], residuals."""
     best: tuple[float, float, np.ndarray] | None = None
-    ones = np.ones_like(times)
+    line = _Line(times, readings)
     for time_constant in np.geomspace(*TIME_CONSTANTS, 8):
-        settled = -np.expm1(-times / time_constant)
-        level = least_squares([ones, times], readings)
-        against = least_squares([ones, times], settled)
-        size = float(against.residuals @ against.residuals)
-        settle = float(against.residuals @ level.residuals) / size if size > 1e-12 else 0.0
+        bent, _, settle = line.bend(float(time_constant))
         settle = min(max(settle, 0.0), LARGEST_SETTLE)
-        residuals = level.residuals - settle * against.residuals
+        residuals = line.left - settle * bent.left
         squares = float(residuals @ residuals)
         if best is None or squares < best[0]:
-            best = squares, float(level.coefficients[1] - settle * against.coefficients[1]), residuals
+            best = squares, line.slope - settle * bent.slope, residuals
     assert best is not None
     return best
+
+
+class _Line:
+    """The straight line through values over time, and what it leaves of them."""
+
+    def __init__(self, times: np.ndarray, values: np.ndarray) -> None:
+        self.times, self.centred = times, times - times.mean()
+        self.spread = float(self.centred @ self.centred)
+        self.mean = float(values.mean())
+        self.slope = float(self.centred @ values) / self.spread
+        self.left = values - self.mean - self.slope * self.centred
+
+    def bend(self, time_constant: float) -> tuple[_Line, float, float]:
+        """A settle of 1 bar less its own line, its sum of squares, and how much of it the values hold."""
+        bent = _Line(self.times, -np.expm1(-self.times / time_constant))
+        size = max(float(bent.left @ bent.left), 1e-12)
+        return bent, size, float(bent.left @ self.left) / size
+
+
+def _by_formula(times: np.ndarray, readings: np.ndarray, variance: float, noise: float) -> np.ndarray:
+    """Possibilities of a long log whose noise hides the rounding: normal for each time constant, settle cut to range.
+
+    `variance` is that of one reading [bar2], allowing for what it is worth.
+    """
+    from scipy.special import ndtr, ndtri
+
+    random, line, size = np.random.default_rng(20), _Line(times, readings), 4 * POSSIBILITIES
+    constants = np.geomspace(*TIME_CONSTANTS, 25)
+    bends = [line.bend(float(constant)) for constant in constants]
+    settles = np.array([settle for _, _, settle in bends])
+    widths = np.sqrt(variance / np.array([squares for _, squares, _ in bends]))
+    low, high = ndtr(-settles / widths), ndtr((LARGEST_SETTLE - settles) / widths)
+    fits = settles**2 / widths**2 / 2 + np.log(widths * np.maximum(high - low, 1e-300))
+    weight = np.exp(fits - fits.max())
+    which = random.choice(constants.size, size, p=weight / weight.sum())
+    share = low[which] + (high[which] - low[which]) * random.random(size)
+    settle = np.clip(settles[which] + widths[which] * ndtri(share), 0.0, LARGEST_SETTLE)
+    means = np.array([bent.mean for bent, _, _ in bends])[which]
+    slopes = np.array([bent.slope for bent, _, _ in bends])[which]
+    rate = line.slope - settle * slopes + (variance / line.spread) ** 0.5 * random.standard_normal(size)
+    level = line.mean - settle * means + (variance / times.size) ** 0.5 * random.standard_normal(size)
+    return np.stack([level, settle, np.log(constants[which]), rate, np.full(size, noise)], axis=1)
 
 
 def _worth(residuals: np.ndarray, division: float) -> float:
@@ -282,16 +327,17 @@ def _grouped(
     """Equal readings close in time as one, with their number: close where the pressure hardly moves between them."""
     close = 0.35 * max(scatter, division / 10)
     code = np.round((readings - readings.min()) / division).astype(np.int64)
-    stretches = 40.0
+    stretches, most = 40.0, GROUPS if times.size < MANY else FEWER_GROUPS
     while True:
         moved = (abs(rate) * times + LARGEST_SETTLE / 2 * -np.expm1(-times / 6)) / close + times / times[-1] * stretches
         key = np.floor(moved).astype(np.int64) * (int(code.max()) + 1) + code
         kinds, inverse, count = np.unique(key, return_inverse=True, return_counts=True)
-        if kinds.size <= GROUPS:
+        if kinds.size <= most:
             break
         if kinds.size >= 0.7 * times.size or stretches < 8:  # grouping does not help: every so many-th reading
-            keep = slice(None, None, -(-kinds.size // GROUPS))
+            keep = slice(None, None, -(-kinds.size // most))
             times, readings, code = times[keep], readings[keep], code[keep]
         else:
-            close, stretches = close * 1.3, stretches / 1.15
+            wider = max(1.3, 0.7 * kinds.size / most)
+            close, stretches = close * wider, stretches / wider**0.5
     return np.bincount(inverse, times) / count, np.bincount(inverse, readings) / count, count.astype(float)

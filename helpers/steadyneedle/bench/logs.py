@@ -26,6 +26,9 @@ HIGHEST = 1000.0
 """bar; no log of a first stage holds more."""
 
 FEWEST = 3
+HEAD = 4096
+"""Characters in which header and mark between columns show."""
+
 SPIKE = 0.3
 """bar; a lone sample further off than this, and than eight times the usual scatter, is a spike (our choice)."""
 
@@ -111,26 +114,21 @@ def read_log(path: str | Path, columns: Sequence[str] | None = None) -> Log:
     """
     path = Path(path)
     text = _text_of(path)
-    rows = _rows_of(text)
+    rows, mark = _rows_of(text[:HEAD])
     if not rows:
         raise LogError(f"{path.name} is empty. {EXAMPLE}")
     headed = not any(_looks_numeric(cell) for cell in rows[0])
     if columns is None and not headed:
         raise LogError(f"{path.name} has no header, so nobody knows its units. {EXAMPLE}")
     names = list(columns) if columns is not None else rows[0]
-    body = rows[1:] if headed else rows
     time_at, time_scale, pressure_at, unit = _columns_of(path.name, names)
-    if not body:
+    if headed and len(rows) == 1:
         raise LogError(f"{path.name} holds a header and no rows.")
-    cells = [[row[at].strip() if at < len(row) else "" for row in body] for at in (time_at, pressure_at)]
-    if any(_CLOCK.search(cell) for cell in cells[0][:20]):
-        raise LogError(
-            f"{path.name}: the time column holds clock times or dates. Write seconds from the start instead."
-        )
-    times, time_rule = _numbers(cells[0])
-    values, pressure_rule = _numbers(cells[1])
+    places = (time_at, pressure_at)
+    plain = _plain(text, mark, headed, places)
+    times, time_rule, values, pressure_rule = plain or _slowly(path.name, text, mark, headed, places)
     scale = _pressure_scale(unit) or 1.0
-    log = _cleaned(times * time_scale, values * scale, None, unit, scale, cells[1])
+    log = _cleaned(times * time_scale, values * scale, None, unit, scale)
     rule = f"time: {time_rule}; pressure: {pressure_rule}"
     return Log(log.time, log.pressure, log.division, unit, log.left_out, rule, path.name)
 
@@ -160,13 +158,42 @@ def _text_of(path: Path) -> str:
         return data.decode("latin-1")
 
 
-def _rows_of(text: str) -> list[list[str]]:
-    head = text[:4096]
-    mark = "\t" if "\t" in head else ";" if ";" in head else ","
+def _rows_of(text: str, mark: str = "") -> tuple[list[list[str]], str]:
+    """The rows that hold anything, and what stands between columns."""
+    head = text[:HEAD]
+    mark = mark or ("\t" if "\t" in head else ";" if ";" in head else ",")
     try:
-        return [row for row in csv.reader(io.StringIO(text), delimiter=mark) if any(cell.strip() for cell in row)]
+        rows = csv.reader(io.StringIO(text), delimiter=mark)
+        return [row for row in rows if "".join(row).strip()], mark
     except csv.Error as error:
         raise LogError(f"This is no CSV file: {error}.") from None
+
+
+Numbers = tuple[np.ndarray, str, np.ndarray, str]
+
+
+def _plain(text: str, mark: str, headed: bool, places: tuple[int, int]) -> Numbers | None:
+    """Both columns where every cell is a plain number with a dot, read by pandas; None where one is not."""
+    import pandas
+
+    try:
+        frame = pandas.read_csv(
+            io.StringIO(text), sep=mark, header=None, skiprows=int(headed), usecols=list(places), dtype=float,
+            na_values=["inf", "-inf"],
+        )  # fmt: skip
+    except (ValueError, pandas.errors.ParserError):
+        return None
+    rule = "a dot is the decimal mark"
+    return frame[places[0]].to_numpy(), rule, frame[places[1]].to_numpy(), rule
+
+
+def _slowly(name: str, text: str, mark: str, headed: bool, places: tuple[int, int]) -> Numbers:
+    """Both columns cell by cell, each by its own rule."""
+    body = _rows_of(text, mark)[0][int(headed) :]
+    cells = [[row[at].strip() if at < len(row) else "" for row in body] for at in places]
+    if any(_CLOCK.search(cell) for cell in cells[0][:20]):
+        raise LogError(f"{name}: the time column holds clock times or dates. Write seconds from the start instead.")
+    return *_numbers(cells[0]), *_numbers(cells[1])
 
 
 def _looks_numeric(cell: str) -> bool:
@@ -247,9 +274,7 @@ def _floats(cells: list[str]) -> np.ndarray:
         return made
 
 
-def _cleaned(
-    times: np.ndarray, bars: np.ndarray, step: float | None, unit: str, scale: float, typed: list[str] | None = None
-) -> Log:
+def _cleaned(times: np.ndarray, bars: np.ndarray, step: float | None, unit: str, scale: float) -> Log:
     """The log with everything unusable left out and counted."""
     left: Counter[str] = Counter()
     finite = np.isfinite(bars)
@@ -264,9 +289,10 @@ def _cleaned(
     highest = np.maximum.accumulate(times) if times.size else times
     later = np.ones(times.size, bool)
     later[1:] = times[1:] > highest[:-1]
-    repeated = ~later & np.isin(times, times[later])
-    left["repeated time"], left["backward time"] = int(repeated.sum()), int((~later & ~repeated).sum())
-    times, bars = times[later], bars[later]
+    if not later.all():
+        repeated = ~later & np.isin(times, times[later])
+        left["repeated time"], left["backward time"] = int(repeated.sum()), int((~later & ~repeated).sum())
+        times, bars = times[later], bars[later]
     spikes = _spikes(bars)
     left["spike"] = int(spikes.sum())
     times, bars = times[~spikes], bars[~spikes]

@@ -1,0 +1,69 @@
+"""`steadyneedle trace`: words, JSON and picture; every verdict exits 0, bad input is one sentence and status 2."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from steadyneedle.foundation import places
+from test_cli import run
+
+LOGS = places.datasets() / "logs"
+
+
+def test_words_a_technician_reads(clean_environment: dict[str, str]) -> None:
+    done = run("trace", str(LOGS / "class_reading.csv"), "--sheet", "juniper", environment=clean_environment)
+    assert done.returncode == 0 and not done.stderr
+    assert done.stdout.startswith("creeps: The needle climbs by 0.0") and "bar/min" in done.stdout
+    assert "second stage opens" in done.stdout and "Left out: nothing" in done.stdout
+
+
+def test_json_has_the_attributes_as_keys(clean_environment: dict[str, str]) -> None:
+    columns = ("--columns", "time_ms,skip,pressure_bar")
+    done = run("trace", str(LOGS / "chamber_2.csv"), *columns, "--json", environment=clean_environment)
+    plain = json.loads(done.stdout)
+    assert done.returncode == 0 and plain["outcome"] == "falls"
+    assert plain["creep_rate"]["unit"] == "bar/min" and plain["creep_rate"]["high"] < -0.02
+    assert plain["projection"] == {"leaves_band": None, "second_stage_opens": None} and plain["watch_longer"] is None
+
+
+def test_cannot_tell_exits_0(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    path = tmp_path / "short.csv"
+    path.write_text("time_s,IP (bar)\n0,9.8\n15,9.8\n30,9.9\n", encoding="utf-8")
+    done = run("trace", str(path), "--json", environment=clean_environment)
+    plain = json.loads(done.stdout)
+    assert done.returncode == 0 and plain["outcome"] == "cannot tell"
+    assert plain["watch_longer"]["unit"] == "min" and plain["watch_longer"]["value"] >= 0.5
+
+
+def test_a_picture_is_written(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    picture = tmp_path / "log.png"
+    arguments = ("trace", str(LOGS / "class_reading.csv"), "--picture", str(picture))
+    done = run(*arguments, environment=clean_environment)
+    assert done.returncode == 0 and picture.read_bytes().startswith(b"\x89PNG") and str(picture) in done.stderr
+    wrong = run(*arguments[:-1], str(tmp_path / "log.txt"), environment=clean_environment)
+    assert wrong.returncode == 2 and "Name it so, for example log.png" in wrong.stderr
+    nowhere = run(*arguments[:-1], str(tmp_path / "no" / "log.png"), environment=clean_environment)
+    assert nowhere.returncode == 2 and "cannot be written" in nowhere.stderr
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "sentence"),
+    [
+        (None, (), "There is no file"), ("", (), "is empty"), ("0,9.8\n1,9.8\n2,9.8\n", (), "has no header"),
+        ("time_s,p_bar\n0,1e300\n1,9.8\n2,9.8", (), "more than 1000 bar"), ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheet", "oak"), "There is no sheet 'oak'"),
+        ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheets", "."), "--sheet NAME"), ("a,b\n0,1\n1,1\n2,1", (), "with a known unit"),
+        ("time_s,p_bar\n0,1\n1,1\n2,1", ("--columns", "time_s,pressure_foo"), "no pressure column with a known unit"),
+    ],
+)  # fmt: skip
+def test_bad_input_is_a_sentence(
+    tmp_path: Path, clean_environment: dict[str, str], text: str | None, more: tuple[str, ...], sentence: str
+) -> None:
+    path = tmp_path / "log.csv"
+    if text is not None:
+        path.write_text(text, encoding="utf-8")
+    done = run("trace", str(path), *more, environment=clean_environment, cwd=tmp_path)
+    assert done.returncode == 2 and sentence in done.stderr and not done.stdout
+    assert len(done.stderr.strip().splitlines()) == 1

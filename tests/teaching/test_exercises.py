@@ -129,6 +129,7 @@ def test_any_unit_of_the_kind_is_right(exercise: QuantityExercise) -> None:
         "length": "ft",
         "volume": "m3",
         "pressure rate": "psi/min",
+        "time": "s",
     }
     other = others[exercise.kind]
     givens = exercise.givens("units", 1)

@@ -22,7 +22,7 @@ from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
 from steadyneedle.teaching.progress import ChoicesSitting, Progress
 
-MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands"}
+MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands", "04": "creep"}
 """Lesson number -> module of its exercises."""
 
 RUN_ALL_SECONDS = 60.0
@@ -159,6 +159,14 @@ class Lesson:
         shown, text = png_of(still.figure(at)), still.describe(at)
         show_bench(bench.Bench(self._taste), "A regulator on the bench", bench.SUPPLIES, shown, text, still.row(at))
 
+    def own_log(self) -> None:
+        """A gauge log of one's own, by a file picker."""
+        from steadyneedle.teaching.frame.logs import show_log
+        from steadyneedle.teaching.panels import own_log
+
+        sheets = self._sheets()
+        show_log(own_log.judge_with(self._taste, sheets), own_log.TITLE, own_log.QUESTION, [own_log.NO_SHEET, *sheets])
+
     def make_panel(self, name: str) -> Panel:
         """The definition of a panel in this learner's taste."""
         panels = self._panels()
@@ -193,9 +201,11 @@ class Lesson:
                 "marks": lambda: bands.marks_panel(self._taste),
                 "readings": lambda: bands.readings_panel(self._taste),
             }
-        from steadyneedle.teaching.panels import pressure, reduction
+        from steadyneedle.teaching.panels import creep, pressure, reduction
 
-        made = {"00": pressure.START_PANELS, "01": pressure.PANELS, "02": reduction.PANELS}[self.plan.number]
+        made = {
+            "00": pressure.START_PANELS, "01": pressure.PANELS, "02": reduction.PANELS, "04": creep.PANELS,
+        }[self.plan.number]  # fmt: skip
         return {name: (lambda make=make: make(self._taste)) for name, make in made.items()}  # type: ignore[misc]
 
     def _tables(self) -> dict[str, Callable[[], Table]]:
@@ -208,6 +218,10 @@ class Lesson:
                 "budget": lambda: bands.budget_rows(self._taste, COMMON_GAUGE),
                 "rules": bands.rule_rows,
             }
+        if self.plan.number == "04":
+            from steadyneedle.teaching.panels import creep
+
+            return {"bookkeeping": creep.bookkeeping_rows, "real_log": lambda: creep.real_log_rows(self._taste)}
         if self.plan.number == "02":
             from steadyneedle.teaching.panels import reduction
 

@@ -23,19 +23,21 @@ _HERE = Path(__file__).parent
 
 
 @cache
-def _module(*names: str) -> str:
+def module_of(*names: str) -> str:
+    """One module for the page, made of these files."""
     return "\n".join((_HERE / name).read_text(encoding="utf-8") for name in names)
 
 
-def _style() -> str:
-    return look.page_style() + _module("frame.css")
+def style() -> str:
+    """Style of everything of ours in the page."""
+    return look.page_style() + module_of("frame.css")
 
 
 class PanelWidget(anywidget.AnyWidget):
     """A panel in the page. The page sends positions, the kernel answers with a picture or a table."""
 
-    _esm = _module("parts.js", "gauge.js", "panel.js")
-    _css = _style()
+    _esm = module_of("parts.js", "gauge.js", "panel.js")
+    _css = style()
     spec = traitlets.Dict().tag(sync=True)
     values = traitlets.Dict().tag(sync=True)
     table = traitlets.Dict().tag(sync=True)
@@ -116,8 +118,8 @@ class RunningBench(Protocol):
 class BenchWidget(anywidget.AnyWidget):
     """A bench through time. The page says what was done and when, the kernel answers with all that follows."""
 
-    _esm = _module("parts.js", "gauge.js", "running.js")
-    _css = _style()
+    _esm = module_of("parts.js", "gauge.js", "running.js")
+    _css = style()
     title = traitlets.Unicode().tag(sync=True)
     supplies = traitlets.List().tag(sync=True)
     svg = traitlets.Unicode().tag(sync=True)
@@ -159,7 +161,7 @@ class BenchWidget(anywidget.AnyWidget):
 class BackToTop(anywidget.AnyWidget):
     """Run All leaves a notebook at its end; this brings it back to its beginning, once."""
 
-    _esm = _module("top.js")
+    _esm = module_of("top.js")
     used = traitlets.Bool(False).tag(sync=True)
 
 
@@ -179,8 +181,8 @@ class Sitting(Protocol):
 class FormWidget(anywidget.AnyWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
 
-    _esm = _module("parts.js", "form.js")
-    _css = _style()
+    _esm = module_of("parts.js", "form.js")
+    _css = style()
     view = traitlets.Dict().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
 
@@ -226,7 +228,7 @@ def show_bench(
 
 def _publish_picture(widget: anywidget.AnyWidget, picture: bytes, alternative: str, mark: str) -> None:
     image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
-    _publish(
+    publish(
         widget,
         {"image/png": base64.b64encode(picture).decode("ascii"), "text/plain": alternative},
         {"image/png": image, "steadyneedle": {"digest": mark}},
@@ -245,16 +247,17 @@ def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | N
             + (f"<ul>{options}</ul>" if options else "")
         )
     plain = "\n".join([view["title"], *view["question"]])
-    _publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
+    publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
     return widget
 
 
 def show_top() -> None:
     """Bring the notebook back to its beginning. Nothing to see, so nothing is left for a plain reader."""
-    _publish(BackToTop(), {}, {})
+    publish(BackToTop(), {}, {})
 
 
-def _publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
+def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
+    """Show a widget and, in the same output, what a reader without a kernel sees."""
     bundle = dict(plain)
     with contextlib.suppress(KeyError, TypeError):
         mime = "application/vnd.jupyter.widget-view+json"

@@ -1,0 +1,217 @@
+"""Panels and tables of lesson 04: nine traces, settle and creep, how long to watch, second stages giving way."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from steadyneedle.bench.logs import Log, read_log
+from steadyneedle.bench.sheets import load_sheets
+from steadyneedle.bench.trace import judge_trace
+from steadyneedle.bench.units import Q
+from steadyneedle.foundation import places
+from steadyneedle.physics import needle, rig, second_stage
+from steadyneedle.physics.actions import Action
+from steadyneedle.physics.stages import SecondStage
+from steadyneedle.teaching.figures import creep
+from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
+from steadyneedle.teaching.progress import Taste
+
+Rows = list[tuple[str, ...]]
+BAR = 1e5
+OPEN = Action(0, "valve", 1)
+LIMIT = 0.02
+"""bar/min, the limit of lesson 04 where no sheet is named (invented)."""
+
+TRACES: tuple[tuple[str, dict[str, float], tuple[Action, ...], float, float, float], ...] = (
+    # design, faults, actions, from and to in seconds, division in bar
+    ("Juniper", {}, (OPEN,), 20, 320, 0.02),
+    ("Juniper", {}, (OPEN, Action(20, "purge", 6)), 26.5, 326.5, 0.02),
+    ("Juniper", {"set_wrong": 0.2}, (OPEN,), 20, 320, 0.02),
+    ("Juniper", {"spring_weak": 0.4}, (OPEN,), 20, 320, 0.02),
+    ("Juniper", {"seat_nicked": 0.4}, (OPEN,), 20, 320, 0.02),
+    ("Juniper", {"gauge_hose": 0.0}, (Action(0, "supply", 12.5e5), OPEN, Action(30, "valve", 0)), 60, 360, 0.02),
+    ("Juniper", {"leak_on_sticky": 0.9}, (OPEN,), 20, 320, 0.02),
+    ("Juniper", {}, (OPEN, Action(120, "bleed", 1), Action(120, "valve", 0), Action(120, "purge", 60)), 20, 320, 0.02),
+    ("Juniper", {"seat_nicked": 0.0}, (OPEN,), 20, 50, 0.1),
+)
+"""Nine regulators: what they show is said by the same verdict as for a real log."""
+
+
+@lru_cache(maxsize=16)
+def recorded(number: int) -> tuple[np.ndarray, np.ndarray, str, str]:
+    """Minutes, readings in bar, outcome and sentence of one of the nine."""
+    design, faults, actions, begin, end, division = TRACES[number - 1]
+    _, trace = rig.run(rig.start(design, faults), actions, end)
+    times, readings = needle.log(
+        np.append(begin, trace.time[trace.time > begin]), trace.at(np.append(begin, trace.time[trace.time > begin])),
+        2.5 if division < 0.1 else 5.0, division * BAR, 0.004 * BAR, seed=number,
+    )  # fmt: skip
+    log = Log.from_arrays(times, readings / BAR, "bar", division)
+    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design], Q(0.05, "bar/min"))
+    return log.time / 60, log.pressure, verdict.outcome, verdict.because
+
+
+def traces_panel(taste: Taste) -> Panel:
+    """Nine traces to recognise."""
+
+    def compute(number: float, verdict: str) -> creep.Trace:
+        minutes, readings, outcome, because = recorded(round(number))
+        return creep.Trace(round(number), minutes, readings, outcome, because, verdict == "shown")
+
+    def describe(result: creep.Trace) -> str:
+        first, last = (taste.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
+        begin = (
+            f"Trace {result.number}: from {first} to {last} bar in {taste.number(float(result.minutes[-1]), 1)} min."
+        )
+        return (
+            f"{begin} {result.outcome}: {taste.localise(result.because)}"
+            if result.shown
+            else f"{begin} Say what it is."
+        )
+
+    controls = (
+        Slider("number", "Trace", 1, len(TRACES), 1, "", 1),
+        Choice("verdict", "Verdict", ("hidden", "shown"), "hidden"),
+    )
+    return Panel(
+        "Nine traces", controls, compute, describe, draw=lambda result: creep.trace_chart(result, taste.localise)
+    )
+
+
+def apart_panel(taste: Taste) -> Panel:
+    """A settle laid apart from a creep."""
+    minutes = np.linspace(0, 10, 241)
+
+    def compute(watch: float, settle: float, constant: float, rate: float) -> creep.Apart:
+        settled, crept = -settle * np.expm1(-minutes * 60 / constant), rate * minutes
+        ten = float(-settle * np.expm1(-10 / constant) + rate / 6)
+        tail = -settle * np.expm1(-np.array([max(watch - 1, 0.0), watch]) * 60 / constant)
+        last = float(tail[1] - tail[0]) + rate * min(watch, 1.0)
+        return creep.Apart(settle, constant, rate, watch, minutes, settled, crept, ten, last)
+
+    def describe(result: creep.Apart) -> str:
+        ten, last, rate = (taste.number(one, 3) for one in (result.ten_seconds, result.last_minute, result.rate))
+        watched = taste.number(result.watch, 2)
+        return (
+            f"In the first ten seconds the needle rises by {ten} bar, in the last minute of {watched} by {last} bar. "
+            f"Creep alone makes {rate} bar a minute: only that stays."
+        )
+
+    controls = (
+        Slider("watch", "Watched", 0.25, 10, 0.25, "min", 2),
+        Slider("settle", "Settle", 0, 0.3, 0.02, "bar", 0.2),
+        Slider("constant", "Time constant", 2, 60, 1, "s", 20),
+        Slider("rate", "Creep", -0.04, 0.12, 0.01, "bar/min", 0.04),
+    )
+    return Panel(
+        "A settle laid apart from a creep", controls, compute, describe,
+        draw=lambda result: creep.apart_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+DIVISIONS = {"0.02 bar": 0.02, "0.05 bar": 0.05, "0.1 bar": 0.1, "0.2 bar": 0.2}
+
+
+@lru_cache(maxsize=512)
+def watched(watch: float, division: float, rate: float) -> creep.Watch:
+    """A watch with a reading every 15 s, judged as a real log is."""
+    times = np.arange(0.0, watch * 60 + 1e-9, 15.0)
+    _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, 15.0, division * BAR, 0.005 * BAR, seed=2)
+    verdict = judge_trace(Log.from_arrays(times, readings / BAR, "bar", division))
+    low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
+    start = float(verdict.lock_up.value.magnitude)
+    name = next(words for words, size in DIVISIONS.items() if size == division)
+    return creep.Watch(
+        watch, name, rate, LIMIT, times / 60, readings / BAR, start, low, high, verdict.outcome, verdict.because
+    )
+
+
+def watch_panel(taste: Taste) -> Panel:
+    """How long to watch with this gauge."""
+
+    def compute(watch: float, division: str, rate: float) -> creep.Watch:
+        return watched(watch, DIVISIONS[division], rate)
+
+    def describe(result: creep.Watch) -> str:
+        begin = f"{taste.number(result.watch, 0)} min, read to {taste.localise(result.division)}: {result.outcome}."
+        return f"{begin} {taste.localise(result.because)}"
+
+    controls = (
+        Slider("watch", "Watched", 1, 15, 1, "min", 2),
+        Choice("division", "Division read to", tuple(DIVISIONS), "0.1 bar"),
+        Slider("rate", "True creep", 0, 0.1, 0.01, "bar/min", 0.05),
+    )
+    return Panel(
+        "How long to watch", controls, compute, describe,
+        draw=lambda result: creep.watch_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def opening_panel(taste: Taste) -> Panel:
+    """Second stages against IP."""
+    pressures = np.arange(8.0, 17.01, 0.25)
+    stages = {name: SecondStage.named(name) for name in ("Sedge", "Reed")}
+
+    def compute(intermediate: float, adjuster: float) -> creep.Opening:
+        springs = {n: s.spring + adjuster / 100 * (s.stiffest - s.spring) for n, s in stages.items()}
+        curves = {n: second_stage.cracking_effort(s, pressures * BAR, springs[n]) / 100 for n, s in stages.items()}
+        efforts = {
+            n: float(second_stage.cracking_effort(s, intermediate * BAR, springs[n])) / 100 for n, s in stages.items()
+        }
+        opens = {n: float(second_stage.opening_gauge(s, springs[n])) / BAR for n, s in stages.items()}
+        return creep.Opening(intermediate, adjuster, pressures, curves, efforts, opens)
+
+    def describe(result: creep.Opening) -> str:
+        parts = []
+        for name, kind in (("Sedge", "unbalanced"), ("Reed", "balanced")):
+            effort = result.efforts[name]
+            does = f"cracks at {taste.number(effort, 1)} mbar" if effort > 0 else "flows by itself"
+            parts.append(f"{name}, {kind}, {does} and opens at {taste.number(result.opens[name], 1)} bar")
+        return f"At an IP of {taste.number(result.intermediate, 1)} bar: {'; '.join(parts)}."
+
+    controls = (
+        Slider("intermediate", "IP", 8, 17, 0.1, "bar", 9.8),
+        Slider("adjuster", "Second stage's adjuster", 0, 100, 5, "%", 0),
+    )
+    return Panel(
+        "Second stages as IP climbs", controls, compute, describe,
+        draw=lambda result: creep.opening_chart(result, taste.localise),
+    )  # fmt: skip
+
+
+def bookkeeping_rows() -> tuple[tuple[str, ...], Rows]:
+    """The bookkeeping of gas and force beside the habit."""
+    head = ("what is found", "the habit says", "gas on the low-pressure side", "so the needle")
+    rows: Rows = [
+        ("a weep at the diaphragm's rim", "the rim makes it creep", "goes out",
+         "falls, or stands while the valve trickles"),
+        ("a nick in the seat", "adjust it", "comes in from the supply", "climbs, straight"),
+        ("crumbs under the rim, a tilted diaphragm", "change the diaphragm", "neither, but the closing moves",
+         "stands elsewhere after each purge"),
+        ("a hole into a sealed spring chamber", "the seat", "goes into the chamber and helps the spring",
+         "climbs: the set point rises"),
+        ("cold gas after a purge", "it creeps", "neither; it warms", "rises a little and stands"),
+        ("a worn second stage", "the first stage", "goes out at the mouthpiece", "stands a little low"),
+    ]  # fmt: skip
+    return head, rows
+
+
+def real_log_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+    """A real leak outward, judged; and the same numbers turned upside down."""
+    log = read_log(places.datasets() / "logs" / "chamber_2.csv", ("time_ms", "skip", "pressure_bar"))
+    upside = Log.from_arrays(log.time, 2 * log.pressure[0] - log.pressure, "bar", log.division)
+    rows: Rows = []
+    for name, one in (("as measured", log), ("turned upside down", upside)):
+        verdict = judge_trace(one)
+        rate = verdict.creep_rate
+        between = f"{taste.say(rate.low, 3)} to {taste.say(rate.high, 3)}"
+        ends = f"{taste.number(float(one.pressure[0]), 2)} to {taste.number(float(one.pressure[-1]), 2)} bar"
+        rows.append(
+            (name, f"{one.time.size} readings in {taste.number(one.time[-1], 0)} s", ends, between, verdict.outcome)
+        )
+    return ("log", "readings", "from, to", "rate, 95 %", "verdict"), rows
+
+
+PANELS = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}

@@ -1,0 +1,33 @@
+"""Lesson 04 in a real JupyterLab: a file is picked, judged, and pictured."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from in_lab import Lab, run_all
+from playwright.sync_api import expect
+
+from steadyneedle.foundation import places
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_log_of_ones_own(lab: Lab) -> None:
+    page = lab.page("04-creep-and-its-cause.ipynb", height=16000)
+    run_all(page)
+    form = page.locator(".sn-form", has=page.locator("h4:text-is('Your own log')"))
+    form.get_by_role("button", name="Judge it").click()
+    expect(form.locator(".sn-note")).to_have_text("Choose a file first.")
+    form.get_by_label("Log, a CSV file").set_input_files(places.datasets() / "logs" / "class_reading.csv")
+    form.get_by_label("Specification sheet").select_option("Juniper")
+    form.get_by_role("button", name="Judge it").click()
+    expect(form.locator(".sn-feedback strong")).to_have_text(re.compile(r"creeps: The needle climbs by 0[.,]0\d"))
+    expect(form.locator("img")).to_have_attribute("alt", re.compile("bar/min"))
+    form.get_by_label("Log, a CSV file").set_input_files(places.datasets() / "logs" / "chamber_2.csv")
+    form.get_by_role("button", name="Judge it").click()
+    expect(form.locator(".sn-note")).to_contain_text("has no header, so nobody knows its units")
+    form.get_by_label("Columns, if it has no header").fill("time_ms,skip,pressure_bar")
+    form.get_by_role("button", name="Judge it").click()
+    expect(form.locator(".sn-feedback strong")).to_contain_text("falls:")
+    page.close()

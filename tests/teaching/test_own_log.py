@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import nine_traces
+import numpy as np
+import pytest
+
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace, read_log
-from steadyneedle.foundation import places
+from steadyneedle.foundation import datasets, places
 from steadyneedle.teaching.frame.logs import LogWidget
 from steadyneedle.teaching.panels import creep
 from steadyneedle.teaching.panels.own_log import NO_SHEET, QUESTION, TITLE, judge_with
@@ -43,15 +47,26 @@ def test_a_file_that_cannot_be_read_is_a_sentence() -> None:
 
 
 def test_the_nine_traces_are_nine_different_things() -> None:
-    outcomes = [creep.recorded(number)[2] for number in range(1, len(creep.TRACES) + 1)]
+    outcomes = [creep.verdict_on(number)[0] for number in range(1, creep.TRACES + 1)]
     assert outcomes == [
         "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
     ]  # fmt: skip
 
 
 def test_a_longer_watch_and_a_finer_scale_tell_more() -> None:
-    widths = [creep.watched(watch, 0.1, 0.05).high - creep.watched(watch, 0.1, 0.05).low for watch in (2, 5, 12)]
+    tenths = creep.watched(0.1, 0.05)
+    widths = [tenths[watch - 1].high - tenths[watch - 1].low for watch in (2, 5, 12)]
     assert widths[0] > widths[1] > widths[2]
-    fine, coarse = creep.watched(5, 0.02, 0.05), creep.watched(5, 0.2, 0.05)
+    fine, coarse = creep.watched(0.02, 0.05)[4], creep.watched(0.2, 0.05)[4]
     assert fine.high - fine.low < coarse.high - coarse.low
-    assert creep.watched(12, 0.1, 0.05).outcome == "creeps" and creep.watched(1, 0.2, 0.05).outcome == "cannot tell"
+    assert tenths[11].outcome == "creeps" and creep.watched(0.2, 0.05)[0].outcome == "cannot tell"
+
+
+@pytest.mark.parametrize("number", range(1, creep.TRACES + 1))
+def test_the_recordings_are_what_the_rig_says(number: int) -> None:
+    """`tests/teaching/nine_traces.py` writes them afresh."""
+    times, readings = nine_traces.recorded(number)
+    columns = datasets.table("nine_traces", ("trace", "time_s", "pressure_bar"))
+    rows = [k for k, one in enumerate(columns["trace"]) if one == number]
+    assert [columns["time_s"][k] for k in rows] == times.tolist()
+    assert [columns["pressure_bar"][k] for k in rows] == pytest.approx(np.abs(readings).tolist(), abs=0.021)

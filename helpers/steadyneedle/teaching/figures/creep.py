@@ -23,23 +23,15 @@ class Trace:
     shown: bool
 
 
-def _range_of(trace: Trace) -> tuple[float, float]:
-    low, high = float(trace.readings.min()), float(trace.readings.max())
-    room = max(0.3, 0.25 * (high - low))
-    return low - room, high + room
-
-
 def trace_chart(result: Trace, localise: Localise = str) -> Drawing:
-    """Readings as dots; another trace has another scale and is drawn afresh."""
+    """Readings as dots, every trace on one scale; what falls below it leaves the picture."""
     figure, axes = axes_of_our_own(localise, height=320)
     with rc_context(look.STYLE):
-        axes.set(xlim=(0, float(result.minutes[-1]) * 1.03), ylim=_range_of(result), xlabel="minutes", ylabel="IP, bar")
+        axes.set(xlim=(0, 5.1), ylim=(8.7, 11.2), xlabel="minutes", ylabel="IP, bar")
         (line,) = axes.plot([], [], **(look.MEASURED | {"markersize": 4, "linewidth": 1.2}))
         words = axes.text(0.02, 0.93, "", transform=axes.transAxes, fontsize=17, fontweight="bold", va="center")
 
     def update(now: Trace) -> bool:
-        if now.number != result.number:
-            return False
         line.set_data(now.minutes, now.readings)
         words.set_text(now.outcome if now.shown else f"trace {now.number}")
         return True
@@ -73,7 +65,8 @@ def apart_chart(result: Apart, localise: Localise = str) -> Drawing:
         (settle,) = axes.plot([], [], **(look.PREDICTED | {"marker": ""}))
         (rise,) = axes.plot([], [], color=look.BLUE)
         (end,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=11)
-        names = [axes.text(9.9, y, "", fontsize=13, ha="right", va="center") for y in (1.36, 1.2, 1.04)]
+        words = axes.text(9.9, 1.36, "", fontsize=14, ha="right", va="center")
+        axes.text(9.9, 1.18, "blue: the needle; dashed: settle; grey: creep", fontsize=12, ha="right", va="center")
 
     def update(now: Apart) -> bool:
         creep.set_data(now.minutes, now.crept)
@@ -82,19 +75,12 @@ def apart_chart(result: Apart, localise: Localise = str) -> Drawing:
         whole = now.settled + now.crept
         rise.set_data(now.minutes[seen], whole[seen])
         end.set_data([now.minutes[seen][-1]], [whole[seen][-1]])
-        for text, words in zip(
-            names,
-            (
-                f"seen so far (blue): {whole[seen][-1]:.2f} bar", f"settle (dashed): {now.settled[seen][-1]:.2f} bar",
-                f"creep (grey): {now.crept[seen][-1]:.2f} bar",
-            ),
-            strict=True,
-        ):  # fmt: skip
-            text.set_text(localise(words))
+        seen_now, settled, crept = whole[seen][-1], now.settled[seen][-1], now.crept[seen][-1]
+        words.set_text(localise(f"{seen_now:.2f} bar = {settled:.2f} settle {crept:+.2f} creep"))
         return True
 
     update(result)
-    return Drawing(figure, (creep, settle, rise, end, *names), update)
+    return Drawing(figure, (creep, settle, rise, end, words), update)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,7 @@ class Forces:
     newtons: tuple[float, ...]
     contact: float
     lift: float
+    total: float
 
 
 def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
@@ -36,7 +37,7 @@ def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
     count = len(result.names)
     with rc_context(look.STYLE):
         axes.set_position((0.325, 0.205, 0.645, 0.77))
-        axes.set(xlim=(-LONGEST, LONGEST), ylim=(count - 0.4, -0.9))
+        axes.set(xlim=(-LONGEST, LONGEST), ylim=(count - 0.4, -0.6))
         axes.set_xlabel("← shuts the valve      newton      opens the valve →")
         axes.set_yticks(range(count), [""] * count)
         axes.tick_params(axis="y", length=0)
@@ -49,7 +50,6 @@ def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
             lines.append(axes.plot([], [], linewidth=7, solid_capstyle="butt")[0])
             heads.append(axes.plot([], [], linestyle="none", markersize=13)[0])
             words.append(axes.text(0, 0, "", fontsize=13, va="center"))
-        sums = [axes.text(x, -0.62, "", fontsize=13, ha="center", va="center") for x in (-LONGEST / 2, LONGEST / 2)]
 
     def update(now: Forces) -> bool:
         if (now.design, now.names) != (result.design, result.names):
@@ -63,10 +63,7 @@ def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
             words[row].set_text(f"{newton:.0f} N".replace("-", "−"))
             words[row].set_position((newton + (32 if newton >= 0 else -32), row))
             words[row].set_horizontalalignment("left" if newton >= 0 else "right")
-        opens, shuts = (sum(n for n in now.newtons if (n > 0) == way) for way in (True, False))
-        sums[0].set_text(f"shut it: {-shuts:.0f} N")
-        sums[1].set_text(f"open it: {opens:.0f} N, together 0")
         return True
 
     update(result)
-    return Drawing(figure, (*lines, *heads, *words, *sums), update)
+    return Drawing(figure, (*lines, *heads, *words), update)

@@ -10,9 +10,8 @@ from steadyneedle.bench.logs import Log, read_log
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace
 from steadyneedle.bench.units import Q
-from steadyneedle.foundation import places
-from steadyneedle.physics import needle, rig, second_stage
-from steadyneedle.physics.actions import Action
+from steadyneedle.foundation import datasets, places
+from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.stages import SecondStage
 from steadyneedle.teaching.figures import creep
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
@@ -20,44 +19,41 @@ from steadyneedle.teaching.progress import Taste
 
 Rows = list[tuple[str, ...]]
 BAR = 1e5
-OPEN = Action(0, "valve", 1)
 LIMIT = 0.02
 """bar/min, the limit of lesson 04 where no sheet is named (invented)."""
 
-TRACES: tuple[tuple[str, dict[str, float], tuple[Action, ...], float, float, float], ...] = (
-    # design, faults, actions, from and to in seconds, division in bar
-    ("Juniper", {}, (OPEN,), 20, 320, 0.02),
-    ("Juniper", {}, (OPEN, Action(20, "purge", 6)), 26.5, 326.5, 0.02),
-    ("Juniper", {"set_wrong": 0.2}, (OPEN,), 20, 320, 0.02),
-    ("Juniper", {"spring_weak": 0.4}, (OPEN,), 20, 320, 0.02),
-    ("Juniper", {"seat_nicked": 0.4}, (OPEN,), 20, 320, 0.02),
-    ("Juniper", {"gauge_hose": 0.0}, (Action(0, "supply", 12.5e5), OPEN, Action(30, "valve", 0)), 60, 360, 0.02),
-    ("Juniper", {"leak_on_sticky": 0.9}, (OPEN,), 20, 320, 0.02),
-    ("Juniper", {}, (OPEN, Action(120, "bleed", 1), Action(120, "valve", 0), Action(120, "purge", 60)), 20, 320, 0.02),
-    ("Juniper", {"seat_nicked": 0.0}, (OPEN,), 20, 50, 0.1),
-)
-"""Nine regulators: what they show is said by the same verdict as for a real log."""
+TRACES = 9
+
+
+@lru_cache(maxsize=1)
+def _recordings() -> dict[int, tuple[np.ndarray, np.ndarray, str, float]]:
+    """Minutes, readings in bar, design and division of each of the nine; recorded on the rig."""
+    columns = datasets.table("nine_traces", ("trace", "time_s", "pressure_bar", "division_bar"))
+    number = np.array(columns["trace"], int)
+    made = {}
+    for one in range(1, TRACES + 1):
+        rows = np.flatnonzero(number == one)
+        minutes = np.array(columns["time_s"])[rows] / 60
+        readings = np.array(columns["pressure_bar"])[rows]
+        made[one] = minutes, readings, str(columns["design"][rows[0]]), float(columns["division_bar"][rows[0]])
+    return made
 
 
 @lru_cache(maxsize=16)
-def recorded(number: int) -> tuple[np.ndarray, np.ndarray, str, str]:
-    """Minutes, readings in bar, outcome and sentence of one of the nine."""
-    design, faults, actions, begin, end, division = TRACES[number - 1]
-    _, trace = rig.run(rig.start(design, faults), actions, end)
-    times, readings = needle.log(
-        np.append(begin, trace.time[trace.time > begin]), trace.at(np.append(begin, trace.time[trace.time > begin])),
-        2.5 if division < 0.1 else 5.0, division * BAR, 0.004 * BAR, seed=number,
-    )  # fmt: skip
-    log = Log.from_arrays(times, readings / BAR, "bar", division)
+def verdict_on(number: int) -> tuple[str, str]:
+    """Outcome and sentence of one of the nine, as of a real log."""
+    minutes, readings, design, division = _recordings()[number]
+    log = Log.from_arrays(minutes * 60, readings, "bar", division)
     verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design], Q(0.05, "bar/min"))
-    return log.time / 60, log.pressure, verdict.outcome, verdict.because
+    return verdict.outcome, verdict.because
 
 
 def traces_panel(taste: Taste) -> Panel:
     """Nine traces to recognise."""
 
     def compute(number: float, verdict: str) -> creep.Trace:
-        minutes, readings, outcome, because = recorded(round(number))
+        minutes, readings, _, _ = _recordings()[round(number)]
+        outcome, because = verdict_on(round(number)) if verdict == "shown" else ("", "")
         return creep.Trace(round(number), minutes, readings, outcome, because, verdict == "shown")
 
     def describe(result: creep.Trace) -> str:
@@ -72,7 +68,7 @@ def traces_panel(taste: Taste) -> Panel:
         )
 
     controls = (
-        Slider("number", "Trace", 1, len(TRACES), 1, "", 1),
+        Slider("number", "Trace", 1, TRACES, 1, "", 1),
         Choice("verdict", "Verdict", ("hidden", "shown"), "hidden"),
     )
     return Panel(
@@ -114,32 +110,39 @@ def apart_panel(taste: Taste) -> Panel:
 DIVISIONS = {"0.02 bar": 0.02, "0.05 bar": 0.05, "0.1 bar": 0.1, "0.2 bar": 0.2}
 
 
-@lru_cache(maxsize=512)
-def watched(watch: float, division: float, rate: float) -> creep.Watch:
-    """A watch with a reading every 15 s, judged as a real log is."""
-    times = np.arange(0.0, watch * 60 + 1e-9, 15.0)
+LONGEST = 15
+
+
+@lru_cache(maxsize=64)
+def watched(division: float, rate: float) -> tuple[creep.Watch, ...]:
+    """Watches of 1 to 15 min with a reading every 15 s, each judged as a real log is."""
+    times = np.arange(0.0, LONGEST * 60 + 1e-9, 15.0)
     _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, 15.0, division * BAR, 0.005 * BAR, seed=2)
-    verdict = judge_trace(Log.from_arrays(times, readings / BAR, "bar", division))
-    low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
-    start = float(verdict.lock_up.value.magnitude)
     name = next(words for words, size in DIVISIONS.items() if size == division)
-    return creep.Watch(
-        watch, name, rate, LIMIT, times / 60, readings / BAR, start, low, high, verdict.outcome, verdict.because
-    )
+    made = []
+    for watch in range(1, LONGEST + 1):
+        seen = slice(0, 4 * watch + 1)
+        verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
+        low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
+        made.append(creep.Watch(
+            watch, name, rate, LIMIT, times[seen] / 60, readings[seen] / BAR, float(verdict.lock_up.value.magnitude),
+            low, high, verdict.outcome, verdict.because,
+        ))  # fmt: skip
+    return tuple(made)
 
 
 def watch_panel(taste: Taste) -> Panel:
     """How long to watch with this gauge."""
 
     def compute(watch: float, division: str, rate: float) -> creep.Watch:
-        return watched(watch, DIVISIONS[division], rate)
+        return watched(DIVISIONS[division], rate)[round(watch) - 1]
 
     def describe(result: creep.Watch) -> str:
         begin = f"{taste.number(result.watch, 0)} min, read to {taste.localise(result.division)}: {result.outcome}."
         return f"{begin} {taste.localise(result.because)}"
 
     controls = (
-        Slider("watch", "Watched", 1, 15, 1, "min", 2),
+        Slider("watch", "Watched", 1, LONGEST, 1, "min", 2),
         Choice("division", "Division read to", tuple(DIVISIONS), "0.1 bar"),
         Slider("rate", "True creep", 0, 0.1, 0.01, "bar/min", 0.05),
     )

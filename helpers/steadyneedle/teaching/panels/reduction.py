@@ -53,7 +53,7 @@ def forces_panel(taste: Taste) -> Panel:
         book = first_stage.ledger(stage, absolute(supply, ambient), gauge * BAR + ambient, ambient, change)
         return forces.Forces(
             design, supply, depth, above, turned, at_rest, gauge, tuple(force.name for force in book.forces),
-            tuple(force.newton for force in book.forces), book.contact, book.lift * 1e3,
+            tuple(force.newton for force in book.forces), book.contact, book.lift * 1e3, book.total(),
         )  # fmt: skip
 
     def describe(result: forces.Forces) -> str:
@@ -64,7 +64,8 @@ def forces_panel(taste: Taste) -> Panel:
             valve = f"The valve is shut; {taste.number(result.contact, 0)} N press it on its seat."
         note = " Alder has no adjuster: it is set with shims." if result.design == "Alder" else ""
         locks = f"{result.design}, {KINDS[result.design]}: it locks up at {taste.number(result.lock_up, 2)} bar"
-        return f"{locks}. IP stands at {ip} bar. {valve}{note}"
+        together = taste.number(abs(result.total), 0)
+        return f"{locks}. IP stands at {ip} bar. {valve} All forces together: {together} N.{note}"
 
     controls = (
         Slider("supply", "Supply", 30, 300, 5, "bar", 200),

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from steadyneedle.bench.logs import Log, LogError, read_log
+from steadyneedle.bench.trace import judge_trace
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 
@@ -163,3 +164,4 @@ def test_a_million_rows(tmp_path: Path) -> None:
     lines = "\n".join(f"{t:.1f},{p:.2f}" for t, p in zip(times.tolist(), pressures.tolist(), strict=True))
     log = read_log(written(tmp_path, "time_s,pressure_bar\n" + lines))
     assert log.time.size == 1_000_000 and log.left_out == {}
+    assert judge_trace(log).outcome == "locks"

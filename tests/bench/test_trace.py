@@ -131,6 +131,8 @@ def test_json_words_and_attributes_agree() -> None:
     assert plain["creep_rate"]["unit"] == "bar/min" and set(plain["creep_rate"]) == {"value", "low", "high", "unit"}
     assert plain["creep_rate"]["value"] == pytest.approx(verdict.creep_rate.value.magnitude)
     assert set(plain["projection"]) == {"leaves_band", "second_stage_opens"} and plain["watch_longer"] is None
+    opens = plain["projection"]["second_stage_opens"]
+    assert set(opens) == {"value", "low", "high", "unit"} and opens["low"] < opens["value"] < opens["high"]
     assert set(plain["phases"][0]) == {"name", "start_s", "end_s"}
     assert f"{verdict.creep_rate.value.magnitude:.3f} bar/min" in " ".join(verdict.lines())
 

@@ -10,7 +10,8 @@ import pytest
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import SOURCES, DatasetError
 
-SHIPPED = sorted(places.datasets().rglob("*.csv"))
+LOGS = places.datasets() / "logs"
+SHIPPED = sorted(p for p in places.datasets().rglob("*.csv") if p.parent != LOGS or p.name == "sources.csv")
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.name)
@@ -20,6 +21,13 @@ def test_every_row_names_its_source(path: Path) -> None:
     assert rows
     for row in rows:
         assert row["source"].startswith(SOURCES), row
+
+
+def test_every_log_is_named_with_its_source() -> None:
+    """Logs stand as their instruments wrote them; `sources.csv` beside them says where each is from."""
+    with (LOGS / "sources.csv").open(encoding="utf-8", newline="") as file:
+        named = {row["file"] for row in csv.DictReader(file)}
+    assert named == {path.name for path in LOGS.glob("*.csv")} - {"sources.csv"}
 
 
 def test_columns_are_read() -> None:

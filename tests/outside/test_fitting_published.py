@@ -10,6 +10,8 @@ import pytest
 from scipy.stats import theilslopes
 
 from steadyneedle.bench import fitting
+from steadyneedle.bench.trace import judge_trace, read_log
+from steadyneedle.foundation import places
 
 DATA = Path(__file__).parent / "data"
 
@@ -78,3 +80,16 @@ def test_theil_sen_agrees_with_the_published_example() -> None:
     slope, _, low, high = theilslopes(y, x, 0.95)
     assert (slope, low, high) == pytest.approx((0.5, 0.3243243, 0.75), abs=5e-8)
     assert low < fitting.drift_line(x, y).slope < high
+
+
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_real_residuals_are_autocorrelated_and_the_interval_allows_for_it(number: int) -> None:
+    """Leak runs published with a TU Delft thesis, CC0 (datasets/logs/sources.csv): residuals of a smooth curve follow one
+    another, so the interval is wider than what plain least squares claims for independent ones."""
+    log = read_log(places.datasets() / "logs" / f"chamber_{number}.csv", ("time_ms", "skip", "pressure_bar"))
+    curve = np.polynomial.Polynomial.fit(log.time, log.pressure, 3)
+    follows = fitting.lag_one(log.pressure - curve(log.time))
+    assert 0.3 < follows < 0.9
+    rate = judge_trace(log).creep_rate
+    plain = 60 * 1.96 * fitting.drift_line(log.time, log.pressure).ordinary_error
+    assert (rate.high - rate.low).magnitude / 2 > 1.5 * plain

@@ -23,8 +23,8 @@ USUAL_NOISE = 0.05
 """bar, of a needle or a cheap transducer; more where the readings show more."""
 
 POSSIBILITIES, GROUPS, MOVES = 700, 300, 3
-MANY, FEWER_GROUPS = 5000, 60
-"""From so many readings on, fewer groups of them do: the rate is known well, and nobody wants to wait."""
+MANY, FEWER_GROUPS, FEWER_POSSIBILITIES = 5000, 50, 350
+"""From so many readings on, fewer groups and possibilities do: the rate is known well, and nobody wants to wait."""
 
 CORRELATIONS = np.array([0.0, 0.4, 0.5, 0.6, 0.7, 0.8])
 BELIEFS = np.array([0.75, 0.05, 0.05, 0.05, 0.05, 0.05])
@@ -123,6 +123,7 @@ class _Search:
         if times.size >= LONG and scatter >= 0.4 * division:
             self.formula = _by_formula(times, readings, squares / times.size / worth, scatter)
             return
+        self.size, self.moves = (POSSIBILITIES, MOVES) if times.size < MANY else (FEWER_POSSIBILITIES, MOVES - 1)
         self.noise_limit = max(USUAL_NOISE, 3 * scatter)
         self.time, self.reading, count = _grouped(times, readings, division, rate, scatter)
         self.count = count * worth
@@ -168,7 +169,7 @@ class _Search:
         return -3 * np.log1p(apart**2 / 5) - 3 * np.log1p(off**2 / 5)
 
     def begin(self) -> np.ndarray:
-        draw, size = self.random, POSSIBILITIES
+        draw, size = self.random, self.size
         settle = draw.uniform(0, LARGEST_SETTLE, size)
         log_time = draw.uniform(np.log(TIME_CONSTANTS[0]), np.log(TIME_CONSTANTS[1]), size)
         noise = draw.uniform(1e-4, self.noise_limit, size)
@@ -189,10 +190,10 @@ class _Search:
             weight = np.exp((further - part) * (gain - gain.max()))
             weight /= weight.sum()
             shape = _shape(possible, weight)
-            places = (np.arange(POSSIBILITIES) + self.random.random()) / POSSIBILITIES
-            chosen = np.minimum(np.searchsorted(np.cumsum(weight), places), POSSIBILITIES - 1)
+            places = (np.arange(self.size) + self.random.random()) / self.size
+            chosen = np.minimum(np.searchsorted(np.cumsum(weight), places), self.size - 1)
             possible, target, guess, part = possible[chosen], target[chosen], guess[chosen], further
-            for move in range(MOVES):
+            for move in range(self.moves):
                 self._move(possible, target, guess, part, (0.9 if move % 2 == 0 else 0.3) * shape)
         return possible
 
@@ -203,12 +204,12 @@ class _Search:
         tried = possible + self.random.standard_normal(possible.shape) @ shape.T
         prior = self.prior(tried)
         inside = np.isfinite(prior)
-        new_target, new_guess = np.full(POSSIBILITIES, -1e300), np.zeros(POSSIBILITIES)
+        new_target, new_guess = np.full(self.size, -1e300), np.zeros(self.size)
         if inside.any():
             new_target[inside] = self.likelihood(tried[inside])
             new_guess[inside] = self.guess(tried[inside]) if part < 1 else 0.0
         better = part * (new_target - target) + (1 - part) * (new_guess - guess)
-        taken = inside & (np.log(self.random.random(POSSIBILITIES)) < better)
+        taken = inside & (np.log(self.random.random(self.size)) < better)
         possible[taken], target[taken], guess[taken] = tried[taken], new_target[taken], new_guess[taken]
 
     def result(self) -> Hold:
@@ -234,12 +235,12 @@ def _next_part(gain: np.ndarray, part: float) -> float:
         weight = np.exp((further - part) * (gain - gain.max()))
         return float(weight.sum() ** 2 / (weight @ weight))
 
-    if alive(1.0) >= 0.5 * POSSIBILITIES:
+    if alive(1.0) >= 0.5 * gain.size:
         return 1.0
     low, high = part, 1.0
     for _ in range(25):
         middle = (low + high) / 2
-        low, high = (middle, high) if alive(middle) >= 0.5 * POSSIBILITIES else (low, middle)
+        low, high = (middle, high) if alive(middle) >= 0.5 * gain.size else (low, middle)
     return min(max(low, part + 1e-6), 1.0)
 
 

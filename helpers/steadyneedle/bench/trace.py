@@ -98,12 +98,20 @@ class TraceVerdict:
             **{name: _plain_measured(getattr(self, name)) for name in measured},
             "phases": [dataclasses.asdict(phase) for phase in self.phases],
             "projection": {
-                "leaves_band": _plain(self.projection.leaves_band),
-                "second_stage_opens": _plain(self.projection.second_stage_opens),
+                "leaves_band": self._time(self.projection.leaves_band),
+                "second_stage_opens": self._time(self.projection.second_stage_opens),
             },
-            "watch_longer": _plain(self.watch_longer),
+            "watch_longer": self._time(self.watch_longer, given=True),
             "left_out": dict(self.left_out),
         }
+
+    def _time(self, quantity: Any, given: bool = False) -> dict[str, Any] | None:
+        """A time as plain values; one that is carried on from the rate has the rate's interval, advice has none."""
+        if quantity is None:
+            return None
+        value, rate = float(quantity.magnitude), self.hold.rate
+        ends = [value, value] if given else sorted(value * rate.value / one for one in (rate.low, rate.high))
+        return {"value": value, "low": ends[0], "high": ends[1], "unit": label(quantity.units)}
 
 
 def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -> TraceVerdict:
@@ -261,12 +269,6 @@ def _standing(outcome: str, hold: Hold, between: str, per: str, sheet: Sheet | N
 def _teeth(log: Log, cut: Cut) -> str:
     low, high = float(np.quantile(log.pressure[cut.rows], 0.02)), float(np.quantile(log.pressure[cut.rows], 0.98))
     return f"between {say(Q(low, 'bar'), 1)} and {say(Q(high, 'bar'), 1)}"
-
-
-def _plain(quantity: Any) -> dict[str, Any] | None:
-    if quantity is None:
-        return None
-    return {"value": float(quantity.magnitude), "unit": label(quantity.units)}
 
 
 def _plain_measured(measured: Measured) -> dict[str, Any]:

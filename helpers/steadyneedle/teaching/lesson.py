@@ -157,7 +157,10 @@ class Lesson:
         at = 60.0
         still = bench.opened(bench.Bench(self._taste), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
         shown, text = png_of(still.figure(at)), still.describe(at)
-        show_bench(bench.Bench(self._taste), "A regulator on the bench", bench.SUPPLIES, shown, text, still.row(at))
+        hidden = bench.Setup(fault=bench.SECRET, shown=False) if self.plan.number == "04" else bench.Setup()
+        show_bench(
+            bench.Bench(self._taste, hidden), "A regulator on the bench", bench.SUPPLIES, shown, text, still.row(at)
+        )
 
     def own_log(self) -> None:
         """A gauge log of one's own, by a file picker."""

@@ -254,17 +254,20 @@ def _shape(possible: np.ndarray, weight: np.ndarray) -> np.ndarray:
 
 def _first_look(times: np.ndarray, readings: np.ndarray) -> tuple[float, float, np.ndarray]:
     """Least squares over a few time constants, settle kept possible: sum of squares, rate [bar/s], residuals."""
-    best: tuple[float, float, np.ndarray] | None = None
-    line = _Line(times, readings)
+    thin = slice(None, None, max(1, times.size // MANY))  # so many tell which time constant fits best
+    line, tried = _Line(times[thin], readings[thin]), []
     for time_constant in np.geomspace(*TIME_CONSTANTS, 8):
         bent, _, settle = line.bend(float(time_constant))
-        settle = min(max(settle, 0.0), LARGEST_SETTLE)
-        residuals = line.left - settle * bent.left
-        squares = float(residuals @ residuals)
-        if best is None or squares < best[0]:
-            best = squares, line.slope - settle * bent.slope, residuals
-    assert best is not None
-    return best
+        left = line.left - _possible(settle) * bent.left
+        tried.append((float(left @ left), float(time_constant)))
+    line = _Line(times, readings)
+    bent, _, settle = line.bend(min(tried)[1])
+    residuals = line.left - _possible(settle) * bent.left
+    return float(residuals @ residuals), line.slope - _possible(settle) * bent.slope, residuals
+
+
+def _possible(settle: float) -> float:
+    return min(max(settle, 0.0), LARGEST_SETTLE)
 
 
 class _Line:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import statistics
 import time
 from pathlib import Path
 
@@ -24,12 +23,14 @@ def test_36_000_samples_cost_at_most_20_times_reading_them(tmp_path: Path, divis
     path = tmp_path / "hour.csv"
     path.write_text("time_s,pressure_bar\n" + "\n".join(f"{t:.1f},{p:.2f}" for t, p in rows), encoding="utf-8")
     assert judge_trace(read_log(path)).outcome == "creeps"
-    ratios = []
-    for _ in range(9):
+    theirs, ours = [], []  # the least of many tries: another process's work is nobody's cost
+    for _ in range(25):
         start = time.perf_counter()
         pandas.read_csv(path)
         middle = time.perf_counter()
         judge_trace(read_log(path))
-        ratios.append((time.perf_counter() - middle) / (middle - start))
-    print(f"judging an hour's log: {statistics.median(ratios):.1f} times reading it with pandas")
-    assert statistics.median(ratios) <= 20
+        theirs.append(middle - start)
+        ours.append(time.perf_counter() - middle)
+    ratio = min(ours) / min(theirs)
+    print(f"judging an hour's log: {ratio:.1f} times reading it with pandas")
+    assert ratio <= 20, ratio

@@ -335,13 +335,23 @@ def _grouped(
     while True:
         moved = (abs(rate) * times + LARGEST_SETTLE / 2 * -np.expm1(-times / 6)) / close + times / times[-1] * stretches
         key = np.floor(moved).astype(np.int64) * (int(code.max()) + 1) + code
-        kinds, inverse, count = np.unique(key, return_inverse=True, return_counts=True)
-        if kinds.size <= most:
+        inverse, count = _kinds(key)
+        if count.size <= most:
             break
-        if kinds.size >= 0.7 * times.size or stretches < 8:  # grouping does not help: every so many-th reading
-            keep = slice(None, None, -(-kinds.size // most))
+        if count.size >= 0.7 * times.size or stretches < 8:  # grouping does not help: every so many-th reading
+            keep = slice(None, None, -(-count.size // most))
             times, readings, code = times[keep], readings[keep], code[keep]
         else:
-            wider = max(1.3, 0.7 * kinds.size / most)
+            wider = max(1.3, 0.7 * count.size / most)
             close, stretches = close * wider, stretches / wider**0.5
     return np.bincount(inverse, times) / count, np.bincount(inverse, readings) / count, count.astype(float)
+
+
+def _kinds(key: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Which kind each key is, numbered from 0 upward, and how many there are of each: by counting, without sorting."""
+    if key.max() > 50 * key.size + 1000:
+        _, inverse, count = np.unique(key, return_inverse=True, return_counts=True)
+        return inverse, count
+    counted = np.bincount(key)
+    there = counted > 0
+    return (np.cumsum(there) - 1)[key], counted[there]

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from steadyneedle.bench.fitting import Fit, lag_one, least_squares
+
 TIME_CONSTANTS = (2.0, 60.0)
 """s, of a settle (common practice, no source)."""
 
@@ -29,6 +31,9 @@ MANY, FEWER_GROUPS, FEWER_POSSIBILITIES = 5000, 50, 350
 CORRELATIONS = np.array([0.0, 0.4, 0.5, 0.6, 0.7, 0.8])
 BELIEFS = np.array([0.75, 0.05, 0.05, 0.05, 0.05, 0.05])
 """Lag-one correlation of noise, and how often it is met: none in three logs of four."""
+
+INFLATIONS = (1 + CORRELATIONS) / (1 - CORRELATIONS)
+"""How many readings with that correlation are worth one independent one."""
 
 LONG = 500
 """As many readings whose noise hides the rounding need no search: they are as good as normal."""
@@ -60,8 +65,8 @@ class Hold:
 
     def curve(self, time: ArrayLike) -> np.ndarray:
         """The middle of what is possible at times [s] after the beginning, bar."""
-        t = np.asarray(time, float)[:, np.newaxis]
-        return np.asarray(np.median(_pressures(self.possibilities, t[:, 0] - self.middle, t[:, 0]), axis=0))
+        t = np.asarray(time, float)
+        return np.asarray(np.median(_pressures(self.possibilities, t - self.middle, t), axis=0))
 
 
 def hold_of(time_s: ArrayLike, reading_bar: ArrayLike, division_bar: float) -> Hold:
@@ -255,19 +260,17 @@ def _shape(possible: np.ndarray, weight: np.ndarray) -> np.ndarray:
 def _first_look(times: np.ndarray, readings: np.ndarray) -> tuple[float, float, np.ndarray]:
     """Least squares over a few time constants, settle kept possible: sum of squares, rate [bar/s], residuals."""
     thin = slice(None, None, max(1, times.size // MANY))  # so many tell which time constant fits best
-    line, tried = _Line(times[thin], readings[thin]), []
-    for time_constant in np.geomspace(*TIME_CONSTANTS, 8):
-        bent, _, settle = line.bend(float(time_constant))
-        left = line.left - _possible(settle) * bent.left
-        tried.append((float(left @ left), float(time_constant)))
-    line = _Line(times, readings)
-    bent, _, settle = line.bend(min(tried)[1])
-    residuals = line.left - _possible(settle) * bent.left
-    return float(residuals @ residuals), line.slope - _possible(settle) * bent.slope, residuals
+    constants = np.geomspace(*TIME_CONSTANTS, 8).tolist()
+    best = min(constants, key=lambda constant: _line_under(times[thin], readings[thin], constant).squares)
+    fit = _line_under(times, readings, best)
+    return fit.squares, float(fit.coefficients[1]), fit.residuals
 
 
-def _possible(settle: float) -> float:
-    return min(max(settle, 0.0), LARGEST_SETTLE)
+def _line_under(times: np.ndarray, readings: np.ndarray, time_constant: float) -> Fit:
+    """The straight line that is left once the best possible settle is taken off."""
+    ones, settled = np.ones_like(times), -np.expm1(-times / time_constant)
+    settle = float(least_squares([settled, ones, times], readings).coefficients[0])
+    return least_squares([ones, times], readings - min(max(settle, 0.0), LARGEST_SETTLE) * settled)
 
 
 class _Line:
@@ -317,12 +320,12 @@ def _worth(residuals: np.ndarray, division: float) -> float:
     count = residuals.size
     variance = float(residuals @ residuals) / count
     if variance <= 0:
-        return float(1 / (BELIEFS @ ((1 + CORRELATIONS) / (1 - CORRELATIONS))))
-    follows = min(max(float(residuals[1:] @ residuals[:-1]) / count / variance, -0.95), 0.95)
+        return float(1 / (BELIEFS @ INFLATIONS))
+    follows = min(max(lag_one(residuals), -0.95), 0.95)
     seen = CORRELATIONS * max(1 - division**2 / 12 / variance, 0.0)  # rounding hides a part of the correlation
     fits = -count / 2 * np.log(np.maximum(1 - 2 * seen * follows + seen**2, 1e-6)) + 0.5 * np.log1p(-(seen**2))
     belief = BELIEFS * np.exp(fits - fits.max())
-    return float(belief.sum() / (belief @ ((1 + CORRELATIONS) / (1 - CORRELATIONS))))
+    return float(belief.sum() / (belief @ INFLATIONS))
 
 
 def _grouped(

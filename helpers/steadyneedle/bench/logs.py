@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import io
 import math
 import re
@@ -121,16 +122,15 @@ def read_log(path: str | Path, columns: Sequence[str] | None = None) -> Log:
     if columns is None and not headed:
         raise LogError(f"{path.name} has no header, so nobody knows its units. {EXAMPLE}")
     names = list(columns) if columns is not None else rows[0]
-    time_at, time_scale, pressure_at, unit = _columns_of(path.name, names)
+    (time_at, _, time_scale), (pressure_at, unit, scale) = _columns_of(path.name, names)
     if headed and len(rows) == 1:
         raise LogError(f"{path.name} holds a header and no rows.")
     places = (time_at, pressure_at)
     plain = _plain(text, mark, headed, places)
     times, time_rule, values, pressure_rule = plain or _slowly(path.name, text, mark, headed, places)
-    scale = _pressure_scale(unit) or 1.0
     log = _cleaned(times * time_scale, values * scale, None, unit, scale)
     rule = f"time: {time_rule}; pressure: {pressure_rule}"
-    return Log(log.time, log.pressure, log.division, unit, log.left_out, rule, path.name)
+    return dataclasses.replace(log, rule=rule, name=path.name)
 
 
 def _in_bar(division: Any, scale: float) -> float:
@@ -200,25 +200,29 @@ def _looks_numeric(cell: str) -> bool:
     return bool(re.match(r"^\s*[+-]?[.,]?\d", cell))
 
 
-def _columns_of(name: str, names: Sequence[str]) -> tuple[int, float, int, str]:
-    """Which column holds time (and its scale to seconds), which pressure (and its unit)."""
+Column = tuple[int, str, float]
+"""Where a column stands, its unit, and what one of that is in seconds or bar."""
+
+
+def _columns_of(name: str, names: Sequence[str]) -> tuple[Column, Column]:
+    """Which column holds time, which pressure."""
     times, pressures = [], []
     for at, column in enumerate(names):
         unit = _unit_of(column)
         if unit.casefold() in TIME_UNITS:
-            times.append((at, TIME_UNITS[unit.casefold()]))
-        elif _pressure_scale(unit) is not None:
-            pressures.append((at, unit))
+            times.append((at, unit, TIME_UNITS[unit.casefold()]))
+        elif (scale := _pressure_scale(unit)) is not None:
+            pressures.append((at, unit, scale))
     shown = ", ".join(repr(column.strip()) for column in names)
     for found, what, example in ((times, "time", "time_s"), (pressures, "pressure", "pressure_bar")):
         if not found:
             raise LogError(f"{name}: no {what} column with a known unit among {shown}. Write for example {example}.")
         if len(found) > 1:
-            both = " and ".join(repr(names[at].strip()) for at, _ in found)
+            both = " and ".join(repr(names[at].strip()) for at, *_ in found)
             raise LogError(
                 f"{name} has {len(found)} {what} columns, {both}. Choose one: name the others skip in --columns."
             )
-    return *times[0], *pressures[0]
+    return times[0], pressures[0]
 
 
 def _unit_of(column: str) -> str:

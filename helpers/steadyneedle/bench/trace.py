@@ -152,7 +152,7 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     outcome = cut.kind or _by_rate(hold, limit, log.division)
     outcome = _by_band(outcome, hold, sheet)
     longer = _longer(hold, limit, log, cut) if outcome == "cannot tell" else None
-    projection = _projection(log, hold, sheet) if outcome in ("creeps", "falls") else Projection()
+    projection = _projection(log, hold, sheet, cut) if outcome in ("creeps", "falls") else Projection()
     return TraceVerdict(
         outcome, _because(outcome, hold, limit, longer, projection, sheet, log, cut), *_numbers(hold), cut.phases,
         projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows,
@@ -201,12 +201,11 @@ def _numbers(hold: Hold) -> tuple[Measured, Measured, Measured, Measured]:
     )  # fmt: skip
 
 
-def _projection(log: Log, hold: Hold, sheet: Sheet | None) -> Projection:
+def _projection(log: Log, hold: Hold, sheet: Sheet | None, cut: Cut) -> Projection:
     """Minutes from the last reading, at the rate found; None where it never comes there."""
     if sheet is None:
         return Projection()
-    now, rate = float(hold.curve([log.time[-1] - log.time[0]])[0]), hold.rate.value
-    now = float(np.median(log.pressure[-3:])) if not math.isfinite(now) else now
+    now, rate = float(hold.curve([log.time[-1] - log.time[cut.rows][0]])[0]), hold.rate.value
     edge = sheet.ip_high if rate > 0 else sheet.ip_low
     opens = sheet.second_stage_opens if rate > 0 else None
 

@@ -14,7 +14,7 @@ function between(times, values, now, hint) {
 function render({ model, el }) {
   const still = window.matchMedia("(prefers-reduced-motion: reduce)");
   let clock = 0, playing = false, speed = 1, sent = 0, waiting = null;
-  let last = null, drawn = -1, hint = 0, rest = 0, told = "", noticed = "";
+  let last = null, hint = 0, rest = 0, told = "", noticed = "";
   let run = null, times = null, ip = null, supply = null, move = null;
 
   const holder = make("div", { class: "sn-picture", role: "img" });
@@ -108,7 +108,6 @@ function render({ model, el }) {
     [high] = between(times, supply, clock, hint);
     const seconds = Math.floor(clock + 1e-6);
     move([degrees, high, -clock * run.per_second, `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`, run.valve_words]);
-    drawn = clock;
     let words = "";
     for (const [from, sentence] of run.noticed) if (from <= clock) words = sentence;
     if (words !== noticed) { noticed = words; notice.textContent = words; }

@@ -259,18 +259,19 @@ def _shape(possible: np.ndarray, weight: np.ndarray) -> np.ndarray:
 
 def _first_look(times: np.ndarray, readings: np.ndarray) -> tuple[float, float, np.ndarray]:
     """Least squares over a few time constants, settle kept possible: sum of squares, rate [bar/s], residuals."""
-    thin = slice(None, None, max(1, times.size // MANY))  # so many tell which time constant fits best
-    constants = np.geomspace(*TIME_CONSTANTS, 8).tolist()
-    best = min(constants, key=lambda constant: _line_under(times[thin], readings[thin], constant).squares)
-    fit = _line_under(times, readings, best)
+    thin = slice(None, None, max(1, times.size // MANY))  # so many tell which settle fits best
+    seen, tried = (times[thin], readings[thin]), []
+    for constant in np.geomspace(*TIME_CONSTANTS, 8).tolist():
+        columns = [-np.expm1(-seen[0] / constant), np.ones_like(seen[0]), seen[0]]
+        settle = min(max(float(least_squares(columns, seen[1]).coefficients[0]), 0.0), LARGEST_SETTLE)
+        tried.append((_line_under(*seen, constant, settle).squares, constant, settle))
+    fit = _line_under(times, readings, *min(tried)[1:])
     return fit.squares, float(fit.coefficients[1]), fit.residuals
 
 
-def _line_under(times: np.ndarray, readings: np.ndarray, time_constant: float) -> Fit:
-    """The straight line that is left once the best possible settle is taken off."""
-    ones, settled = np.ones_like(times), -np.expm1(-times / time_constant)
-    settle = float(least_squares([settled, ones, times], readings).coefficients[0])
-    return least_squares([ones, times], readings - min(max(settle, 0.0), LARGEST_SETTLE) * settled)
+def _line_under(times: np.ndarray, readings: np.ndarray, time_constant: float, settle: float) -> Fit:
+    """The straight line that is left once a settle is taken off."""
+    return least_squares([np.ones_like(times), times], readings + settle * np.expm1(-times / time_constant))
 
 
 class _Line:

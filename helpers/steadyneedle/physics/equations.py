@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
 from steadyneedle.physics import gas
 from steadyneedle.physics.faults import Condition
-from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.first_stage import SURFACE, chamber_pressure, opening_force
 from steadyneedle.physics.second_stage import opening_gauge
 from steadyneedle.physics.stages import Bench, FirstStage, SecondStage
 
@@ -110,6 +111,7 @@ class Modes:
     burping: bool = False
 
 
+@cache
 def cooling_curve() -> tuple[float, float, float]:
     """Fall of temperature of room-warm air on throttling from p to nothing, as a p + b p^2 + c p^3.
 
@@ -168,32 +170,26 @@ class Plant:
         setting = self.condition.setting_force * math.exp(-aged / SETTING_TIME)
         return self.stage.seal_force + self.condition.seal_force + setting
 
-    def chamber_at(self, ambient: float, chamber: float) -> float:
-        """Pressure on the spring side."""
-        if self.condition.blocked:
-            return SURFACE
-        if self.stage.sealed:
-            return chamber + self.stage.chamber_ratio * (ambient - SURFACE)
-        return ambient
-
     def balance(self, settings: Settings) -> tuple[float, float, float]:
         """Net opening force = first + second x cavity - third x IP (absolute), but for a sealed chamber's excess."""
         stage, ambient = self.stage, settings.ambient
-        spring = stage.spring + self.condition.spring + settings.spring_change + settings.wander
-        chamber = (self.chamber_at(ambient, SURFACE) - ambient) * stage.chamber_area
-        supply = stage.supply_sign * stage.mismatch
-        force = spring - stage.closing_spring + chamber - supply * ambient + stage.effective_area * ambient
-        return force, supply, stage.effective_area
+        change = self.condition.spring + settings.spring_change + settings.wander
+        force = float(opening_force(stage, 0.0, 0.0, ambient, change))
+        if self.condition.blocked:
+            force += (SURFACE - float(chamber_pressure(stage, ambient))) * stage.chamber_area
+        return force, stage.supply_sign * stage.mismatch, stage.effective_area
 
-    def outlets(self, settings: Settings, modes: Modes) -> float:
-        """Area of every hole from the IP side to ambient [m2]."""
+    def openings(self, settings: Settings, modes: Modes) -> dict[str, float]:
+        """Every place where air leaves the IP side to ambient, and its area [m2]."""
         worn = self.condition
-        area = (
-            worn.rim_hole + worn.land_hole + worn.fitting_hole + worn.hose_hole + worn.head_hole + worn.diaphragm_hole
-        )
-        if settings.connected:
-            area += worn.mouth_hole + settings.purge_area + (self.second.burp_area if modes.burping else 0.0)
-        return area
+        burp = self.second.burp_area if modes.burping else 0.0
+        return {
+            "spring chamber": worn.head_hole + worn.diaphragm_hole,
+            "rim of the diaphragm": worn.rim_hole + worn.land_hole,
+            "hose fitting": worn.fitting_hole,
+            "gauge hose": worn.hose_hole,
+            "mouthpiece": worn.mouth_hole + settings.purge_area + burp if settings.connected else 0.0,
+        }
 
     def opening(self, settings: Settings) -> float:
         """Absolute IP at which the second stage gives way; infinite with no second stage connected."""
@@ -226,7 +222,7 @@ class RightHandSide:
         self.soft, self.worn = stage.seal_force, to_hp * worn.seat_leak
         self.seal_force = plant.seal_force(settings.aged)
         self.always = to_hp * worn.into_ip(settings.grit)
-        self.outlets = CHOKED * plant.outlets(settings, modes)
+        self.outlets = CHOKED * sum(plant.openings(settings, modes).values())
         self.hidden = CHOKED * worn.chamber_hole
         self.friction, self.held = plant.dead_band, modes.held
         self.ambient, self.supply = settings.ambient, settings.supply
@@ -251,8 +247,7 @@ class RightHandSide:
         came = flow(self.valve, self.supply, inlet)
         screened = flow(self.screen, inlet, cavity)
         lost = flow(self.lost_hp, cavity, self.ambient)
-        net = self.force + self.supply_area * cavity - self.area * ip + self.chamber_area * (chamber - SURFACE)
-        seat = flow(self.seat(net) + self.always, cavity, ip)
+        seat = flow(self.seat(self.net(cavity, ip, chamber)) + self.always, cavity, ip)
         out = flow(self.outlets / root, ip, self.ambient)
         if self.demand:
             wanted = self.demand * math.sin(self.breath * (t - self.breath_start))
@@ -274,6 +269,10 @@ class RightHandSide:
             came,
             gone,
         ]
+
+    def net(self, cavity: float, ip: float, chamber: float) -> float:
+        """Net opening force on the valve, friction and seat apart."""
+        return self.force + self.supply_area * cavity - self.area * ip + self.chamber_area * (chamber - SURFACE)
 
     def seat(self, net: float) -> float:
         """Conductance between valve and seat at a net opening force.

@@ -43,11 +43,8 @@ class Moment:
     @property
     def net_force(self) -> float:
         """Net opening force on the valve [N], friction and seat apart."""
-        plant = self.plant
-        force, supply, area = plant.balance(self.settings)
-        absolute = self.ip_gauge + self.settings.ambient
-        chamber = plant.stage.chamber_area * (self.state[eq.CHAMBER] - eq.SURFACE) if plant.stage.sealed else 0.0
-        return force + supply * self.state[eq.CAVITY] - area * absolute + chamber
+        rhs = eq.RightHandSide(self.plant, self.settings, self.modes)
+        return rhs.net(self.state[eq.CAVITY], self.ip_gauge + self.settings.ambient, self.state[eq.CHAMBER])
 
     @property
     def contact_force(self) -> float:
@@ -86,21 +83,13 @@ class Moment:
         """Where air escapes to ambient, and how much [kg/s]; what could be heard or wetted with soapy water."""
         worn, settings, stage = self.plant.condition, self.settings, self.plant.stage
         ip, root = self.ip_gauge + settings.ambient, self.state[eq.TEMPERATURE] ** 0.5
-        mouth = worn.mouth_hole + settings.purge_area + (self.plant.second.burp_area if self.modes.burping else 0.0)
-        places = {
-            "spring chamber": worn.head_hole + worn.diaphragm_hole,
-            "rim of the diaphragm": worn.rim_hole + worn.land_hole,
-            "hose fitting": worn.fitting_hole,
-            "gauge hose": worn.hose_hole,
-            "mouthpiece": mouth if settings.connected else 0.0,
-        }
         found = {
-            place: eq.flow(eq.CHOKED * area / root, ip, settings.ambient) for place, area in places.items() if area
+            place: eq.flow(eq.CHOKED * area / root, ip, settings.ambient)
+            for place, area in self.plant.openings(settings, self.modes).items()
         }
         to_hp = eq.CHOKED / eq.ROOM**0.5
         for place, area in (("ambient chamber", worn.shaft_hole), ("bleed screw", settings.bleed_area)):
-            if area:
-                found[place] = eq.flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
+            found[place] = eq.flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
         bulge = self.state[eq.CHAMBER] - eq.SURFACE - self.plant.bench.seal_vents
         if stage.sealed and bulge > 0:
             found["outer seal"] = self.plant.bench.seal_vent_area * to_hp * bulge * self.state[eq.CHAMBER]

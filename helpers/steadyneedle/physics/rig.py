@@ -10,7 +10,6 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Callable, Iterable, Mapping
-from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -87,7 +86,9 @@ def start(
         if not 30e-6 <= ip_volume <= 150e-6:
             raise ValueError("ip_volume must lie between 30e-6 and 150e-6 m3.")
         bench = dataclasses.replace(bench, ip_volume=ip_volume)
-    plant = Plant(stage, SecondStage.named(stage.second_stage), bench, Condition.of(stage, faults or {}), _cooling())
+    plant = Plant(
+        stage, SecondStage.named(stage.second_stage), bench, Condition.of(stage, faults or {}), eq.cooling_curve()
+    )
     mass = SURFACE * bench.ip_volume / (eq.R * eq.ROOM)
     state = (SURFACE, SURFACE, mass, eq.ROOM, eq.ROOM, SURFACE, 0.0, 0.0)
     return Moment(plant, Settings(supply, 0.0), state, seed=seed, gauge_span=gauge_span)
@@ -146,38 +147,32 @@ def _next_stop(moment: Moment) -> float:
     return min(stops)
 
 
-@cache
-def _cooling() -> tuple[float, float, float]:
-    return eq.cooling_curve()
-
-
 Measure = Callable[[np.ndarray], float]
 Watch = tuple[Measure, tuple[tuple[str, float, float], ...]]
 """A quantity of the state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
 
 
-def _watches(moment: Moment, origin: np.ndarray) -> list[Watch]:
-    """What may snap next; measures take a state less `origin`."""
-    plant, settings, modes = moment.plant, moment.settings, moment.modes
-    mass, per_mass, ambient, opens = (
-        float(origin[eq.MASS]), eq.R / plant.bench.ip_volume, settings.ambient, plant.opening(settings)
-    )  # fmt: skip
+def _watches(moment: Moment, rhs: RightHandSide) -> list[Watch]:
+    """What may snap next; measures take a state less the right-hand side's origin."""
+    plant, modes, ambient, opens = (
+        moment.plant,
+        moment.modes,
+        moment.settings.ambient,
+        moment.plant.opening(moment.settings),
+    )
 
     def ip(y: np.ndarray) -> float:
-        return (float(y[eq.MASS]) + mass) * (float(y[eq.TEMPERATURE]) + eq.ROOM) * per_mass
+        return (float(y[eq.MASS]) + rhs.mass) * (float(y[eq.TEMPERATURE]) + eq.ROOM) * rhs.per_mass
+
+    def net(y: np.ndarray) -> float:
+        return rhs.net(float(y[eq.CAVITY]), ip(y), float(y[eq.CHAMBER]) + SURFACE)
 
     limit, words = min(moment.limits)
     second = ("reseats", opens - plant.second.reseats_below_opening, -1.0) if modes.burping else ("opens", opens, 1.0)
     made: list[Watch] = [(ip, ((words, ambient + limit, 1.0), second))]
     friction = plant.dead_band
     if friction > 0:
-        force, supply, area = plant.balance(settings)
-        chamber = plant.stage.chamber_area if plant.stage.sealed else 0.0
         tight = friction + plant.snaps_at
-
-        def net(y: np.ndarray) -> float:
-            return force + supply * float(y[eq.CAVITY]) - area * ip(y) + chamber * float(y[eq.CHAMBER])
-
         made.append((net, (("breaks away", friction, 1.0) if modes.held else ("seats", -tight, -1.0),)))
     return made
 
@@ -190,7 +185,7 @@ def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretc
     solver = LSODA(
         rhs, moment.time, np.array(moment.state) - rhs.origin, until, rtol=RELATIVE, atol=ABSOLUTE * eq.SCALE
     )
-    times, states, watches, snapped = [solver.t], [solver.y], _watches(moment, rhs.origin), ""
+    times, states, watches, snapped = [solver.t], [solver.y], _watches(moment, rhs), ""
     while solver.status == "running" and not snapped:
         message = solver.step()
         if solver.status == "failed":
@@ -200,8 +195,9 @@ def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretc
             value = measure(state)
             for what, limit, sign in limits:
                 if (value - limit) * sign > 0:
-                    time, snapped = _instant(solver, measure, limit, sign), what
-                    state = solver.dense_output()(time)
+                    instant = _instant(solver, measure, limit, sign)
+                    if not snapped or instant < time:  # the first of those that pass in one step
+                        time, snapped, state = instant, what, solver.dense_output()(instant)
         if time - times[-1] > every and np.any(np.abs(state - states[-1]) > SEEN):
             inside = np.linspace(times[-1], time, min(math.ceil((time - times[-1]) / every), BETWEEN) + 1)[1:-1]
             times.extend(inside.tolist())
@@ -211,7 +207,7 @@ def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretc
     whole = np.array(states) + rhs.origin
     after = dataclasses.replace(moment, state=tuple(whole[-1].tolist()), time=float(times[-1]))
     stretch = Stretch(moment.plant, moment.settings, moment.modes, np.array(times), whole.T)
-    return _after(after, snapped), stretch, _WORDS.get(snapped, snapped if snapped[:3] == "The" else "")
+    return _after(after, snapped), stretch, _WORDS.get(snapped, snapped)
 
 
 def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> float:
@@ -226,7 +222,11 @@ def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> floa
     return solver.t_old if passed(solver.t_old) > 0 else float(brentq(passed, solver.t_old, solver.t, xtol=1e-12))
 
 
-_WORDS = {"opens": "The second stage opens by itself.", "reseats": "The second stage shuts again."}
+_WORDS = {
+    "opens": "The second stage opens by itself.", "reseats": "The second stage shuts again.",
+    "seats": "", "breaks away": "",
+}  # fmt: skip
+"""What a person notices of a snap; a limit that ends the job speaks for itself."""
 
 
 def _after(moment: Moment, snapped: str) -> Moment:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import importlib
 import math
 import time
-from collections.abc import Callable
 from html import escape
+from typing import Any
 
 from IPython.display import display
 
@@ -20,15 +20,13 @@ from steadyneedle.teaching.exercises.practice import PracticeSitting, Prediction
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
+from steadyneedle.teaching.panels.shown import Rows, Shown, Table
 from steadyneedle.teaching.progress import ChoicesSitting, Progress
 
 MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands", "04": "creep"}
-"""Lesson number -> module of its exercises."""
+"""Lesson number -> the module of its exercises, and of its panels."""
 
 RUN_ALL_SECONDS = 60.0
-
-Rows = list[tuple[str, ...]]
-Table = tuple[tuple[str, ...], Rows]
 
 
 def plan_of(number: str) -> Plan:
@@ -194,50 +192,17 @@ class Lesson:
         _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
         return load_sheets(places.datasets() / "sheets")
 
-    def _panels(self) -> dict[str, Callable[[], Panel]]:
-        if self.plan.number == "03":
-            from steadyneedle.teaching.panels import bands
+    def _panels(self) -> Shown[Panel]:
+        panels: Shown[Panel] = self._module().panels(self._taste, self._sheets)
+        return panels
 
-            return {
-                "verdict": lambda: bands.verdict_panel(self._taste, self._sheets()),
-                "risk": lambda: bands.risk_panel(self._taste),
-                "marks": lambda: bands.marks_panel(self._taste),
-                "readings": lambda: bands.readings_panel(self._taste),
-            }
-        from steadyneedle.teaching.panels import creep, pressure, reduction
+    def _tables(self) -> Shown[Table]:
+        tables: Shown[Table] = self._module().tables(self._taste, self._sheets)
+        return tables
 
-        made = {
-            "00": pressure.START_PANELS, "01": pressure.PANELS, "02": reduction.PANELS, "04": creep.PANELS,
-        }[self.plan.number]  # fmt: skip
-        return {name: (lambda make=make: make(self._taste)) for name, make in made.items()}  # type: ignore[misc]
-
-    def _tables(self) -> dict[str, Callable[[], Table]]:
-        if self.plan.number == "03":
-            from steadyneedle.bench.by_sheet import COMMON_GAUGE
-            from steadyneedle.teaching.panels import bands
-
-            return {
-                "sheets": lambda: bands.sheet_rows(self._taste, self._sheets()),
-                "budget": lambda: bands.budget_rows(self._taste, COMMON_GAUGE),
-                "rules": bands.rule_rows,
-            }
-        if self.plan.number == "04":
-            from steadyneedle.teaching.panels import creep
-
-            return {"bookkeeping": creep.bookkeeping_rows, "real_log": lambda: creep.real_log_rows(self._taste)}
-        if self.plan.number == "02":
-            from steadyneedle.teaching.panels import reduction
-
-            return {
-                "depth": lambda: reduction.depth_rows(self._taste),
-                "balance": lambda: reduction.balance_rows(self._taste),
-            }
-        from steadyneedle.teaching.panels import pressure
-
-        return {
-            "conversions": lambda: pressure.conversion_rows(self._taste),
-            "rounding": lambda: pressure.rounding_rows(self._taste, Q(9.8, "bar"), Q(10.2, "bar")),
-        }
+    def _module(self) -> Any:
+        """The lesson's own module of panels, and no other's."""
+        return importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[self.plan.number]}")
 
     # for the instructor -----------------------------------------------------------------------------
 

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from steadyneedle.bench.bands import RULE_WORDS, RULES, say_chance
-from steadyneedle.bench.by_sheet import SheetVerdict, judge_by_sheet
+from steadyneedle.bench.by_sheet import COMMON_GAUGE, SheetVerdict, judge_by_sheet
 from steadyneedle.bench.gauges import Gauge
 from steadyneedle.bench.readings import read_row, read_to, scatter
 from steadyneedle.bench.risks import decision_risks
@@ -22,9 +22,8 @@ from steadyneedle.teaching.figures import band as band_figure
 from steadyneedle.teaching.figures import charts, marks
 from steadyneedle.teaching.figures.strokes import Scene
 from steadyneedle.teaching.frame.panel import Choice, Entry, Panel, Slider
+from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
 from steadyneedle.teaching.progress import Taste
-
-Rows = list[tuple[str, ...]]
 
 RULE_LABELS = {
     "simple": "simple acceptance",
@@ -226,7 +225,7 @@ def readings_panel(taste: Taste) -> Panel:
     )
 
 
-def sheet_rows(taste: Taste, sheets: Sheets) -> tuple[tuple[str, ...], Rows]:
+def sheet_rows(taste: Taste, sheets: Sheets) -> Table:
     """The sheets in use as a table."""
 
     def cell(quantity: Any) -> str:
@@ -246,7 +245,7 @@ def sheet_rows(taste: Taste, sheets: Sheets) -> tuple[tuple[str, ...], Rows]:
     return head, rows
 
 
-def budget_rows(taste: Taste, gauge: Gauge) -> tuple[tuple[str, ...], Rows]:
+def budget_rows(taste: Taste, gauge: Gauge) -> Table:
     """The uncertainty budget of one reading as a table."""
     head = ("contribution", "largest error", "shape", "standard uncertainty")
     rows: Rows = [
@@ -264,6 +263,25 @@ def budget_rows(taste: Taste, gauge: Gauge) -> tuple[tuple[str, ...], Rows]:
     return head, rows
 
 
-def rule_rows() -> tuple[tuple[str, ...], Rows]:
+def rule_rows() -> Table:
     """The three decision rules in words."""
     return ("rule on the sheet", "what it means"), [(rule, RULE_WORDS[rule]) for rule in RULES]
+
+
+def panels(taste: Taste, sheets: Sheeted) -> Shown[Panel]:
+    """The panels of lesson 03, by name."""
+    return {
+        "verdict": lambda: verdict_panel(taste, sheets()),
+        "risk": lambda: risk_panel(taste),
+        "marks": lambda: marks_panel(taste),
+        "readings": lambda: readings_panel(taste),
+    }
+
+
+def tables(taste: Taste, sheets: Sheeted) -> Shown[Table]:
+    """The tables of lesson 03, by name."""
+    return {
+        "sheets": lambda: sheet_rows(taste, sheets()),
+        "budget": lambda: budget_rows(taste, COMMON_GAUGE),
+        "rules": rule_rows,
+    }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -15,9 +15,9 @@ from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.stages import SecondStage
 from steadyneedle.teaching.figures import creep
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
+from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
 from steadyneedle.teaching.progress import Taste
 
-Rows = list[tuple[str, ...]]
 BAR = 1e5
 LIMIT = 0.02
 """bar/min, the limit of lesson 04 where no sheet is named (invented)."""
@@ -184,7 +184,7 @@ def opening_panel(taste: Taste) -> Panel:
     )  # fmt: skip
 
 
-def bookkeeping_rows() -> tuple[tuple[str, ...], Rows]:
+def bookkeeping_rows() -> Table:
     """The bookkeeping of gas and force beside the habit."""
     head = ("what is found", "the habit says", "gas on the low-pressure side", "so the needle")
     rows: Rows = [
@@ -201,7 +201,7 @@ def bookkeeping_rows() -> tuple[tuple[str, ...], Rows]:
     return head, rows
 
 
-def real_log_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+def real_log_rows(taste: Taste) -> Table:
     """A real leak outward, judged; and the same numbers turned upside down."""
     log = read_log(places.datasets() / "logs" / "chamber_2.csv", ("time_ms", "skip", "pressure_bar"))
     upside = Log.from_arrays(log.time, 2 * log.pressure[0] - log.pressure, "bar", log.division)
@@ -217,4 +217,12 @@ def real_log_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
     return ("log", "readings", "from, to", "rate, 95 %", "verdict"), rows
 
 
-PANELS = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}
+def panels(taste: Taste, _sheets: Sheeted) -> Shown[Panel]:
+    """The panels of lesson 04, by name."""
+    made = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}
+    return {name: partial(make, taste) for name, make in made.items()}
+
+
+def tables(taste: Taste, _sheets: Sheeted) -> Shown[Table]:
+    """The tables of lesson 04, by name."""
+    return {"bookkeeping": bookkeeping_rows, "real_log": partial(real_log_rows, taste)}

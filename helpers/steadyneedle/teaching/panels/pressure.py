@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -13,9 +14,8 @@ from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.physics import gas
 from steadyneedle.teaching.figures import charts, dial, rulers
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
+from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
 from steadyneedle.teaching.progress import Taste
-
-Rows = list[tuple[str, ...]]
 
 ATMOSPHERE = Q(1, "atm")
 RULERS = ("bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "msw", "fsw")
@@ -197,7 +197,7 @@ def line_panel(taste: Taste) -> Panel:
     )
 
 
-def conversion_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+def conversion_rows(taste: Taste) -> Table:
     """The conversion table of lesson 01: one of each unit in bar, psi and kPa."""
     head = ("1 of", "bar", "psi", "kPa", "how it is fixed")
     notes = {
@@ -216,7 +216,7 @@ def conversion_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
     return head, rows
 
 
-def rounding_rows(taste: Taste, low: Any, high: Any) -> tuple[tuple[str, ...], Rows]:
+def rounding_rows(taste: Taste, low: Any, high: Any) -> Table:
     """What rounding a band into whole psi costs: exact, inward, outward."""
     band = convert_band(low, high, "psi", 1)
     head = ("how it is rounded", "low, psi", "high, psi", "low, bar", "high, bar", "what it does")
@@ -238,8 +238,15 @@ def rounding_rows(taste: Taste, low: Any, high: Any) -> tuple[tuple[str, ...], R
     return head, rows
 
 
-PANELS = {"dial": dial_panel, "rulers": rulers_panel, "depth": depth_panel, "content": content_panel}
-START_PANELS = {
-    "gauge": lambda taste: dial_panel(taste, 20.0, 10.0, "A gauge"),
-    "chart": line_panel,
-}
+def panels(taste: Taste, _sheets: Sheeted) -> Shown[Panel]:
+    """The panels of lesson 01, by name."""
+    made = {"dial": dial_panel, "rulers": rulers_panel, "depth": depth_panel, "content": content_panel}
+    return {name: partial(make, taste) for name, make in made.items()}
+
+
+def tables(taste: Taste, _sheets: Sheeted) -> Shown[Table]:
+    """The tables of lesson 01, by name."""
+    return {
+        "conversions": lambda: conversion_rows(taste),
+        "rounding": lambda: rounding_rows(taste, Q(9.8, "bar"), Q(10.2, "bar")),
+    }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import numpy as np
 
@@ -12,9 +13,9 @@ from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.stages import FirstStage, SecondStage
 from steadyneedle.teaching.figures import curves, forces
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
+from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
 from steadyneedle.teaching.progress import Taste
 
-Rows = list[tuple[str, ...]]
 BAR = 1e5
 METRE = 0.1e5
 """Pa; a metre of sea water by convention."""
@@ -213,7 +214,7 @@ def leak_panel(taste: Taste) -> Panel:
     )  # fmt: skip
 
 
-def depth_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+def depth_rows(taste: Taste) -> Table:
     """IP over ambient and absolute at three depths, each design."""
     head = ("regulator", "design", "over ambient, 0 m", "10 m", "40 m", "absolute, 0 m", "40 m")
     rows: Rows = []
@@ -224,7 +225,7 @@ def depth_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
     return head, rows
 
 
-def balance_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
+def balance_rows(taste: Taste) -> Table:
     """The balance of each design, its numbers, and what supply does to it."""
     head = ("regulator", "lock-up IP, over ambient", "supply's area", "IP's area", "200 bar", "50 bar")
     texts = {
@@ -244,4 +245,14 @@ def balance_rows(taste: Taste) -> tuple[tuple[str, ...], Rows]:
     return head, rows
 
 
-PANELS = {"forces": forces_panel, "supply": supply_panel, "droop": droop_panel, "cold": cold_panel, "leak": leak_panel}
+def panels(taste: Taste, _sheets: Sheeted) -> Shown[Panel]:
+    """The panels of lesson 02, by name."""
+    made = {
+        "forces": forces_panel, "supply": supply_panel, "droop": droop_panel, "cold": cold_panel, "leak": leak_panel,
+    }  # fmt: skip
+    return {name: partial(make, taste) for name, make in made.items()}
+
+
+def tables(taste: Taste, _sheets: Sheeted) -> Shown[Table]:
+    """The tables of lesson 02, by name."""
+    return {"depth": partial(depth_rows, taste), "balance": partial(balance_rows, taste)}

@@ -8,7 +8,7 @@ from typing import Any
 import anywidget
 import traitlets
 
-from steadyneedle.teaching.frame.widgets import module_of, publish, style
+from steadyneedle.teaching.frame.widgets import answer_with, module_of, publish, style
 
 Judged = tuple[list[str], bytes]
 
@@ -39,10 +39,7 @@ class LogWidget(anywidget.AnyWidget):
             answer["lines"], answer["picture"] = self._judge(texts[0], data, texts[1], texts[2])
         except ValueError as error:
             answer["problem"] = str(error)
-        with self.hold_sync():
-            for name, value in answer.items():
-                setattr(self, name, value)
-            self.answered += 1
+        answer_with(self, {**answer, "answered": self.answered + 1})
 
 
 def show_log(

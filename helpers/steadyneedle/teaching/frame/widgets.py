@@ -76,10 +76,7 @@ class PanelWidget(anywidget.AnyWidget):
             answer = self._answer(values) | {"problem": ""}
         except ValueError as error:
             answer = {"problem": str(error)}
-        with self.hold_sync():
-            for name, value in answer.items():
-                setattr(self, name, value)
-            self.answered += 1
+        answer_with(self, {**answer, "answered": self.answered + 1})
 
 
 def _spec(control: Control) -> dict[str, Any]:
@@ -151,11 +148,7 @@ class BenchWidget(anywidget.AnyWidget):
                 fresh = self._bench.new(dict(message.get("values", {})))
         except ValueError as error:
             problem = str(error)
-        with self.hold_sync():
-            for name, value in self._state(
-                int(message.get("number", 0)), 0.0 if fresh else time, problem, fresh
-            ).items():
-                setattr(self, name, value)
+        answer_with(self, self._state(int(message.get("number", 0)), 0.0 if fresh else time, problem, fresh))
 
 
 class BackToTop(anywidget.AnyWidget):
@@ -254,6 +247,13 @@ def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | N
 def show_top() -> None:
     """Bring the notebook back to its beginning. Nothing to see, so nothing is left for a plain reader."""
     publish(BackToTop(), {}, {})
+
+
+def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
+    """Set several traits at once: one message to the page."""
+    with widget.hold_sync():
+        for name, value in values.items():
+            setattr(widget, name, value)
 
 
 def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:

@@ -90,7 +90,7 @@ def key_of(name: str) -> str:
 
 @dataclass
 class Bench:
-    """One regulator on the bench, in time. `do` changes it, `view` is what the page needs."""
+    """One regulator on the bench, in time. `do` changes it, `state` is what the page needs."""
 
     taste: Taste
     setup: Setup = field(default_factory=Setup)

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import settings
 
 from steadyneedle.foundation import places
-from steadyneedle.refreshing import KERNEL_WARNINGS
+from steadyneedle.refresh import KERNEL_WARNINGS
 
 ROOT = Path(__file__).resolve().parent.parent
 settings.register_profile("shared machine", deadline=None)

@@ -171,7 +171,7 @@ def refresh(folder: Path | None, check: bool) -> None:
 
     FOLDER holds the lessons; left out, those of the repository.
     """
-    from steadyneedle import refreshing
+    from steadyneedle import refresh as refreshing
     from steadyneedle.foundation import places
 
     stale = refreshing.refresh(folder or places.lessons(), check, _tell)
@@ -180,7 +180,7 @@ def refresh(folder: Path | None, check: bool) -> None:
 
 def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
     from steadyneedle.bench.sheets import load_sheets
-    from steadyneedle.bench.units import say
+    from steadyneedle.bench.units import formatted
 
     try:
         loaded = load_sheets(folder)
@@ -189,7 +189,7 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
     for sheet in loaded.values():
         band = "no IP band"
         if sheet.has_band:
-            band = f"IP {say(sheet.ip_low)} to {say(sheet.ip_high)}"
+            band = f"IP {formatted(sheet.ip_low)} to {formatted(sheet.ip_high)}"
         out(f"Accepted: {sheet.name}, {band}")
         for warning in sheet.warnings:
             out(f"  Note: {warning}")

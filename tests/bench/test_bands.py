@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from steadyneedle.bench.bands import judge, say_chance
-from steadyneedle.bench.gauges import Gauge, choose_gauge
-from steadyneedle.bench.rounding import convert_band
+from steadyneedle.bench.bands import format_chance, judge
+from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
+from steadyneedle.bench.bands.rounding import convert_band
 from steadyneedle.bench.units import Q
 
 
@@ -203,7 +203,7 @@ def test_whole_steps_stay_and_costs_are_said() -> None:
 
 
 def test_chances_are_never_rounded_to_certainty() -> None:
-    words = [say_chance(p) for p in (0, 1e-5, 0.005, 0.5, 0.992, 0.99999, 1)]
+    words = [format_chance(p) for p in (0, 1e-5, 0.005, 0.5, 0.992, 0.99999, 1)]
     assert words == ["0 %", "under 0.1 %", "0.5 %", "50 %", "99.2 %", "over 99.9 %", "100 %"]
     with pytest.raises(ValueError, match="between 0 and 1"):
-        say_chance(1.1)
+        format_chance(1.1)

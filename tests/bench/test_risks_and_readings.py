@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from steadyneedle.bench.readings import read_row, read_to, scatter
-from steadyneedle.bench.risks import decision_risks
+from steadyneedle.bench.bands.readings import read_row, read_to, scatter
+from steadyneedle.bench.bands.risks import decision_risks
 from steadyneedle.bench.units import Q
 
 
@@ -58,7 +58,7 @@ def test_scatter_by_hand() -> None:
     """Mean 10.1, deviations -0.1 0 0.1: s = 0.1, of the mean 0.1 / sqrt 3."""
     found = scatter([Q(v, "bar") for v in (10.0, 10.1, 10.2)])
     assert found.mean.magnitude == pytest.approx(10.1) and found.standard_deviation.magnitude == pytest.approx(0.1)
-    assert found.of_the_mean.magnitude == pytest.approx(0.0577350, abs=1e-6) and found.count == 3
+    assert found.standard_error.magnitude == pytest.approx(0.0577350, abs=1e-6) and found.count == 3
     with pytest.raises(ValueError, match="at least two"):
         scatter([Q(10, "bar")])
 

@@ -11,9 +11,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from steadyneedle.bench.phases import cut_into_phases
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import OUTCOMES, Log, TraceVerdict, judge_trace, read_log
+from steadyneedle.bench.trace.phases import cut_into_phases
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 from steadyneedle.physics import needle, rig

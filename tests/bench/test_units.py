@@ -13,9 +13,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from steadyneedle.bench import typed, units
-from steadyneedle.bench.spellings import SPELLINGS
-from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute, read_quantity, say, say_number
+from steadyneedle.bench import units
+from steadyneedle.bench.units import (
+    Q,
+    absolute_to_gauge,
+    format_number,
+    formatted,
+    gauge_to_absolute,
+    read_quantity,
+    typed,
+)
+from steadyneedle.bench.units.spellings import SPELLINGS
 
 READ = [
     ("9.8 bar", 9.8, "bar"),
@@ -311,6 +319,6 @@ def test_one_registry() -> None:
 
 
 def test_sentences_write_numbers_one_way() -> None:
-    assert say(Q(9.80665, "bar"), 2, "comma") == "9,81 bar"
-    assert say(Q(-0.00001, "bar"), 1) == "0.0 bar"
-    assert say_number(0) == "0" and say_number(123456.0) == "123456" and say_number(0.000125) == "0.000125"
+    assert formatted(Q(9.80665, "bar"), 2, "comma") == "9,81 bar"
+    assert formatted(Q(-0.00001, "bar"), 1) == "0.0 bar"
+    assert format_number(0) == "0" and format_number(123456.0) == "123456" and format_number(0.000125) == "0.000125"

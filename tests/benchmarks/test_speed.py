@@ -13,8 +13,9 @@ import pytest
 from jupyter_client.manager import start_new_kernel
 
 from steadyneedle.foundation import notebooks, places
+from steadyneedle.questions.plans import MODULES
 from steadyneedle.teaching.frame.panel import Easel, Panel, Slider
-from steadyneedle.teaching.lesson import MODULES, Lesson
+from steadyneedle.teaching.lesson import Lesson
 
 pytestmark = pytest.mark.benchmark
 

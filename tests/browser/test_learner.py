@@ -42,7 +42,7 @@ def test_the_whole_path(lab: Lab) -> None:
     run_all(page)
 
     gauge = panel(page, "A gauge")
-    expect(page.locator(".sn-veil").first).to_have_text("Record your prediction above to uncover this panel.")
+    expect(page.locator(".sn-cover").first).to_have_text("Record your prediction above to uncover this panel.")
     assert not gauge.locator("input[type=range]").is_visible(), "covered until a prediction is recorded"
     predict(page, "Is the number in psi larger", "larger")
     expect(gauge.locator("input[type=range]")).to_be_visible()

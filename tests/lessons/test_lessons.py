@@ -12,10 +12,11 @@ from typing import Any
 
 import pytest
 
-from steadyneedle import refreshing
+from steadyneedle import refresh as refreshing
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.notebooks import VIEW
-from steadyneedle.teaching.lesson import MODULES, Lesson, plan_of
+from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.teaching.lesson import Lesson
 
 ALL = sorted(places.lessons().rglob("*.ipynb"))
 LESSONS = sorted(places.lessons().glob("*.ipynb"))

@@ -107,10 +107,10 @@ def exact_interval(log: Drawn, begin: np.ndarray, sweeps: int = 900) -> tuple[fl
         for mine in (slice(0, count), slice(count, None)):
             others = walkers[count:] if mine.start == 0 else walkers[:count]
             partner = others[draw.integers(0, others.shape[0], count)]
-            stretch = ((np.sqrt(2) - 1 / np.sqrt(2)) * draw.random(count) + 1 / np.sqrt(2)) ** 2
-            tried = partner + stretch[:, np.newaxis] * (walkers[mine] - partner)
+            segment = ((np.sqrt(2) - 1 / np.sqrt(2)) * draw.random(count) + 1 / np.sqrt(2)) ** 2
+            tried = partner + segment[:, np.newaxis] * (walkers[mine] - partner)
             there = density(tried)
-            taken = np.log(draw.random(count)) < 4 * np.log(stretch) + there - now[mine]
+            taken = np.log(draw.random(count)) < 4 * np.log(segment) + there - now[mine]
             walkers[mine][taken], now[mine][taken] = tried[taken], there[taken]
         if sweep >= sweeps // 3:
             kept.append(walkers[:, 3].copy())

@@ -7,8 +7,8 @@ import csv
 import pytest
 
 from steadyneedle.bench.bands import judge
-from steadyneedle.bench.gauges import Gauge
-from steadyneedle.bench.risks import decision_risks
+from steadyneedle.bench.bands.gauges import Gauge
+from steadyneedle.bench.bands.risks import decision_risks
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 

@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 from scipy.stats import theilslopes
 
-from steadyneedle.bench import fitting
-from steadyneedle.bench.trace import judge_trace, read_log
+from steadyneedle.bench.trace import fitting, judge_trace, read_log
 from steadyneedle.foundation import places
 
 DATA = Path(__file__).parent / "data"

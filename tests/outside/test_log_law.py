@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from log_law import cramer_rao, drawn, exact_interval, plain_least_squares
 
-from steadyneedle.bench.creep import hold_of
 from steadyneedle.bench.trace import Log, judge_trace
+from steadyneedle.bench.trace.hold import hold_of
 
 LIMIT = 0.02
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 import csv
 from concurrent.futures import ProcessPoolExecutor
 
+from steadyneedle.bench.diagnosis import examinations as examine
 from steadyneedle.foundation import places
-from steadyneedle.physics import examine
 from steadyneedle.physics.stages import FirstStage
 
 HEADER = ("design", "one", "other", "action", "one_shows", "other_shows", "source")

@@ -7,11 +7,12 @@ import os
 import pytest
 from telling_apart import HEADER
 
+from steadyneedle.bench.diagnosis import examinations as examine
+from steadyneedle.bench.diagnosis.examinations import EXAMINATIONS, SOUND, findings
 from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.physics import examine, rig
+from steadyneedle.physics import rig
 from steadyneedle.physics.actions import Action
-from steadyneedle.physics.examine import EXAMINATIONS, SOUND, findings
 from steadyneedle.physics.faults import Condition, Fault
 from steadyneedle.physics.stages import FirstStage
 

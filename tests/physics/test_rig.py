@@ -43,7 +43,7 @@ def slopes(rhs: eq.RightHandSide) -> Callable[[float, np.ndarray], np.ndarray]:
 def against_radau(first: Moment, trace: Trace) -> float:
     """Largest difference of IP [Pa] from scipy's Radau at rtol 1e-9, at every sample, from the same beginning."""
     state, worst = np.array(first.state), 0.0
-    for one in trace.stretches:
+    for one in trace.segments:
         rhs = eq.RightHandSide(one.plant, one.settings, one.modes)
         exact = solve_ivp(
             rhs, (one.time[0], one.time[-1]), state - rhs.origin, method="Radau", rtol=1e-9, atol=1e-9 * eq.SCALE,
@@ -90,14 +90,14 @@ def test_mass_is_conserved_through_a_sealed_chamber_and_snaps() -> None:
     ):
         first = rig.start(design, {fault: 1.0})
         last, trace = rig.run(first, [OPEN, Action(60, "purge", 1)], 600)
-        assert len(trace.stretches) > 2
+        assert len(trace.segments) > 2
         balance = last.state[eq.CAME_IN] - last.state[eq.GONE_OUT] - inside(last) + inside(first)
         assert abs(balance) < 1e-6 * last.state[eq.CAME_IN]
 
 
 def cycles(trace: Trace) -> tuple[float, float]:
     """Period [s] and amplitude [Pa] of a saw-tooth, over its last whole teeth."""
-    snaps = [one for one in trace.stretches if one.modes.held]
+    snaps = [one for one in trace.segments if one.modes.held]
     begins = np.array([one.time[0] for one in snaps[-4:]])
     tops = np.array([absolute(one.states, one.plant)[[0, -1]] for one in snaps[-4:-1]])
     return float(np.diff(begins).mean()), float((tops[:, 0] - tops[:, 1]).mean())
@@ -119,7 +119,7 @@ def test_stick_slip_against_a_tighter_integrator_and_by_hand(design: str, monkey
     plant = first.plant
     band = 2 * plant.dead_band + plant.snaps_at
     assert amplitude == pytest.approx(band / plant.stage.effective_area, rel=0.02)
-    mean = float(absolute(trace.stretches[-1].states, plant).mean())
+    mean = float(absolute(trace.segments[-1].states, plant).mean())
     leak = eq.CHOKED / np.sqrt(eq.ROOM) * plant.condition.fitting_hole * mean
     fall = leak * eq.R * eq.ROOM / plant.bench.ip_volume
     assert period == pytest.approx(amplitude / fall, rel=0.05), (
@@ -150,7 +150,7 @@ def test_nothing_downstream_ends_at_the_relief_valve() -> None:
     assert float(trace.ip_gauge[-1]) == pytest.approx(16 * BAR, rel=1e-6)
     assert trace.happened[-1][1] == bench.ended
     after, more = rig.advance(bench, bench.time + 10)
-    assert after == bench and not more.stretches
+    assert after == bench and not more.segments
 
 
 def test_a_small_gauge_is_overloaded_first() -> None:
@@ -170,7 +170,7 @@ def test_the_second_stage_gives_way_and_shuts_again() -> None:
 def test_snaps_are_at_their_instant(design: str) -> None:
     """The state at a snap lies on its limit: located, not stepped over."""
     _, trace = rig.run(rig.start(design, {"leak_on_sticky": 1.0}), [OPEN], 120)
-    for one in trace.stretches[:-1]:
+    for one in trace.segments[:-1]:
         if one.modes.held:
             last = Moment(one.plant, one.settings, tuple(one.states[:, -1]), modes=one.modes)
             assert last.net_force == pytest.approx(one.plant.dead_band, abs=0.01)

@@ -10,12 +10,12 @@ import pytest
 from steadyneedle.physics.actions import BenchError
 from steadyneedle.physics.faults import Fault
 from steadyneedle.physics.stages import FirstStage
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import running
 from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke
 from steadyneedle.teaching.frame.widgets import BenchWidget
 from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.panels.bench import SECRET, SUPPLIES, Bench, Setup, opened, thinned
-from steadyneedle.teaching.progress import Taste
 
 
 def reading(bench: Bench, time: float) -> float:
@@ -24,7 +24,7 @@ def reading(bench: Bench, time: float) -> float:
 
 
 def test_what_is_done_happens_at_its_time() -> None:
-    bench = opened(Bench(Taste()), [(2.0, "valve", 1), (30.0, "purge", 1)])
+    bench = opened(Bench(Preferences()), [(2.0, "valve", 1), (30.0, "purge", 1)])
     assert reading(bench, 1.9) < 0.1 and 9.9 < reading(bench, 29) < 10.2
     assert reading(bench, 30.5) < reading(bench, 29) - 0.03
     assert bench.samples()[0][-1] == pytest.approx(30 + 180)
@@ -33,7 +33,7 @@ def test_what_is_done_happens_at_its_time() -> None:
 
 
 def test_the_future_is_rewritten_the_past_is_not() -> None:
-    bench = opened(Bench(Taste(), Setup(fault="seat nicked")), [(1.0, "valve", 1)])
+    bench = opened(Bench(Preferences(), Setup(fault="seat nicked")), [(1.0, "valve", 1)])
     before = [reading(bench, time) for time in (10, 60, 99)]
     bench.do(100.0, "purge", 1)
     assert [reading(bench, time) for time in (10, 60, 99)] == pytest.approx(before, abs=0.01)
@@ -42,7 +42,9 @@ def test_the_future_is_rewritten_the_past_is_not() -> None:
 
 
 def test_a_sticking_gauge_jumps_when_tapped() -> None:
-    bench = opened(Bench(Taste(), Setup(fault="gauge sticks until tapped", severity="gross")), [(1.0, "valve", 1)])
+    bench = opened(
+        Bench(Preferences(), Setup(fault="gauge sticks until tapped", severity="gross")), [(1.0, "valve", 1)]
+    )
     low = reading(bench, 40)
     bench.do(40.0, "tap")
     assert reading(bench, 41) > low + 0.5
@@ -50,7 +52,7 @@ def test_a_sticking_gauge_jumps_when_tapped() -> None:
 
 def test_a_limit_ends_the_job() -> None:
     setup = Setup("Juniper", "creep with a second stage that burps", "gross")
-    bench = opened(Bench(Taste(), setup), [(1.0, "valve", 1), (5.0, "blank", 1)])
+    bench = opened(Bench(Preferences(), setup), [(1.0, "valve", 1), (5.0, "blank", 1)])
     bench.more()
     state = bench.state()
     assert state["ended"] and state["noticed"][-1][1].endswith("Critical failure: the job ends here.")
@@ -62,14 +64,14 @@ def test_a_limit_ends_the_job() -> None:
 
 def test_senses_are_told_when_they_change() -> None:
     bench = opened(
-        Bench(Taste(), Setup("Linden", "diaphragm perforated, sealed chamber", "gross")), [(1.0, "valve", 1)]
+        Bench(Preferences(), Setup("Linden", "diaphragm perforated, sealed chamber", "gross")), [(1.0, "valve", 1)]
     )
     words = [sentence for _, sentence in bench.noticed()]
     assert words[0] == "You hear nothing." and any("outer seal bulges" in one for one in words)
     assert all(a != b for a, b in itertools.pairwise(words))
-    leaking = opened(Bench(Taste(), Setup("Alder", "piston-head seal leaking", "gross")), [(1.0, "valve", 1)])
+    leaking = opened(Bench(Preferences(), Setup("Alder", "piston-head seal leaking", "gross")), [(1.0, "valve", 1)])
     assert any("hiss at the spring chamber" in sentence for _, sentence in leaking.noticed())
-    purged = opened(Bench(Taste()), [(1.0, "valve", 1), (9.0, "purge", 5.0), (20.0, "breathe", 12.0)])
+    purged = opened(Bench(Preferences()), [(1.0, "valve", 1), (9.0, "purge", 5.0), (20.0, "breathe", 12.0)])
     told = " ".join(sentence for _, sentence in purged.noticed())
     assert "air rushing from the mouthpiece" in told and "body feels cold" in told and "Somebody breathes" in told
 
@@ -79,13 +81,13 @@ def test_every_fault_can_be_put_on_the_bench(design: str) -> None:
     offered = Setup(design).offered()
     assert [Fault.named(key).name for key in Fault.keys(design)] == list(offered[2:])
     for name in offered[2:]:
-        bench = opened(Bench(Taste(), Setup(design, name)), [(1.0, "valve", 1)])
+        bench = opened(Bench(Preferences(), Setup(design, name)), [(1.0, "valve", 1)])
         assert 5 < reading(bench, 20) < 16, name
         assert name in bench.named()
 
 
 def test_faults_mix_and_hide() -> None:
-    bench = Bench(Taste(), Setup(fault="seat nicked"))
+    bench = Bench(Preferences(), Setup(fault="seat nicked"))
     assert bench.new({"other": "balance-stem seal leaking"}) is True
     assert bench.named() == "Wrong with it: seat nicked and balance-stem seal leaking."
     assert bench.new({"shown": False}) is False and bench.named() == "What is wrong is hidden."
@@ -101,7 +103,7 @@ def test_faults_mix_and_hide() -> None:
 
 
 def test_the_picture_says_what_the_samples_say() -> None:
-    bench = opened(Bench(Taste()), [(1.0, "valve", 1)])
+    bench = opened(Bench(Preferences()), [(1.0, "valve", 1)])
     row = bench.row(30.0)
     assert row[0] == pytest.approx(running.degrees(bench.seen, reading(bench, 30.0)))
     assert row[3] == "0:30" and row[4] == "cylinder valve open"
@@ -111,12 +113,12 @@ def test_the_picture_says_what_the_samples_say() -> None:
     assert shown == pytest.approx(reading(bench, 30.0), abs=1e-6), "the page's needle and Python's agree"
     supply = state["supply_at_zero"] + state["supply_per_degree"] * np.interp(30.0, state["times"], state["supply"])
     assert supply == pytest.approx(200, abs=0.5)
-    comma = Bench(Taste("comma"))
+    comma = Bench(Preferences("comma"))
     assert "0,0 bar" in comma.describe(0.0)
 
 
 def test_the_widget_answers_and_survives_nonsense() -> None:
-    widget = BenchWidget(Bench(Taste()), "A bench", SUPPLIES)
+    widget = BenchWidget(Bench(Preferences()), "A bench", SUPPLIES)
     widget._heard(widget, {"kind": "do", "number": 1, "time": 2.0, "what": "valve", "value": 1}, [])
     assert widget.run["answers"] == 1 and widget.run["valve"] and widget.run["time"] == 2.0
     for what, value, words in (("kick", 0, "no action"), ("supply", 9999, "Supply"), ("purge", -1, "A purge")):
@@ -129,7 +131,7 @@ def test_the_widget_answers_and_survives_nonsense() -> None:
 
 
 def test_thinning_keeps_within_its_tolerance() -> None:
-    bench = opened(Bench(Taste(), Setup("Rowan", "outside leak on a sticky stage", "gross")), [(1.0, "valve", 1)])
+    bench = opened(Bench(Preferences(), Setup("Rowan", "outside leak on a sticky stage", "gross")), [(1.0, "valve", 1)])
     trace = bench.trace()
     keep = thinned(trace.time, np.stack([trace.ip_gauge, trace.hp_gauge / 20]), 300.0)
     again = np.interp(trace.time, trace.time[keep], trace.ip_gauge[keep])

@@ -7,29 +7,23 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.bench.units import Q, label, say_number
+from steadyneedle.bench.units import Q, format_number, label
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.teaching.exercises.mechanism import (
-    ChoiceExercise,
-    Exercise,
-    Mistake,
-    QuantityExercise,
-    significant,
-)
-from steadyneedle.teaching.lesson import MODULES, plan_of
-from steadyneedle.teaching.progress import Taste
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Mistake, QuantityExercise, significant
+from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.questions.preferences import Preferences
 
 PLANS = [plan_of(number) for number in MODULES]
 EXERCISES = [(plan, one) for plan in PLANS for one in plan.exercises]
 NUMERIC = [one for _, one in EXERCISES if isinstance(one, QuantityExercise)]
 CHOSEN = [one for _, one in EXERCISES if isinstance(one, ChoiceExercise)]
-TASTES = (Taste(), Taste("comma", "psi"), Taste("point", "bar"))
+TASTES = (Preferences(), Preferences("comma", "psi"), Preferences("point", "bar"))
 
 
-def typed(exercise: QuantityExercise, quantity: Any, taste: Taste) -> str:
+def typed(exercise: QuantityExercise, quantity: Any, preferences: Preferences) -> str:
     """What a person types who got this answer, in the unit asked."""
     magnitude = float(quantity.to(Q(1, exercise.unit).units).magnitude)
-    return f"{say_number(magnitude, 6, taste.decimal or 'point')} {exercise.unit}"
+    return f"{format_number(magnitude, 6, preferences.decimal or 'point')} {exercise.unit}"
 
 
 def ids(exercise: Exercise) -> str:
@@ -46,24 +40,26 @@ def test_numeric_exercises_know_at_least_three_mistakes(exercise: QuantityExerci
 def test_each_known_mistake_is_named_and_never_right(exercise: QuantityExercise) -> None:
     """Over 1,000 draws: the solution checks as right, every mistake as itself."""
     for n in range(1000):
-        givens, taste = exercise.givens("test", n), TASTES[n % 3]
+        givens, preferences = exercise.givens("test", n), TASTES[n % 3]
         right = exercise.solve(givens)
-        assert exercise.check(givens, typed(exercise, right, taste), taste).outcome == "right"
+        assert exercise.check(givens, typed(exercise, right, preferences), preferences).outcome == "right"
         for mistake in exercise.mistakes:
             wrong = mistake.compute(givens)
             assert not exercise.same(wrong, right, givens), (mistake.name, givens)
             if n < 40:
-                check_one_mistake(exercise, givens, mistake, wrong, taste)
+                check_one_mistake(exercise, givens, mistake, wrong, preferences)
 
 
-def check_one_mistake(exercise: QuantityExercise, givens: dict, mistake: Mistake, wrong: Any, taste: Taste) -> None:
-    text = typed(exercise, wrong, taste)
-    feedback = exercise.check(givens, text, taste)
+def check_one_mistake(
+    exercise: QuantityExercise, givens: dict, mistake: Mistake, wrong: Any, preferences: Preferences
+) -> None:
+    text = typed(exercise, wrong, preferences)
+    feedback = exercise.check(givens, text, preferences)
     if feedback.outcome == "not read":  # a mistake beyond anything physical is refused before it is compared
         assert "beyond" in feedback.lines[0] or "below" in feedback.lines[0], (mistake.name, text, feedback)
         return
     assert (feedback.outcome, feedback.mistake) == ("known mistake", mistake.name), (text, givens, feedback)
-    assert feedback.lines == (taste.localise(mistake.say),)
+    assert feedback.lines == (preferences.localise(mistake.say),)
 
 
 @pytest.mark.parametrize("exercise", CHOSEN, ids=ids)
@@ -72,38 +68,38 @@ def test_choices_name_their_mistakes(exercise: ChoiceExercise) -> None:
     applied, rights = set(), set()
     for n in range(1000):
         givens = exercise.givens("test", n)
-        right, options = exercise.solve(givens), exercise.options(givens, Taste())
+        right, options = exercise.solve(givens), exercise.options(givens, Preferences())
         rights.add(right)
-        assert exercise.check(givens, right, Taste()).outcome == "right"
+        assert exercise.check(givens, right, Preferences()).outcome == "right"
         for mistake in exercise.mistakes:
             option = mistake.compute(givens)
             if not option:
                 continue
             applied.add(mistake.name)
             assert option in options and option != right, (mistake.name, givens)
-            feedback = exercise.check(givens, option, Taste())
+            feedback = exercise.check(givens, option, Preferences())
             assert (feedback.outcome, feedback.mistake) == ("known mistake", mistake.name)
         for option in set(options) - {right}:
-            assert exercise.check(givens, option, Taste()).outcome in ("known mistake", "off")
+            assert exercise.check(givens, option, Preferences()).outcome in ("known mistake", "off")
     assert applied == {mistake.name for mistake in exercise.mistakes}, "a mistake never applies"
     if exercise.name not in ("stated_supply", "last_digit"):  # two whose answer is a principle, not a number
         assert len(rights) >= 2, "the answer never changes"
 
 
 @pytest.mark.parametrize("exercise", [one for _, one in EXERCISES], ids=ids)
-def test_words_are_there_in_every_taste(exercise: Exercise) -> None:
+def test_words_are_there_in_every_preferences(exercise: Exercise) -> None:
     for n in range(25):
         givens = exercise.givens("words", n)
-        for taste in TASTES:
+        for preferences in TASTES:
             lines = [
-                *exercise.question(givens, taste),
-                *exercise.help_lines(givens, taste),
-                *exercise.steps(givens, taste),
+                *exercise.question(givens, preferences),
+                *exercise.help_lines(givens, preferences),
+                *exercise.steps(givens, preferences),
             ]
-            assert len(exercise.hints(givens, taste)) >= 2 and exercise.working(givens, taste)
+            assert len(exercise.hints(givens, preferences)) >= 2 and exercise.working(givens, preferences)
             for line in lines:
                 assert line and "nan" not in line and "None" not in line, line
-                if taste.decimal == "comma":
+                if preferences.decimal == "comma":
                     assert not re.search(r"\d\.\d", line), line
 
 
@@ -111,7 +107,7 @@ def test_words_are_there_in_every_taste(exercise: Exercise) -> None:
 def test_the_worked_solution_ends_in_the_answer(exercise: QuantityExercise) -> None:
     for n in range(50):
         givens = exercise.givens("worked", n)
-        last = exercise.working(givens, Taste())[-1]
+        last = exercise.working(givens, Preferences())[-1]
         value = float(exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude)
         numbers = [float(m) for m in re.findall(r"(?<![\d.])-?\d+(?:\.\d+)?", last.split("=")[-1].split(": ")[-1])]
         assert any(abs(number - value) <= max(exercise.tolerance(givens), 0.006 * abs(value)) for number in numbers), (
@@ -134,7 +130,7 @@ def test_any_unit_of_the_kind_is_right(exercise: QuantityExercise) -> None:
     other = others[exercise.kind]
     givens = exercise.givens("units", 1)
     value = exercise.solve(givens).to(Q(1, other).units).magnitude
-    assert exercise.check(givens, f"{value:.9g} {other}", Taste("point")).outcome == "right"
+    assert exercise.check(givens, f"{value:.9g} {other}", Preferences("point")).outcome == "right"
 
 
 def test_a_right_number_in_the_wrong_unit_is_named() -> None:
@@ -142,18 +138,18 @@ def test_a_right_number_in_the_wrong_unit_is_named() -> None:
     assert isinstance(exercise, QuantityExercise)
     givens = exercise.givens("slip", 1)
     value = exercise.solve(givens).to("bar").magnitude
-    feedback = exercise.check(givens, f"{value:.3f} psi", Taste())
+    feedback = exercise.check(givens, f"{value:.3f} psi", Preferences())
     assert feedback.mistake == "another unit" and feedback.lines == ("The number is right in bar, but you typed psi.",)
 
 
 def test_an_unknown_error_says_how_far_off() -> None:
     exercise = plan_of("01").exercise("psi_to_bar")
     givens = {"psi": 145}
-    near = exercise.check(givens, "9.5 bar", Taste())
+    near = exercise.check(givens, "9.5 bar", Preferences())
     assert near.outcome == "off" and "0.50 bar too low" in near.lines[0]
-    far = exercise.check(givens, "100 bar", Taste())
+    far = exercise.check(givens, "100 bar", Preferences())
     assert "10.0 times too large" in far.lines[0]
-    none = exercise.check(givens, "9,5", Taste())
+    none = exercise.check(givens, "9,5", Preferences())
     assert none.outcome == "not read" and none.lines == ("A number needs its unit, for example 9,5 bar.",)
 
 
@@ -164,16 +160,16 @@ def test_an_answer_with_the_figures_it_deserves_is_right(exercise: QuantityExerc
         value = exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude
         rounded = float(f"{value:.{exercise.figures - 1}e}") if exercise.figures else round(value)
         text = f"{rounded:.10g} {exercise.unit}"
-        assert exercise.check(givens, text, Taste("point")).outcome == "right", (text, value)
+        assert exercise.check(givens, text, Preferences("point")).outcome == "right", (text, value)
 
 
 def test_figures_never_cost_a_mark() -> None:
     exercise = plan_of("01").exercise("psi_to_bar")
-    many = exercise.check({"psi": 145}, "9.997398 bar", Taste())
+    many = exercise.check({"psi": 145}, "9.997398 bar", Preferences())
     assert (
         many.outcome == "right" and "You typed 7" in many.lines[0] and "deserves 3 figures: 10.0 bar" in many.lines[0]
     )
-    few = exercise.check({"psi": 145}, "10 bar", Taste())
+    few = exercise.check({"psi": 145}, "10 bar", Preferences())
     assert few.outcome == "right" and "You typed" not in few.lines[0]
     assert significant("0.00980 MPa") == 3
 

@@ -9,17 +9,17 @@ import pytest
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace, read_log
 from steadyneedle.foundation import datasets, places
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.logs import LogWidget
 from steadyneedle.teaching.panels import creep
 from steadyneedle.teaching.panels.own_log import NO_SHEET, QUESTION, TITLE, judge_with
-from steadyneedle.teaching.progress import Taste
 
 PATH = places.datasets() / "logs" / "class_reading.csv"
 SHEETS = load_sheets(places.datasets() / "sheets")
 
 
-def widget(taste: Taste | None = None) -> LogWidget:
-    judge = judge_with(taste or Taste(), SHEETS)
+def widget(preferences: Preferences | None = None) -> LogWidget:
+    judge = judge_with(preferences or Preferences(), SHEETS)
     return LogWidget(judge, title=TITLE, question=QUESTION, sheets=[NO_SHEET, *SHEETS])
 
 
@@ -28,7 +28,7 @@ def test_a_file_is_judged_as_at_the_terminal() -> None:
     one._heard(one, {"name": PATH.name, "columns": "", "sheet": "Juniper"}, [memoryview(PATH.read_bytes())])
     assert one.answered == 1 and one.problem == "" and bytes(one.picture).startswith(b"\x89PNG")
     assert one.lines == judge_trace(read_log(PATH), SHEETS["Juniper"]).lines()
-    comma = widget(Taste("comma"))
+    comma = widget(Preferences("comma"))
     comma._heard(comma, {"name": PATH.name, "columns": "", "sheet": NO_SHEET}, [PATH.read_bytes()])
     assert "0,0" in comma.lines[0]
 

@@ -15,6 +15,7 @@ from PIL import Image
 
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
+from steadyneedle.questions.plans import MODULES
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures import band, dial
 from steadyneedle.teaching.figures.drawing import Painter, png_of
@@ -22,8 +23,8 @@ from steadyneedle.teaching.figures.strokes import Stroke, Words, hatched
 from steadyneedle.teaching.frame.digest import digest
 from steadyneedle.teaching.frame.panel import Choice, Easel, Panel, Slider
 from steadyneedle.teaching.frame.widgets import FormWidget, PanelWidget
-from steadyneedle.teaching.lesson import MODULES, Lesson
-from steadyneedle.teaching.progress import Progress
+from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.lesson import Lesson
 
 
 def all_panels() -> list[tuple[str, Panel]]:
@@ -193,7 +194,7 @@ def test_painter_repaints_only_what_moved() -> None:
 
 
 class Stub:
-    """A sitting that cannot save."""
+    """A session that cannot save."""
 
     def view(self) -> dict[str, Any]:
         return {

@@ -9,61 +9,63 @@ import pytest
 
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.foundation import places
-from steadyneedle.teaching.exercises.own_reading import OwnReadingSitting
-from steadyneedle.teaching.exercises.practice import PracticeSitting, PredictionSitting
-from steadyneedle.teaching.lesson import plan_of
-from steadyneedle.teaching.progress import FILE, ChoicesSitting, Progress, Taste
+from steadyneedle.questions.plans import plan_of
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.learner.choices import PreferencesSession
+from steadyneedle.teaching.learner.own_reading import OwnReadingSession
+from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.progress import FILE, Progress
 
 KEYS = ("lessons", "01", "exercises", "psi_to_bar")
 
 
-def sitting(work: Path) -> PracticeSitting:
+def session(work: Path) -> PracticeSession:
     """As after a restart: everything is read from the file."""
-    return PracticeSitting(plan_of("01").exercise("psi_to_bar"), Progress(work), KEYS, "Exercise")
+    return PracticeSession(plan_of("01").exercise("psi_to_bar"), Progress(work), KEYS, "Exercise")
 
 
-def right_answer(one: PracticeSitting) -> str:
+def right_answer(one: PracticeSession) -> str:
     exercise = plan_of("01").exercise("psi_to_bar")
     state = one._state()
     return f"{exercise.solve(one.givens(state)).to('bar').magnitude:.3f} bar"
 
 
 def test_typed_is_kept_as_typed(work: Path) -> None:
-    sitting(work).typed({"answer": "9,8"})
+    session(work).typed({"answer": "9,8"})
     kept = json.loads((work / FILE).read_text(encoding="utf-8"))
     assert kept["lessons"]["01"]["exercises"]["psi_to_bar"]["typed"] == "9,8"
-    assert sitting(work).view()["fields"][0]["value"] == "9,8"
+    assert session(work).view()["fields"][0]["value"] == "9,8"
 
 
 def test_check_hint_solution_new(work: Path) -> None:
-    one = sitting(work)
+    one = session(work)
     question = one.view()["question"]
     one.act("check", {"answer": "9,8"})
-    assert sitting(work).view()["feedback"] == {
+    assert session(work).view()["feedback"] == {
         "word": "Not read yet", "lines": ["A number needs its unit, for example 9,8 bar."]
     }  # fmt: skip
     one.act("hint", {"answer": "9,8"})
-    assert len(sitting(work).view()["hints"]) == 1
+    assert len(session(work).view()["hints"]) == 1
     one.act("check", {"answer": right_answer(one)})
-    view = sitting(work).view()
+    view = session(work).view()
     assert view["feedback"]["word"] == "Right" and Progress(work).entry(*KEYS)["right"] == 1
     one.act("solution", {})
-    assert sitting(work).view()["solution"]
+    assert session(work).view()["solution"]
     one.act("new", {})
-    view = sitting(work).view()
+    view = session(work).view()
     assert view["question"] != question and view["feedback"]["word"] == "" and view["fields"][0]["value"] == ""
     assert not view["hints"] and not view["solution"]
 
 
 def test_right_after_the_solution_was_shown_does_not_meet_the_objective(work: Path) -> None:
-    one = sitting(work)
+    one = session(work)
     one.act("solution", {})
     one.act("check", {"answer": right_answer(one)})
     assert "right" not in Progress(work).entry(*KEYS)
 
 
 def test_tries_are_kept_for_the_instructor_to_look_at(work: Path) -> None:
-    one = sitting(work)
+    one = session(work)
     for n in range(60):
         one.act("check", {"answer": f"{n} bar"})
     tries = Progress(work).entry(*KEYS)["tries"]
@@ -71,10 +73,10 @@ def test_tries_are_kept_for_the_instructor_to_look_at(work: Path) -> None:
 
 
 def test_an_exercise_mended_since_starts_afresh(work: Path) -> None:
-    sitting(work).typed({"answer": "9,8 bar"})
+    session(work).typed({"answer": "9,8 bar"})
     with Progress(work).change(*KEYS) as state:
         state["version"] = 0
-    assert sitting(work).view()["fields"][0]["value"] == ""
+    assert session(work).view()["fields"][0]["value"] == ""
 
 
 def test_two_lessons_open_at_once_lose_nothing(work: Path) -> None:
@@ -94,16 +96,16 @@ def test_two_lessons_open_at_once_lose_nothing(work: Path) -> None:
 )
 def test_a_file_edited_by_hand_breaks_nothing(work: Path, nonsense: str) -> None:
     (work / FILE).write_text(nonsense, encoding="utf-8")
-    assert sitting(work).view()["title"] == "Exercise"
-    assert Progress(work).taste() == Taste()
-    sitting(work).typed({"answer": "1 bar"})
-    assert sitting(work).view()["fields"][0]["value"] == "1 bar"
+    assert session(work).view()["title"] == "Exercise"
+    assert Progress(work).preferences() == Preferences()
+    session(work).typed({"answer": "1 bar"})
+    assert session(work).view()["fields"][0]["value"] == "1 bar"
 
 
 def test_damaged_work_is_kept_and_the_learner_is_told(work: Path) -> None:
     (work / FILE).write_text("{broken", encoding="utf-8")
     progress = Progress(work)
-    assert progress.taste() == Taste()
+    assert progress.preferences() == Preferences()
     kept = next(work.glob("my-work.damaged-*.json"))
     assert progress.trouble() == f"Your earlier work could not be read. It is kept as {kept.name}."
     assert kept.read_text(encoding="utf-8") == "{broken"
@@ -112,8 +114,8 @@ def test_damaged_work_is_kept_and_the_learner_is_told(work: Path) -> None:
 def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
     prediction = plan_of("01").prediction("dial")
 
-    def again() -> PredictionSitting:
-        return PredictionSitting(prediction, Progress(work), ("lessons", "01", "predictions", "dial"))
+    def again() -> PredictionSession:
+        return PredictionSession(prediction, Progress(work), ("lessons", "01", "predictions", "dial"))
 
     again().act("record", {})
     assert again().recorded == "" and again().view()["feedback"]["word"] == "Not recorded yet"
@@ -131,18 +133,20 @@ def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
 
 
 def test_choices_are_kept_for_all_lessons(work: Path) -> None:
-    form = ChoicesSitting(Progress(work))
+    form = PreferencesSession(Progress(work))
     form.typed({"decimal": "comma (9,8)", "first": "psi"})
-    taste = Progress(work).taste()
-    assert taste == Taste("comma", "psi") and "142 psi (9,8 bar)" in str(ChoicesSitting(Progress(work)).view())
-    one = sitting(work)
+    preferences = Progress(work).preferences()
+    assert preferences == Preferences("comma", "psi") and "142 psi (9,8 bar)" in str(
+        PreferencesSession(Progress(work)).view()
+    )
+    one = session(work)
     one.act("check", {"answer": "9.8 bar"})
     assert "Your decimal mark is the comma: type 9,8" in str(one.view()["feedback"])
 
 
 def test_an_own_reading_is_judged_by_the_sheet(work: Path, tmp_path: Path) -> None:
     sheets = load_sheets(places.datasets() / "sheets")
-    form = OwnReadingSitting(sheets, Progress(work), ("lessons", "03", "own reading"))
+    form = OwnReadingSession(sheets, Progress(work), ("lessons", "03", "own reading"))
     for text, sheet, word, words in (
         ("9,8 bar", "Alder", "Outside", "9.8 bar lies outside the band 8.6 to 9.6 bar (simple acceptance"),
         ("9,8 bar", "Hazel", "Inside", "9.8 bar lies in the band 9 to 10 bar"),
@@ -161,7 +165,7 @@ def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
     folder = tmp_path / "sheets"
     folder.mkdir()
     (folder / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
-    form = OwnReadingSitting(load_sheets(folder), Progress(work), ("lessons", "03", "own reading"))
+    form = OwnReadingSession(load_sheets(folder), Progress(work), ("lessons", "03", "own reading"))
     form.typed({"answer": "10 bar", "sheet": "Ours"})
     form.act("judge", {"answer": "10 bar", "sheet": "Ours"})
     said = " ".join(form.view()["feedback"]["lines"])

@@ -203,7 +203,7 @@ SETTING_TIME = 6 * 3600.0
 
 
 class RightHandSide:
-    """The derivative of the state for one stretch between actions and snaps; call it with time and state less `origin`.
+    """The derivative of the state for one segment between actions and snaps; call it with time and state less `origin`.
 
     The integrator counts mass from that of lock-up, temperatures from the room's: its relative tolerance then watches
     the few parts in a thousand that a needle shows, not the air as a whole.

@@ -97,7 +97,7 @@ class Moment:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class Segment:
     """Sampled states between two snaps or actions: times [s], states (8, n), and what held meanwhile."""
 
     plant: Plant
@@ -111,33 +111,33 @@ class Stretch:
 class Trace:
     """What the needles did. Pressures over ambient [Pa]; `happened` lists (time, words)."""
 
-    stretches: tuple[Stretch, ...] = ()
+    segments: tuple[Segment, ...] = ()
     happened: tuple[tuple[float, str], ...] = field(default=())
 
     def __add__(self, other: Trace) -> Trace:
-        return Trace(self.stretches + other.stretches, self.happened + other.happened)
+        return Trace(self.segments + other.segments, self.happened + other.happened)
 
     @property
     def time(self) -> np.ndarray:
         """Sample times [s]; an instant at which something snaps stands twice."""
-        return np.concatenate([one.time for one in self.stretches])
+        return np.concatenate([one.time for one in self.segments])
 
     @property
     def ip_gauge(self) -> np.ndarray:
         """IP over ambient [Pa], as a perfect gauge would show it."""
         return np.concatenate([
             one.states[eq.MASS] * eq.R * one.states[eq.TEMPERATURE] / one.plant.bench.ip_volume - one.settings.ambient
-            for one in self.stretches
+            for one in self.segments
         ])  # fmt: skip
 
     @property
     def hp_gauge(self) -> np.ndarray:
         """Pressure at the inlet over ambient [Pa]: the bench's high-pressure gauge stands before the filter."""
-        return np.concatenate([one.states[eq.INLET] - one.settings.ambient for one in self.stretches])
+        return np.concatenate([one.states[eq.INLET] - one.settings.ambient for one in self.segments])
 
     def state(self, which: int) -> np.ndarray:
         """One row of the states, for example `equations.TEMPERATURE`."""
-        return np.concatenate([one.states[which] for one in self.stretches])
+        return np.concatenate([one.states[which] for one in self.segments])
 
     def at(self, times: ArrayLike) -> np.ndarray:
         """IP over ambient [Pa] at given times, straight between samples."""

@@ -20,7 +20,7 @@ from steadyneedle.physics.actions import Action, act
 from steadyneedle.physics.equations import Plant, RightHandSide, Settings
 from steadyneedle.physics.faults import Condition
 from steadyneedle.physics.first_stage import SURFACE
-from steadyneedle.physics.moment import GAUGE_SPAN, Moment, Stretch, Trace
+from steadyneedle.physics.moment import GAUGE_SPAN, Moment, Segment, Trace
 from steadyneedle.physics.stages import Bench, FirstStage, SecondStage
 
 if TYPE_CHECKING:
@@ -126,13 +126,13 @@ def advance(moment: Moment, until: float, every: float = 0.5) -> tuple[Moment, T
     """
     if not moment.time <= until or not every > 0:
         raise ValueError("until must not lie before the moment, every must be above 0 s.")
-    stretches, happened = [], []
+    segments, happened = [], []
     while moment.time < until and not moment.ended:
-        moment, stretch, words = _stretch(moment, min(until, _next_stop(moment)), every)
-        stretches.append(stretch)
+        moment, segment, words = _stretch(moment, min(until, _next_stop(moment)), every)
+        segments.append(segment)
         if words:
             happened.append((moment.time, words))
-    return moment, Trace(tuple(stretches), tuple(happened))
+    return moment, Trace(tuple(segments), tuple(happened))
 
 
 def _next_stop(moment: Moment) -> float:
@@ -177,7 +177,7 @@ def _watches(moment: Moment, rhs: RightHandSide) -> list[Watch]:
     return made
 
 
-def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretch, str]:
+def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Segment, str]:
     """From a moment to `until`, or to the instant at which something snaps."""
     from scipy.integrate import LSODA
 
@@ -206,8 +206,8 @@ def _stretch(moment: Moment, until: float, every: float) -> tuple[Moment, Stretc
         states.append(state)
     whole = np.array(states) + rhs.origin
     after = dataclasses.replace(moment, state=tuple(whole[-1].tolist()), time=float(times[-1]))
-    stretch = Stretch(moment.plant, moment.settings, moment.modes, np.array(times), whole.T)
-    return _after(after, snapped), stretch, _WORDS.get(snapped, snapped)
+    segment = Segment(moment.plant, moment.settings, moment.modes, np.array(times), whole.T)
+    return _after(after, snapped), segment, _WORDS.get(snapped, snapped)
 
 
 def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> float:
@@ -230,7 +230,7 @@ _WORDS = {
 
 
 def _after(moment: Moment, snapped: str) -> Moment:
-    """The moment after a stretch: what snapped has snapped, what was timed and is over has ended."""
+    """The moment after a segment: what snapped has snapped, what was timed and is over has ended."""
     settings = moment.settings
     if snapped in ("opens", "reseats"):
         return moment.with_modes(burping=snapped == "opens")

@@ -14,32 +14,18 @@ import steadyneedle
 from steadyneedle.bench.sheets import Sheets, load_sheets
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
-from steadyneedle.teaching.exercises.mechanism import Exercise, Plan, QuantityExercise
-from steadyneedle.teaching.exercises.own_reading import OwnReadingSitting
-from steadyneedle.teaching.exercises.practice import PracticeSitting, PredictionSitting
+from steadyneedle.questions.exercise import Exercise, Plan, QuantityExercise
+from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
+from steadyneedle.teaching.learner.choices import PreferencesSession
+from steadyneedle.teaching.learner.own_reading import OwnReadingSession
+from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.shown import Rows, Shown, Table
-from steadyneedle.teaching.progress import ChoicesSitting, Progress
-
-MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands", "04": "creep"}
-"""Lesson number -> the module of its exercises, and of its panels."""
 
 RUN_ALL_SECONDS = 60.0
-
-
-def plan_of(number: str) -> Plan:
-    """What lesson `number` teaches and asks.
-
-    >>> plan_of("01").title
-    'Pressure and its units'
-    """
-    if number not in MODULES:
-        raise ValueError(f"There is no lesson {number}; there are {', '.join(MODULES)}.")
-    module = importlib.import_module(f"steadyneedle.teaching.exercises.{MODULES[number]}")
-    plan: Plan = module.plan()
-    return plan
 
 
 class Lesson:
@@ -48,7 +34,7 @@ class Lesson:
     def __init__(self, number: str) -> None:
         self.plan = plan_of(number)
         self._progress = Progress()
-        self._taste = self._progress.taste()
+        self._preferences = self._progress.preferences()
         self._opened = time.monotonic()
 
     # words and tables -------------------------------------------------------------------------------
@@ -90,7 +76,7 @@ class Lesson:
 
     def choices(self) -> None:
         """Decimal mark and first unit, kept for all lessons."""
-        show_form(ChoicesSitting(self._progress))
+        show_form(PreferencesSession(self._progress))
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -108,18 +94,18 @@ class Lesson:
             self._practise(exercise, keys, f"Warm-up {n}. {exercise.title} (lesson {number})")
 
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
-        show_form(PracticeSitting(exercise, self._progress, keys, heading), self._progress.trouble())
+        show_form(PracticeSession(exercise, self._progress, keys, heading), self._progress.trouble())
 
     def own_reading(self) -> None:
         """A reading of one's own, judged by a sheet."""
         keys = ("lessons", self.plan.number, "own reading")
-        show_form(OwnReadingSitting(self._sheets(), self._progress, keys), self._progress.trouble())
+        show_form(OwnReadingSession(self._sheets(), self._progress, keys), self._progress.trouble())
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
         exercise = self.plan.exercise(name)
         givens = exercise.givens("worked example", self.plan.number)
-        steps, question = exercise.steps(givens, self._taste), exercise.question(givens, self._taste)
+        steps, question = exercise.steps(givens, self._preferences), exercise.question(givens, self._preferences)
         lines = [*question, *(f"{n}. {step}" for n, step in enumerate(steps, 1))]
         asked = "".join(f"<p>{escape(line)}</p>" for line in question)
         items = "".join(f"<li>{escape(step)}</li>" for step in steps)
@@ -129,35 +115,40 @@ class Lesson:
 
     def panel(self, name: str) -> None:
         """A live panel."""
-        show_panel(self.make_panel(name), self._taste.mark)
+        show_panel(self.make_panel(name), self._preferences.mark)
 
     def predict(self, name: str) -> None:
         """A prediction whose answer stands in the text or table below it."""
         keys = ("lessons", self.plan.number, "predictions", name)
-        show_form(PredictionSitting(self.plan.prediction(name), self._progress, keys), self._progress.trouble())
+        show_form(PredictionSession(self.plan.prediction(name), self._progress, keys), self._progress.trouble())
 
     def explore(self, name: str) -> None:
         """A prediction, and the panel that it uncovers."""
         keys = ("lessons", self.plan.number, "predictions", name)
-        sitting = PredictionSitting(self.plan.prediction(name), self._progress, keys)
+        session = PredictionSession(self.plan.prediction(name), self._progress, keys)
         covered = "Record your prediction above to uncover this panel."
 
         def uncover() -> None:
-            widget.veil = "" if sitting.recorded else covered
+            widget.cover = "" if session.recorded else covered
 
-        show_form(sitting, self._progress.trouble(), after=uncover)
-        widget = show_panel(self.make_panel(name), self._taste.mark, "" if sitting.recorded else covered)
+        show_form(session, self._progress.trouble(), after=uncover)
+        widget = show_panel(self.make_panel(name), self._preferences.mark, "" if session.recorded else covered)
 
     def bench(self) -> None:
         """A regulator on the bench, its needle moving in time."""
         from steadyneedle.teaching.panels import bench
 
         at = 60.0
-        still = bench.opened(bench.Bench(self._taste), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
+        still = bench.opened(bench.Bench(self._preferences), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
         shown, text = png_of(still.figure(at)), still.describe(at)
         hidden = bench.Setup(fault=bench.SECRET, shown=False) if self.plan.number == "04" else bench.Setup()
         show_bench(
-            bench.Bench(self._taste, hidden), "A regulator on the bench", bench.SUPPLIES, shown, text, still.row(at)
+            bench.Bench(self._preferences, hidden),
+            "A regulator on the bench",
+            bench.SUPPLIES,
+            shown,
+            text,
+            still.row(at),
         )
 
     def own_log(self) -> None:
@@ -166,10 +157,12 @@ class Lesson:
         from steadyneedle.teaching.panels import own_log
 
         sheets = self._sheets()
-        show_log(own_log.judge_with(self._taste, sheets), own_log.TITLE, own_log.QUESTION, [own_log.NO_SHEET, *sheets])
+        show_log(
+            own_log.judge_with(self._preferences, sheets), own_log.TITLE, own_log.QUESTION, [own_log.NO_SHEET, *sheets]
+        )
 
     def make_panel(self, name: str) -> Panel:
-        """The definition of a panel in this learner's taste."""
+        """The definition of a panel in this learner's preferences."""
         panels = self._panels()
         if name not in panels:
             raise ValueError(f"Lesson {self.plan.number} has no panel '{name}'; it has {', '.join(panels)}.")
@@ -193,11 +186,11 @@ class Lesson:
         return load_sheets(places.datasets() / "sheets")
 
     def _panels(self) -> Shown[Panel]:
-        panels: Shown[Panel] = self._module().panels(self._taste, self._sheets)
+        panels: Shown[Panel] = self._module().panels(self._preferences, self._sheets)
         return panels
 
     def _tables(self) -> Shown[Table]:
-        tables: Shown[Table] = self._module().tables(self._taste, self._sheets)
+        tables: Shown[Table] = self._module().tables(self._preferences, self._sheets)
         return tables
 
     def _module(self) -> Any:
@@ -213,9 +206,9 @@ class Lesson:
             givens = one.givens("lessons", self.plan.number, "exercises", one.name, 0)
             right = one.solve(givens)
             if isinstance(one, QuantityExercise):
-                right = self._taste.say(right.to(Q(1, one.unit).units))
+                right = self._preferences.format(right.to(Q(1, one.unit).units))
             mistakes = "; ".join(mistake.name for mistake in one.mistakes)
-            rows.append((f"{n}. {one.title}", " ".join(one.question(givens, self._taste)), str(right), mistakes))
+            rows.append((f"{n}. {one.title}", " ".join(one.question(givens, self._preferences)), str(right), mistakes))
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)
 
 

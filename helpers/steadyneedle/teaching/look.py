@@ -20,6 +20,12 @@ ORANGE = "#e69f00"
 SKY = "#56b4e9"
 PURPLE = "#cc79a7"
 
+DESIGN_STYLES = {
+    "Alder": (BLUE, "-", "o"), "Rowan": (GREEN, "--", "s"), "Hazel": (VERMILION, "-", "D"),
+    "Juniper": (INK, "--", "^"), "Linden": (PURPLE, "-.", "v"),
+}  # fmt: skip
+"""Colour, line and mark of each design: told apart by shape as well as by colour."""
+
 MEASURED: dict[str, Any] = {"color": BLUE, "linestyle": "-", "marker": "o"}
 PREDICTED: dict[str, Any] = {"color": VERMILION, "linestyle": "--", "marker": "D", "markerfacecolor": "none"}
 OTHERWISE: dict[str, Any] = {"color": QUIET, "linestyle": "-", "linewidth": 1.0}

@@ -12,7 +12,7 @@ LEFT, RIGHT, AXIS, RIBBON = 40.0, 820.0, 264.0, (110.0, 180.0)
 
 @dataclass(frozen=True)
 class BandAxis:
-    """The stretch of pressure shown, in one unit."""
+    """The segment of pressure shown, in one unit."""
 
     start: float
     end: float

@@ -9,9 +9,9 @@ import numpy as np
 from matplotlib import rc_context
 from matplotlib.figure import Figure
 
-from steadyneedle.bench.logs import Log
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import TraceVerdict
+from steadyneedle.bench.trace.logs import Log
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own
 

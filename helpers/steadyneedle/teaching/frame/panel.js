@@ -132,12 +132,12 @@ function render({ model, el }) {
   }
   const body = make("div", {}, controls, holder, sentence,
     make("div", { class: "sn-foot" }, make("button", { type: "button", onclick: back }, "Back to the start (Esc)"), note));
-  const veil = make("p", { class: "sn-veil" });
-  const root = make("div", { class: "sn sn-panel" }, veil, body);
+  const cover = make("p", { class: "sn-cover" });
+  const root = make("div", { class: "sn sn-panel" }, cover, body);
   function lift() {
-    const text = model.get("veil");
-    veil.textContent = text;
-    veil.hidden = !text;
+    const text = model.get("cover");
+    cover.textContent = text;
+    cover.hidden = !text;
     body.hidden = !!text;
   }
   ours(root);
@@ -148,12 +148,12 @@ function render({ model, el }) {
   model.on("change:table", takeTable);
   model.on("change:picture", takePicture);
   model.on("change:answered", takeAnswer);
-  model.on("change:veil", lift);
+  model.on("change:cover", lift);
   return () => {
     model.off("change:table", takeTable);
     model.off("change:picture", takePicture);
     model.off("change:answered", takeAnswer);
-    model.off("change:veil", lift);
+    model.off("change:cover", lift);
     clearTimeout(waiting);
     if (address) URL.revokeObjectURL(address);
   };

@@ -44,10 +44,10 @@ class PanelWidget(anywidget.AnyWidget):
     picture = traitlets.Bytes().tag(sync=True)
     sentence = traitlets.Unicode().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
-    veil = traitlets.Unicode().tag(sync=True)
+    cover = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
 
-    def __init__(self, panel: Panel, mark: str = ".", veil: str = "") -> None:
+    def __init__(self, panel: Panel, mark: str = ".", cover: str = "") -> None:
         self._panel = panel
         self._easel = Easel(panel)
         values = panel.start()
@@ -60,7 +60,7 @@ class PanelWidget(anywidget.AnyWidget):
             "height": look.HEIGHT,
             "controls": [_spec(control) for control in panel.controls],
         }
-        super().__init__(spec=spec, values=values, veil=veil, **state)
+        super().__init__(spec=spec, values=values, cover=cover, **state)
         self.observe(self._moved, "values")
 
     def _answer(self, values: dict[str, Any]) -> dict[str, Any]:
@@ -158,7 +158,7 @@ class BackToTop(anywidget.AnyWidget):
     used = traitlets.Bool(False).tag(sync=True)
 
 
-class Sitting(Protocol):
+class FormSession(Protocol):
     """What a form needs of the thing that answers it."""
 
     def view(self) -> dict[str, Any]:
@@ -179,31 +179,31 @@ class FormWidget(anywidget.AnyWidget):
     view = traitlets.Dict().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, sitting: Sitting, trouble: str = "", after: Callable[[], None] | None = None) -> None:
-        self._sitting = sitting
+    def __init__(self, session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> None:
+        self._session = session
         self._after = after
-        super().__init__(view=sitting.view(), saved={"number": 0, "words": trouble})
+        super().__init__(view=session.view(), saved={"number": 0, "words": trouble})
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
         answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
         words = "Saved"
         try:
-            self._sitting.typed(answers)
+            self._session.typed(answers)
             if message.get("what") == "act":
-                self._sitting.act(str(message.get("button")), answers)
+                self._session.act(str(message.get("button")), answers)
         except StoreError as error:
             words = str(error)
         if message.get("what") == "act":
-            self.view = self._sitting.view()
+            self.view = self._session.view()
             if self._after:
                 self._after()
         self.saved = {"number": int(message.get("number", 0)), "words": words}
 
 
-def show_panel(panel: Panel, mark: str = ".", veil: str = "") -> PanelWidget:
+def show_panel(panel: Panel, mark: str = ".", cover: str = "") -> PanelWidget:
     """Show a panel: live where there is a kernel, a plain picture with its text where there is none."""
-    widget = PanelWidget(panel, mark, veil)
+    widget = PanelWidget(panel, mark, cover)
     result = panel.compute(**panel.start())
     text = panel.describe(result)
     _publish_picture(widget, widget.picture or panel.still(), f"{panel.title}. {text}", digest(result, text))
@@ -228,10 +228,10 @@ def _publish_picture(widget: anywidget.AnyWidget, picture: bytes, alternative: s
     )
 
 
-def show_form(sitting: Sitting, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:
+def show_form(session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:
     """Show a form: live where there is a kernel, the words of the question where there is none."""
-    widget = FormWidget(sitting, trouble, after)
-    view = sitting.view()
+    widget = FormWidget(session, trouble, after)
+    view = session.view()
     lines = [f"<h4>{escape(view['title'])}</h4>", *(f"<p>{escape(line)}</p>" for line in view["question"])]
     for one in view["fields"]:
         options = "".join(f"<li>{escape(option)}</li>" for option in one.get("options", ()))

@@ -9,21 +9,23 @@ from typing import Any
 
 import numpy as np
 
-from steadyneedle.bench.bands import RULE_WORDS, RULES, say_chance
-from steadyneedle.bench.by_sheet import COMMON_GAUGE, SheetVerdict, judge_by_sheet
-from steadyneedle.bench.gauges import Gauge
-from steadyneedle.bench.readings import read_row, read_to, scatter
-from steadyneedle.bench.risks import decision_risks
+from steadyneedle.bench.bands import RULE_WORDS, RULES, format_chance
+from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE, SheetVerdict, judge_by_sheet
+from steadyneedle.bench.bands.gauges import Gauge
+from steadyneedle.bench.bands.readings import read_row, read_to, scatter
+from steadyneedle.bench.bands.risks import decision_risks
 from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import Q, label
 from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import band as band_figure
-from steadyneedle.teaching.figures import charts, marks
+from steadyneedle.teaching.figures import class_readings as class_readings_figure
+from steadyneedle.teaching.figures import decision_risks as decision_risks_figure
+from steadyneedle.teaching.figures import marks
 from steadyneedle.teaching.figures.strokes import Scene
 from steadyneedle.teaching.frame.panel import Choice, Entry, Panel, Slider
 from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
-from steadyneedle.teaching.progress import Taste
 
 RULE_LABELS = {
     "simple": "simple acceptance",
@@ -46,8 +48,8 @@ def usable(sheets: Sheets) -> dict[str, Sheet]:
 class _UnderANeedle:
     """The panel's parts for a set of sheets: what it computes, draws and says."""
 
-    def __init__(self, taste: Taste, sheets: dict[str, Sheet]) -> None:
-        self.taste, self.sheets = taste, sheets
+    def __init__(self, preferences: Preferences, sheets: dict[str, Sheet]) -> None:
+        self.preferences, self.sheets = preferences, sheets
         lows = [sheet.ip_low.to("bar").magnitude for sheet in sheets.values()]
         highs = [sheet.ip_high.to("bar").magnitude for sheet in sheets.values()]
         self.low, self.high = math.floor(min(lows) * 2 - 0.8) / 2, math.ceil(max(highs) * 2 + 0.8) / 2
@@ -63,18 +65,18 @@ class _UnderANeedle:
     def scene(self, result: SheetVerdict) -> Scene:
         band = (result.low.magnitude, result.high.magnitude, result.expanded_uncertainty.magnitude)
         scene = band_figure.band_scene(self.axis(result), *band, result.rule == "guarded")
-        return scene.localised(self.taste.localise)
+        return scene.localised(self.preferences.localise)
 
     def row(self, result: SheetVerdict) -> tuple[float | str, ...]:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
-        chance = f"probability {say_chance(result.verdict.probability)} that the true value lies in the band"
-        reading = self.taste.say(result.reading, 2 if label(result.reading.units) == "bar" else 1)
-        return shift, result.verdict.word, self.taste.localise(chance), reading
+        chance = f"probability {format_chance(result.verdict.probability)} that the true value lies in the band"
+        reading = self.preferences.format(result.reading, 2 if label(result.reading.units) == "bar" else 1)
+        return shift, result.verdict.word, self.preferences.localise(chance), reading
 
     def describe(self, result: SheetVerdict) -> str:
         never = "" if result.choice.can_pass else f" {result.choice.because}"
         words = f"{result.verdict.word}: {result.verdict.because}{never}"
-        return self.taste.localise(words)
+        return self.preferences.localise(words)
 
     def controls(self) -> tuple[Slider | Choice, ...]:
         name = "Juniper" if "Juniper" in self.sheets else next(iter(self.sheets))
@@ -92,14 +94,14 @@ class _UnderANeedle:
         )
 
 
-def verdict_panel(taste: Taste, sheets: Sheets) -> Panel:
+def verdict_panel(preferences: Preferences, sheets: Sheets) -> Panel:
     """A needle on a band, the gauge's uncertainty on the needle, the verdict under a rule."""
-    made = _UnderANeedle(taste, usable(sheets))
+    made = _UnderANeedle(preferences, usable(sheets))
     title = "A band under a needle"
     return Panel(title, made.controls(), made.compute, made.describe, scene=made.scene, row=made.row)
 
 
-def risk_panel(taste: Taste) -> Panel:
+def risk_panel(preferences: Preferences) -> Panel:
     """Guard band against the two risks, for regulators whose lock-up scatters (invented)."""
     low, high, mean, spread = 9.8, 10.2, 10.0, 0.12
     guards = np.linspace(0, 0.12, 25)
@@ -112,16 +114,16 @@ def risk_panel(taste: Taste) -> Panel:
         risks = decision_risks(mean, spread, (low, high), (low + guard, high - guard), standard)
         return risks.false_accept * 100, risks.false_reject * 100
 
-    def compute(guard: float, expanded: float) -> charts.RiskCurves:
+    def compute(guard: float, expanded: float) -> decision_risks_figure.RiskCurves:
         standard = expanded / 2
         curves = curves_at(standard)
         here = percent(guard, standard)
-        return charts.RiskCurves(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
+        return decision_risks_figure.RiskCurves(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
 
-    def describe(result: charts.RiskCurves) -> str:
-        bad, good = taste.number(result.false_accept, 1), taste.number(result.false_reject, 1)
+    def describe(result: decision_risks_figure.RiskCurves) -> str:
+        bad, good = preferences.number(result.false_accept, 1), preferences.number(result.false_reject, 1)
         return (
-            f"With a guard band of {taste.number(result.guard, 2)} bar on each side, of 100 regulators tested "
+            f"With a guard band of {preferences.number(result.guard, 2)} bar on each side, of 100 regulators tested "
             f"{bad} are bad and pass, {good} are good and fail."
         )
 
@@ -134,7 +136,7 @@ def risk_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        draw=lambda result: charts.risk_chart(result, taste.localise),
+        draw=lambda result: decision_risks_figure.risk_chart(result, preferences.localise),
     )
 
 
@@ -147,7 +149,7 @@ class Between:
     readings: tuple[float, float, float]
 
 
-def marks_panel(taste: Taste) -> Panel:
+def marks_panel(preferences: Preferences) -> Panel:
     """A needle between divisions: the nearest mark, half a division, a fifth."""
     start, end = 9.0, 11.0
 
@@ -160,7 +162,7 @@ def marks_panel(taste: Taste) -> Panel:
         names = ("to the nearest mark", "to half a division", "to a fifth of a division")
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
-            f"{name}: {taste.number(value, 2)} bar, right to ±{taste.number(half, 3)} bar"
+            f"{name}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
             for name, value, half in zip(names, result.readings, halves, strict=True)
         ]
 
@@ -168,7 +170,7 @@ def marks_panel(taste: Taste) -> Panel:
         return marks.marks_shift(result.true, start, end), *texts(result)
 
     def describe(result: Between) -> str:
-        return f"Division {taste.number(result.division)} bar. Read " + "; ".join(texts(result)) + "."
+        return f"Division {preferences.number(result.division)} bar. Read " + "; ".join(texts(result)) + "."
 
     controls = (
         Slider("needle", "Where the needle truly stands", start, end, 0.01, "bar", 9.77),
@@ -176,11 +178,11 @@ def marks_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "Between two marks", controls, compute, describe,
-        scene=lambda result: marks.marks_scene(start, end, result.division).localised(taste.localise), row=row,
+        scene=lambda result: marks.marks_scene(start, end, result.division).localised(preferences.localise), row=row,
     )  # fmt: skip
 
 
-def readings_panel(taste: Taste) -> Panel:
+def readings_panel(preferences: Preferences) -> Panel:
     """What a class makes of one needle: invented readers, or the class's own readings typed in."""
 
     def invented(needle: float, readers: int, division: float) -> list[Any]:
@@ -188,26 +190,26 @@ def readings_panel(taste: Taste) -> Panel:
         eyes = [sum(draws.fraction() for _ in range(4)) - 2 for _ in range(readers)]  # bell-shaped, scatter 0.58
         return [read_to(Q(max(needle + 0.35 * division * eye, 0), "bar"), Q(division, "bar"), 5) for eye in eyes]
 
-    def compute(needle: float, readers: float, division: str, own: str) -> charts.Readings:
-        typed = read_row(own, "bar", taste.decimal)
+    def compute(needle: float, readers: float, division: str, own: str) -> class_readings_figure.Readings:
+        typed = read_row(own, "bar", preferences.decimal)
         if len(typed) == 1:
             raise ValueError("Type at least two readings, with a space between them.")
         values = typed or invented(needle, int(readers), float(division.split(" ", maxsplit=1)[0]))
         found = scatter(values)
         numbers = tuple(float(one.magnitude) for one in values)
         start, end = math.floor(min(*numbers, 9.0)), math.ceil(max(*numbers, 11.0))
-        return charts.Readings(
-            numbers, found.mean.magnitude, found.standard_deviation.magnitude, found.of_the_mean.magnitude,
+        return class_readings_figure.Readings(
+            numbers, found.mean.magnitude, found.standard_deviation.magnitude, found.standard_error.magnitude,
             float(start), float(end), bool(typed),
         )  # fmt: skip
 
-    def describe(result: charts.Readings) -> str:
-        lowest, highest = taste.number(min(result.values), 2), taste.number(max(result.values), 2)
+    def describe(result: class_readings_figure.Readings) -> str:
+        lowest, highest = preferences.number(min(result.values), 2), preferences.number(max(result.values), 2)
         whose = "Your class" if result.typed else "An invented class"
         return (
             f"{whose}: {len(result.values)} readings from {lowest} to {highest} bar, "
-            f"mean {taste.number(result.mean, 2)} bar, scatter {taste.number(result.deviation, 2)} bar, "
-            f"standard uncertainty of the mean {taste.number(result.of_the_mean, 3)} bar."
+            f"mean {preferences.number(result.mean, 2)} bar, scatter {preferences.number(result.deviation, 2)} bar, "
+            f"standard uncertainty of the mean {preferences.number(result.standard_error, 3)} bar."
         )
 
     controls = (
@@ -221,22 +223,24 @@ def readings_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        draw=lambda result: charts.readings_chart(result, taste.localise),
+        draw=lambda result: class_readings_figure.readings_chart(result, preferences.localise),
     )
 
 
-def sheet_rows(taste: Taste, sheets: Sheets) -> Table:
+def sheet_rows(preferences: Preferences, sheets: Sheets) -> Table:
     """The sheets in use as a table."""
 
     def cell(quantity: Any) -> str:
-        return "not given" if quantity is None else taste.say(quantity)
+        return "not given" if quantity is None else preferences.format(quantity)
 
     head = ("regulator", "IP low", "IP high", "at supply", "allowed rise", "in", "gauge", "rule", "source")
     rows: Rows = []
     for sheet in sheets.values():
         gauge = sheet.gauge()
         words = (
-            "not given" if gauge is None else f"0 to {taste.say(gauge.span)}, class {taste.number(gauge.class_percent)}"
+            "not given"
+            if gauge is None
+            else f"0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}"
         )
         rows.append((
             sheet.name, cell(sheet.ip_low), cell(sheet.ip_high), cell(sheet.supply), cell(sheet.allowed_rise),
@@ -245,21 +249,21 @@ def sheet_rows(taste: Taste, sheets: Sheets) -> Table:
     return head, rows
 
 
-def budget_rows(taste: Taste, gauge: Gauge) -> Table:
+def budget_rows(preferences: Preferences, gauge: Gauge) -> Table:
     """The uncertainty budget of one reading as a table."""
     head = ("contribution", "largest error", "shape", "standard uncertainty")
     rows: Rows = [
         (
             row.name,
-            taste.say(row.half_width, 3),
+            preferences.format(row.half_width, 3),
             "rectangular, divide by √3",
-            taste.say(row.standard_uncertainty, 4),
+            preferences.format(row.standard_uncertainty, 4),
         )
         for row in gauge.budget()
     ]
     expanded = gauge.expanded_uncertainty()
-    rows.append(("both together", "", "root of the sum of squares", taste.say(expanded / 2, 4)))
-    rows.append(("expanded, k = 2", "", "twice that", taste.say(expanded, 3)))
+    rows.append(("both together", "", "root of the sum of squares", preferences.format(expanded / 2, 4)))
+    rows.append(("expanded, k = 2", "", "twice that", preferences.format(expanded, 3)))
     return head, rows
 
 
@@ -268,20 +272,20 @@ def rule_rows() -> Table:
     return ("rule on the sheet", "what it means"), [(rule, RULE_WORDS[rule]) for rule in RULES]
 
 
-def panels(taste: Taste, sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, sheets: Sheeted) -> Shown[Panel]:
     """The panels of lesson 03, by name."""
     return {
-        "verdict": lambda: verdict_panel(taste, sheets()),
-        "risk": lambda: risk_panel(taste),
-        "marks": lambda: marks_panel(taste),
-        "readings": lambda: readings_panel(taste),
+        "verdict": lambda: verdict_panel(preferences, sheets()),
+        "risk": lambda: risk_panel(preferences),
+        "marks": lambda: marks_panel(preferences),
+        "readings": lambda: readings_panel(preferences),
     }
 
 
-def tables(taste: Taste, sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, sheets: Sheeted) -> Shown[Table]:
     """The tables of lesson 03, by name."""
     return {
-        "sheets": lambda: sheet_rows(taste, sheets()),
-        "budget": lambda: budget_rows(taste, COMMON_GAUGE),
+        "sheets": lambda: sheet_rows(preferences, sheets()),
+        "budget": lambda: budget_rows(preferences, COMMON_GAUGE),
         "rules": rule_rows,
     }

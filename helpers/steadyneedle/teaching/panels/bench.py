@@ -10,17 +10,17 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
+from steadyneedle.bench.diagnosis.examinations import AUDIBLE
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action, BenchError, act
-from steadyneedle.physics.examine import AUDIBLE
 from steadyneedle.physics.faults import Fault
 from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.moment import Moment, Trace
 from steadyneedle.physics.stages import FirstStage
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import running
 from steadyneedle.teaching.figures.strokes import Scene
-from steadyneedle.teaching.progress import Taste
 
 BAR = 1e5
 SUPPLIES = [30, 50, 100, 150, 200, 232, 300]
@@ -92,7 +92,7 @@ def key_of(name: str) -> str:
 class Bench:
     """One regulator on the bench, in time. `do` changes it, `state` is what the page needs."""
 
-    taste: Taste
+    preferences: Preferences
     setup: Setup = field(default_factory=Setup)
     supply: float = 200.0
 
@@ -150,7 +150,7 @@ class Bench:
     def samples(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Times [s], IP gauge reading [bar], supply reading [bar]; only points that a straight line would miss."""
         trace, worn = self.trace(), self._kept.plant.condition
-        if not trace.stretches:
+        if not trace.segments:
             moment = self._kept
             return np.array([moment.time]), np.array([moment.ip_gauge / BAR]), np.array([moment.hp_gauge / BAR])
         shown = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick, self._taps)
@@ -162,7 +162,7 @@ class Bench:
     def noticed(self) -> list[tuple[float, str]]:
         """What one hears, sees and feels, from when on: (time, sentence), only where it changes."""
         said: list[tuple[float, str]] = []
-        for one in self.trace().stretches:
+        for one in self.trace().segments:
             step = max(1, one.time.size // 12)
             for n in range(0, one.time.size, step):
                 moment = Moment(one.plant, one.settings, tuple(one.states[:, n].tolist()), modes=one.modes)
@@ -192,7 +192,7 @@ class Bench:
         """The picture, trace and all."""
         times, ip, _ = self.samples()
         return running.bench_scene(self.seen, list(zip(times.tolist(), ip.tolist(), strict=True))).localised(
-            self.taste.localise
+            self.preferences.localise
         )
 
     def row(self, time: float) -> tuple[float | str, ...]:
@@ -216,15 +216,15 @@ class Bench:
         times, ip, supply = self.samples()
         reading, high = float(np.interp(time, times, ip)), float(np.interp(time, times, supply))
         return (
-            f"{self.setup.design} on the bench, {int(time)} s: the gauge shows {self.taste.number(reading, 1)} bar, "
-            f"the supply {self.taste.number(high, 0)} bar, {self.state_of_valve()}."
+            f"{self.setup.design} on the bench, {int(time)} s: the gauge shows {self.preferences.number(reading, 1)} bar, "
+            f"the supply {self.preferences.number(high, 0)} bar, {self.state_of_valve()}."
         )
 
     def state(self) -> dict[str, Any]:
         """All that the page needs to play on."""
         times, ip, supply = self.samples()
         view = self.seen
-        scene = running.bench_scene(view, ()).localised(self.taste.localise)
+        scene = running.bench_scene(view, ()).localised(self.preferences.localise)
         points = [running.on_trace(view, t, bar) for t, bar in zip(times.tolist(), ip.tolist(), strict=True)]
         per_bar = running.degrees(view, 1.0) - running.degrees(view, 0.0)
         per_supply = running.supply_degrees(1.0) - running.supply_degrees(0.0)
@@ -242,7 +242,7 @@ class Bench:
             "bar_per_degree": 1 / per_bar,
             "supply_at_zero": -running.supply_degrees(0.0) / per_supply,
             "supply_per_degree": 1 / per_supply,
-            "mark": self.taste.mark,
+            "mark": self.preferences.mark,
             "title": f"{self.setup.design} on the bench",
             "noticed": self.noticed(),
             "valve": bool(self._kept.settings.valve_area),
@@ -272,7 +272,7 @@ def _translated(what: str, value: float | str) -> Action:
 
 
 def _recent(trace: Trace, since: float) -> Trace:
-    return dataclasses.replace(trace, stretches=tuple(one for one in trace.stretches if one.time[-1] >= since))
+    return dataclasses.replace(trace, segments=tuple(one for one in trace.segments if one.time[-1] >= since))
 
 
 def senses(moment: Moment) -> str:

@@ -6,17 +6,20 @@ from functools import lru_cache, partial
 
 import numpy as np
 
-from steadyneedle.bench.logs import Log, read_log
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace
+from steadyneedle.bench.trace.logs import Log, read_log
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import datasets, places
 from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.stages import SecondStage
-from steadyneedle.teaching.figures import creep
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.figures import opening as opening_figure
+from steadyneedle.teaching.figures import recording as recording_figure
+from steadyneedle.teaching.figures import settle_apart as settle_apart_figure
+from steadyneedle.teaching.figures import watching as watching_figure
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
-from steadyneedle.teaching.progress import Taste
 
 BAR = 1e5
 LIMIT = 0.02
@@ -48,21 +51,19 @@ def verdict_on(number: int) -> tuple[str, str]:
     return verdict.outcome, verdict.because
 
 
-def traces_panel(taste: Taste) -> Panel:
+def traces_panel(preferences: Preferences) -> Panel:
     """Nine traces to recognise."""
 
-    def compute(number: float, verdict: str) -> creep.Trace:
+    def compute(number: float, verdict: str) -> recording_figure.Trace:
         minutes, readings, _, _ = _recordings()[round(number)]
         outcome, because = verdict_on(round(number)) if verdict == "shown" else ("", "")
-        return creep.Trace(round(number), minutes, readings, outcome, because, verdict == "shown")
+        return recording_figure.Trace(round(number), minutes, readings, outcome, because, verdict == "shown")
 
-    def describe(result: creep.Trace) -> str:
-        first, last = (taste.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
-        begin = (
-            f"Trace {result.number}: from {first} to {last} bar in {taste.number(float(result.minutes[-1]), 1)} min."
-        )
+    def describe(result: recording_figure.Trace) -> str:
+        first, last = (preferences.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
+        begin = f"Trace {result.number}: from {first} to {last} bar in {preferences.number(float(result.minutes[-1]), 1)} min."
         return (
-            f"{begin} {result.outcome}: {taste.localise(result.because)}"
+            f"{begin} {result.outcome}: {preferences.localise(result.because)}"
             if result.shown
             else f"{begin} Say what it is."
         )
@@ -72,24 +73,28 @@ def traces_panel(taste: Taste) -> Panel:
         Choice("verdict", "Verdict", ("hidden", "shown"), "hidden"),
     )
     return Panel(
-        "Nine traces", controls, compute, describe, draw=lambda result: creep.trace_chart(result, taste.localise)
+        "Nine traces",
+        controls,
+        compute,
+        describe,
+        draw=lambda result: recording_figure.trace_chart(result, preferences.localise),
     )
 
 
-def apart_panel(taste: Taste) -> Panel:
+def apart_panel(preferences: Preferences) -> Panel:
     """A settle laid apart from a creep."""
     minutes = np.linspace(0, 10, 241)
 
-    def compute(watch: float, settle: float, constant: float, rate: float) -> creep.Apart:
+    def compute(watch: float, settle: float, constant: float, rate: float) -> settle_apart_figure.Apart:
         settled, crept = -settle * np.expm1(-minutes * 60 / constant), rate * minutes
         ten = float(-settle * np.expm1(-10 / constant) + rate / 6)
         tail = -settle * np.expm1(-np.array([max(watch - 1, 0.0), watch]) * 60 / constant)
         last = float(tail[1] - tail[0]) + rate * min(watch, 1.0)
-        return creep.Apart(settle, constant, rate, watch, minutes, settled, crept, ten, last)
+        return settle_apart_figure.Apart(settle, constant, rate, watch, minutes, settled, crept, ten, last)
 
-    def describe(result: creep.Apart) -> str:
-        ten, last, rate = (taste.number(one, 3) for one in (result.ten_seconds, result.last_minute, result.rate))
-        watched = taste.number(result.watch, 2)
+    def describe(result: settle_apart_figure.Apart) -> str:
+        ten, last, rate = (preferences.number(one, 3) for one in (result.ten_seconds, result.last_minute, result.rate))
+        watched = preferences.number(result.watch, 2)
         return (
             f"In the first ten seconds the needle rises by {ten} bar, in the last minute of {watched} by {last} bar. "
             f"Creep alone makes {rate} bar a minute: only that stays."
@@ -103,7 +108,7 @@ def apart_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "A settle laid apart from a creep", controls, compute, describe,
-        draw=lambda result: creep.apart_chart(result, taste.localise),
+        draw=lambda result: settle_apart_figure.apart_chart(result, preferences.localise),
     )  # fmt: skip
 
 
@@ -114,7 +119,7 @@ LONGEST = 15
 
 
 @lru_cache(maxsize=64)
-def watched(division: float, rate: float) -> tuple[creep.Watch, ...]:
+def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
     """Watches of 1 to 15 min with a reading every 15 s, each judged as a real log is."""
     times = np.arange(0.0, LONGEST * 60 + 1e-9, 15.0)
     _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, 15.0, division * BAR, 0.005 * BAR, seed=2)
@@ -124,22 +129,22 @@ def watched(division: float, rate: float) -> tuple[creep.Watch, ...]:
         seen = slice(0, 4 * watch + 1)
         verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
         low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
-        made.append(creep.Watch(
+        made.append(watching_figure.Watch(
             watch, name, rate, LIMIT, times[seen] / 60, readings[seen] / BAR, float(verdict.lock_up.value.magnitude),
             low, high, verdict.outcome, verdict.because,
         ))  # fmt: skip
     return tuple(made)
 
 
-def watch_panel(taste: Taste) -> Panel:
+def watch_panel(preferences: Preferences) -> Panel:
     """How long to watch with this gauge."""
 
-    def compute(watch: float, division: str, rate: float) -> creep.Watch:
+    def compute(watch: float, division: str, rate: float) -> watching_figure.Watch:
         return watched(DIVISIONS[division], rate)[round(watch) - 1]
 
-    def describe(result: creep.Watch) -> str:
-        begin = f"{taste.number(result.watch, 0)} min, read to {taste.localise(result.division)}: {result.outcome}."
-        return f"{begin} {taste.localise(result.because)}"
+    def describe(result: watching_figure.Watch) -> str:
+        begin = f"{preferences.number(result.watch, 0)} min, read to {preferences.localise(result.division)}: {result.outcome}."
+        return f"{begin} {preferences.localise(result.because)}"
 
     controls = (
         Slider("watch", "Watched", 1, LONGEST, 1, "min", 2),
@@ -148,31 +153,31 @@ def watch_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "How long to watch", controls, compute, describe,
-        draw=lambda result: creep.watch_chart(result, taste.localise),
+        draw=lambda result: watching_figure.watch_chart(result, preferences.localise),
     )  # fmt: skip
 
 
-def opening_panel(taste: Taste) -> Panel:
+def opening_panel(preferences: Preferences) -> Panel:
     """Second stages against IP."""
     pressures = np.arange(8.0, 17.01, 0.25)
     stages = {name: SecondStage.named(name) for name in ("Sedge", "Reed")}
 
-    def compute(intermediate: float, adjuster: float) -> creep.Opening:
+    def compute(intermediate: float, adjuster: float) -> opening_figure.Opening:
         springs = {n: s.spring + adjuster / 100 * (s.stiffest - s.spring) for n, s in stages.items()}
         curves = {n: second_stage.cracking_effort(s, pressures * BAR, springs[n]) / 100 for n, s in stages.items()}
         efforts = {
             n: float(second_stage.cracking_effort(s, intermediate * BAR, springs[n])) / 100 for n, s in stages.items()
         }
         opens = {n: float(second_stage.opening_gauge(s, springs[n])) / BAR for n, s in stages.items()}
-        return creep.Opening(intermediate, adjuster, pressures, curves, efforts, opens)
+        return opening_figure.Opening(intermediate, adjuster, pressures, curves, efforts, opens)
 
-    def describe(result: creep.Opening) -> str:
+    def describe(result: opening_figure.Opening) -> str:
         parts = []
         for name, kind in (("Sedge", "unbalanced"), ("Reed", "balanced")):
             effort = result.efforts[name]
-            does = f"cracks at {taste.number(effort, 1)} mbar" if effort > 0 else "flows by itself"
-            parts.append(f"{name}, {kind}, {does} and opens at {taste.number(result.opens[name], 1)} bar")
-        return f"At an IP of {taste.number(result.intermediate, 1)} bar: {'; '.join(parts)}."
+            does = f"cracks at {preferences.number(effort, 1)} mbar" if effort > 0 else "flows by itself"
+            parts.append(f"{name}, {kind}, {does} and opens at {preferences.number(result.opens[name], 1)} bar")
+        return f"At an IP of {preferences.number(result.intermediate, 1)} bar: {'; '.join(parts)}."
 
     controls = (
         Slider("intermediate", "IP", 8, 17, 0.1, "bar", 9.8),
@@ -180,7 +185,7 @@ def opening_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "Second stages as IP climbs", controls, compute, describe,
-        draw=lambda result: creep.opening_chart(result, taste.localise),
+        draw=lambda result: opening_figure.opening_chart(result, preferences.localise),
     )  # fmt: skip
 
 
@@ -201,7 +206,7 @@ def bookkeeping_rows() -> Table:
     return head, rows
 
 
-def real_log_rows(taste: Taste) -> Table:
+def real_log_rows(preferences: Preferences) -> Table:
     """A real leak outward, judged; and the same numbers turned upside down."""
     log = read_log(places.datasets() / "logs" / "chamber_2.csv", ("time_ms", "skip", "pressure_bar"))
     upside = Log.from_arrays(log.time, 2 * log.pressure[0] - log.pressure, "bar", log.division)
@@ -209,20 +214,28 @@ def real_log_rows(taste: Taste) -> Table:
     for name, one in (("as measured", log), ("turned upside down", upside)):
         verdict = judge_trace(one)
         rate = verdict.creep_rate
-        between = f"{taste.say(rate.low, 3)} to {taste.say(rate.high, 3)}"
-        ends = f"{taste.number(float(one.pressure[0]), 2)} to {taste.number(float(one.pressure[-1]), 2)} bar"
+        between = f"{preferences.format(rate.low, 3)} to {preferences.format(rate.high, 3)}"
+        ends = (
+            f"{preferences.number(float(one.pressure[0]), 2)} to {preferences.number(float(one.pressure[-1]), 2)} bar"
+        )
         rows.append(
-            (name, f"{one.time.size} readings in {taste.number(one.time[-1], 0)} s", ends, between, verdict.outcome)
+            (
+                name,
+                f"{one.time.size} readings in {preferences.number(one.time[-1], 0)} s",
+                ends,
+                between,
+                verdict.outcome,
+            )
         )
     return ("log", "readings", "from, to", "rate, 95 %", "verdict"), rows
 
 
-def panels(taste: Taste, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
     """The panels of lesson 04, by name."""
     made = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}
-    return {name: partial(make, taste) for name, make in made.items()}
+    return {name: partial(make, preferences) for name, make in made.items()}
 
 
-def tables(taste: Taste, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
     """The tables of lesson 04, by name."""
-    return {"bookkeeping": bookkeeping_rows, "real_log": partial(real_log_rows, taste)}
+    return {"bookkeeping": bookkeeping_rows, "real_log": partial(real_log_rows, preferences)}

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from steadyneedle.bench.sheets import Sheets
 from steadyneedle.bench.trace import judge_trace, read_log
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.log import log_figure
-from steadyneedle.teaching.progress import Taste
 
 TITLE = "Your own log"
 QUESTION = [
@@ -21,7 +21,7 @@ QUESTION = [
 NO_SHEET = "no sheet"
 
 
-def judge_with(taste: Taste, sheets: Sheets) -> Callable[[str, bytes, str, str], tuple[list[str], bytes]]:
+def judge_with(preferences: Preferences, sheets: Sheets) -> Callable[[str, bytes, str, str], tuple[list[str], bytes]]:
     """Judges a file's bytes: the lines to show and a picture. ValueError says what is wrong with the file."""
 
     def judge(name: str, data: bytes, columns: str, sheet: str) -> tuple[list[str], bytes]:
@@ -31,7 +31,7 @@ def judge_with(taste: Taste, sheets: Sheets) -> Callable[[str, bytes, str, str],
             log = read_log(path, columns.split(",") if columns.strip() else None)
         chosen = None if sheet in ("", NO_SHEET) else sheets[sheet]
         verdict = judge_trace(log, chosen)
-        picture = png_of(log_figure(log, verdict, chosen, taste.localise))
-        return [taste.localise(line) for line in verdict.lines()], picture
+        picture = png_of(log_figure(log, verdict, chosen, preferences.localise))
+        return [preferences.localise(line) for line in verdict.lines()], picture
 
     return judge

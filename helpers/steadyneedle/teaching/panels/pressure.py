@@ -9,13 +9,16 @@ from typing import Any
 
 import numpy as np
 
-from steadyneedle.bench.rounding import convert_band
+from steadyneedle.bench.bands.rounding import convert_band
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.physics import gas
-from steadyneedle.teaching.figures import charts, dial, rulers
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.figures import conversion as conversion_figure
+from steadyneedle.teaching.figures import cylinder as cylinder_figure
+from steadyneedle.teaching.figures import depth as depth_figure
+from steadyneedle.teaching.figures import dial, rulers
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
-from steadyneedle.teaching.progress import Taste
 
 ATMOSPHERE = Q(1, "atm")
 RULERS = ("bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "msw", "fsw")
@@ -39,20 +42,20 @@ def _dial(span: float) -> Callable[..., Dial]:
     return lambda pressure: Dial(pressure, Q(pressure, "bar").to("psi").magnitude, span)
 
 
-def dial_panel(taste: Taste, span: float = 16.0, start: float = 9.8, title: str = "One needle, two scales") -> Panel:
+def dial_panel(
+    preferences: Preferences, span: float = 16.0, start: float = 9.8, title: str = "One needle, two scales"
+) -> Panel:
     """The two-scale dial; the learner's first unit is outside."""
-    outer, inner, bar_end, _ = dial.face_of(span, taste.first)
+    outer, inner, bar_end, _ = dial.face_of(span, preferences.first)
 
     def row(result: Dial) -> tuple[float | str, ...]:
-        bar, psi = f"{taste.number(result.bar, 1)} bar", f"{taste.number(result.psi, 0)} psi"
-        one, two = (bar, psi) if taste.first == "bar" else (psi, bar)
-        words = "bar × 14.5038 = psi".replace(".", taste.mark)
+        bar, psi = f"{preferences.number(result.bar, 1)} bar", f"{preferences.number(result.psi, 0)} psi"
+        one, two = (bar, psi) if preferences.first == "bar" else (psi, bar)
+        words = "bar × 14.5038 = psi".replace(".", preferences.mark)
         return dial.needle_degrees(result.bar, bar_end), one, two, words
 
     def describe(result: Dial) -> str:
-        return (
-            f"The needle stands at {taste.both(Q(result.bar, 'bar'))} on a dial that ends at {taste.number(span)} bar."
-        )
+        return f"The needle stands at {preferences.both(Q(result.bar, 'bar'))} on a dial that ends at {preferences.number(span)} bar."
 
     controls = (Slider("pressure", "Pressure", 0, span, 0.1, "bar", start),)
     return Panel(
@@ -60,7 +63,7 @@ def dial_panel(taste: Taste, span: float = 16.0, start: float = 9.8, title: str 
         controls,
         _dial(span),
         describe,
-        scene=lambda _: dial.dial_scene(outer, inner).localised(taste.localise),
+        scene=lambda _: dial.dial_scene(outer, inner).localised(preferences.localise),
         row=row,
     )
 
@@ -73,7 +76,7 @@ class Rulers:
     values: dict[str, float]
 
 
-def rulers_panel(taste: Taste) -> Panel:
+def rulers_panel(preferences: Preferences) -> Panel:
     """One pressure laid across the rulers of eight units."""
     faces = tuple(
         rulers.Ruler(LABELS.get(unit, unit), Q(RANGE_BAR, "bar").to(Q(1, unit).units).magnitude, NUMBERED[unit])
@@ -85,11 +88,11 @@ def rulers_panel(taste: Taste) -> Panel:
         return Rulers(pressure, {unit: here.to(Q(1, unit).units).magnitude for unit in RULERS})
 
     def row(result: Rulers) -> tuple[float | str, ...]:
-        texts = [f"{taste.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
+        texts = [f"{preferences.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
         return rulers.line_shift(result.bar / RANGE_BAR), *texts
 
     def describe(result: Rulers) -> str:
-        parts = [f"{taste.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
+        parts = [f"{preferences.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
         return " = ".join(parts) + "."
 
     controls = (Slider("pressure", "Pressure", 0, RANGE_BAR, 0.1, "bar", 10.0),)
@@ -98,28 +101,28 @@ def rulers_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        scene=lambda _: rulers.rulers_scene(faces).localised(taste.localise),
+        scene=lambda _: rulers.rulers_scene(faces).localised(preferences.localise),
         row=row,
     )
 
 
-def depth_panel(taste: Taste) -> Panel:
+def depth_panel(preferences: Preferences) -> Panel:
     """Ambient pressure and absolute IP against depth."""
     depths = np.linspace(0, 60, 61)
 
-    def compute(depth: float, ip: float, water: str, surface: float) -> charts.Depth:
+    def compute(depth: float, ip: float, water: str, surface: float) -> depth_figure.Depth:
         air = surface / 1000
         ambients = air + depths * WATERS[water]
         ambient = Q(air + depth * WATERS[water], "bar")
         absolute = gauge_to_absolute(Q(ip, "bar"), ambient)
         ip_gauge = absolute_to_gauge(absolute, ambient).magnitude
-        return charts.Depth(depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients)
+        return depth_figure.Depth(depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients)
 
-    def describe(result: charts.Depth) -> str:
-        ambient, absolute = taste.number(result.ambient, 2), taste.number(result.ip_absolute, 2)
+    def describe(result: depth_figure.Depth) -> str:
+        ambient, absolute = preferences.number(result.ambient, 2), preferences.number(result.ip_absolute, 2)
         return (
-            f"At {taste.number(result.depth)} m in {result.water}, ambient is {ambient} bar absolute. "
-            f"IP is {taste.number(result.ip_gauge, 1)} bar over ambient, so {absolute} bar absolute."
+            f"At {preferences.number(result.depth)} m in {result.water}, ambient is {ambient} bar absolute. "
+            f"IP is {preferences.number(result.ip_gauge, 1)} bar over ambient, so {absolute} bar absolute."
         )
 
     controls = (
@@ -133,11 +136,11 @@ def depth_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        draw=lambda result: charts.depth_chart(result, taste.localise),
+        draw=lambda result: depth_figure.depth_chart(result, preferences.localise),
     )
 
 
-def content_panel(taste: Taste) -> Panel:
+def content_panel(preferences: Preferences) -> Panel:
     """What a cylinder holds, real air beside the ideal gas."""
     gauges = np.linspace(0, 350, 71)
 
@@ -148,19 +151,19 @@ def content_panel(taste: Taste) -> Panel:
             gas.ideal_content(water / 1000, absolute, kelvin) * 1000,
         )
 
-    def compute(pressure: float, volume: float, temperature: float) -> charts.Content:
+    def compute(pressure: float, volume: float, temperature: float) -> cylinder_figure.Content:
         kelvin = Q(temperature, "degC").to("K").magnitude
         reals, ideals = litres(volume, gauges, kelvin)
         real, ideal = litres(volume, pressure, kelvin)
-        return charts.Content(volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals)
+        return cylinder_figure.Content(volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals)
 
-    def describe(result: charts.Content) -> str:
+    def describe(result: cylinder_figure.Content) -> str:
         short = (1 - result.real / result.ideal) * 100
-        state = f"{taste.number(result.pressure)} bar and {taste.number(result.temperature)} °C"
+        state = f"{preferences.number(result.pressure)} bar and {preferences.number(result.temperature)} °C"
         return (
-            f"A {taste.number(result.water_volume)} L cylinder at {state} holds {taste.number(result.real, 0)} L of "
-            f"free air. An ideal gas would be {taste.number(result.ideal, 0)} L: "
-            f"{taste.number(abs(short), 1)} % too {'many' if short >= 0 else 'few'}."
+            f"A {preferences.number(result.water_volume)} L cylinder at {state} holds {preferences.number(result.real, 0)} L of "
+            f"free air. An ideal gas would be {preferences.number(result.ideal, 0)} L: "
+            f"{preferences.number(abs(short), 1)} % too {'many' if short >= 0 else 'few'}."
         )
 
     controls = (
@@ -173,19 +176,19 @@ def content_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        draw=lambda result: charts.content_chart(result, taste.localise),
+        draw=lambda result: cylinder_figure.content_chart(result, preferences.localise),
     )
 
 
-def line_panel(taste: Taste) -> Panel:
+def line_panel(preferences: Preferences) -> Panel:
     """The miniature chart of lesson 00."""
     factor = Q(1, "bar").to("psi").magnitude
 
-    def compute(pressure: float) -> charts.Line:
-        return charts.Line(pressure, pressure * factor, factor)
+    def compute(pressure: float) -> conversion_figure.Line:
+        return conversion_figure.Line(pressure, pressure * factor, factor)
 
-    def describe(result: charts.Line) -> str:
-        return f"{taste.number(result.bar, 1)} bar is {taste.number(result.psi, 0)} psi."
+    def describe(result: conversion_figure.Line) -> str:
+        return f"{preferences.number(result.bar, 1)} bar is {preferences.number(result.psi, 0)} psi."
 
     controls = (Slider("pressure", "Pressure", 0, 20, 0.5, "bar", 10.0),)
     return Panel(
@@ -193,11 +196,11 @@ def line_panel(taste: Taste) -> Panel:
         controls,
         compute,
         describe,
-        draw=lambda result: charts.conversion_chart(result, taste.localise),
+        draw=lambda result: conversion_figure.conversion_chart(result, preferences.localise),
     )
 
 
-def conversion_rows(taste: Taste) -> Table:
+def conversion_rows(preferences: Preferences) -> Table:
     """The conversion table of lesson 01: one of each unit in bar, psi and kPa."""
     head = ("1 of", "bar", "psi", "kPa", "how it is fixed")
     notes = {
@@ -211,12 +214,12 @@ def conversion_rows(taste: Taste) -> Table:
     for unit, note in notes.items():
         one = Q(1, unit)
         values = [float(f"{one.to(other).magnitude:.5g}") for other in ("bar", "psi", "kPa")]
-        cells = [taste.number(value, None if value >= 0.001 else 7) for value in values]
-        rows.append((LABELS.get(unit, unit), *cells, note.replace(".", taste.mark)))
+        cells = [preferences.number(value, None if value >= 0.001 else 7) for value in values]
+        rows.append((LABELS.get(unit, unit), *cells, note.replace(".", preferences.mark)))
     return head, rows
 
 
-def rounding_rows(taste: Taste, low: Any, high: Any) -> Table:
+def rounding_rows(preferences: Preferences, low: Any, high: Any) -> Table:
     """What rounding a band into whole psi costs: exact, inward, outward."""
     band = convert_band(low, high, "psi", 1)
     head = ("how it is rounded", "low, psi", "high, psi", "low, bar", "high, bar", "what it does")
@@ -232,21 +235,21 @@ def rounding_rows(taste: Taste, low: Any, high: Any) -> Table:
             band.cost.replace("Rounded outward it accepts", "passes"),
         ),
     ):
-        psi = [taste.number(one.magnitude, digits) for one in pair]
-        bar = [taste.number(one.to("bar").magnitude, 3) for one in pair]
-        rows.append((name, *psi, *bar, taste.localise(note)))
+        psi = [preferences.number(one.magnitude, digits) for one in pair]
+        bar = [preferences.number(one.to("bar").magnitude, 3) for one in pair]
+        rows.append((name, *psi, *bar, preferences.localise(note)))
     return head, rows
 
 
-def panels(taste: Taste, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
     """The panels of lesson 01, by name."""
     made = {"dial": dial_panel, "rulers": rulers_panel, "depth": depth_panel, "content": content_panel}
-    return {name: partial(make, taste) for name, make in made.items()}
+    return {name: partial(make, preferences) for name, make in made.items()}
 
 
-def tables(taste: Taste, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
     """The tables of lesson 01, by name."""
     return {
-        "conversions": lambda: conversion_rows(taste),
-        "rounding": lambda: rounding_rows(taste, Q(9.8, "bar"), Q(10.2, "bar")),
+        "conversions": lambda: conversion_rows(preferences),
+        "rounding": lambda: rounding_rows(preferences, Q(9.8, "bar"), Q(10.2, "bar")),
     }

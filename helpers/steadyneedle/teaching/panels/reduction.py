@@ -11,10 +11,14 @@ from steadyneedle.bench.units import Q
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.stages import FirstStage, SecondStage
-from steadyneedle.teaching.figures import curves, forces
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.figures import cold as cold_figure
+from steadyneedle.teaching.figures import droop as droop_figure
+from steadyneedle.teaching.figures import forces
+from steadyneedle.teaching.figures import leak as leak_figure
+from steadyneedle.teaching.figures import supply as supply_figure
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
-from steadyneedle.teaching.progress import Taste
 
 BAR = 1e5
 METRE = 0.1e5
@@ -42,7 +46,7 @@ def lock_up(name: str, supply: float, depth: float = 0.0, change: float = 0.0) -
     return float(first_stage.lock_up_gauge(stage, absolute(supply, ambient), ambient, change)) / BAR
 
 
-def forces_panel(taste: Taste) -> Panel:
+def forces_panel(preferences: Preferences) -> Panel:
     """The force ledger."""
 
     def compute(supply: float, design: str, above: float, depth: float, turns: float) -> forces.Forces:
@@ -58,14 +62,14 @@ def forces_panel(taste: Taste) -> Panel:
         )  # fmt: skip
 
     def describe(result: forces.Forces) -> str:
-        ip = taste.number(result.intermediate, 2)
+        ip = preferences.number(result.intermediate, 2)
         if result.lift > 0:
-            valve = f"The valve is open by {taste.number(result.lift, 3)} mm."
+            valve = f"The valve is open by {preferences.number(result.lift, 3)} mm."
         else:
-            valve = f"The valve is shut; {taste.number(result.contact, 0)} N press it on its seat."
+            valve = f"The valve is shut; {preferences.number(result.contact, 0)} N press it on its seat."
         note = " Alder has no adjuster: it is set with shims." if result.design == "Alder" else ""
-        locks = f"{result.design}, {KINDS[result.design]}: it locks up at {taste.number(result.lock_up, 2)} bar"
-        together = taste.number(abs(result.total), 0)
+        locks = f"{result.design}, {KINDS[result.design]}: it locks up at {preferences.number(result.lock_up, 2)} bar"
+        together = preferences.number(abs(result.total), 0)
         return f"{locks}. IP stands at {ip} bar. {valve} All forces together: {together} N.{note}"
 
     controls = (
@@ -77,30 +81,30 @@ def forces_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "The forces on the valve", controls, compute, describe,
-        draw=lambda result: forces.forces_chart(result, taste.localise),
+        draw=lambda result: forces.forces_chart(result, preferences.localise),
     )  # fmt: skip
 
 
-def supply_panel(taste: Taste) -> Panel:
+def supply_panel(preferences: Preferences) -> Panel:
     """IP against supply, every design at once."""
     supplies = np.arange(30.0, 301.0, 10.0)
     drawn = {name: np.array([lock_up(name, bar) for bar in supplies]) for name in DESIGNS}
 
-    def compute(supply: float) -> curves.Supply:
-        return curves.Supply(supply, {name: lock_up(name, supply) for name in DESIGNS}, supplies, drawn)
+    def compute(supply: float) -> supply_figure.Supply:
+        return supply_figure.Supply(supply, {name: lock_up(name, supply) for name in DESIGNS}, supplies, drawn)
 
-    def describe(result: curves.Supply) -> str:
-        parts = ", ".join(f"{name} {taste.number(value, 2)}" for name, value in result.values.items())
-        return f"Locked up at {taste.number(result.supply, 0)} bar of supply: {parts} bar over ambient."
+    def describe(result: supply_figure.Supply) -> str:
+        parts = ", ".join(f"{name} {preferences.number(value, 2)}" for name, value in result.values.items())
+        return f"Locked up at {preferences.number(result.supply, 0)} bar of supply: {parts} bar over ambient."
 
     controls = (Slider("supply", "Supply", 30, 300, 5, "bar", 200),)
     return Panel(
         "IP as the cylinder empties", controls, compute, describe,
-        draw=lambda result: curves.supply_chart(result, taste.localise),
+        draw=lambda result: supply_figure.supply_chart(result, preferences.localise),
     )  # fmt: skip
 
 
-def droop_panel(taste: Taste) -> Panel:
+def droop_panel(preferences: Preferences) -> Panel:
     """IP against flow."""
     flows = np.arange(0.0, 1201.0, 20.0)
 
@@ -108,13 +112,13 @@ def droop_panel(taste: Taste) -> Panel:
         stage = FirstStage.named(name)
         return first_stage.flowing_gauge(stage, flows * LITRE_A_MINUTE, absolute(supply)) / BAR
 
-    def compute(flow: float, supply: float, design: str) -> curves.Droop:
+    def compute(flow: float, supply: float, design: str) -> droop_figure.Droop:
         stage = FirstStage.named(design)
         value = float(first_stage.flowing_gauge(stage, flow * LITRE_A_MINUTE, absolute(supply))) / BAR
         ring = min(stage.seat_area, math.pi * stage.seat_diameter * stage.lift)
         most = float(gas.mass_flow(ring, absolute(supply), SURFACE, gas.REFERENCE_TEMPERATURE, stage.discharge))
         others = {name: curve(name, supply) for name in DESIGNS if name != design}
-        return curves.Droop(
+        return droop_figure.Droop(
             design,
             supply,
             flow,
@@ -126,16 +130,12 @@ def droop_panel(taste: Taste) -> Panel:
             others,
         )
 
-    def describe(result: curves.Droop) -> str:
-        begin = (
-            f"{result.design} at {taste.number(result.supply, 0)} bar of supply, {taste.number(result.flow, 0)} L/min"
-        )
+    def describe(result: droop_figure.Droop) -> str:
+        begin = f"{result.design} at {preferences.number(result.supply, 0)} bar of supply, {preferences.number(result.flow, 0)} L/min"
         if not math.isfinite(result.value):
-            return (
-                f"{begin}: more than it passes. Wide open it gives {taste.number(result.most, 0)} L/min; IP collapses."
-            )
+            return f"{begin}: more than it passes. Wide open it gives {preferences.number(result.most, 0)} L/min; IP collapses."
         numbers = (result.value, result.lock_up - result.value, result.lock_up)
-        value, drop, rest = (taste.number(one, 2) for one in numbers)
+        value, drop, rest = (preferences.number(one, 2) for one in numbers)
         return f"{begin}: IP {value} bar, {drop} bar below its lock-up of {rest} bar."
 
     controls = (
@@ -145,25 +145,25 @@ def droop_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "IP while air flows", controls, compute, describe,
-        draw=lambda result: curves.droop_chart(result, taste.localise),
+        draw=lambda result: droop_figure.droop_chart(result, preferences.localise),
     )  # fmt: skip
 
 
-def cold_panel(taste: Taste) -> Panel:
+def cold_panel(preferences: Preferences) -> Panel:
     """How cold air is behind the seat."""
     supplies, ip = np.arange(10.0, 346.0, 5.0), 10.0
 
-    def compute(supply: float, warm: float) -> curves.Cold:
+    def compute(supply: float, warm: float) -> cold_figure.Cold:
         kelvin = warm + 273.15
 
         def after(bar: float | np.ndarray) -> np.ndarray:
             return gas.throttled_temperature(np.asarray(bar) * BAR + SURFACE, ip * BAR + SURFACE, kelvin) - 273.15
 
-        return curves.Cold(supply, ip, warm, float(after(supply)), supplies, after(supplies))
+        return cold_figure.Cold(supply, ip, warm, float(after(supply)), supplies, after(supplies))
 
-    def describe(result: curves.Cold) -> str:
-        warm, cold, fall = (taste.number(one, 0) for one in (result.warm, result.cold, result.warm - result.cold))
-        high, low = taste.number(result.supply, 0), taste.number(result.intermediate, 0)
+    def describe(result: cold_figure.Cold) -> str:
+        warm, cold, fall = (preferences.number(one, 0) for one in (result.warm, result.cold, result.warm - result.cold))
+        high, low = preferences.number(result.supply, 0), preferences.number(result.intermediate, 0)
         return f"Air of {warm} °C, let down from {high} to {low} bar, arrives at {cold} °C: {fall} °C colder."
 
     controls = (
@@ -172,7 +172,7 @@ def cold_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "Cold behind the seat", controls, compute, describe,
-        draw=lambda result: curves.cold_chart(result, taste.localise),
+        draw=lambda result: cold_figure.cold_chart(result, preferences.localise),
     )  # fmt: skip
 
 
@@ -183,24 +183,24 @@ def creep(diameter: float, supply: float, volume: float) -> tuple[float, float]:
     return float(leaks.pressure_rise(flow, volume * 1e-6)) * 60 / BAR, flow
 
 
-def leak_panel(taste: Taste) -> Panel:
+def leak_panel(preferences: Preferences) -> Panel:
     """Creep from a hole that no force closes."""
     minutes = np.linspace(0, 10, 51)
     opens = float(second_stage.opening_gauge(SecondStage.named("Sedge"))) / BAR
     begin = lock_up("Juniper", 200)
 
-    def compute(diameter: float, supply: float, volume: float) -> curves.Leak:
+    def compute(diameter: float, supply: float, volume: float) -> leak_figure.Leak:
         rate, flow = creep(diameter, supply, volume)
         lines = [begin + creep(diameter, supply, one)[0] * minutes for one in (volume, 30.0, 150.0)]
-        return curves.Leak(
+        return leak_figure.Leak(
             diameter, supply, volume, rate, float(leaks.standard_flow(flow)) * 6e7, float(leaks.throughput(flow)) * 10,
             begin, opens, minutes, *lines,
         )  # fmt: skip
 
-    def describe(result: curves.Leak) -> str:
-        hole = f"{taste.number(result.diameter, 1)} µm at {taste.number(result.supply, 0)} bar"
-        worth = f"{taste.number(result.standard, 2)} standard cm³/min, {taste.number(result.throughput, 3)} mbar L/s"
-        climb = f"{taste.number(result.rate, 3)} bar/min in {taste.number(result.volume, 0)} mL"
+    def describe(result: leak_figure.Leak) -> str:
+        hole = f"{preferences.number(result.diameter, 1)} µm at {preferences.number(result.supply, 0)} bar"
+        worth = f"{preferences.number(result.standard, 2)} standard cm³/min, {preferences.number(result.throughput, 3)} mbar L/s"
+        climb = f"{preferences.number(result.rate, 3)} bar/min in {preferences.number(result.volume, 0)} mL"
         return f"A hole of {hole} lets in {worth}. The needle climbs by {climb}."
 
     controls = (
@@ -210,22 +210,22 @@ def leak_panel(taste: Taste) -> Panel:
     )
     return Panel(
         "A hole that no force closes", controls, compute, describe,
-        draw=lambda result: curves.leak_chart(result, taste.localise),
+        draw=lambda result: leak_figure.leak_chart(result, preferences.localise),
     )  # fmt: skip
 
 
-def depth_rows(taste: Taste) -> Table:
+def depth_rows(preferences: Preferences) -> Table:
     """IP over ambient and absolute at three depths, each design."""
     head = ("regulator", "design", "over ambient, 0 m", "10 m", "40 m", "absolute, 0 m", "40 m")
     rows: Rows = []
     for name in DESIGNS:
         gauges = [lock_up(name, 200, depth) for depth in (0, 10, 40)]
         totals = [gauges[0] + SURFACE / BAR, gauges[2] + (SURFACE + 40 * METRE) / BAR]
-        rows.append((name, KINDS[name], *(taste.say(Q(value, "bar"), 2) for value in (*gauges, *totals))))
+        rows.append((name, KINDS[name], *(preferences.format(Q(value, "bar"), 2) for value in (*gauges, *totals))))
     return head, rows
 
 
-def balance_rows(taste: Taste) -> Table:
+def balance_rows(preferences: Preferences) -> Table:
     """The balance of each design, its numbers, and what supply does to it."""
     head = ("regulator", "lock-up IP, over ambient", "supply's area", "IP's area", "200 bar", "50 bar")
     texts = {
@@ -238,21 +238,23 @@ def balance_rows(taste: Taste) -> Table:
     for name in DESIGNS:
         stage = FirstStage.named(name)
         numbers = [
-            f"{taste.number(area * 1e6, places)} mm²"
+            f"{preferences.number(area * 1e6, places)} mm²"
             for area, places in ((stage.mismatch, 1), (stage.effective_area, 0))
         ]
-        rows.append((name, texts[name], *numbers, *(taste.say(Q(lock_up(name, bar), "bar"), 2) for bar in (200, 50))))
+        rows.append(
+            (name, texts[name], *numbers, *(preferences.format(Q(lock_up(name, bar), "bar"), 2) for bar in (200, 50)))
+        )
     return head, rows
 
 
-def panels(taste: Taste, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
     """The panels of lesson 02, by name."""
     made = {
         "forces": forces_panel, "supply": supply_panel, "droop": droop_panel, "cold": cold_panel, "leak": leak_panel,
     }  # fmt: skip
-    return {name: partial(make, taste) for name, make in made.items()}
+    return {name: partial(make, preferences) for name, make in made.items()}
 
 
-def tables(taste: Taste, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
     """The tables of lesson 02, by name."""
-    return {"depth": partial(depth_rows, taste), "balance": partial(balance_rows, taste)}
+    return {"depth": partial(depth_rows, preferences), "balance": partial(balance_rows, preferences)}

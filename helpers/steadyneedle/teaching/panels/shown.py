@@ -1,4 +1,4 @@
-"""What a lesson's module of panels offers: `panels(taste, sheets)` and `tables(taste, sheets)`, each by name."""
+"""What a lesson's module of panels offers: `panels(preferences, sheets)` and `tables(preferences, sheets)`, each by name."""
 
 from __future__ import annotations
 

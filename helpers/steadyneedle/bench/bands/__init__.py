@@ -1,0 +1,13 @@
+"""The door to bands: a reading, a band and a rule end in a verdict."""
+
+from steadyneedle.bench.bands.decision import (
+    COVERAGE,
+    RULE_WORDS,
+    RULES,
+    Verdict,
+    format_chance,
+    judge,
+    probability_inside,
+)
+
+__all__ = ["COVERAGE", "RULES", "RULE_WORDS", "Verdict", "format_chance", "judge", "probability_inside"]

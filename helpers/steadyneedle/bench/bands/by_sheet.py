@@ -1,0 +1,112 @@
+"""A reading judged by a specification sheet: its band, its gauge, its rule; what it leaves open is said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from steadyneedle.bench.bands.decision import Verdict, judge
+from steadyneedle.bench.bands.gauges import Gauge, GaugeChoice, choose_gauge
+from steadyneedle.bench.bands.specification import Sheet
+from steadyneedle.bench.units import Q, formatted
+
+COMMON_GAUGE = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
+"""Taken where a sheet names no gauge: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class SheetVerdict:
+    """A verdict, and all it was made from, in the unit of the sheet's band."""
+
+    verdict: Verdict
+    reading: Any
+    low: Any
+    high: Any
+    expanded_uncertainty: Any
+    rule: str
+    choice: GaugeChoice
+    notes: tuple[str, ...]
+
+
+def judge_by_sheet(
+    reading: Any, sheet: Sheet, class_percent: float | None = None, rule: str | None = None
+) -> SheetVerdict:
+    """Whether a gauge reading conforms to a sheet.
+
+    Parameters
+    ----------
+    reading : pint.Quantity
+        Gauge pressure, scalar.
+    sheet : Sheet
+        With both limits of the intermediate pressure.
+    class_percent : float or None
+        Accuracy class to use in place of the sheet's, in percent of span.
+    rule : str or None
+        Decision rule to use in place of the sheet's.
+
+    Returns
+    -------
+    SheetVerdict
+        `.notes` names what the sheet leaves open and what was taken instead, and the supply the band
+        is stated at.
+
+    Raises
+    ------
+    ValueError
+        The sheet gives no band; or as `judge` and `Gauge`.
+
+    Source: as `judge`; the gauge taken where none is named is common practice, no source.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.sheets import load_sheets
+    >>> from steadyneedle.foundation import places
+    >>> alder = load_sheets(places.datasets() / "sheets")["Alder"]
+    >>> judge_by_sheet(Q(9.8, "bar"), alder).verdict.outcome
+    'outside'
+    """
+    if not sheet.has_band:
+        raise ValueError(
+            f"The sheet of {sheet.name} gives no band of intermediate pressure. Fill in ip_low and ip_high."
+        )
+    gauge, used_rule = _gauge_of(sheet, class_percent), rule or sheet.rule or "simple"
+    required = sheet.required_probability or 0.95
+    unit = str(sheet.ip_low.units)
+    low, high = sheet.ip_low, sheet.ip_high.to(unit)
+    uncertainty = gauge.expanded_uncertainty().to(unit)
+    verdict = judge(reading.to(unit), low, high, uncertainty, used_rule, required)
+    choice = _choice(gauge, low, high, used_rule, required)
+    return SheetVerdict(
+        verdict, reading.to(unit), low, high, uncertainty, used_rule, choice, _notes(sheet, class_percent, rule)
+    )
+
+
+@lru_cache(maxsize=256)
+def _choice(gauge: Gauge, low: Any, high: Any, rule: str, required: float) -> GaugeChoice:
+    return choose_gauge(gauge, low, high, rule, required)
+
+
+def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
+    own = sheet.gauge()
+    if own is not None and class_percent is None:
+        return own
+    span = COMMON_GAUGE.span if sheet.gauge_span is None else sheet.gauge_span
+    division = span / 80 if sheet.gauge_division is None else sheet.gauge_division
+    named = COMMON_GAUGE.class_percent if sheet.gauge_class is None else float(sheet.gauge_class.magnitude)
+    return Gauge(span, named if class_percent is None else class_percent, division)
+
+
+def _notes(sheet: Sheet, class_percent: float | None, rule: str | None) -> tuple[str, ...]:
+    notes = []
+    if sheet.gauge() is None:
+        gauge = _gauge_of(sheet, class_percent)
+        notes.append(
+            f"The sheet does not name its gauge in full: taken as 0 to {formatted(gauge.span)}, "
+            f"class {gauge.class_percent:g}, division {formatted(gauge.division)}."
+        )
+    if sheet.rule is None and rule is None:
+        notes.append("The sheet names no rule: taken as simple acceptance.")
+    if sheet.supply is not None:
+        notes.append(f"The band holds at {formatted(sheet.supply)} supply.")
+    return tuple(notes)

@@ -1,0 +1,236 @@
+"""Reading, gauge, band and rule -> verdict, with its probability and the uncertainty behind it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from steadyneedle.bench.units import Q, format_number, formatted, require
+
+RULES = ("simple", "guarded", "probability")
+RULE_WORDS = {
+    "simple": "simple acceptance: the reading alone decides",
+    "guarded": "guarded acceptance: the reading must clear the limit by the expanded uncertainty",
+    "probability": "stated probability: the true value must lie in the band with the probability the sheet asks",
+}
+COVERAGE = 2.0
+"""Coverage factor k of every expanded uncertainty here."""
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What a check ends in: a word, one sentence with numbers, and the probability behind it."""
+
+    outcome: str
+    because: str
+    probability: float
+
+    @property
+    def word(self) -> str:
+        """The outcome as it stands first in a sentence."""
+        return self.outcome.capitalize()
+
+
+def judge(
+    reading: Any,
+    low: Any,
+    high: Any,
+    expanded_uncertainty: Any,
+    rule: str = "simple",
+    required_probability: float = 0.95,
+) -> Verdict:
+    """Whether a reading conforms to a band under a decision rule.
+
+    The true value is taken as normal about the reading with u = U/2; limits belong to the band.
+
+    Parameters
+    ----------
+    reading, low, high : pint.Quantity
+        Scalars of one dimension, low < high. A limit may be infinite.
+    expanded_uncertainty : pint.Quantity
+        U with coverage factor k = 2, not below 0, of the same dimension.
+    rule : str
+        "simple", "guarded" or "probability".
+    required_probability : float
+        For the rule "probability": from 0.5 to 1.
+
+    Returns
+    -------
+    Verdict
+        `.outcome` is "inside", "outside" or "cannot tell"; `.probability` that the true value lies in
+        the band; `.because` a sentence.
+
+    Raises
+    ------
+    ValueError
+        A bare number, another dimension, NaN, low not below high, U below 0, an unknown rule, a
+        required probability out of range.
+
+    Source: JCGM 106:2012 sections 7.4 and 8; guarded acceptance as ILAC-G8:09/2019 section 4 (w = U).
+
+    Examples
+    --------
+    >>> bar = lambda value: Q(value, "bar")
+    >>> judge(bar(10.1), bar(9.8), bar(10.2), bar(0.2), rule="guarded").outcome
+    'cannot tell'
+    """
+    unit = str(getattr(reading, "units", "bar"))
+    value = require("reading", reading, unit)
+    bottom, top = require("low", low, unit, finite=False), require("high", high, unit, finite=False)
+    expanded = require("expanded_uncertainty", expanded_uncertainty, _difference_unit(unit))
+    if not bottom < top:
+        raise ValueError(f"low is {formatted(low)} and high is {formatted(high)}: low must be below high.")
+    if expanded < 0:
+        raise ValueError(f"expanded_uncertainty is {formatted(expanded_uncertainty)}; it must not be below 0.")
+    if rule not in RULES:
+        raise ValueError(f"Unknown rule '{rule}': it is one of {', '.join(RULES)}.")
+    if not 0.5 <= required_probability <= 1:
+        raise ValueError(f"required_probability is {required_probability}; it must lie between 0.5 and 1.")
+    probability = probability_inside(value, bottom, top, expanded / COVERAGE)
+    outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
+    facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, reading.units)
+    return Verdict(outcome, _because(outcome, facts), probability)
+
+
+def _difference_unit(unit: str) -> str:
+    return "delta_" + unit if unit in ("degree_Celsius", "degree_Fahrenheit") else unit
+
+
+def _normal_upto(z: float) -> float:
+    return 0.5 * math.erfc(-z / math.sqrt(2))
+
+
+def probability_inside(value: float, low: float, high: float, standard: float) -> float:
+    """Probability that a normal variable lies between two limits, both included.
+
+    Parameters
+    ----------
+    value, low, high : float
+        Mean and limits in one unit; a limit may be infinite.
+    standard : float
+        Standard deviation in that unit, not below 0; with 0 the result is 0 or 1.
+
+    Returns
+    -------
+    float
+        From 0 to 1, exact in far tails.
+
+    Raises
+    ------
+    ValueError
+        A standard deviation below 0 or NaN.
+
+    Source: JCGM 106:2012 section 7.
+
+    Examples
+    --------
+    >>> round(probability_inside(0.0, -1.0, 1.0, 1.0), 4)
+    0.6827
+    """
+    if not standard >= 0:
+        raise ValueError(f"standard is {standard}; it must not be below 0.")
+    if standard == 0:
+        return float(low <= value <= high)
+    from_low, from_high = (low - value) / standard, (high - value) / standard
+    if from_low > 0:  # both in the upper tail: subtract small numbers, not numbers near one
+        return _normal_upto(-from_low) - _normal_upto(-from_high)
+    return _normal_upto(from_high) - _normal_upto(from_low)
+
+
+def _outcome(
+    value: float, low: float, high: float, expanded: float, probability: float, rule: str, required: float
+) -> str:
+    if rule == "simple":
+        return "inside" if low <= value <= high else "outside"
+    if rule == "guarded":
+        if low + expanded <= value <= high - expanded:
+            return "inside"
+        return "outside" if value < low - expanded or value > high + expanded else "cannot tell"
+    if probability >= required:
+        return "inside"
+    return "outside" if probability <= 1 - required else "cannot tell"
+
+
+@dataclass(frozen=True)
+class _Facts:
+    """The numbers a verdict's sentence is written from, all in `unit`."""
+
+    value: float
+    low: float
+    high: float
+    expanded: float
+    probability: float
+    rule: str
+    required: float
+    unit: Any
+
+
+def _because(outcome: str, facts: _Facts) -> str:
+    unit = str(facts.unit)
+    reading = formatted(Q(facts.value, unit))
+    band = f"{format_number(facts.low)} to {formatted(Q(facts.high, unit))}"
+    chance = f"probability {format_chance(facts.probability)} that the true value lies in the band"
+    if facts.rule == "simple":
+        where = "lies in" if outcome == "inside" else "lies outside"
+        return f"{reading} {where} the band {band} (simple acceptance, {chance})."
+    if facts.rule == "guarded":
+        return f"{reading} {_guarded_words(outcome, facts)} ({chance})."
+    asked = f"the rule asks {format_chance(facts.required)}"
+    if outcome == "cannot tell":
+        fails = format_chance(1 - facts.required)
+        return f"{reading} in the band {band}: {chance}; {asked} to pass and at most {fails} to fail."
+    passes = "enough to pass" if outcome == "inside" else "low enough to fail"
+    return f"{reading} in the band {band}: {chance}, {passes}; {asked}."
+
+
+def _guarded_words(outcome: str, facts: _Facts) -> str:
+    unit = str(facts.unit)
+    spare = formatted(Q(facts.expanded, unit))
+    inner = (facts.low + facts.expanded, facts.high - facts.expanded)
+    if outcome == "inside":
+        return f"clears both limits of {format_number(facts.low)} to {formatted(Q(facts.high, unit))} by U = {spare} or more"
+    if outcome == "outside":
+        return f"lies beyond {format_number(facts.low)} to {formatted(Q(facts.high, unit))} by more than U = {spare}"
+    if inner[0] > inner[1]:
+        return (
+            f"cannot be placed: the band {format_number(facts.low)} to {formatted(Q(facts.high, unit))} is narrower than "
+            f"twice U = {spare}, so no reading with this gauge can pass"
+        )
+    side = facts.high if abs(facts.value - facts.high) < abs(facts.value - facts.low) else facts.low
+    return f"lies within U = {spare} of the limit {formatted(Q(side, unit))}"
+
+
+def format_chance(probability: float) -> str:
+    """A probability in percent, never rounded up to certainty.
+
+    Parameters
+    ----------
+    probability : float
+        From 0 to 1.
+
+    Returns
+    -------
+    str
+        Whole percent from 1 to 99, else with the digits that keep it off 0 and 100.
+
+    Raises
+    ------
+    ValueError
+        Outside 0 to 1.
+
+    Source: none needed; it only writes.
+
+    Examples
+    --------
+    >>> format_chance(0.6626), format_chance(0.9996), format_chance(1.0)
+    ('66 %', 'over 99.9 %', '100 %')
+    """
+    if not 0 <= probability <= 1:
+        raise ValueError(f"A probability lies between 0 and 1, not {probability}.")
+    if 0 < probability < 0.001:
+        return "under 0.1 %"
+    if 0.999 < probability < 1:
+        return "over 99.9 %"
+    decimals = 1 if (0 < probability < 0.01 or 0.99 < probability < 1) else 0
+    return f"{probability * 100:.{decimals}f} %"

@@ -1,0 +1,1 @@
+"""Finding the cause: examinations of a regulator, and what they show."""

@@ -1,0 +1,354 @@
+"""What the usual examinations on the bench show, in words, computed with the rig. SI.
+
+Each examination of a regulator ends in one word or two; `findings` makes them all. Two faults can be told apart by an
+examination whose words for the one, at whatever severity, are never those for the other.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+from collections.abc import Iterable, Mapping
+from functools import cache
+
+import numpy as np
+
+from steadyneedle.physics import equations as eq
+from steadyneedle.physics import needle, rig
+from steadyneedle.physics.actions import Action
+from steadyneedle.physics.faults import Fault
+from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.moment import Moment, Trace
+
+BAR = 1e5
+NOTICED = 0.08 * BAR
+"""What a careful eye notices on a gauge with a division of 0.2 bar (common practice, no source)."""
+
+AUDIBLE = 2e-8
+"""kg/s, about 1 standard cm3/min: what soapy water shows (from memory)."""
+
+EXAMINATIONS = (
+    "watch the needle for three minutes", "listen and wet with soapy water", "tap the gauge", "purge five times",
+    "shut the cylinder valve and watch", "shut the valve and bleed the supply side", "purge for three seconds",
+    "fit a second gauge", "supply at 50 bar", "pressure pot at 4 bar", "wait until the next day", "fit a new seat",
+    "open and inspect",
+)  # fmt: skip
+"""In the order of what they cost in time and parts."""
+
+OPENED = (Action(0, "valve", 1), Action(10, "purge", 1))
+"""The valve is opened and the second stage purged once, so that the valve has moved."""
+
+SOUND = "sound"
+
+
+def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[str, str]:
+    """What every examination shows of one regulator.
+
+    Parameters
+    ----------
+    design : str
+        Name of a first stage.
+    fault : str
+        Key of a fault, or "sound".
+    severity : float
+        Severity [-], 0 to 1.
+    seed : int
+        Which regulator of its kind [-].
+
+    Returns
+    -------
+    dict
+        Examination to the words for what it shows [-].
+
+    Raises
+    ------
+    ValueError
+        An unknown design or fault, or one that the design cannot have.
+
+    Source: computed with `rig`; the thresholds of eye and ear are common practice, no source.
+
+    Examples
+    --------
+    >>> seen = findings("Juniper", "seat_nicked", 0.5)
+    >>> seen["watch the needle for three minutes"], seen["open and inspect"]
+    ('climbs straight', 'a cut in the seat')
+    """
+    faults = {} if fault == SOUND else {fault: severity}
+    first = rig.start(design, faults, seed=seed)
+    bench, watched = rig.run(first, OPENED, 180)
+    inspected = "nothing worn" if fault == SOUND else Fault.named(fault).inspection
+    answers = (
+        _watch(bench, watched), _listen(bench), _tap(bench, watched), _purge(first), _shut(bench),
+        _bleed(bench), _flow(bench), _second_gauge(bench, watched), _low_supply(design, faults, seed, watched),
+        _pot(bench, watched), _next_day(first, watched), _new_seat(bench, watched), inspected,
+    )  # fmt: skip
+    return dict(zip(EXAMINATIONS, answers, strict=True))
+
+
+def _reading(bench: Moment, trace: Trace, times: Iterable[float], taps: Iterable[float] = ()) -> np.ndarray:
+    """What the bench's gauge shows at some times [Pa]."""
+    worn = bench.plant.condition
+    stand = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick, taps)
+    return np.interp(np.asarray(tuple(times)), trace.time, stand)
+
+
+def _climbs(bench: Moment, trace: Trace, begin: float) -> tuple[float, float]:
+    """Rise of the reading over the first and the second of two minutes from `begin` [Pa]."""
+    early, middle, late = _reading(bench, trace, (begin, begin + 60, begin + 120))
+    return float(middle - early), float(late - middle)
+
+
+def _sharp(trace: Trace, begin: float) -> float:
+    """The sharpest change of IP within a second after `begin` [Pa]; 0 where none is noticed."""
+    grid = np.arange(begin, trace.time[-1], 0.5)
+    jumps = np.diff(trace.at(grid))
+    sharpest = float(jumps[np.argmax(np.abs(jumps))])
+    return sharpest if abs(sharpest) > NOTICED else 0.0
+
+
+def _watch(bench: Moment, trace: Trace) -> str:
+    if bench.ended:
+        return "climbs until the relief valve lifts"
+    sharp = _sharp(trace, 30)
+    if sharp:
+        return "falls slowly, rises sharply" if sharp > 0 else "rises slowly, drops sharply"
+    first, second = _climbs(bench, trace, 60)
+    if first + second > NOTICED:
+        return "climbs straight" if second > 0.75 * first else "climbs and flattens"
+    if first + second < -NOTICED:
+        return "falls"
+    off = float(_reading(bench, trace, (180,))[0]) - _sound_lock_up(bench.plant.stage.name)
+    return "stands" if abs(off) < 0.2 * BAR else f"stands {'high' if off > 0 else 'low'}"
+
+
+@cache
+def _sound_lock_up(design: str) -> float:
+    bench, _ = rig.run(rig.start(design), OPENED, 60)
+    return bench.ip_gauge
+
+
+def _listen(bench: Moment) -> str:
+    if bench.modes.burping:
+        return "mouthpiece"
+    places = [place for place, rate in bench.leaks().items() if rate > AUDIBLE]
+    if bench.plant.stage.sealed and bench.state[eq.CHAMBER] - SURFACE > 0.3 * BAR:
+        places = ["outer seal bulges"]
+    return " and ".join(places) or "nothing"
+
+
+def _tap(bench: Moment, trace: Trace) -> str:
+    worn = bench.plant.condition
+    before = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick)[-1]
+    return "jumps" if abs(before - worn.gauge_offset - bench.ip_gauge) > NOTICED else "stays"
+
+
+def _purge(first: Moment) -> str:
+    times = [30 + 40 * n for n in range(5)]
+    actions = [Action(0, "valve", 1), *(Action(t, "purge", 1) for t in times)]
+    bench, trace = rig.run(first, actions, 230)
+    if bench.ended:
+        return "climbs until the relief valve lifts"
+    locks = _reading(bench, trace, [t + 12 for t in times])
+    rises = _reading(bench, trace, [t + 39 for t in times]) - locks
+    if np.ptp(rises) > NOTICED and rises.max() > 2 * rises.min() + NOTICED:
+        return "climbs after some purges, not after others"
+    return "lock-up moves" if np.ptp(locks) > 2 * NOTICED else "lock-up repeats"
+
+
+def _shut(bench: Moment) -> str:
+    before = bench.hp_gauge
+    after, trace = rig.run(bench, [Action(bench.time, "valve", 0)], bench.time + 60)
+    supply = "supply falls" if after.hp_gauge < 0.97 * before else "supply holds"
+    return f"{supply}, needle {_moves(after, trace)}"
+
+
+def _bleed(bench: Moment) -> str:
+    actions = [Action(bench.time, "valve", 0), Action(bench.time + 1, "bleed", 1)]
+    after, trace = rig.run(bench, actions, bench.time + 61)
+    return f"needle {_moves(after, trace)}"
+
+
+def _moves(bench: Moment, trace: Trace) -> str:
+    if bench.ended:
+        return "climbs"
+    early, late = _reading(bench, trace, (trace.time[0], trace.time[-1]))
+    return "climbs" if late - early > NOTICED else "falls" if late - early < -NOTICED else "stays"
+
+
+def _flow(bench: Moment) -> str:
+    if bench.ended:
+        return "not tried: the relief valve lifted"
+    _, trace = rig.run(bench, [Action(bench.time, "purge", 3)], bench.time + 3)
+    supply = trace.hp_gauge
+    dips = "supply needle dips" if supply.min() < 0.9 * supply[0] else "supply needle steady"
+    return f"{'collapses' if trace.ip_gauge[-1] < 0.75 * trace.ip_gauge[0] else 'holds'}, {dips}"
+
+
+def _second_gauge(bench: Moment, trace: Trace) -> str:
+    off = float(_reading(bench, trace, (trace.time[-1],))[0]) - bench.ip_gauge
+    return "disagrees" if abs(off) > 2 * NOTICED else "agrees"
+
+
+def _low_supply(design: str, faults: Mapping[str, float], seed: int, high: Trace) -> str:
+    bench, trace = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
+    if bench.ended:
+        return "climbs until the relief valve lifts"
+    fast, slow = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR, sum(_climbs(bench, trace, 60))
+    if fast < NOTICED:
+        return "no climb to compare"
+    return "climbs more slowly" if slow < 0.6 * fast else "climbs as fast"
+
+
+def _pot(bench: Moment, trace: Trace) -> str:
+    if bench.ended:
+        return "not tried: the relief valve lifted"
+    drift = sum(_climbs(bench, trace, 60)) / 2
+    deep, _ = rig.run(bench, [Action(bench.time, "ambient", 4 * BAR + SURFACE), Action(bench.time + 5, "purge", 0.5)],
+                      bench.time + 60)  # fmt: skip
+    change = deep.ip_gauge - bench.ip_gauge - drift
+    return "does not follow" if change < -1.5 * BAR else "follows"
+
+
+def _next_day(first: Moment, today: Trace) -> str:
+    bench, _ = rig.run(first, [Action(0, "rest", 20 * 3600.0), *OPENED], 180)
+    if bench.ended or today.time[-1] < 180:
+        return "the same"
+    better = float(today.at(180)) - bench.ip_gauge
+    return "stands lower" if better > NOTICED else "the same"
+
+
+def _new_seat(bench: Moment, old: Trace) -> str:
+    vented = [Action(bench.time, "valve", 0), Action(bench.time, "bleed", 1), Action(bench.time, "purge", 5)]
+    bench = dataclasses.replace(bench, ended="")
+    emptied, _ = rig.run(bench, vented, bench.time + 20)
+    fitted = [Action(emptied.time, "bleed", 0), Action(emptied.time, "swap", "seat"), Action(emptied.time, "valve", 1)]
+    after, trace = rig.run(emptied, fitted, emptied.time + 180)
+    before = _watch(bench, old) if old.time[-1] >= 180 else "climbs until the relief valve lifts"
+    shifted = dataclasses.replace(trace, segments=tuple(
+        dataclasses.replace(one, time=one.time - emptied.time) for one in trace.segments))  # fmt: skip
+    now = "climbs until the relief valve lifts" if after.ended else _watch(after, shifted)
+    return "the same" if now == before else now
+
+
+def severities(fault: str) -> tuple[tuple[float, int], ...]:
+    """Severities and seeds at which a fault is examined.
+
+    Parameters
+    ----------
+    fault : str
+        Key of a fault, or "sound".
+
+    Returns
+    -------
+    tuple
+        Pairs of severity [-] and seed [-].
+
+    Raises
+    ------
+    Nothing.
+
+    Source: our choice: least, middle and most; two seeds where chance has a part.
+
+    Examples
+    --------
+    >>> severities("seat_dished")
+    ((0.0, 1), (0.5, 1), (1.0, 1))
+    """
+    if fault == SOUND:
+        return ((0.0, 1),)
+    seeds = (1, 2, 3, 4) if fault in ("grit", "diaphragm_stiff", "sticky") else (1,)
+    return tuple((severity, seed) for severity in (0.0, 0.5, 1.0) for seed in seeds)
+
+
+def seen_of(design: str, fault: str) -> dict[str, tuple[str, ...]]:
+    """What every examination can show of a fault, over its severities.
+
+    Parameters
+    ----------
+    design : str
+        Name of a first stage.
+    fault : str
+        Key of a fault, or "sound".
+
+    Returns
+    -------
+    dict
+        Examination to the sorted words it can end in [-].
+
+    Raises
+    ------
+    ValueError
+        As `findings`.
+
+    Source: as `findings`.
+
+    Examples
+    --------
+    >>> seen_of("Alder", "sound")["tap the gauge"]
+    ('stays',)
+    """
+    found = [findings(design, fault, severity, seed) for severity, seed in severities(fault)]
+    return {one: tuple(sorted({seen[one] for seen in found})) for one in EXAMINATIONS}
+
+
+def tells_apart(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[str, ...]]) -> str:
+    """The first examination that tells two faults apart at any severity; empty where none does.
+
+    Parameters
+    ----------
+    one, other : mapping
+        What every examination can show, as `seen_of`.
+
+    Returns
+    -------
+    str
+        One of `EXAMINATIONS` [-], or "".
+
+    Raises
+    ------
+    Nothing.
+
+    Source: definition.
+
+    Examples
+    --------
+    >>> tells_apart(seen_of("Alder", "seat_nicked"), seen_of("Alder", "edge_or_static_seal"))
+    'fit a new seat'
+    """
+    return next((name for name in EXAMINATIONS if not set(one[name]) & set(other[name])), "")
+
+
+def telling_apart(design: str) -> list[tuple[str, ...]]:
+    """For each pair of faults a design can have, the cheapest examination that tells them apart.
+
+    Parameters
+    ----------
+    design : str
+        Name of a first stage.
+
+    Returns
+    -------
+    list of tuple of str
+        Rows [-]: design, one, other, examination ("none on the bench" where none does), what each shows.
+
+    Raises
+    ------
+    ValueError
+        An unknown design.
+
+    Source: computed with the rig; `datasets/telling_apart.csv` keeps the rows.
+
+    Examples
+    --------
+    >>> from steadyneedle.foundation import datasets
+    >>> datasets.table("telling_apart")["action"][0]
+    'watch the needle for three minutes'
+    """
+    keys = (SOUND, *Fault.keys(design))
+    seen = {key: seen_of(design, key) for key in keys}
+    rows = []
+    for one, other in itertools.combinations(keys, 2):
+        name = tells_apart(seen[one], seen[other])
+        words = [" or ".join(seen[key][name]) if name else "the same" for key in (one, other)]
+        rows.append((design, one, other, name or "none on the bench", *words))
+    return rows

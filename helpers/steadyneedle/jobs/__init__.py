@@ -1,0 +1,1 @@
+"""A bench through time, without a picture."""

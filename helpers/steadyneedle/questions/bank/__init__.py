@@ -1,0 +1,1 @@
+"""The bank of questions: one module a lesson."""

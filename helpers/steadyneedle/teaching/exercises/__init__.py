@@ -1,1 +1,0 @@
-"""The mechanism of exercises, and the bank: one module a lesson."""

@@ -1,0 +1,1 @@
+"""One learner: what was typed, what is met, the forms that ask."""

@@ -1,0 +1,182 @@
+"""Practising: an exercise or a prediction in front of one learner, kept in the learner's file."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+from steadyneedle.questions.exercise import Exercise, Feedback, Prediction
+from steadyneedle.teaching.learner.progress import Progress
+
+SHOWN = {"right": "Right", "known mistake": "Not yet", "off": "Not yet", "not read": "Not read yet"}
+
+
+class PracticeSession:
+    """One exercise as a learner practises it: try, hint, worked solution, new numbers.
+
+    Parameters
+    ----------
+    exercise : Exercise
+        What is asked.
+    progress : Progress
+        The learner's file.
+    keys : tuple of str
+        Where in the file, and which numbers: the draw depends on them.
+    heading : str
+        Title above the question.
+    """
+
+    def __init__(self, exercise: Exercise, progress: Progress, keys: tuple[str, ...], heading: str) -> None:
+        self._exercise = exercise
+        self._progress = progress
+        self._keys = keys
+        self._heading = heading
+
+    def _state(self) -> dict[str, Any]:
+        state = self._progress.entry(*self._keys)
+        return state if state.get("version") == self._exercise.version else {}
+
+    def givens(self, state: dict[str, Any]) -> dict[str, Any]:
+        """The numbers of the attempt this learner is at."""
+        return self._exercise.givens(*self._keys, int(state.get("attempt", 0)))
+
+    def view(self) -> dict[str, Any]:
+        """The form as it stands."""
+        state, preferences = self._state(), self._progress.preferences()
+        givens = self.givens(state)
+        hints = self._exercise.help_lines(givens, preferences)
+        shown = min(int(state.get("hints", 0)), len(hints))
+        solved = bool(state.get("solution"))
+        feedback = self._feedback(state, givens)
+        buttons = [{"name": "check", "label": "Check"}]
+        if shown < len(hints):
+            buttons.append({"name": "hint", "label": "Hint" if not shown else "Another hint"})
+        if not solved:
+            buttons.append({"name": "solution", "label": "Worked solution"})
+        buttons.append({"name": "new", "label": "New numbers"})
+        return {
+            "title": self._heading,
+            "question": self._exercise.question(givens, preferences),
+            "fields": [self._exercise.field(givens, str(state.get("typed", "")))],
+            "buttons": buttons,
+            "enter": "check",
+            "feedback": {"word": SHOWN[feedback.outcome], "lines": list(feedback.lines)} if feedback else {"word": "", "lines": []},
+            "hints": list(hints[:shown]),
+            "solution": self._exercise.steps(givens, preferences) if solved else [],
+            "version": int(state.get("attempt", 0)),
+        }  # fmt: skip
+
+    def _feedback(self, state: dict[str, Any], givens: dict[str, Any]) -> Feedback | None:
+        if "checked" not in state:
+            return None
+        return self._exercise.check(givens, str(state["checked"]), self._progress.preferences())
+
+    def typed(self, answers: dict[str, str]) -> None:
+        """Keep what was typed, as typed."""
+        if self._state().get("typed", "") == answers.get("answer", ""):
+            return
+        with self._progress.change(*self._keys) as state:
+            self._begin(state)
+            state["typed"] = answers.get("answer", "")
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        """Check, hint, worked solution or new numbers."""
+        with self._progress.change(*self._keys) as state:
+            self._begin(state)
+            if button == "check":
+                self._check(state, answers.get("answer", ""))
+            elif button == "hint":
+                state["hints"] = int(state.get("hints", 0)) + 1
+            elif button == "solution":
+                state["solution"] = True
+            elif button == "new":
+                for gone in ("typed", "checked", "hints", "solution"):
+                    state.pop(gone, None)
+                state["attempt"] = int(state.get("attempt", 0)) + 1
+
+    def _begin(self, state: dict[str, Any]) -> None:
+        """An exercise mended since its last attempt starts afresh."""
+        if state.get("version") != self._exercise.version:
+            for gone in ("typed", "checked", "hints", "solution"):
+                state.pop(gone, None)
+            state["version"] = self._exercise.version
+
+    def _check(self, state: dict[str, Any], answer: str) -> None:
+        state["typed"] = state["checked"] = answer
+        feedback = self._exercise.check(self.givens(state), answer, self._progress.preferences())
+        tries = state.setdefault("tries", [])
+        tries.append({
+            "attempt": int(state.get("attempt", 0)), "typed": answer, "outcome": feedback.outcome,
+            "mistake": feedback.mistake, "when": datetime.datetime.now().astimezone().isoformat(timespec="seconds"),
+        })  # fmt: skip
+        del tries[:-50]
+        if feedback.outcome == "right" and not state.get("solution"):
+            state["right"] = int(state.get("right", 0)) + 1
+
+
+class PredictionSession:
+    """A prediction: recorded before the panel is uncovered, explained after it was looked at."""
+
+    def __init__(self, prediction: Prediction, progress: Progress, keys: tuple[str, ...]) -> None:
+        self._prediction = prediction
+        self._progress = progress
+        self._keys = keys
+
+    @property
+    def recorded(self) -> str:
+        """What was predicted; empty before."""
+        said = str(self._progress.entry(*self._keys).get("recorded", ""))
+        return said if said in self._prediction.options else ""
+
+    def view(self) -> dict[str, Any]:
+        """The form as it stands."""
+        state = self._progress.entry(*self._keys)
+        recorded = self.recorded
+        lines = []
+        if recorded:
+            lines = [f"You said: {recorded}", "Now look: move the controls below."]
+            if state.get("explained"):
+                lines = [lines[0], self._progress.preferences().localise(self._prediction.explain)]
+        buttons = [{"name": "record", "label": "Record my prediction"}]
+        if recorded:
+            buttons = [{"name": "again", "label": "Cover it and predict again"}]
+            if not state.get("explained"):
+                buttons.insert(0, {"name": "explain", "label": "I have looked: explain"})
+        nothing = state.get("asked") and not recorded
+        if nothing:
+            lines = ["Choose one answer first. A guess is welcome: nobody marks it."]
+        return {
+            "title": "Predict first",
+            "question": [],
+            "fields": [{
+                "kind": "one", "name": "prediction", "label": self._prediction.question, "options": list(self._prediction.options),
+                "value": recorded or state.get("leaning", ""), "fixed": bool(recorded),
+            }],
+            "buttons": buttons,
+            "enter": "explain" if recorded and not state.get("explained") else "record",
+            "feedback": {"word": "Recorded" if recorded else "Not recorded yet" if nothing else "", "lines": lines},
+            "hints": [], "solution": [], "version": int(bool(recorded)),
+        }  # fmt: skip
+
+    def typed(self, answers: dict[str, str]) -> None:
+        """Keep which way the learner leans."""
+        leaning = answers.get("prediction", "")
+        if leaning and not self.recorded and self._progress.entry(*self._keys).get("leaning") != leaning:
+            with self._progress.change(*self._keys) as state:
+                state["leaning"] = leaning
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        """Record, explain, or cover again."""
+        with self._progress.change(*self._keys) as state:
+            if button == "record":
+                state["asked"] = True
+                if answers.get("prediction") in self._prediction.options:
+                    state["recorded"] = answers["prediction"]
+            elif button == "explain":
+                state["explained"] = True
+            elif button == "again":
+                earlier = state.setdefault("earlier", [])
+                earlier.append(state.get("recorded", ""))
+                del earlier[:-20]
+                for gone in ("recorded", "explained", "asked", "leaning"):
+                    state.pop(gone, None)

@@ -67,7 +67,9 @@ def act(moment: Moment, action: Action) -> Moment:
         An unknown action, a value outside its range, an adjuster that the design does not have, a part swapped under
         pressure.
 
-    Source: common practice at the bench, no source.
+    References
+    ----------
+    Common practice at the bench, no source.
 
     Examples
     --------

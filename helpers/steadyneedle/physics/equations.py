@@ -62,11 +62,9 @@ def flow(conductance: float, upstream: float, downstream: float) -> float:
     float
         Mass flow [kg/s].
 
-    Raises
-    ------
-    Nothing.
-
-    Source: as `gas.mass_flow`.
+    References
+    ----------
+    As `gas.mass_flow`.
 
     Examples
     --------
@@ -123,11 +121,9 @@ def cooling_curve() -> tuple[float, float, float]:
     tuple of float
         The three coefficients [K/Pa, K/Pa2, K/Pa3].
 
-    Raises
-    ------
-    Nothing.
-
-    Source: fitted to `gas.throttled_temperature`, within 0.5 K up to 40 MPa.
+    References
+    ----------
+    Fitted to `gas.throttled_temperature`, within 0.5 K up to 40 MPa.
 
     Examples
     --------

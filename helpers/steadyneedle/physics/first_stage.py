@@ -61,7 +61,9 @@ def chamber_pressure(stage: FirstStage, ambient: ArrayLike = SURFACE) -> np.ndar
     ValueError
         A negative pressure, or NaN.
 
-    Source: balance of a plunger with two areas; the ratio is invented.
+    References
+    ----------
+    Balance of a plunger with two areas; the ratio is invented.
 
     Examples
     --------
@@ -100,7 +102,9 @@ def opening_force(
     ValueError
         A negative pressure, or NaN.
 
-    Source: balance of forces on the moving part, areas of the dataset.
+    References
+    ----------
+    Balance of forces on the moving part, areas of the dataset.
 
     Examples
     --------
@@ -146,7 +150,9 @@ def lock_up_gauge(
     ValueError
         A negative pressure, or NaN.
 
-    Source: as `opening_force`.
+    References
+    ----------
+    As `opening_force`.
 
     Examples
     --------
@@ -170,11 +176,9 @@ def supply_slope(stage: FirstStage) -> float:
     float
         Slope [-], negative where IP rises as the cylinder empties.
 
-    Raises
-    ------
-    Nothing.
-
-    Source: derivative of the balance of forces.
+    References
+    ----------
+    Derivative of the balance of forces.
 
     Examples
     --------
@@ -204,7 +208,9 @@ def adjusted(stage: FirstStage, turns: float) -> float:
     ValueError
         The design has no adjuster.
 
-    Source: thread and spring of the dataset, invented.
+    References
+    ----------
+    Thread and spring of the dataset, invented.
 
     Examples
     --------
@@ -240,7 +246,9 @@ def ledger(
     ValueError
         A negative pressure, or NaN.
 
-    Source: as `opening_force`.
+    References
+    ----------
+    As `opening_force`.
 
     Examples
     --------
@@ -308,7 +316,9 @@ def flowing_gauge(
     ValueError
         A negative flow or pressure, or NaN.
 
-    Source: spring rate and choked flow through the ring between valve and seat (`gas.mass_flow`).
+    References
+    ----------
+    Spring rate and choked flow through the ring between valve and seat (`gas.mass_flow`).
 
     Examples
     --------

@@ -90,7 +90,9 @@ def real_gas_factor(pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMP
     ValueError
         Outside the table, or NaN.
 
-    Source: Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, through CoolProp.
+    References
+    ----------
+    Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, through CoolProp.
 
     Examples
     --------
@@ -120,7 +122,9 @@ def density(pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMPERATURE)
     ValueError
         Outside the table of `real_gas_factor`, or NaN.
 
-    Source: as `real_gas_factor`.
+    References
+    ----------
+    As `real_gas_factor`.
 
     Examples
     --------
@@ -155,7 +159,9 @@ def cylinder_content(
     ValueError
         A negative volume, a state outside the table of `real_gas_factor`, or NaN.
 
-    Source: conservation of mass; density as `density`.
+    References
+    ----------
+    Conservation of mass; density as `density`.
 
     Examples
     --------
@@ -192,7 +198,9 @@ def ideal_content(
     ValueError
         A negative volume or pressure, a temperature not above 0, or NaN.
 
-    Source: the ideal-gas law.
+    References
+    ----------
+    The ideal-gas law.
 
     Examples
     --------
@@ -223,7 +231,9 @@ def critical_ratio(heat_capacity_ratio: ArrayLike = HEAT_CAPACITY_RATIO_AIR) -> 
     ValueError
         A ratio not above 1, infinite, or NaN.
 
-    Source: isentropic flow of an ideal gas; Aeronautical Engineer's Data Book, Table A4.1: 0.5283 for k = 1.4.
+    References
+    ----------
+    Isentropic flow of an ideal gas; Aeronautical Engineer's Data Book, Table A4.1: 0.5283 for k = 1.4.
 
     Examples
     --------
@@ -275,7 +285,9 @@ def mass_flow(
     ValueError
         Any of them outside its range, infinite, or NaN.
 
-    Source: Balmer, Modern Engineering Thermodynamics, Examples 16.8 and 16.12; Moran and Shapiro, Example 9.14.
+    References
+    ----------
+    Balmer, Modern Engineering Thermodynamics, Examples 16.8 and 16.12; Moran and Shapiro, Example 9.14.
 
     Examples
     --------
@@ -315,7 +327,9 @@ def throttled_temperature(upstream: ArrayLike, downstream: ArrayLike, temperatur
     ValueError
         Outside the ranges, or NaN.
 
-    Source: Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, through CoolProp.
+    References
+    ----------
+    Lemmon, Jacobsen, Penoncello and Friend, J. Phys. Chem. Ref. Data 29 (2000) 331, through CoolProp.
 
     Examples
     --------

@@ -38,7 +38,9 @@ def standard_flow(
     ValueError
         A reference not above 0, or NaN.
 
-    Source: the ideal-gas law; standard cubic centimetre: 0 C and 101.325 kPa, NIST-based converter, see tests/outside.
+    References
+    ----------
+    The ideal-gas law; standard cubic centimetre: 0 C and 101.325 kPa, NIST-based converter, see tests/outside.
 
     Examples
     --------
@@ -69,7 +71,9 @@ def throughput(mass_flow: ArrayLike, temperature: ArrayLike = gas.REFERENCE_TEMP
     ValueError
         A temperature not above 0, or NaN.
 
-    Source: the ideal-gas law; definition of the leak rate, see tests/outside.
+    References
+    ----------
+    The ideal-gas law; definition of the leak rate, see tests/outside.
 
     Examples
     --------
@@ -104,7 +108,9 @@ def pressure_rise(
     ValueError
         A volume or temperature not above 0, or NaN.
 
-    Source: the ideal-gas law.
+    References
+    ----------
+    The ideal-gas law.
 
     Examples
     --------
@@ -135,7 +141,9 @@ def hole_area(diameter: ArrayLike) -> np.ndarray:
     ValueError
         A diameter below 0, or NaN.
 
-    Source: geometry.
+    References
+    ----------
+    Geometry.
 
     Examples
     --------
@@ -176,7 +184,9 @@ def equivalent_diameter(
     ValueError
         A negative flow, upstream not above downstream, or what `gas.mass_flow` refuses.
 
-    Source: as `gas.mass_flow`.
+    References
+    ----------
+    As `gas.mass_flow`.
 
     Examples
     --------

@@ -39,7 +39,9 @@ def shown(
     ValueError
         Times and pressures of different shapes, or `sticks` below 0.
 
-    Source: dry friction of a pointer; common practice, no source.
+    References
+    ----------
+    Dry friction of a pointer; common practice, no source.
 
     Examples
     --------
@@ -98,7 +100,9 @@ def log(
     ValueError
         `every` or `division` not above 0, `noise` below 0.
 
-    Source: definition; typical values are common practice, no source.
+    References
+    ----------
+    Definition; typical values are common practice, no source.
 
     Examples
     --------

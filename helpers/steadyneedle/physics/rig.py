@@ -72,7 +72,9 @@ def start(
     ValueError
         An unknown design or fault, a fault the design cannot have, a supply or volume outside its range.
 
-    Source: the datasets, invented.
+    References
+    ----------
+    The datasets, invented.
 
     Examples
     --------
@@ -116,7 +118,9 @@ def advance(moment: Moment, until: float, every: float = 0.5) -> tuple[Moment, T
     ValueError
         `until` before the moment, or `every` not above 0.
 
-    Source: conservation of mass and energy, balance of forces; see `equations`.
+    References
+    ----------
+    Conservation of mass and energy, balance of forces; see `equations`.
 
     Examples
     --------
@@ -279,7 +283,9 @@ def run(moment: Moment, actions: Iterable[Action], until: float, every: float = 
     ValueError
         Actions out of order, or what `act` refuses.
 
-    Source: as `advance`.
+    References
+    ----------
+    As `advance`.
 
     Examples
     --------

@@ -33,7 +33,9 @@ def cracking_effort(stage: SecondStage, intermediate_gauge: ArrayLike, spring: A
     ValueError
         A negative pressure, a spring not above 0, or NaN.
 
-    Source: balance of forces on a downstream lever valve; areas invented.
+    References
+    ----------
+    Balance of forces on a downstream lever valve; areas invented.
 
     Examples
     --------
@@ -67,7 +69,9 @@ def opening_gauge(stage: SecondStage, spring: ArrayLike | None = None) -> np.nda
     ValueError
         A spring not above 0, or NaN.
 
-    Source: as `cracking_effort`, at zero effort.
+    References
+    ----------
+    As `cracking_effort`, at zero effort.
 
     Examples
     --------

@@ -56,7 +56,9 @@ def judge_by_sheet(
     ValueError
         The sheet gives no band; or as `judge` and `Gauge`.
 
-    Source: as `judge`; the gauge taken where none is named is common practice, no source.
+    References
+    ----------
+    As `judge`; the gauge taken where none is named is common practice, no source.
 
     Examples
     --------

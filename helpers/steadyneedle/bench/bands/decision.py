@@ -67,7 +67,9 @@ def judge(
         A bare number, another dimension, NaN, low not below high, U below 0, an unknown rule, a
         required probability out of range.
 
-    Source: JCGM 106:2012 sections 7.4 and 8; guarded acceptance as ILAC-G8:09/2019 section 4 (w = U).
+    References
+    ----------
+    JCGM 106:2012 sections 7.4 and 8; guarded acceptance as ILAC-G8:09/2019 section 4 (w = U).
 
     Examples
     --------
@@ -121,7 +123,9 @@ def probability_inside(value: float, low: float, high: float, standard: float) -
     ValueError
         A standard deviation below 0 or NaN.
 
-    Source: JCGM 106:2012 section 7.
+    References
+    ----------
+    JCGM 106:2012 section 7.
 
     Examples
     --------
@@ -218,8 +222,6 @@ def format_chance(probability: float) -> str:
     ------
     ValueError
         Outside 0 to 1.
-
-    Source: none needed; it only writes.
 
     Examples
     --------

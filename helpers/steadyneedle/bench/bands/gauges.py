@@ -38,7 +38,9 @@ class Gauge:
     ValueError
         A bare number, another dimension, a value out of range.
 
-    Source: classes of EN 837-1:1996 Table 11; half a division as the reading's half-width is common practice.
+    References
+    ----------
+    Classes of EN 837-1:1996 Table 11; half a division as the reading's half-width is common practice.
 
     Examples
     --------
@@ -113,7 +115,9 @@ def choose_gauge(
     ValueError
         As `judge` and `Gauge`.
 
-    Source: classes of EN 837-1:1996 Table 11 (datasets/gauge_classes.csv).
+    References
+    ----------
+    Classes of EN 837-1:1996 Table 11 (datasets/gauge_classes.csv).
 
     Examples
     --------

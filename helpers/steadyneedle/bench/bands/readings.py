@@ -32,7 +32,9 @@ def read_to(pressure: Any, division: Any, parts: int) -> Any:
     ValueError
         A bare number, another dimension, a division or parts not above 0.
 
-    Source: reading to a fifth of a division at best is common practice, no source.
+    References
+    ----------
+    Reading to a fifth of a division at best is common practice, no source.
 
     Examples
     --------
@@ -74,7 +76,9 @@ def scatter(readings: list[Any]) -> Scatter:
     ValueError
         Fewer than two readings, a bare number, another dimension.
 
-    Source: GUM (JCGM 100:2008) sections 4.2.1 to 4.2.3.
+    References
+    ----------
+    GUM (JCGM 100:2008) sections 4.2.1 to 4.2.3.
 
     Examples
     --------
@@ -115,8 +119,6 @@ def read_row(text: str, unit: str, decimal: str | None = None) -> list[Any]:
     ------
     ValueError
         Something that is not a number, or too many.
-
-    Source: none needed; it only reads.
 
     Examples
     --------

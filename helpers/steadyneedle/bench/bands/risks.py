@@ -57,7 +57,9 @@ def decision_risks(
     ValueError
         A spread or uncertainty not above 0, a low limit not below its high limit.
 
-    Source: JCGM 106:2012 section 9.5; numbers of its resistor example in tests/outside.
+    References
+    ----------
+    JCGM 106:2012 section 9.5; numbers of its resistor example in tests/outside.
 
     Examples
     --------

@@ -43,7 +43,9 @@ def convert_band(low: Any, high: Any, unit: str, step: float) -> ConvertedBand:
         A bare number, another dimension, low not below high, a step not above 0, or so coarse that no
         inward band is left.
 
-    Source: NIST SP 811 Appendix B.7.2, rounding of limits (from memory).
+    References
+    ----------
+    NIST SP 811 Appendix B.7.2, rounding of limits (from memory).
 
     Examples
     --------

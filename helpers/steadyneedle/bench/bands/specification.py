@@ -152,7 +152,9 @@ def load_sheets(folder: str | Path) -> Sheets:
     SheetError
         A ValueError: no such folder, no file in it, a column, a cell or a name that cannot be used.
 
-    Source: the columns are this workbook's own; band at a stated supply is common practice, no source.
+    References
+    ----------
+    The columns are this workbook's own; band at a stated supply is common practice, no source.
 
     Examples
     --------

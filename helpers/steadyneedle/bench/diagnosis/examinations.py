@@ -65,7 +65,9 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     ValueError
         An unknown design or fault, or one that the design cannot have.
 
-    Source: computed with `rig`; the thresholds of eye and ear are common practice, no source.
+    References
+    ----------
+    Computed with `rig`; the thresholds of eye and ear are common practice, no source.
 
     Examples
     --------
@@ -243,11 +245,9 @@ def severities(fault: str) -> tuple[tuple[float, int], ...]:
     tuple
         Pairs of severity [-] and seed [-].
 
-    Raises
-    ------
-    Nothing.
-
-    Source: our choice: least, middle and most; two seeds where chance has a part.
+    References
+    ----------
+    Our choice: least, middle and most; two seeds where chance has a part.
 
     Examples
     --------
@@ -280,7 +280,9 @@ def seen_of(design: str, fault: str) -> dict[str, tuple[str, ...]]:
     ValueError
         As `findings`.
 
-    Source: as `findings`.
+    References
+    ----------
+    As `findings`.
 
     Examples
     --------
@@ -304,11 +306,9 @@ def tells_apart(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[st
     str
         One of `EXAMINATIONS` [-], or "".
 
-    Raises
-    ------
-    Nothing.
-
-    Source: definition.
+    References
+    ----------
+    Definition.
 
     Examples
     --------
@@ -336,7 +336,9 @@ def telling_apart(design: str) -> list[tuple[str, ...]]:
     ValueError
         An unknown design.
 
-    Source: computed with the rig; `datasets/telling_apart.csv` keeps the rows.
+    References
+    ----------
+    Computed with the rig; `datasets/telling_apart.csv` keeps the rows.
 
     Examples
     --------

@@ -44,7 +44,9 @@ def least_squares(columns: Sequence[ArrayLike], values: ArrayLike, parameters: i
     ValueError
         Fewer values than columns, or values that are not finite.
 
-    Source: textbook; tested with NIST StRD Norris, see tests/outside.
+    References
+    ----------
+    Textbook; tested with NIST StRD Norris, see tests/outside.
 
     Examples
     --------
@@ -95,7 +97,9 @@ def settling_curve(
     ValueError
         As `least_squares`, or rates that are not in order.
 
-    Source: variable projection (Golub and Pereyra 1973); tested with NIST StRD Misra1a, see tests/outside.
+    References
+    ----------
+    Variable projection (Golub and Pereyra 1973); tested with NIST StRD Misra1a, see tests/outside.
 
     Examples
     --------
@@ -155,7 +159,9 @@ def lag_one(residuals: ArrayLike) -> float:
     ValueError
         Fewer than three values.
 
-    Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.12.
+    References
+    ----------
+    NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.12.
 
     Examples
     --------
@@ -190,7 +196,9 @@ def effective_count(count: int, correlation: float) -> float:
     ValueError
         A correlation not between -1 and 1.
 
-    Source: effective sample size of a first-order autoregression, see tests/outside.
+    References
+    ----------
+    Effective sample size of a first-order autoregression, see tests/outside.
 
     Examples
     --------
@@ -235,7 +243,9 @@ def drift_line(time: ArrayLike, values: ArrayLike) -> Drift:
     ValueError
         As `least_squares` and `lag_one`.
 
-    Source: as `effective_count`; tested with NIST StRD Mavro, see tests/outside.
+    References
+    ----------
+    As `effective_count`; tested with NIST StRD Mavro, see tests/outside.
 
     Examples
     --------

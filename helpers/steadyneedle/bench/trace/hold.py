@@ -91,7 +91,9 @@ def hold_of(time_s: ArrayLike, reading_bar: ArrayLike, division_bar: float) -> H
     ValueError
         Fewer than three readings, or a division not above 0.
 
-    Source: Bayes' theorem with a flat prior on the rate; coverage and width in tests/outside.
+    References
+    ----------
+    Bayes' theorem with a flat prior on the rate; coverage and width in tests/outside.
 
     Examples
     --------

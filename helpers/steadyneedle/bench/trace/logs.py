@@ -104,7 +104,9 @@ def read_log(path: str | Path, columns: Sequence[str] | None = None) -> Log:
     LogError
         The file cannot be read, has no time or pressure column, or fewer than three usable rows.
 
-    Source: the grammar is ours; example files in `datasets/logs`.
+    References
+    ----------
+    The grammar is ours; example files in `datasets/logs`.
 
     Examples
     --------

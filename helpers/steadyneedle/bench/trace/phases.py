@@ -63,11 +63,9 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float) -> 
     Cut
         Phases in order; the rows to judge are those of the last hold that is long enough.
 
-    Raises
-    ------
-    Nothing.
-
-    Source: our choice of thresholds; names of the phases are the trade's.
+    References
+    ----------
+    Our choice of thresholds; names of the phases are the trade's.
 
     Examples
     --------

@@ -137,7 +137,9 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     ValueError
         A limit that is no pressure over time, or not above 0.
 
-    Source: rule of decision: ours, in `DEVELOPERS.md`; the estimate's source as `creep.hold_of`.
+    References
+    ----------
+    Rule of decision: ours, in `DEVELOPERS.md`; the estimate's source as `creep.hold_of`.
 
     Examples
     --------

@@ -46,7 +46,9 @@ def gauge_to_absolute(gauge: Any, ambient: Any) -> Any:
     ValueError
         A bare number, another dimension, a negative ambient, a result below 0.
 
-    Source: definition of gauge pressure, NIST SP 811 section 8.4 (from memory).
+    References
+    ----------
+    Definition of gauge pressure, NIST SP 811 section 8.4 (from memory).
 
     Examples
     --------
@@ -82,7 +84,9 @@ def absolute_to_gauge(absolute: Any, ambient: Any) -> Any:
     ValueError
         A bare number, another dimension, a negative absolute or ambient pressure.
 
-    Source: definition of gauge pressure, NIST SP 811 section 8.4 (from memory).
+    References
+    ----------
+    Definition of gauge pressure, NIST SP 811 section 8.4 (from memory).
 
     Examples
     --------

@@ -34,7 +34,9 @@ def formatted(quantity: Any, decimals: int | None = None, decimal: str = "point"
     ValueError
         `quantity` has no unit.
 
-    Source: SI brochure 9th edition section 5.4.3 for the space between number and unit (from memory).
+    References
+    ----------
+    SI brochure 9th edition section 5.4.3 for the space between number and unit (from memory).
 
     Examples
     --------
@@ -68,8 +70,6 @@ def format_number(number: float, decimals: int | None = None, decimal: str = "po
     ------
     ValueError
         `decimals` is negative.
-
-    Source: none needed; it only writes.
 
     Examples
     --------
@@ -108,7 +108,9 @@ def label(unit: Any) -> str:
     ValueError
         Never for a unit of the registry.
 
-    Source: NIST SP 811 Appendix B for the symbols.
+    References
+    ----------
+    NIST SP 811 Appendix B for the symbols.
 
     Examples
     --------

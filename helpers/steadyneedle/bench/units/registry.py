@@ -46,7 +46,9 @@ def Q(value: float, unit: str) -> Any:  # noqa: N802
     ValueError
         Nobody knows the unit.
 
-    Source: NIST SP 811 Appendix B.9 for the factors, through pint.
+    References
+    ----------
+    NIST SP 811 Appendix B.9 for the factors, through pint.
 
     Examples
     --------
@@ -90,8 +92,6 @@ def require(name: str, quantity: Any, unit: str, finite: bool = True) -> float:
     ------
     ValueError
         A bare number, another dimension, NaN, infinity: named with what is needed and what came.
-
-    Source: none needed; it only converts.
 
     Examples
     --------

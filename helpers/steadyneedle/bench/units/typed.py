@@ -51,7 +51,9 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
     ValueError
         The sentence says what to type instead.
 
-    Source: spellings and gauge suffixes are common practice, no source.
+    References
+    ----------
+    Spellings and gauge suffixes are common practice, no source.
 
     Examples
     --------

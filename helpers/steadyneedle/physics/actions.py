@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from steadyneedle.physics.first_stage import SURFACE, adjusted
 from steadyneedle.physics.moment import Moment
+from steadyneedle.physics.si import BAR
 
 PARTS = {
     "seat": ("seal_force", "seat_leak", "seat_hole", "grit_hole"),
@@ -128,8 +129,8 @@ def _shims(moment: Moment, value: float | str) -> Moment:
 
 
 def _vented(moment: Moment) -> None:
-    if moment.ip_gauge > 0.5e5:
-        raise BenchError(f"Vent first: {moment.ip_gauge / 1e5:.1f} bar stand on the low-pressure side.")
+    if moment.ip_gauge > 0.5 * BAR:
+        raise BenchError(f"Vent first: {moment.ip_gauge / BAR:.1f} bar stand on the low-pressure side.")
 
 
 def _swap(moment: Moment, value: float | str) -> Moment:
@@ -152,13 +153,13 @@ def _rest(moment: Moment, value: float | str) -> Moment:
 
 _DOING: dict[str, Callable[[Moment, float | str], Moment]] = {
     "valve": _valve,
-    "supply": lambda m, v: m.with_settings(supply=_within(v, SURFACE, 400e5, "Supply, in pascal absolute,")),
+    "supply": lambda m, v: m.with_settings(supply=_within(v, SURFACE, 400 * BAR, "Supply, in pascal absolute,")),
     "purge": _purge,
     "breathe": _breathe,
     "bleed": lambda m, v: m.with_settings(bleed_area=_within(v, 0, 1, "The bleed screw") * m.plant.bench.bleed_area),
     "adjust": _adjust,
     "shims": _shims,
-    "ambient": lambda m, v: m.with_settings(ambient=_within(v, SURFACE, 20e5, "Ambient, in pascal absolute,")),
+    "ambient": lambda m, v: m.with_settings(ambient=_within(v, SURFACE, 20 * BAR, "Ambient, in pascal absolute,")),
     "blank": lambda m, v: m.with_settings(connected=not _within(v, 0, 1, "Blanking"), purge_area=0.0, demand=0.0),
     "second adjuster": _second_adjuster,
     "swap": _swap,

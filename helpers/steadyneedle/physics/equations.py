@@ -17,10 +17,11 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.faults import Condition
 from steadyneedle.physics.first_stage import SURFACE, chamber_pressure, opening_force
 from steadyneedle.physics.second_stage import opening_gauge
-from steadyneedle.physics.stages import Bench, FirstStage, SecondStage
+from steadyneedle.physics.si import BAR
+from steadyneedle.physics.stages import BenchSetup, FirstStage, SecondStage
 
 INLET, CAVITY, MASS, TEMPERATURE, BODY, CHAMBER, CAME_IN, GONE_OUT = range(8)
-SCALE = np.array([1e5, 1e5, 1e-4, 1.0, 1.0, 1e5, 1e-4, 1e-4])
+SCALE = np.array([BAR, BAR, 1e-4, 1.0, 1.0, BAR, 1e-4, 1e-4])
 """What counts as one of each in the tolerance: bar, 0.1 g, kelvin."""
 
 ROOM = gas.REFERENCE_TEMPERATURE
@@ -38,7 +39,7 @@ State = list[float]
 
 def _subsonic(ratio: float) -> float:
     """Subsonic flow as a part of choked flow."""
-    if ratio > NEARLY:
+    if ratio > NEARLY:  # at equal pressures the root's slope is infinite; an implicit step works with slopes
         return AT_NEARLY * (1.0 - ratio) / (1.0 - NEARLY)
     return SUBSONIC * math.sqrt(ratio ** (2 / K) - ratio ** ((K + 1) / K))
 
@@ -131,7 +132,7 @@ def cooling_curve() -> tuple[float, float, float]:
     >>> print(round(a * 2e7 + b * 4e14 + c * 8e21, 0))
     36.0
     """
-    pressures = np.linspace(1e5, 400e5, 81)
+    pressures = np.linspace(BAR, 400 * BAR, 81)
     fall = ROOM - gas.throttled_temperature(pressures, 0.0, ROOM)
     columns = np.stack([pressures, pressures**2, pressures**3], axis=1) / np.array([1e7, 1e14, 1e21])
     a, b, c = np.linalg.lstsq(columns, fall, rcond=None)[0]
@@ -144,7 +145,7 @@ class Plant:
 
     stage: FirstStage
     second: SecondStage
-    bench: Bench
+    bench: BenchSetup
     condition: Condition
     cooling: tuple[float, float, float]
 
@@ -214,6 +215,7 @@ class RightHandSide:
         self.screen = to_hp * (worn.filter_area or bench.filter_area)
         self.lost_hp = to_hp * (settings.bleed_area + worn.shaft_hole)
         self.ring = to_hp * stage.discharge * math.pi * stage.seat_diameter / stage.rate
+        # the ring opens no wider than the bore behind it, nor than the stop lets the valve lift
         self.most = min(to_hp * stage.discharge * stage.seat_area, self.ring * stage.rate * stage.lift)
         self.soft, self.worn = stage.seal_force, to_hp * worn.seat_leak
         self.seal_force = plant.seal_force(settings.aged)
@@ -228,9 +230,10 @@ class RightHandSide:
         self.chamber_rate = R * ROOM / stage.chamber_volume if stage.sealed else 0.0
         self.cooling = plant.cooling
         self.exchange, self.at_rest = bench.inlet_exchange, bench.gas_to_wall
-        self.flowing = bench.gas_to_wall_flowing / 0.01**0.8
+        self.flowing = bench.gas_to_wall_flowing / 0.01**0.8  # stated at 0.01 kg/s
         self.body_heat, self.body_to_room = bench.body_heat, bench.body_to_room
         self.breath, self.breath_start = 2 * math.pi * bench.breath_rate, settings.breath_start
+        # the height of half a sine that holds one breath: volume x frequency / 2
         self.demand = settings.demand * 0.5 * self.breath * bench.breath_volume * settings.ambient / (R * ROOM)
         self.widest = CHOKED * plant.second.purge_area
         self.mass = max((self.force + self.supply_area * settings.supply) / self.area, SURFACE) / (self.per_mass * ROOM)
@@ -259,7 +262,7 @@ class RightHandSide:
             (came - screened) * self.inlet_rate,
             (screened - seat - lost) * self.cavity_rate,
             seat - out,
-            (heat - (seat - out) * CV * temperature) / (mass * CV),
+            (heat - (seat - out) * CV * temperature) / (mass * CV),  # from d(m cv T)/dt = enthalpy and heat
             body_change,
             chamber_change * self.chamber_rate,
             came,
@@ -281,6 +284,7 @@ class RightHandSide:
         else:
             opening, soft = net + self.friction, self.soft
             contact = -opening
+            # a parabola that meets line and zero with their slopes: a hard edge cost 50 times in exactness
             lifted = opening if opening >= soft else max(opening + soft, 0.0) ** 2 / (4.0 * soft)
         made = min(lifted * self.ring, self.most)
         if self.worn and contact < self.seal_force:

@@ -8,10 +8,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from steadyneedle.foundation import datasets
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 
 _NUMBERS = ("least", "most")
-_UNITS = {"N": 1.0, "bar": 1e5, "um2": 1e-12, "-": 1.0}
+_UNITS = {"N": 1.0, "bar": BAR, "um2": 1e-12, "-": 1.0}
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.physics import gas
-from steadyneedle.physics.gas import _not_below_zero
+from steadyneedle.physics.si import not_below_zero
 from steadyneedle.physics.stages import FirstStage
 
 SURFACE = gas.REFERENCE_PRESSURE
@@ -70,7 +70,7 @@ def chamber_pressure(stage: FirstStage, ambient: ArrayLike = SURFACE) -> np.ndar
     >>> print(round(float(chamber_pressure(FirstStage.named("Linden"), 501325.0))))
     513325
     """
-    (outside,) = _not_below_zero(ambient=ambient)
+    (outside,) = not_below_zero(ambient=ambient)
     return SURFACE + stage.chamber_ratio * (outside - SURFACE)
 
 
@@ -111,7 +111,7 @@ def opening_force(
     >>> print(round(float(opening_force(FirstStage.named("Alder"), 201.01325e5, 10.01325e5)), 1))
     6.0
     """
-    p_s, p_i, p_a = _not_below_zero(supply=supply, intermediate=intermediate, ambient=ambient)
+    p_s, p_i, p_a = not_below_zero(supply=supply, intermediate=intermediate, ambient=ambient)
     chamber = chamber_pressure(stage, p_a)
     return (
         stage.spring
@@ -326,7 +326,7 @@ def flowing_gauge(
     >>> [round(float(flowing_gauge(alder, kilogram, 51.01325e5)) / 1e5, 2) for kilogram in (0.0, 0.008, 0.016)]
     [7.87, 7.67, 7.47]
     """
-    (flow,) = _not_below_zero(mass_flow=mass_flow)
+    (flow,) = not_below_zero(mass_flow=mass_flow)
     each = gas.mass_flow(1.0, supply, 0.0, temperature, stage.discharge)
     with np.errstate(divide="ignore", invalid="ignore"):
         area = np.where(flow > 0, flow / each, 0.0)

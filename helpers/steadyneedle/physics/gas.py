@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.foundation import datasets
+from steadyneedle.physics.si import BAR, above_zero, not_below_zero
 
 GAS_CONSTANT_AIR = 287.05
 """J/(kg K)"""
@@ -33,7 +34,7 @@ def _grid(name: str, column: str) -> _Grid:
     """Temperatures, pressures and values of a table over both."""
     columns = datasets.table(name, ("temperature_K", "pressure_bar", column))
     temperatures = np.unique(columns["temperature_K"])
-    pressures = np.unique(columns["pressure_bar"]) * 1e5
+    pressures = np.unique(columns["pressure_bar"]) * BAR
     return temperatures, pressures, np.asarray(columns[column]).reshape(temperatures.size, pressures.size)
 
 
@@ -52,22 +53,6 @@ def _between(grid: _Grid, pressure: ArrayLike, temperature: ArrayLike) -> np.nda
     low = values[row, column] * (1 - along_p) + values[row, column + 1] * along_p
     high = values[row + 1, column] * (1 - along_p) + values[row + 1, column + 1] * along_p
     return low * (1 - along_t) + high * along_t
-
-
-def _above_zero(**values: ArrayLike) -> list[np.ndarray]:
-    arrays = {name: np.asarray(value, float) for name, value in values.items()}
-    for name, array in arrays.items():
-        if not np.all((array > 0) & np.isfinite(array)):
-            raise ValueError(f"{name} must be above 0.")
-    return list(arrays.values())
-
-
-def _not_below_zero(**values: ArrayLike) -> list[np.ndarray]:
-    arrays = {name: np.asarray(value, float) for name, value in values.items()}
-    for name, array in arrays.items():
-        if not np.all((array >= 0) & np.isfinite(array)):
-            raise ValueError(f"{name} must be a number not below 0.")
-    return list(arrays.values())
 
 
 def real_gas_factor(pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.ndarray:
@@ -294,14 +279,15 @@ def mass_flow(
     >>> print(round(float(mass_flow(3.1416e-4, 7.0e6, 1e5, 2273.0)), 2))
     1.86
     """
-    a, p1, p2 = _not_below_zero(area=area, upstream=upstream, downstream=downstream)
-    t, r_gas = _above_zero(temperature=temperature, gas_constant=gas_constant)
+    a, p1, p2 = not_below_zero(area=area, upstream=upstream, downstream=downstream)
+    t, r_gas = above_zero(temperature=temperature, gas_constant=gas_constant)
     k, critical = np.asarray(heat_capacity_ratio, float), critical_ratio(heat_capacity_ratio)
     cd = np.asarray(discharge_coefficient, float)
     if not np.all((cd >= 0) & (cd <= 1)):
         raise ValueError("discharge_coefficient must lie between 0 and 1.")
     high, low = np.maximum(p1, p2), np.minimum(p1, p2)
     full = np.where(high > 0, high, 1.0)
+    # log1p and expm1, because 1 - ratio^x loses its digits where the pressures are nearly equal
     fall = np.where(high > 0, np.log1p(np.maximum((low - high) / full, critical - 1)), 0.0)  # log of the pressure ratio
     speed = np.exp(2 * fall / k) * -np.expm1(fall * (k - 1) / k)  # at the critical ratio: choked
     return np.sign(p1 - p2) * cd * a * high * np.sqrt(2 * k / ((k - 1) * r_gas * t) * speed)
@@ -342,5 +328,6 @@ def throttled_temperature(upstream: ArrayLike, downstream: ArrayLike, temperatur
         raise ValueError("temperature must lie between 240 and 360 K.")
     before = _between(grid, p1, t1)
     after = _between(grid, p2[..., np.newaxis], grid[0])  # enthalpy at every temperature of the table
+    # enthalpy rises with temperature at every pressure, so it can be looked up backwards
     found = [np.interp(h, row, grid[0]) for h, row in zip(before.ravel(), after.reshape(-1, grid[0].size), strict=True)]
     return np.reshape(found, before.shape)

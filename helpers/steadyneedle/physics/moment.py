@@ -10,8 +10,9 @@ from numpy.typing import ArrayLike
 
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics.equations import Modes, Plant, Settings
+from steadyneedle.physics.si import BAR
 
-GAUGE_SPAN = 16e5
+GAUGE_SPAN = 16 * BAR
 """Pa; span of the bench's IP gauge unless another is given (invented)."""
 
 
@@ -57,8 +58,8 @@ class Moment:
         bench = self.plant.bench
         rating = bench.gauge_over_span * self.gauge_span
         return (
-            (bench.relief_opens, f"The relief valve lifted at {bench.relief_opens / 1e5:.1f} bar."),
-            (rating, f"The gauge was loaded beyond its rating of {rating / 1e5:.1f} bar."),
+            (bench.relief_opens, f"The relief valve lifted at {bench.relief_opens / BAR:.1f} bar."),
+            (rating, f"The gauge was loaded beyond its rating of {rating / BAR:.1f} bar."),
         )
 
     def with_settings(self, **changes: object) -> Moment:
@@ -73,6 +74,8 @@ class Moment:
         """The moment with everything snapped over that its forces and pressures no longer hold."""
         plant, modes, friction, net = self.plant, self.modes, self.plant.dead_band, self.net_force
         absolute, opens = self.ip_gauge + self.settings.ambient, plant.opening(self.settings)
+        # sticks at one limit and lets go at another, as the second stage opens at one and reseats at another:
+        # with one limit for both it would chatter at every step
         held = friction > 0 and ((modes.held and net <= friction) or net < -friction - plant.snaps_at)
         burping = absolute > opens or (modes.burping and absolute > opens - plant.second.reseats_below_opening)
         made = self.with_modes(held=held, burping=burping)

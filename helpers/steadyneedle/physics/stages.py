@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from steadyneedle.foundation import datasets
+from steadyneedle.physics.si import BAR
 
 _FIRST = (
     "net_area_mm2", "seat_diameter_mm", "stem_area_mm2", "spring_N", "rate_N_per_mm", "closing_spring_N", "lift_mm",
@@ -17,10 +18,10 @@ _SECOND = (
     "reseats_below_opening_bar", "burp_area_mm2", "purge_area_mm2",
 )  # fmt: skip
 _ENDINGS = {
-    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": 1e5, "_N": 1.0,
+    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
 }  # fmt: skip
 _UNITS = {
-    "mm2": 1e-6, "mm2/bar": 1e-11, "cm3": 1e-6, "L": 1e-3, "bar": 1e5, "J/K": 1.0, "W/K": 1.0, "-": 1.0,
+    "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "-": 1.0,
     "1/min": 1 / 60,
 }  # fmt: skip
 
@@ -133,7 +134,7 @@ class SecondStage:
 
 
 @dataclass(frozen=True)
-class Bench:
+class BenchSetup:
     """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient."""
 
     ip_volume: float
@@ -154,10 +155,10 @@ class Bench:
     seal_vent_area: float
 
     @classmethod
-    def standard(cls) -> Bench:
+    def standard(cls) -> BenchSetup:
         """The bench of the dataset.
 
-        >>> round(Bench.standard().relief_opens / 1e5, 1)
+        >>> round(BenchSetup.standard().relief_opens / 1e5, 1)
         16.0
         """
         columns = datasets.table("bench_setup", ("value",))

@@ -113,6 +113,7 @@ def test_damaged_work_is_kept_and_the_learner_is_told(work: Path) -> None:
 
 def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
     prediction = plan_of("01").prediction("dial")
+    options = list(prediction.options)
 
     def again() -> PredictionSession:
         return PredictionSession(prediction, Progress(work), ("lessons", "01", "predictions", "dial"))
@@ -120,12 +121,12 @@ def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
     again().act("record", {})
     assert again().recorded == "" and again().view()["feedback"]["word"] == "Not recorded yet"
     assert prediction.explain not in str(again().view())
-    again().typed({"prediction": prediction.options[1]})
-    assert again().view()["fields"][0]["value"] == prediction.options[1] and again().recorded == ""
-    again().act("record", {"prediction": prediction.options[1]})
-    assert again().recorded == prediction.options[1] and again().view()["fields"][0]["fixed"]
-    again().typed({"prediction": prediction.options[0]})
-    assert again().recorded == prediction.options[1], "a recorded prediction stays"
+    again().typed({"prediction": options[1]})
+    assert again().view()["fields"][0]["value"] == options[1] and again().recorded == ""
+    again().act("record", {"prediction": options[1]})
+    assert again().recorded == options[1] and again().view()["fields"][0]["fixed"]
+    again().typed({"prediction": options[0]})
+    assert again().recorded == options[1], "a recorded prediction stays"
     again().act("explain", {})
     assert prediction.explain in again().view()["feedback"]["lines"]
     again().act("again", {})

@@ -14,8 +14,8 @@ import steadyneedle
 from steadyneedle.bench.sheets import Sheets, load_sheets
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
-from steadyneedle.questions.exercise import Exercise, Plan, QuantityExercise
-from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.plans import MODULES, Plan, plan_of
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
@@ -206,7 +206,9 @@ class Lesson:
             givens = one.givens("lessons", self.plan.number, "exercises", one.name, 0)
             right = one.solve(givens)
             if isinstance(one, QuantityExercise):
-                right = self._preferences.format(right.to(Q(1, one.unit).units))
+                right = self._preferences.format(right)
+            elif isinstance(one, ChoiceExercise):
+                right = one.options(givens)[right]
             mistakes = "; ".join(mistake.name for mistake in one.mistakes)
             rows.append((f"{n}. {one.title}", " ".join(one.question(givens, self._preferences)), str(right), mistakes))
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)

@@ -34,11 +34,11 @@ function render({ model, el }) {
       return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input, make("span", { class: "sn-note" }, spec.note));
     }
     const group = fresh("one");
-    const rows = spec.options.map((option) => {
+    const rows = spec.options.map(([key, words]) => {
       const id = fresh("option");
-      const radio = make("input", { type: "radio", id, name: group, value: option, checked: option === spec.value, disabled: spec.fixed });
+      const radio = make("input", { type: "radio", id, name: group, value: key, checked: key === spec.value, disabled: spec.fixed });
       radio.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
-      return make("div", { class: "sn-one" }, radio, make("label", { for: id }, option));
+      return make("div", { class: "sn-one" }, radio, make("label", { for: id }, words));
     });
     const box = make("fieldset", {}, make("legend", {}, spec.label), ...rows);
     fields[spec.name] = () => { const on = box.querySelector("input:checked"); return on ? on.value : ""; };

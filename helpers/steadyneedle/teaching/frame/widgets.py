@@ -234,7 +234,7 @@ def show_form(session: FormSession, trouble: str = "", after: Callable[[], None]
     view = session.view()
     lines = [f"<h4>{escape(view['title'])}</h4>", *(f"<p>{escape(line)}</p>" for line in view["question"])]
     for one in view["fields"]:
-        options = "".join(f"<li>{escape(option)}</li>" for option in one.get("options", ()))
+        options = "".join(f"<li>{escape(option)}</li>" for _, option in one.get("options", ()))
         lines.append(
             f"<p>{escape(one['label'])}{'' if options else ': ____________'}</p>"
             + (f"<ul>{options}</ul>" if options else "")

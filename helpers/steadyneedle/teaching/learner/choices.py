@@ -10,7 +10,14 @@ from steadyneedle.teaching.learner.progress import Progress
 
 
 def _choice(name: str, label: str, options: list[str], value: str) -> dict[str, Any]:
-    return {"kind": "one", "name": name, "label": label, "options": options, "value": value, "fixed": False}
+    return {
+        "kind": "one",
+        "name": name,
+        "label": label,
+        "options": [(one, one) for one in options],
+        "value": value,
+        "fixed": False,
+    }
 
 
 class PreferencesSession:

@@ -30,7 +30,7 @@ class OwnReadingSession:
             "title": "Your own reading",
             "question": ["Type what your needle shows, with its unit. The sheet's gauge and rule judge it."],
             "fields": [
-                {"kind": "one", "name": "sheet", "label": "Specification sheet", "options": list(self._sheets), "value": name, "fixed": False},
+                {"kind": "one", "name": "sheet", "label": "Specification sheet", "options": [(name, name) for name in self._sheets], "value": name, "fixed": False},
                 {"kind": "text", "name": "answer", "label": "Reading, gauge pressure", "value": str(state.get("typed", "")), "note": ""},
             ],
             "buttons": [{"name": "judge", "label": "Judge it"}],

@@ -5,8 +5,26 @@ from __future__ import annotations
 import datetime
 from typing import Any
 
-from steadyneedle.questions.exercise import Exercise, Feedback, Prediction
+from steadyneedle.bench.units import Q, label
+from steadyneedle.questions.checking import Checked
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.plans import Prediction
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.learner.progress import Progress
+
+
+def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Preferences) -> dict[str, Any]:
+    """The field that an exercise's answer is typed or chosen in; `kept` is what was typed or chosen last."""
+    if isinstance(exercise, QuantityExercise):
+        words = f"Your answer, in {label(Q(1, exercise.unit).units) or 'numbers'}"
+        return {"kind": "text", "name": "answer", "label": words, "value": kept, "note": ""}
+    assert isinstance(exercise, ChoiceExercise)
+    options = [(key, preferences.localise(words)) for key, words in exercise.options(givens).items()]
+    return {
+        "kind": "one", "name": "answer", "label": "Choose one", "options": options,
+        "value": exercise.key_of(givens, kept), "fixed": False,
+    }  # fmt: skip
+
 
 SHOWN = {"right": "Right", "known mistake": "Not yet", "off": "Not yet", "not read": "Not read yet"}
 
@@ -57,7 +75,7 @@ class PracticeSession:
         return {
             "title": self._heading,
             "question": self._exercise.question(givens, preferences),
-            "fields": [self._exercise.field(givens, str(state.get("typed", "")))],
+            "fields": [field_of(self._exercise, givens, str(state.get("typed", "")), preferences)],
             "buttons": buttons,
             "enter": "check",
             "feedback": {"word": SHOWN[feedback.outcome], "lines": list(feedback.lines)} if feedback else {"word": "", "lines": []},
@@ -66,10 +84,14 @@ class PracticeSession:
             "version": int(state.get("attempt", 0)),
         }  # fmt: skip
 
-    def _feedback(self, state: dict[str, Any], givens: dict[str, Any]) -> Feedback | None:
+    def _feedback(self, state: dict[str, Any], givens: dict[str, Any]) -> Checked | None:
         if "checked" not in state:
             return None
-        return self._exercise.check(givens, str(state["checked"]), self._progress.preferences())
+        return self._exercise.check(givens, self._key(givens, str(state["checked"])), self._progress.preferences())
+
+    def _key(self, givens: dict[str, Any], kept: str) -> str:
+        """A kept answer as it is checked: an option by its key, whatever version kept it."""
+        return self._exercise.key_of(givens, kept) if isinstance(self._exercise, ChoiceExercise) else kept
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""
@@ -124,9 +146,8 @@ class PredictionSession:
 
     @property
     def recorded(self) -> str:
-        """What was predicted; empty before."""
-        said = str(self._progress.entry(*self._keys).get("recorded", ""))
-        return said if said in self._prediction.options else ""
+        """Key of what was predicted; empty before."""
+        return self._prediction.key_of(str(self._progress.entry(*self._keys).get("recorded", "")))
 
     def view(self) -> dict[str, Any]:
         """The form as it stands."""
@@ -134,7 +155,7 @@ class PredictionSession:
         recorded = self.recorded
         lines = []
         if recorded:
-            lines = [f"You said: {recorded}", "Now look: move the controls below."]
+            lines = [f"You said: {self._prediction.options[recorded]}", "Now look: move the controls below."]
             if state.get("explained"):
                 lines = [lines[0], self._progress.preferences().localise(self._prediction.explain)]
         buttons = [{"name": "record", "label": "Record my prediction"}]
@@ -149,8 +170,8 @@ class PredictionSession:
             "title": "Predict first",
             "question": [],
             "fields": [{
-                "kind": "one", "name": "prediction", "label": self._prediction.question, "options": list(self._prediction.options),
-                "value": recorded or state.get("leaning", ""), "fixed": bool(recorded),
+                "kind": "one", "name": "prediction", "label": self._prediction.question, "options": list(self._prediction.options.items()),
+                "value": recorded or self._prediction.key_of(str(state.get("leaning", ""))), "fixed": bool(recorded),
             }],
             "buttons": buttons,
             "enter": "explain" if recorded and not state.get("explained") else "record",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -116,6 +115,9 @@ def log(
     when = np.arange(0.0, times[-1] - times[0] + 1e-9, every)
     values = np.interp(when + times[0], times, true)
     if noise:
-        draws, normal = Draws("log", seed), NormalDist()
-        values = values + noise * np.array([normal.inv_cdf(max(draws.fraction(), 1e-12)) for _ in when])
+        from scipy.special import ndtri
+
+        draws = Draws("log", seed)
+        fractions = np.array([draws.fraction() for _ in when])
+        values = values + noise * ndtri(np.maximum(fractions, 1e-12))  # a fraction may be 0, a noise not infinite
     return when, np.round(values / division) * division

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -99,10 +98,6 @@ def _difference_unit(unit: str) -> str:
     return "delta_" + unit if unit in ("degree_Celsius", "degree_Fahrenheit") else unit
 
 
-def _normal_upto(z: float) -> float:
-    return 0.5 * math.erfc(-z / math.sqrt(2))
-
-
 def probability_inside(value: float, low: float, high: float, standard: float) -> float:
     """Probability that a normal variable lies between two limits, both included.
 
@@ -136,10 +131,12 @@ def probability_inside(value: float, low: float, high: float, standard: float) -
         raise ValueError(f"standard is {standard}; it must not be below 0.")
     if standard == 0:
         return float(low <= value <= high)
-    from_low, from_high = (low - value) / standard, (high - value) / standard
-    if from_low > 0:  # both in the upper tail: subtract small numbers, not numbers near one
-        return _normal_upto(-from_low) - _normal_upto(-from_high)
-    return _normal_upto(from_high) - _normal_upto(from_low)
+    from scipy.special import ndtr  # imported late: it takes as long to import as all else here together
+
+    below, above = (low - value) / standard, (high - value) / standard
+    if below > 0:  # both in the upper tail: subtract small numbers, not numbers near one
+        below, above = -above, -below
+    return float(ndtr(above) - ndtr(below))
 
 
 def _outcome(
@@ -191,15 +188,15 @@ def _because(outcome: str, facts: _Facts) -> str:
 def _guarded_words(outcome: str, facts: _Facts) -> str:
     unit = str(facts.unit)
     spare = formatted(Q(facts.expanded, unit))
-    inner = (facts.low + facts.expanded, facts.high - facts.expanded)
+    band = f"{format_number(facts.low)} to {formatted(Q(facts.high, unit))}"
     if outcome == "inside":
-        return f"clears both limits of {format_number(facts.low)} to {formatted(Q(facts.high, unit))} by U = {spare} or more"
+        return f"clears both limits of {band} by U = {spare} or more"
     if outcome == "outside":
-        return f"lies beyond {format_number(facts.low)} to {formatted(Q(facts.high, unit))} by more than U = {spare}"
-    if inner[0] > inner[1]:
+        return f"lies beyond {band} by more than U = {spare}"
+    if facts.low + facts.expanded > facts.high - facts.expanded:
         return (
-            f"cannot be placed: the band {format_number(facts.low)} to {formatted(Q(facts.high, unit))} is narrower than "
-            f"twice U = {spare}, so no reading with this gauge can pass"
+            f"cannot be placed: the band {band} is narrower than twice U = {spare}, "
+            "so no reading with this gauge can pass"
         )
     side = facts.high if abs(facts.value - facts.high) < abs(facts.value - facts.low) else facts.low
     return f"lies within U = {spare} of the limit {formatted(Q(side, unit))}"

@@ -9,21 +9,23 @@ import pytest
 
 from steadyneedle.bench.units import Q, format_number, label
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Mistake, QuantityExercise, significant
+from steadyneedle.questions.checking import significant
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.wording import written
+from steadyneedle.teaching.learner.practice import field_of
 
 PLANS = [plan_of(number) for number in MODULES]
 EXERCISES = [(plan, one) for plan in PLANS for one in plan.exercises]
 NUMERIC = [one for _, one in EXERCISES if isinstance(one, QuantityExercise)]
 CHOSEN = [one for _, one in EXERCISES if isinstance(one, ChoiceExercise)]
-TASTES = (Preferences(), Preferences("comma", "psi"), Preferences("point", "bar"))
+READERS = (Preferences(), Preferences("comma", "psi"), Preferences("point", "bar"))
 
 
-def typed(exercise: QuantityExercise, quantity: Any, preferences: Preferences) -> str:
+def typed(exercise: QuantityExercise, answer: float, preferences: Preferences) -> str:
     """What a person types who got this answer, in the unit asked."""
-    magnitude = float(quantity.to(Q(1, exercise.unit).units).magnitude)
-    return f"{format_number(magnitude, 6, preferences.decimal or 'point')} {exercise.unit}"
+    return f"{format_number(answer, 6, preferences.decimal or 'point')} {exercise.unit}"
 
 
 def ids(exercise: Exercise) -> str:
@@ -40,26 +42,26 @@ def test_numeric_exercises_know_at_least_three_mistakes(exercise: QuantityExerci
 def test_each_known_mistake_is_named_and_never_right(exercise: QuantityExercise) -> None:
     """Over 1,000 draws: the solution checks as right, every mistake as itself."""
     for n in range(1000):
-        givens, preferences = exercise.givens("test", n), TASTES[n % 3]
-        right = exercise.solve(givens)
+        givens, preferences = exercise.givens("test", n), READERS[n % 3]
+        names = exercise.names(givens)
+        right = names.answer
         assert exercise.check(givens, typed(exercise, right, preferences), preferences).outcome == "right"
         for mistake in exercise.mistakes:
-            wrong = mistake.compute(givens)
-            assert not exercise.same(wrong, right, givens), (mistake.name, givens)
+            assert not exercise.same(mistake.answer(names), right, right), (mistake.name, givens)
             if n < 40:
-                check_one_mistake(exercise, givens, mistake, wrong, preferences)
+                check_one_mistake(exercise, givens, mistake, names, preferences)
 
 
 def check_one_mistake(
-    exercise: QuantityExercise, givens: dict, mistake: Mistake, wrong: Any, preferences: Preferences
+    exercise: QuantityExercise, givens: dict, mistake: Mistake, names: Named, preferences: Preferences
 ) -> None:
-    text = typed(exercise, wrong, preferences)
+    text = typed(exercise, mistake.answer(names), preferences)
     feedback = exercise.check(givens, text, preferences)
     if feedback.outcome == "not read":  # a mistake beyond anything physical is refused before it is compared
         assert "beyond" in feedback.lines[0] or "below" in feedback.lines[0], (mistake.name, text, feedback)
         return
     assert (feedback.outcome, feedback.mistake) == ("known mistake", mistake.name), (text, givens, feedback)
-    assert feedback.lines == (preferences.localise(mistake.say),)
+    assert feedback.lines == tuple(written(mistake.sentence, names, preferences))
 
 
 @pytest.mark.parametrize("exercise", CHOSEN, ids=ids)
@@ -68,17 +70,18 @@ def test_choices_name_their_mistakes(exercise: ChoiceExercise) -> None:
     applied, rights = set(), set()
     for n in range(1000):
         givens = exercise.givens("test", n)
-        right, options = exercise.solve(givens), exercise.options(givens, Preferences())
+        right, options, names = exercise.solve(givens), exercise.options(givens), exercise.names(givens)
         rights.add(right)
+        assert len(set(options.values())) == len(options) and right in options
         assert exercise.check(givens, right, Preferences()).outcome == "right"
         for mistake in exercise.mistakes:
-            option = mistake.compute(givens)
-            if not option:
+            option = mistake.answer(names)
+            assert option is None or option in options, (mistake.name, givens)
+            if option in (None, right):
                 continue
-            applied.add(mistake.name)
-            assert option in options and option != right, (mistake.name, givens)
             feedback = exercise.check(givens, option, Preferences())
-            assert (feedback.outcome, feedback.mistake) == ("known mistake", mistake.name)
+            applied.add(feedback.mistake)
+            assert feedback.outcome == "known mistake" and feedback.mistake in {one.name for one in exercise.mistakes}
         for option in set(options) - {right}:
             assert exercise.check(givens, option, Preferences()).outcome in ("known mistake", "off")
     assert applied == {mistake.name for mistake in exercise.mistakes}, "a mistake never applies"
@@ -90,13 +93,13 @@ def test_choices_name_their_mistakes(exercise: ChoiceExercise) -> None:
 def test_words_are_there_in_every_preferences(exercise: Exercise) -> None:
     for n in range(25):
         givens = exercise.givens("words", n)
-        for preferences in TASTES:
+        for preferences in READERS:
             lines = [
                 *exercise.question(givens, preferences),
                 *exercise.help_lines(givens, preferences),
                 *exercise.steps(givens, preferences),
             ]
-            assert len(exercise.hints(givens, preferences)) >= 2 and exercise.working(givens, preferences)
+            assert len(exercise.help_lines(givens, preferences)) >= 2 and exercise.steps(givens, preferences)
             for line in lines:
                 assert line and "nan" not in line and "None" not in line, line
                 if preferences.decimal == "comma":
@@ -107,10 +110,10 @@ def test_words_are_there_in_every_preferences(exercise: Exercise) -> None:
 def test_the_worked_solution_ends_in_the_answer(exercise: QuantityExercise) -> None:
     for n in range(50):
         givens = exercise.givens("worked", n)
-        last = exercise.working(givens, Preferences())[-1]
+        last = exercise.steps(givens)[-1]
         value = float(exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude)
         numbers = [float(m) for m in re.findall(r"(?<![\d.])-?\d+(?:\.\d+)?", last.split("=")[-1].split(": ")[-1])]
-        assert any(abs(number - value) <= max(exercise.tolerance(givens), 0.006 * abs(value)) for number in numbers), (
+        assert any(abs(number - value) <= max(exercise.tolerance(value), 0.006 * abs(value)) for number in numbers), (
             last,
             value,
         )
@@ -201,4 +204,4 @@ def test_coverage_of_objectives(plan: Any) -> None:
 
 def test_labels_name_units_people_know() -> None:
     for exercise in NUMERIC:
-        assert label(Q(1, exercise.unit).units) in exercise.field({}, "")["label"]
+        assert f"in {label(Q(1, exercise.unit).units)}" in field_of(exercise, {}, "", Preferences())["label"]

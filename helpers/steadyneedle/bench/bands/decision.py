@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-from steadyneedle.bench.units import Q, format_number, formatted, require
+from steadyneedle.bench.units import Q, Quantity, format_number, formatted, require
 
 RULES = ("simple", "guarded", "probability")
 RULE_WORDS = {
@@ -32,10 +31,10 @@ class Verdict:
 
 
 def judge(
-    reading: Any,
-    low: Any,
-    high: Any,
-    expanded_uncertainty: Any,
+    reading: Quantity,
+    low: Quantity,
+    high: Quantity,
+    expanded_uncertainty: Quantity,
     rule: str = "simple",
     required_probability: float = 0.95,
 ) -> Verdict:
@@ -90,7 +89,7 @@ def judge(
         raise ValueError(f"required_probability is {required_probability}; it must lie between 0.5 and 1.")
     probability = probability_inside(value, bottom, top, expanded / COVERAGE)
     outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
-    facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, reading.units)
+    facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, unit)
     return Verdict(outcome, _because(outcome, facts), probability)
 
 
@@ -164,13 +163,20 @@ class _Facts:
     probability: float
     rule: str
     required: float
-    unit: Any
+    unit: str
+
+    def words(self, value: float) -> str:
+        """A number in `unit`, as a sentence has it."""
+        return formatted(Q(value, self.unit))
+
+    @property
+    def band(self) -> str:
+        """The band, as a sentence has it."""
+        return f"{format_number(self.low)} to {self.words(self.high)}"
 
 
 def _because(outcome: str, facts: _Facts) -> str:
-    unit = str(facts.unit)
-    reading = formatted(Q(facts.value, unit))
-    band = f"{format_number(facts.low)} to {formatted(Q(facts.high, unit))}"
+    reading, band = facts.words(facts.value), facts.band
     chance = f"probability {format_chance(facts.probability)} that the true value lies in the band"
     if facts.rule == "simple":
         where = "lies in" if outcome == "inside" else "lies outside"
@@ -186,9 +192,7 @@ def _because(outcome: str, facts: _Facts) -> str:
 
 
 def _guarded_words(outcome: str, facts: _Facts) -> str:
-    unit = str(facts.unit)
-    spare = formatted(Q(facts.expanded, unit))
-    band = f"{format_number(facts.low)} to {formatted(Q(facts.high, unit))}"
+    spare, band = facts.words(facts.expanded), facts.band
     if outcome == "inside":
         return f"clears both limits of {band} by U = {spare} or more"
     if outcome == "outside":
@@ -199,7 +203,7 @@ def _guarded_words(outcome: str, facts: _Facts) -> str:
             "so no reading with this gauge can pass"
         )
     side = facts.high if abs(facts.value - facts.high) < abs(facts.value - facts.low) else facts.low
-    return f"lies within U = {spare} of the limit {formatted(Q(side, unit))}"
+    return f"lies within U = {spare} of the limit {facts.words(side)}"
 
 
 def format_chance(probability: float) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 import math
 import statistics
 from dataclasses import dataclass
-from typing import Any
 
-from steadyneedle.bench.units import Q, read_quantity, require
+from steadyneedle.bench.units import Q, Quantity, read_quantity, require
 
 
-def read_to(pressure: Any, division: Any, parts: int) -> Any:
+def read_to(pressure: Quantity, division: Quantity, parts: int) -> Quantity:
     """A needle read to a part of a division.
 
     Parameters
@@ -53,12 +52,12 @@ class Scatter:
     """Several readings of one needle: their mean, scatter and the standard uncertainty of the mean."""
 
     count: int
-    mean: Any
-    standard_deviation: Any
-    standard_error: Any
+    mean: Quantity
+    standard_deviation: Quantity
+    standard_error: Quantity
 
 
-def scatter(readings: list[Any]) -> Scatter:
+def scatter(readings: list[Quantity]) -> Scatter:
     """Mean and scatter of readings of one needle.
 
     Parameters
@@ -98,7 +97,7 @@ def scatter(readings: list[Any]) -> Scatter:
     )
 
 
-def read_row(text: str, unit: str, decimal: str | None = None) -> list[Any]:
+def read_row(text: str, unit: str, decimal: str | None = None) -> list[Quantity]:
     """Readings typed in a row: `10,1 10,0 10,2` or `10.1; 10.0; 10.2`.
 
     Parameters

@@ -14,7 +14,7 @@ from typing import Any
 
 from steadyneedle.bench.bands.decision import RULES
 from steadyneedle.bench.bands.gauges import Gauge
-from steadyneedle.bench.units import Q, format_number, formatted, label, numbers
+from steadyneedle.bench.units import Q, Quantity, format_number, formatted, label, numbers
 from steadyneedle.foundation.datasets import DatasetError, read_rows
 
 _PRESSURES = {
@@ -64,8 +64,8 @@ class SheetError(ValueError):
 class Band:
     """A band of intermediate pressure as printed, in one unit."""
 
-    low: Any
-    high: Any
+    low: Quantity
+    high: Quantity
 
 
 @dataclass(frozen=True)
@@ -76,22 +76,22 @@ class Sheet:
     """
 
     name: str
-    ip_low: Any = None
-    ip_high: Any = None
-    supply: Any = None
-    allowed_rise: Any = None
-    rise_time: Any = None
+    ip_low: Quantity | None = None
+    ip_high: Quantity | None = None
+    supply: Quantity | None = None
+    allowed_rise: Quantity | None = None
+    rise_time: Quantity | None = None
     purges: int | None = None
-    second_stage_opens: Any = None
-    cracking_low: Any = None
-    cracking_high: Any = None
-    exhalation_max: Any = None
-    flow: Any = None
-    droop: Any = None
-    torque: Any = None
-    gauge_span: Any = None
-    gauge_class: Any = None
-    gauge_division: Any = None
+    second_stage_opens: Quantity | None = None
+    cracking_low: Quantity | None = None
+    cracking_high: Quantity | None = None
+    exhalation_max: Quantity | None = None
+    flow: Quantity | None = None
+    droop: Quantity | None = None
+    torque: Quantity | None = None
+    gauge_span: Quantity | None = None
+    gauge_class: Quantity | None = None
+    gauge_division: Quantity | None = None
     rule: str | None = None
     required_probability: float | None = None
     source: str = ""
@@ -101,7 +101,14 @@ class Sheet:
     @property
     def has_band(self) -> bool:
         """Whether both limits of the intermediate pressure are there."""
-        return self.ip_low is not None and self.ip_high is not None
+        return self.band is not None
+
+    @property
+    def band(self) -> Band | None:
+        """The limits of the intermediate pressure, each in the unit of its column; None unless both are there."""
+        if self.ip_low is None or self.ip_high is None:
+            return None
+        return Band(self.ip_low, self.ip_high)
 
     def gauge(self) -> Gauge | None:
         """The gauge the sheet asks for; None unless span, class and division are all there."""
@@ -109,7 +116,7 @@ class Sheet:
             return None
         return Gauge(self.gauge_span, float(self.gauge_class.magnitude), self.gauge_division)
 
-    def rise_limit(self) -> Any:
+    def rise_limit(self) -> Quantity | None:
         """Allowed rise over its time, as a pressure rate; None unless both are there."""
         if self.allowed_rise is None or self.rise_time is None:
             return None
@@ -263,7 +270,7 @@ def _sheet(pairs: list[tuple[_Column, _Cell]], decimal: str) -> Sheet:
     return Sheet(**first, printed_bands=bands, warnings=tuple(_warnings(found, bands)))
 
 
-def _value(column: _Column, cell: _Cell, decimal: str) -> Any:
+def _value(column: _Column, cell: _Cell, decimal: str) -> Quantity | float | str:
     if column.unit is None:
         return _PLAIN_READERS.get(column.what, lambda one, _: one.text)(cell, decimal)
     number = _number(cell, decimal)
@@ -312,14 +319,14 @@ def _probability(cell: _Cell, decimal: str) -> float:
     return number
 
 
-_PLAIN_READERS: dict[str, Callable[[_Cell, str], Any]] = {
+_PLAIN_READERS: dict[str, Callable[[_Cell, str], float | str]] = {
     "purges": _purges,
     "rule": _rule,
     "required_probability": _probability,
 }
 
 
-def _by_unit(values: list[tuple[Any, _Cell]]) -> dict[str, Any]:
+def _by_unit(values: list[tuple[Quantity, _Cell]]) -> dict[str, Quantity]:
     return {str(quantity.units): quantity for quantity, _ in values}
 
 
@@ -364,7 +371,7 @@ def _words(band: Band) -> str:
     return f"{format_number(band.low.magnitude)} to {formatted(band.high)}"
 
 
-def _compare(one: Band, low: Any, high: Any) -> str:
+def _compare(one: Band, low: Quantity, high: Quantity) -> str:
     if high - low > (one.high - one.low) * 1.001 and not (low > one.low and high > one.high):
         return "wider than"
     if low > one.low and high > one.high:

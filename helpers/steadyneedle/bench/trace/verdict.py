@@ -185,12 +185,13 @@ def _by_rate(hold: Hold, limit: float, division: float) -> str:
 
 def _by_band(outcome: str, hold: Hold, sheet: Sheet | None) -> str:
     """A needle that stands, outside the sheet's band."""
-    if outcome not in ("locks", "settles") or sheet is None or not sheet.has_band:
+    band = sheet.band if sheet is not None else None
+    if outcome not in ("locks", "settles") or sheet is None or band is None:
         return outcome
     final = Q(hold.final.value, "bar")
     if judge_by_sheet(final, sheet).verdict.outcome != "outside":
         return outcome
-    return "locks high" if final > sheet.ip_high else "locks low"
+    return "locks high" if final > band.high else "locks low"
 
 
 def _numbers(hold: Hold) -> tuple[Measured, Measured, Measured, Measured]:
@@ -259,11 +260,11 @@ def _moving(outcome: str, hold: Hold, between: str, per: str, projection: Projec
 
 def _standing(outcome: str, hold: Hold, between: str, per: str, sheet: Sheet | None) -> str:
     final = formatted(Q(hold.final.value, "bar"), 2)
-    if outcome in ("locks high", "locks low") and sheet is not None:
-        high = outcome == "locks high"
-        edge = (
-            f"{'above' if high else 'below'} the sheet's limit of {formatted(sheet.ip_high if high else sheet.ip_low)}"
-        )
+    band = sheet.band if sheet is not None else None
+    if outcome in ("locks high", "locks low") and band is not None:
+        edge = f"above the sheet's limit of {formatted(band.high)}"
+        if outcome == "locks low":
+            edge = f"below the sheet's limit of {formatted(band.low)}"
         return f"The needle stands at {final}, {edge}; its rate lies {between}."
     rise = f"rose by {formatted(Q(hold.settle.value, 'bar'), 2)} and stands" if outcome == "settles" else "stands"
     return f"The needle {rise} at {final}; its rate lies {between}, within {per}."

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING
 
-import pint
-
-from steadyneedle.bench.units.registry import registry
+from steadyneedle.bench.units.registry import Quantity, registry
 from steadyneedle.bench.units.spellings import LABELS
 
+if TYPE_CHECKING:
+    from pint.facets.plain import PlainUnit
 
-def formatted(quantity: Any, decimals: int | None = None, decimal: str = "point") -> str:
+
+def formatted(quantity: Quantity, decimals: int | None = None, decimal: str = "point") -> str:
     """A quantity as our sentences write it: `9.8 bar`.
 
     Parameters
@@ -40,11 +41,11 @@ def formatted(quantity: Any, decimals: int | None = None, decimal: str = "point"
 
     Examples
     --------
-    >>> from steadyneedle.bench.registry import Q
+    >>> from steadyneedle.bench.units import Q
     >>> formatted(Q(9.80665, "N"), decimals=2, decimal="comma")
     '9,81 N'
     """
-    if not isinstance(quantity, pint.Quantity):
+    if not isinstance(quantity, Quantity):
         raise ValueError(f"formatted needs a quantity with a unit, not the bare {quantity!r}.")
     return f"{format_number(quantity.magnitude, decimals, decimal)} {label(quantity.units)}".rstrip()
 
@@ -90,7 +91,7 @@ def format_number(number: float, decimals: int | None = None, decimal: str = "po
 
 
 @cache
-def label(unit: Any) -> str:
+def label(unit: PlainUnit) -> str:
     """A unit as our sentences write it.
 
     Parameters
@@ -114,7 +115,7 @@ def label(unit: Any) -> str:
 
     Examples
     --------
-    >>> from steadyneedle.bench.registry import Q
+    >>> from steadyneedle.bench.units import Q
     >>> label(Q(1, "kgf/cm2").units), label(Q(1, "bar/min").units), label(Q(1, "L/min").units)
     ('kgf/cm²', 'bar/min', 'L/min')
     """

@@ -6,13 +6,16 @@ import difflib
 import math
 import re
 from functools import cache, lru_cache
-from typing import Any
+from typing import TYPE_CHECKING
 
 import pint
 
 from steadyneedle.bench.units import numbers
 from steadyneedle.bench.units.registry import Quantity, registry
 from steadyneedle.bench.units.spellings import EXAMPLES, NEIGHBOURS, SPELLINGS
+
+if TYPE_CHECKING:
+    from pint.facets.plain import PlainUnit
 
 KINDS = tuple(SPELLINGS)
 HIGHEST_BAR = 10_000.0
@@ -27,7 +30,7 @@ _REFERENCES = {
 }  # fmt: skip
 
 
-def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None) -> Any:
+def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None) -> Quantity:
     """A quantity as people type it: `9,8 bar`, `142psi`, `1 005 kPa`, `1 kgf/cm²`.
 
     Parameters
@@ -74,7 +77,7 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
         raise ValueError(re.sub(r"(example \d+)\.(\d)", r"\1,\2", str(error))) from None
 
 
-def _read(text: str, kind: str, decimal: str | None) -> Any:
+def _read(text: str, kind: str, decimal: str | None) -> Quantity:
     typed, unit_text = numbers.split(text)
     magnitude = numbers.value(typed, decimal)
     if kind == "number":
@@ -85,7 +88,7 @@ def _read(text: str, kind: str, decimal: str | None) -> Any:
         raise ValueError(f"A number needs its unit, for example {typed} {example}.")
     unit, scale, offset = _typed_unit(_normal(unit_text) if unit_text else "", kind)
     _check_physical(magnitude * scale + offset, magnitude, kind)
-    return Quantity(magnitude, unit)
+    return registry.Quantity(magnitude, unit)
 
 
 def _normal(unit_text: str) -> str:
@@ -99,7 +102,7 @@ def _normal(unit_text: str) -> str:
     return unit_text
 
 
-def _typed_unit(text: str, kind: str) -> tuple[Any, float, float]:
+def _typed_unit(text: str, kind: str) -> tuple[PlainUnit, float, float]:
     """Unit, and the line that takes a magnitude in it to the reference unit of its kind."""
     if kind == "number":
         return registry.dimensionless, 1.0, 0.0
@@ -169,11 +172,11 @@ def _with_suffix(text: str, kind: str) -> str | None:
 
 
 @cache
-def _line(name: str, kind: str) -> tuple[Any, float, float]:
+def _line(name: str, kind: str) -> tuple[PlainUnit, float, float]:
     unit = registry.Unit(name)
     reference = _REFERENCES[kind]
-    at_zero = Quantity(0.0, unit).to(reference).magnitude
-    return unit, Quantity(1.0, unit).to(reference).magnitude - at_zero, at_zero
+    at_zero = registry.Quantity(0.0, unit).to(reference).magnitude
+    return unit, registry.Quantity(1.0, unit).to(reference).magnitude - at_zero, at_zero
 
 
 @lru_cache(maxsize=512)

@@ -50,8 +50,9 @@ class _UnderANeedle:
 
     def __init__(self, preferences: Preferences, sheets: dict[str, Sheet]) -> None:
         self.preferences, self.sheets = preferences, sheets
-        lows = [sheet.ip_low.to("bar").magnitude for sheet in sheets.values()]
-        highs = [sheet.ip_high.to("bar").magnitude for sheet in sheets.values()]
+        bands = [sheet.band for sheet in sheets.values() if sheet.band is not None]
+        lows = [band.low.to("bar").magnitude for band in bands]
+        highs = [band.high.to("bar").magnitude for band in bands]
         self.low, self.high = math.floor(min(lows) * 2 - 0.8) / 2, math.ceil(max(highs) * 2 + 0.8) / 2
 
     def compute(self, reading: float, accuracy: str, rule: str, sheet: str) -> SheetVerdict:

@@ -11,6 +11,9 @@ from steadyneedle.physics.si import above_zero, not_below_zero
 NORMAL_TEMPERATURE = 273.15
 """K, the reference of a standard cubic centimetre in leak testing (0 C, 101325 Pa)."""
 
+SOAP_SHOWS = 2e-8
+"""kg/s, about 1 standard cm3/min: the least leak that makes bubbles in soapy water (from memory)."""
+
 
 def standard_flow(
     mass_flow: ArrayLike,

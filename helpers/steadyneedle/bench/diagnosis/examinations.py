@@ -18,14 +18,18 @@ from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action
 from steadyneedle.physics.faults import Fault
 from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.leaks import SOAP_SHOWS
 from steadyneedle.physics.moment import Moment, Trace
+from steadyneedle.physics.si import BAR
 
-BAR = 1e5
 NOTICED = 0.08 * BAR
-"""What a careful eye notices on a gauge with a division of 0.2 bar (common practice, no source)."""
+"""Pa; what a careful eye notices on a gauge with a division of 0.2 bar (common practice, no source)."""
 
-AUDIBLE = 2e-8
-"""kg/s, about 1 standard cm3/min: what soapy water shows (from memory)."""
+BULGES = 0.3 * BAR
+"""Pa over ambient in a sealed chamber at which its outer seal visibly bulges (invented)."""
+
+LIFTED = "climbs until the relief valve lifts"
+NOT_TRIED = "not tried: the relief valve lifted"
 
 EXAMINATIONS = (
     "watch the needle for three minutes", "listen and wet with soapy water", "tap the gauge", "purge five times",
@@ -110,7 +114,7 @@ def _sharp(trace: Trace, begin: float) -> float:
 
 def _watch(bench: Moment, trace: Trace) -> str:
     if bench.ended:
-        return "climbs until the relief valve lifts"
+        return LIFTED
     sharp = _sharp(trace, 30)
     if sharp:
         return "falls slowly, rises sharply" if sharp > 0 else "rises slowly, drops sharply"
@@ -132,8 +136,8 @@ def _sound_lock_up(design: str) -> float:
 def _listen(bench: Moment) -> str:
     if bench.modes.burping:
         return "mouthpiece"
-    places = [place for place, rate in bench.leaks().items() if rate > AUDIBLE]
-    if bench.plant.stage.sealed and bench.state[eq.CHAMBER] - SURFACE > 0.3 * BAR:
+    places = [place for place, rate in bench.leaks().items() if rate > SOAP_SHOWS]
+    if bench.plant.stage.sealed and bench.state[eq.CHAMBER] - SURFACE > BULGES:
         places = ["outer seal bulges"]
     return " and ".join(places) or "nothing"
 
@@ -149,7 +153,7 @@ def _purge(first: Moment) -> str:
     actions = [Action(0, "valve", 1), *(Action(t, "purge", 1) for t in times)]
     bench, trace = rig.run(first, actions, 230)
     if bench.ended:
-        return "climbs until the relief valve lifts"
+        return LIFTED
     locks = _reading(bench, trace, [t + 12 for t in times])
     rises = _reading(bench, trace, [t + 39 for t in times]) - locks
     if np.ptp(rises) > NOTICED and rises.max() > 2 * rises.min() + NOTICED:
@@ -179,7 +183,7 @@ def _moves(bench: Moment, trace: Trace) -> str:
 
 def _flow(bench: Moment) -> str:
     if bench.ended:
-        return "not tried: the relief valve lifted"
+        return NOT_TRIED
     _, trace = rig.run(bench, [Action(bench.time, "purge", 3)], bench.time + 3)
     supply = trace.hp_gauge
     dips = "supply needle dips" if supply.min() < 0.9 * supply[0] else "supply needle steady"
@@ -194,7 +198,7 @@ def _second_gauge(bench: Moment, trace: Trace) -> str:
 def _low_supply(design: str, faults: Mapping[str, float], seed: int, high: Trace) -> str:
     bench, trace = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
     if bench.ended:
-        return "climbs until the relief valve lifts"
+        return LIFTED
     fast, slow = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR, sum(_climbs(bench, trace, 60))
     if fast < NOTICED:
         return "no climb to compare"
@@ -203,7 +207,7 @@ def _low_supply(design: str, faults: Mapping[str, float], seed: int, high: Trace
 
 def _pot(bench: Moment, trace: Trace) -> str:
     if bench.ended:
-        return "not tried: the relief valve lifted"
+        return NOT_TRIED
     drift = sum(_climbs(bench, trace, 60)) / 2
     deep, _ = rig.run(bench, [Action(bench.time, "ambient", 4 * BAR + SURFACE), Action(bench.time + 5, "purge", 0.5)],
                       bench.time + 60)  # fmt: skip
@@ -225,10 +229,10 @@ def _new_seat(bench: Moment, old: Trace) -> str:
     emptied, _ = rig.run(bench, vented, bench.time + 20)
     fitted = [Action(emptied.time, "bleed", 0), Action(emptied.time, "swap", "seat"), Action(emptied.time, "valve", 1)]
     after, trace = rig.run(emptied, fitted, emptied.time + 180)
-    before = _watch(bench, old) if old.time[-1] >= 180 else "climbs until the relief valve lifts"
+    before = _watch(bench, old) if old.time[-1] >= 180 else LIFTED
     shifted = dataclasses.replace(trace, segments=tuple(
         dataclasses.replace(one, time=one.time - emptied.time) for one in trace.segments))  # fmt: skip
-    now = "climbs until the relief valve lifts" if after.ended else _watch(after, shifted)
+    now = LIFTED if after.ended else _watch(after, shifted)
     return "the same" if now == before else now
 
 

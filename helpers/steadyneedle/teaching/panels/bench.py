@@ -10,19 +10,20 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from steadyneedle.bench.diagnosis.examinations import AUDIBLE
+from steadyneedle.bench.diagnosis.examinations import BULGES
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action, BenchError, act
 from steadyneedle.physics.faults import Fault
 from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.leaks import SOAP_SHOWS
 from steadyneedle.physics.moment import Moment, Trace
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import running
 from steadyneedle.teaching.figures.strokes import Scene
 
-BAR = 1e5
 SUPPLIES = [30, 50, 100, 150, 200, 232, 300]
 """Cylinder pressures on offer, bar."""
 
@@ -33,7 +34,7 @@ EVERY = Fault.keys()
 SEVERITIES = {"slight": 0.0, "plain": 0.5, "gross": 1.0}
 SOUND, SECRET = "nothing wrong", "a surprise"
 RANGES = {"8 to 12 bar": (8.0, 12.0), "0 to 16 bar": (0.0, 16.0)}
-LOUD = ((3e-6, "a loud hiss"), (3e-7, "a faint hiss"), (AUDIBLE, "bubbles in soapy water"))
+LOUD = ((3e-6, "a loud hiss"), (3e-7, "a faint hiss"), (SOAP_SHOWS, "bubbles in soapy water"))
 """kg/s and what it sounds like (common practice, no source)."""
 
 NOTICED = 300.0
@@ -290,7 +291,7 @@ def senses(moment: Moment) -> str:
     lines = [f"You notice {' and '.join(heard)}." if heard else "You hear nothing."]
     if moment.settings.demand:
         lines.append("Somebody breathes from it.")
-    if moment.plant.stage.sealed and moment.state[eq.CHAMBER] - SURFACE > 0.3 * BAR:
+    if moment.plant.stage.sealed and moment.state[eq.CHAMBER] - SURFACE > BULGES:
         lines.append("The outer seal bulges.")
     if moment.state[eq.BODY] < eq.ROOM - 1.0:
         lines.append("The body feels cold.")

@@ -9,9 +9,11 @@ import numpy as np
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace
 from steadyneedle.bench.trace.logs import Log, read_log
+from steadyneedle.bench.trace.verdict import USUAL_LIMIT
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import datasets, places
 from steadyneedle.physics import needle, second_stage
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import SecondStage
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import opening as opening_figure
@@ -20,10 +22,6 @@ from steadyneedle.teaching.figures import settle_apart as settle_apart_figure
 from steadyneedle.teaching.figures import watching as watching_figure
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
-
-BAR = 1e5
-LIMIT = 0.02
-"""bar/min, the limit of lesson 04 where no sheet is named (invented)."""
 
 TRACES = 9
 
@@ -130,8 +128,8 @@ def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
         verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
         low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
         made.append(watching_figure.Watch(
-            watch, name, rate, LIMIT, times[seen] / 60, readings[seen] / BAR, float(verdict.lock_up.value.magnitude),
-            low, high, verdict.outcome, verdict.because,
+            watch, name, rate, USUAL_LIMIT, times[seen] / 60, readings[seen] / BAR,
+            float(verdict.lock_up.value.magnitude), low, high, verdict.outcome, verdict.because,
         ))  # fmt: skip
     return tuple(made)
 

@@ -10,6 +10,7 @@ import numpy as np
 from steadyneedle.bench.units import Q
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage, SecondStage
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import cold as cold_figure
@@ -20,8 +21,7 @@ from steadyneedle.teaching.figures import supply as supply_figure
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
 
-BAR = 1e5
-METRE = 0.1e5
+METRE = 0.1 * BAR
 """Pa; a metre of sea water by convention."""
 
 LITRE_A_MINUTE = float(gas.density(SURFACE)) * 1e-3 / 60

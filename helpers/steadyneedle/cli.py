@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -16,22 +15,15 @@ DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
 
 
 class _Words(click.Group):
-    """Commands in the order they are written; an unknown word suggests the nearest."""
+    """Commands in the order they are written, not of the alphabet: the first is the one to begin with."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(self.commands)
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
-        word = args[0]
-        if self.get_command(ctx, word) is None and not word.startswith("-"):
-            near = difflib.get_close_matches(word, self.list_commands(ctx), n=1, cutoff=0.4)
-            hint = f" Did you mean '{near[0]}'?" if near else ""
-            raise click.UsageError(f"There is no command '{word}'.{hint} steadyneedle --help lists them all.")
-        return super().resolve_command(ctx, args)
-
 
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 A_FOLDER = click.Path(path_type=Path)
+WORK_FOLDER = "steady-needle-work"
 
 
 @click.group(cls=_Words, context_settings=SETTINGS)
@@ -44,7 +36,7 @@ def words() -> None:
 
 
 @words.command(short_help="Open the lessons in JupyterLab.")
-@click.argument("folder", type=A_FOLDER, default="steady-needle-work")
+@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
 @click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
@@ -90,7 +82,7 @@ def sheets(folder: Path | None) -> None:
 
 
 @words.command(short_help="Check that this machine can run the lessons.")
-@click.argument("folder", type=A_FOLDER, default="steady-needle-work")
+@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
 def ready(folder: Path) -> None:
     """Check that this machine can run the lessons, a line for each thing.
 
@@ -188,8 +180,8 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
         _refuse(str(error))
     for sheet in loaded.values():
         band = "no IP band"
-        if sheet.has_band:
-            band = f"IP {formatted(sheet.ip_low)} to {formatted(sheet.ip_high)}"
+        if sheet.band is not None:
+            band = f"IP {formatted(sheet.band.low)} to {formatted(sheet.band.high)}"
         out(f"Accepted: {sheet.name}, {band}")
         for warning in sheet.warnings:
             out(f"  Note: {warning}")
@@ -208,6 +200,10 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     """The door: exit status 0 done, 1 something to mend, 2 bad input or use, 130 after Ctrl-C."""
     try:
         status = words.main(arguments, prog_name="steadyneedle", standalone_mode=False)
+    except click.NoSuchCommand as error:
+        near = f" Did you mean '{error.possibilities[0]}'?" if error.possibilities else ""
+        _tell(f"There is no command '{error.command_name}'.{near} steadyneedle --help lists them all.")
+        status = BAD_USE
     except click.ClickException as error:
         _tell(error.format_message())
         status = BAD_USE

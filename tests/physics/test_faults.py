@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 
 import pytest
-from telling_apart import HEADER
 
 from steadyneedle.bench.diagnosis import examinations as examine
 from steadyneedle.bench.diagnosis.examinations import EXAMINATIONS, SOUND, findings
@@ -130,7 +129,7 @@ def test_a_rim_leak_does_not_raise_ip() -> None:
 
 def stored(design: str) -> list[tuple[str, ...]]:
     columns = datasets.table("telling_apart")
-    rows = list(zip(*(columns[name] for name in HEADER[:-1]), strict=True))
+    rows = list(zip(*(columns[name] for name in examine.TELLING_APART.header[:-1]), strict=True))
     return [row for row in rows if row[0] == design]
 
 

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 
 import numpy as np
 
+from steadyneedle.foundation.datasets import Computed
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action
@@ -21,6 +22,7 @@ from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.leaks import SOAP_SHOWS
 from steadyneedle.physics.moment import Moment, Trace
 from steadyneedle.physics.si import BAR
+from steadyneedle.physics.stages import FirstStage
 
 NOTICED = 0.08 * BAR
 """Pa; what a careful eye notices on a gauge with a division of 0.2 bar (common practice, no source)."""
@@ -322,35 +324,36 @@ def tells_apart(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[st
     return next((name for name in EXAMINATIONS if not set(one[name]) & set(other[name])), "")
 
 
-def telling_apart(design: str) -> list[tuple[str, ...]]:
-    """For each pair of faults a design can have, the cheapest examination that tells them apart.
+def telling_apart(design: str, faults: Sequence[str] | None = None) -> list[tuple[str, ...]]:
+    """For each pair of faults, the cheapest examination that tells them apart; "sound" stands with every fault.
 
     Parameters
     ----------
     design : str
         Name of a first stage.
+    faults : sequence of str or None
+        Keys of faults; None for all that the design can have.
 
     Returns
     -------
     list of tuple of str
-        Rows [-]: design, one, other, examination ("none on the bench" where none does), what each shows.
+        Rows: design, one, other, examination ("none on the bench" where none does), what each shows.
 
     Raises
     ------
     ValueError
-        An unknown design.
+        As `findings`.
 
     References
     ----------
-    Computed with the rig; `datasets/telling_apart.csv` keeps the rows.
+    Computed with the rig; `datasets/telling_apart.csv` keeps the rows of every design.
 
     Examples
     --------
-    >>> from steadyneedle.foundation import datasets
-    >>> datasets.table("telling_apart")["action"][0]
-    'watch the needle for three minutes'
+    >>> telling_apart("Alder", ["seat_nicked"])[0][1:4]
+    ('sound', 'seat_nicked', 'watch the needle for three minutes')
     """
-    keys = (SOUND, *Fault.keys(design))
+    keys = (SOUND, *(Fault.keys(design) if faults is None else faults))
     seen = {key: seen_of(design, key) for key in keys}
     rows = []
     for one, other in itertools.combinations(keys, 2):
@@ -358,3 +361,12 @@ def telling_apart(design: str) -> list[tuple[str, ...]]:
         words = [" or ".join(seen[key][name]) if name else "the same" for key in (one, other)]
         rows.append((design, one, other, name or "none on the bench", *words))
     return rows
+
+
+def _dataset_rows(design: str) -> list[tuple[str, ...]]:
+    return [(*row, "computed: examinations on the rig") for row in telling_apart(design)]
+
+
+TELLING_APART = Computed(
+    ("design", "one", "other", "action", "one_shows", "other_shows", "source"), FirstStage.names, _dataset_rows
+)

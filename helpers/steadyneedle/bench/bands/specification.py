@@ -233,6 +233,7 @@ def _column(path: Path, title: str) -> _Column:
     name = re.sub(r"[\s-]+", "_", title.strip().lower())
     if name in PLAIN:
         return _Column(title, name, None)
+    # the longest name first, should one begin with another
     for what, units in sorted(COLUMNS.items(), key=lambda item: -len(item[0])):
         ending = name.removeprefix(what + "_")
         if ending != name or name == what:
@@ -289,7 +290,7 @@ def _number(cell: _Cell, decimal: str) -> float:
         typed, rest = numbers.split(cell.text)
         if rest:
             raise ValueError
-        for mark in (decimal, None):
+        for mark in (decimal, None):  # a sheet with semicolons may still have been typed with points
             try:
                 return numbers.value(typed, mark)
             except ValueError:
@@ -345,6 +346,7 @@ def _check_pairs(found: dict[str, list[tuple[Any, _Cell]]]) -> None:
         highs = found.get(high, [])
         for small, _ in found.get(low, []):
             for large, cell in highs:
+                # printed in two units, each limit is compared in its own: the other differs by its rounding
                 comparable = small.units == large.units or len(highs) == 1
                 if comparable and not small < large:
                     raise cell.error(f"{words} {formatted(small)}")

@@ -1,7 +1,7 @@
 """One readable JSON file that survives a kill at any moment, two writers at once, and a full disk.
 
 A change takes the lock, reads the file afresh, changes it, writes a new file beside it, flushes it to
-the disk and swaps it in. Whoever dies on the way leaves the old file or the new one, never half of one.
+the disk and swaps it in. A program killed on the way leaves the old file or the new one, never half of one.
 """
 
 from __future__ import annotations

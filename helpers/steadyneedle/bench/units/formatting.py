@@ -51,7 +51,7 @@ def formatted(quantity: Quantity, decimals: int | None = None, decimal: str = "p
 
 
 def format_number(number: float, decimals: int | None = None, decimal: str = "point") -> str:
-    """A number as our sentences write it: a hyphen for minus, thin groups never, the reader's mark.
+    """A number as our sentences write it: a hyphen for minus, no groups of digits, the reader's decimal mark.
 
     Parameters
     ----------
@@ -104,11 +104,6 @@ def label(unit: PlainUnit) -> str:
     -------
     str
         For example `kgf/cm²`, `L/min`.
-
-    Raises
-    ------
-    ValueError
-        Never for a unit of the registry.
 
     References
     ----------

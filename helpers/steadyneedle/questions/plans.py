@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TypeVar
 
 from steadyneedle.questions.exercise import Exercise
@@ -41,8 +42,13 @@ class Plan:
     minutes: str
     objectives: tuple[str, ...]
     exercises: tuple[Exercise, ...]
-    predictions: tuple[Prediction, ...] = ()
+    make_predictions: Callable[[], tuple[Prediction, ...]] = tuple
     warm_up: tuple[tuple[str, str], ...] = ()
+
+    @cached_property
+    def predictions(self) -> tuple[Prediction, ...]:
+        """In the order they are asked. Made when first asked for: their numbers are computed, and that loads scipy."""
+        return self.make_predictions()
 
     def exercise(self, name: str) -> Exercise:
         """An exercise by name; ValueError names those there are."""

@@ -352,6 +352,6 @@ def plan() -> Plan:
             READ_THE_DIVISIONS, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
             DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
-        predictions=_predictions(),
+        make_predictions=_predictions,
         warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit"), ("00", "read_a_panel")),
     )

@@ -435,6 +435,6 @@ def plan() -> Plan:
             WHICH_WAY, LOCK_UP, SUPPLY_WAY, IP_AT_LOW_SUPPLY, DEPTH_CHANGES, SET_IT, AFTER_TURNING, DROOP, UNDER_FLOW,
             AFTER_A_PURGE, OTHER_VOLUME, OTHER_SUPPLY,
         ),
-        predictions=_predictions(),
+        make_predictions=_predictions,
         warm_up=(("01", "gauge_to_absolute"), ("01", "psi_to_bar"), ("01", "absolute_at_depth")),
     )

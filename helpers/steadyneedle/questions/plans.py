@@ -5,7 +5,6 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from typing import TypeVar
 
 from steadyneedle.questions.exercise import Exercise
@@ -20,13 +19,19 @@ MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands
 class Prediction:
     """A question asked before a panel is uncovered, and the explanation afterwards.
 
-    `options` are key to text; a kept prediction holds the key.
+    `options` are key to text; a kept prediction holds the key. `explain` is a function where its numbers are computed:
+    whoever only asks need not wait for them.
     """
 
     name: str
     question: str
     options: dict[str, str]
-    explain: str
+    explain: str | Callable[[], str]
+
+    @property
+    def explanation(self) -> str:
+        """What is said once the panel is uncovered."""
+        return self.explain if isinstance(self.explain, str) else self.explain()
 
     def key_of(self, kept: str) -> str:
         """The key of a kept prediction; version 0.1.0 kept an option's words."""
@@ -42,13 +47,8 @@ class Plan:
     minutes: str
     objectives: tuple[str, ...]
     exercises: tuple[Exercise, ...]
-    make_predictions: Callable[[], tuple[Prediction, ...]] = tuple
+    predictions: tuple[Prediction, ...] = ()
     warm_up: tuple[tuple[str, str], ...] = ()
-
-    @cached_property
-    def predictions(self) -> tuple[Prediction, ...]:
-        """In the order they are asked. Made when first asked for: their numbers are computed, and that loads scipy."""
-        return self.make_predictions()
 
     def exercise(self, name: str) -> Exercise:
         """An exercise by name; ValueError names those there are."""

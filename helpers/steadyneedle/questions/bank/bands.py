@@ -320,7 +320,14 @@ ROUND_INWARD = QuantityExercise(
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    choice = choose_gauge(COMMON_GAUGE, bar(9.8), bar(10.2))
+    def verdict() -> str:
+        uncertainty = COMMON_GAUGE.expanded_uncertainty().magnitude
+        choice = choose_gauge(COMMON_GAUGE, bar(9.8), bar(10.2))
+        return (
+            "It depends. Under simple acceptance it passes. "
+            f"Under guarded acceptance with a class 1.6 gauge, U = {uncertainty:.2f} bar: {choice.because}"
+        )
+
     return (
         Prediction(
             "marks", "A division is 0.5 bar. How well can you read the needle at best?",
@@ -330,7 +337,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "verdict", "The needle stands at 10.1 bar, the band is 9.8 to 10.2 bar. Does it pass?",
             {"yes": "yes, it is in the band", "no": "no", "depends": "it depends on the gauge and on the rule"},
-            f"It depends. Under simple acceptance it passes. Under guarded acceptance with a class 1.6 gauge, U = {COMMON_GAUGE.expanded_uncertainty().magnitude:.2f} bar: {choice.because}",
+            verdict,
         ),
         Prediction(
             "risk", "You add a guard band, so that fewer bad regulators pass. What happens to the good ones?",
@@ -360,6 +367,6 @@ def plan() -> Plan:
             LAST_DIGIT, STATED_SUPPLY, RISE_A_MINUTE, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
             PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
         ),
-        make_predictions=_predictions,
+        predictions=_predictions(),
         warm_up=(("01", "psi_to_bar"), ("02", "supply_way"), ("02", "ip_at_low_supply")),
     )

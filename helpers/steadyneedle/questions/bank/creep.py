@@ -231,6 +231,6 @@ def plan() -> Plan:
             "say what a second stage does as IP climbs, and why no adjuster cures creep",
         ),
         exercises=(WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, BOOKKEEPING),
-        make_predictions=_predictions,
+        predictions=_predictions(),
         warm_up=(("02", "after_a_purge"), ("03", "rise_a_minute"), ("02", "other_volume")),
     )

@@ -306,7 +306,10 @@ USABLE_AIR = QuantityExercise(
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    at_300, at_200 = gas.cylinder_content(0.012, _pascal(300, 200))
+    def content() -> str:
+        at_300, at_200 = gas.cylinder_content(0.012, _pascal(300, 200))
+        return f"Less: {at_300 / at_200:.2f} times. Above 200 bar air is harder to squeeze than an ideal gas."
+
     psi = convert_band(bar(9.8), bar(10.2), "psi", 1)
     return (
         Prediction(
@@ -332,7 +335,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "content", "A cylinder filled to 300 bar instead of 200 bar holds how many times the air?",
             {"less": "less than 1.5 times", "exactly": "exactly 1.5 times", "more": "more than 1.5 times"},
-            f"Less: {at_300 / at_200:.2f} times. Above 200 bar air is harder to squeeze than an ideal gas.",
+            content,
         ),
     )
 
@@ -352,6 +355,6 @@ def plan() -> Plan:
             READ_THE_DIVISIONS, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
             DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
-        make_predictions=_predictions,
+        predictions=_predictions(),
         warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit"), ("00", "read_a_panel")),
     )

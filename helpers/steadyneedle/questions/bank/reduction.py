@@ -380,7 +380,13 @@ OTHER_SUPPLY = QuantityExercise(
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
+    def cold() -> str:
+        fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
+        return (
+            f"About {fall:.0f} °C colder. "
+            "That is why water freezes in a first stage, and why the needle settles after a purge."
+        )
+
     return (
         Prediction(
             "forces", "IP rises by 0.2 bar above lock-up. What happens on the seat?",
@@ -405,7 +411,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",
             {"3": "about 3 °C", "33": "about 33 °C", "warmer": "it arrives warmer"},
-            f"About {fall:.0f} °C colder. That is why water freezes in a first stage, and why the needle settles after a purge.",
+            cold,
         ),
         Prediction(
             "leak", "How wide is the hole that makes a needle creep by 0.05 bar a minute?",
@@ -435,6 +441,6 @@ def plan() -> Plan:
             WHICH_WAY, LOCK_UP, SUPPLY_WAY, IP_AT_LOW_SUPPLY, DEPTH_CHANGES, SET_IT, AFTER_TURNING, DROOP, UNDER_FLOW,
             AFTER_A_PURGE, OTHER_VOLUME, OTHER_SUPPLY,
         ),
-        make_predictions=_predictions,
+        predictions=_predictions(),
         warm_up=(("01", "gauge_to_absolute"), ("01", "psi_to_bar"), ("01", "absolute_at_depth")),
     )

@@ -61,7 +61,7 @@ def plan() -> Plan:
             "Find help, and see which objectives you have met and what to practise next.",
         ),
         exercises=(READ_A_PANEL, A_STRANGE_UNIT),
-        make_predictions=lambda: (
+        predictions=(
             Prediction(
                 "gauge", "A needle stands at 10 bar. Is the number in psi larger or smaller?",
                 {"larger": "larger", "smaller": "smaller", "same": "the same"},

@@ -179,7 +179,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.decision.format_chance": (lambda: bands.format_chance(0.5), None),
     "bench.bands.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.bands.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
-    "bench.bands.specification.load_sheets": (ALDER.rise_limit, "bar/min"),
+    "bench.bands.sheet_files.load_sheets": (ALDER.rise_limit, "bar/min"),
     "bench.bands.by_sheet.judge_by_sheet": (lambda: by_sheet.judge_by_sheet(Q(140, "psi"), ALDER).expanded_uncertainty, "bar"),
     "bench.bands.readings.read_to": (lambda: readings.read_to(Q(145, "psi"), b(0.5), 2), "bar"),
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),

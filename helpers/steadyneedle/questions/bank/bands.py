@@ -13,7 +13,7 @@ from steadyneedle.bench.bands.rounding import convert_band
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import BAR_IN_PSI, bar
+from steadyneedle.questions.pressures import ATM_IN_PSI, BAR_IN_PSI, bar
 
 LAST_DIGIT = ChoiceExercise(
     name="last_digit", title="The last digit", objectives=(4,),
@@ -311,7 +311,7 @@ ROUND_INWARD = QuantityExercise(
     mistakes=(
         Mistake("rounded down", lambda w: w.down, "You rounded down. Then a needle just below the true limit would pass. A lower limit is rounded up."),
         Mistake("not rounded", lambda w: w.exact, "That is the exact conversion. The card wants whole psi, rounded to the safe side."),
-        Mistake("atmospheres", lambda w: math.ceil(w.low * 14.696), "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
+        Mistake("atmospheres", lambda w: math.ceil(w.low * ATM_IN_PSI), "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
     ),
     hints=("Which way is inward for a lower limit?", "{low:.1f} bar × 14.504 psi/bar, then up to the next whole psi."),
     working=("{low:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is up: {answer:.0f} psi"),

@@ -13,9 +13,7 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import ATM_IN_BAR, BAR_IN_PSI, PSI_IN_BAR, bar
-
-ATM_IN_PSI = ATM_IN_BAR * BAR_IN_PSI
+from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, PSI_IN_BAR, bar
 
 READ_THE_DIVISIONS = QuantityExercise(
     name="read_the_divisions", title="Counting marks", objectives=(3,),

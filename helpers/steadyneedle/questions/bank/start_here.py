@@ -5,7 +5,7 @@ from __future__ import annotations
 from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import Mistake, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import BAR_IN_PSI
+from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_PER_CM2_IN_KPA
 
 KGF_IN_KPA = Q(1, "kgf/cm2").to("kPa").magnitude
 
@@ -19,8 +19,8 @@ READ_A_PANEL = QuantityExercise(
     ),
     mistakes=(
         Mistake("one bar as 10 psi", lambda w: w.bar * 10, "One bar is not 10 psi: it is 14.5 psi. Read the number beside the dial."),
-        Mistake("divided", lambda w: w.bar / 14.5038, "You divided. Psi are small: there are more psi than bar, so multiply."),
-        Mistake("atmosphere for bar", lambda w: w.bar * 14.696, "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
+        Mistake("divided", lambda w: w.bar / BAR_IN_PSI, "You divided. Psi are small: there are more psi than bar, so multiply."),
+        Mistake("atmosphere for bar", lambda w: w.bar * ATM_IN_PSI, "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
     ),
     hints=(
         "Click the control once, then use the left and right arrow keys.",
@@ -42,8 +42,8 @@ A_STRANGE_UNIT = QuantityExercise(
     mistakes=(
         Mistake("taken as bar", lambda w: w.kgf * 100, "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
         Mistake("number copied", lambda w: w.kgf, "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
-        Mistake("divided", lambda w: w.kgf / 98.0665, "You divided. A kilopascal is small: there are more of them, so multiply."),
-        Mistake("taken as atmosphere", lambda w: w.kgf * 101.325, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
+        Mistake("divided", lambda w: w.kgf / KGF_PER_CM2_IN_KPA, "You divided. A kilopascal is small: there are more of them, so multiply."),
+        Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
     hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre.", "1 kgf/cm² = 98.0665 kPa."),
     working=("1 kgf/cm² = 98.0665 kPa", "{kgf:.1f} kgf/cm² × 98.0665 kPa per kgf/cm² = {answer:.0f} kPa"),

@@ -28,7 +28,7 @@ import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, sheets, trace, units
 from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
-from steadyneedle.bench.diagnosis import examinations
+from steadyneedle.bench.diagnosis import examinations, pairs
 from steadyneedle.bench.trace import fitting, hold, logs, phases
 from steadyneedle.bench.units import Q, numbers
 from steadyneedle.foundation import places
@@ -179,7 +179,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.decision.format_chance": (lambda: bands.format_chance(0.5), None),
     "bench.bands.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.bands.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
-    "bench.bands.specification.load_sheets": (ALDER.rise_limit, "bar/min"),
+    "bench.bands.sheet_files.load_sheets": (ALDER.rise_limit, "bar/min"),
     "bench.bands.by_sheet.judge_by_sheet": (lambda: by_sheet.judge_by_sheet(Q(140, "psi"), ALDER).expanded_uncertainty, "bar"),
     "bench.bands.readings.read_to": (lambda: readings.read_to(Q(145, "psi"), b(0.5), 2), "bar"),
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),
@@ -195,10 +195,10 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
     "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(logs.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
-    "bench.diagnosis.examinations.severities": (lambda: examinations.severities("grit"), None),
-    "bench.diagnosis.examinations.seen_of": (lambda: examinations.seen_of("Alder", "sound"), None),
-    "bench.diagnosis.examinations.tells_apart": (lambda: examinations.tells_apart(SEEN, SEEN), None),
-    "bench.diagnosis.examinations.telling_apart": (lambda: examinations.telling_apart("Alder", ["seat_nicked"]), None),
+    "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
+    "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
+    "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
+    "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),
 }  # fmt: skip

@@ -115,7 +115,7 @@ RUN = {
     # a part of each module's work, small but through all it calls
     "steadyneedle.physics.air_tables": "maker._factors(240), maker._enthalpies(160)",
     "steadyneedle.jobs.recordings": "maker._rows_of_the_nine(9), maker._rows_read_aloud(maker.READ_ALOUD)",
-    "steadyneedle.bench.diagnosis.examinations": "maker.findings('Alder', 'seat_dished', 0.5)",
+    "steadyneedle.bench.diagnosis.pairs": "maker.findings('Alder', 'seat_dished', 0.5)",
 }
 WATCHED = """
 import sys, importlib, json

@@ -120,7 +120,7 @@ def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
 
     again().act("record", {})
     assert again().recorded == "" and again().view()["feedback"]["word"] == "Not recorded yet"
-    assert prediction.explain not in str(again().view())
+    assert prediction.explanation not in str(again().view())
     again().typed({"prediction": options[1]})
     assert again().view()["fields"][0]["value"] == options[1] and again().recorded == ""
     again().act("record", {"prediction": options[1]})
@@ -128,7 +128,7 @@ def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
     again().typed({"prediction": options[0]})
     assert again().recorded == options[1], "a recorded prediction stays"
     again().act("explain", {})
-    assert prediction.explain in again().view()["feedback"]["lines"]
+    assert prediction.explanation in again().view()["feedback"]["lines"]
     again().act("again", {})
     assert again().recorded == "" and not again().view()["fields"][0]["fixed"]
 

@@ -99,6 +99,7 @@ def read_rows(path: Path, delimiter: str = ",") -> tuple[list[str], list[tuple[i
     """Header and numbered rows of a CSV file; the header is row 1, empty rows are left out."""
     if not path.is_file():
         raise DatasetError(f"There is no file {path}.")
+    # spreadsheets put a byte-order mark in front; line ends are the csv module's business
     with path.open(encoding="utf-8-sig", newline="") as lines:
         reader = csv.reader(lines, delimiter=delimiter)
         header = [cell.strip() for cell in next(reader, [])]

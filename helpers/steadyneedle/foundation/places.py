@@ -19,6 +19,7 @@ def repository() -> Path | None:
 
 def _shipped(name: str) -> Path:
     """The folder `name` of the repository this package lies in, else the copy beside the package."""
+    # the repository first: beside an editable install lie old copies or none
     above = repository()
     if above is not None:
         return above / name

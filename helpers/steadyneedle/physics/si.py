@@ -1,4 +1,4 @@
-"""What SI leaves open: how large a bar is, and numbers that must lie above 0 or not below it."""
+"""The bar in pascal, and arguments that must lie above 0, or not below it."""
 
 from __future__ import annotations
 

@@ -13,9 +13,7 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import ATM_IN_BAR, BAR_IN_PSI, PSI_IN_BAR, bar
-
-ATM_IN_PSI = ATM_IN_BAR * BAR_IN_PSI
+from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, PSI_IN_BAR, bar
 
 READ_THE_DIVISIONS = QuantityExercise(
     name="read_the_divisions", title="Counting marks", objectives=(3,),
@@ -306,7 +304,10 @@ USABLE_AIR = QuantityExercise(
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    at_300, at_200 = gas.cylinder_content(0.012, _pascal(300, 200))
+    def content() -> str:
+        at_300, at_200 = gas.cylinder_content(0.012, _pascal(300, 200))
+        return f"Less: {at_300 / at_200:.2f} times. Above 200 bar air is harder to squeeze than an ideal gas."
+
     psi = convert_band(bar(9.8), bar(10.2), "psi", 1)
     return (
         Prediction(
@@ -332,7 +333,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "content", "A cylinder filled to 300 bar instead of 200 bar holds how many times the air?",
             {"less": "less than 1.5 times", "exactly": "exactly 1.5 times", "more": "more than 1.5 times"},
-            f"Less: {at_300 / at_200:.2f} times. Above 200 bar air is harder to squeeze than an ideal gas.",
+            content,
         ),
     )
 

@@ -137,10 +137,7 @@ IP_AT_LOW_SUPPLY = QuantityExercise(
     name="ip_at_low_supply", title="IP at another supply", objectives=(2,),
     draw=lambda d: {"design": d.one_of(("Alder", "Hazel")), "reading": d.decimal("8.8", "9.8", "0.1"), "from": d.integer(18, 22) * 10, "to": d.integer(4, 8) * 10},
     work=_at_low,
-    ask=(
-        "{design} is {kind}. For each 100 bar of supply its seat is worth {worth:.2f} bar of IP.",
-        "At {from} bar it locks up at {reading:.1f} bar. Where does it lock up at {to} bar?",
-    ),
+    ask=("{design} is {kind}. For each 100 bar of supply its seat is worth {worth:.2f} bar of IP.", "At {from} bar it locks up at {reading:.1f} bar. Where does it lock up at {to} bar?"),
     mistakes=(
         Mistake("wrong way", lambda w: 2 * w.reading - w.answer, "The right step, the wrong way. Does the supply open this valve or shut it?"),
         Mistake("no change", lambda w: w.reading, "That is the old lock-up. This design is not balanced: it moves with the supply."),
@@ -164,14 +161,10 @@ def _depth_changes(w: Named) -> dict[str, Any]:
 
 DEPTH_CHANGES = ChoiceExercise(
     name="depth_changes", title="What depth changes", objectives=(3,),
-    draw=lambda d: {
-        "design": d.one_of(("Alder", "Rowan", "Juniper", "Linden", "Linden")), "depth": d.integer(3, 4) * 10, "asked": d.one_of(("gauge", "gauge", "absolute")),
-    },
+    draw=lambda d: {"design": d.one_of(("Alder", "Rowan", "Juniper", "Linden", "Linden")), "depth": d.integer(3, 4) * 10, "asked": d.one_of(("gauge", "gauge", "absolute"))},
     work=_depth_changes,
     ask=("{design} is {kind}. It goes down to {depth} m of sea water in a pressure pot, the gauge beside it. The supply over ambient stays.", "{what}"),
-    choices={
-        "same": "it stays the same", "up": "it rises by as much as ambient", "down": "it falls by as much as ambient", "tenth": "it rises by about a tenth of a bar",
-    },
+    choices={"same": "it stays the same", "up": "it rises by as much as ambient", "down": "it falls by as much as ambient", "tenth": "it rises by about a tenth of a bar"},
     mistakes=(
         Mistake("absolute for gauge", lambda w: "up", "That is the absolute IP. The gauge stands in the same ambient pressure: it reads the difference."),
         Mistake("gauge for absolute", lambda w: "same" if w.asked == "absolute" else None, "That is the reading over ambient. Absolute IP is ambient more."),
@@ -180,10 +173,7 @@ DEPTH_CHANGES = ChoiceExercise(
         Mistake("ambient works against it", lambda w: "down", "Ambient pushes on the spring side and helps the spring: nothing falls."),
     ),
     hints=("Ambient presses on the spring side, and it surrounds the gauge.", "A sealed chamber passes ambient on through a plunger, a little enlarged."),
-    working=(
-        "Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.",
-        "Absolute: {ambient:.0f} bar of ambient more. The answer: {right}.",
-    ),
+    working=("Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.", "Absolute: {ambient:.0f} bar of ambient more. The answer: {right}."),
 )
 
 
@@ -206,10 +196,7 @@ SET_IT = ChoiceExercise(
     name="set_it", title="Setting the pressure", objectives=(3,),
     draw=lambda d: {"design": d.one_of(("Alder", "Alder", "Rowan", "Hazel", "Juniper")), "off": d.one_of((-0.6, -0.5, -0.4, 0.4, 0.5, 0.6))},
     work=_set_it,
-    ask=(
-        "{design} is {kind}. It is clean, sound and steady, but it locks up {by:.1f} bar too {way}.",
-        "What do you do, with the pressure off and after the maker's manual?",
-    ),
+    ask=("{design} is {kind}. It is clean, sound and steady, but it locks up {by:.1f} bar too {way}.", "What do you do, with the pressure off and after the maker's manual?"),
     choices=SETTING,
     mistakes=(
         Mistake("an adjuster it has not", lambda w: w.adjuster if w.design == "Alder" else None, "Alder has no adjuster. Its spring is set with shims."),
@@ -232,14 +219,9 @@ def _after_turning(w: Named) -> dict[str, Any]:
 
 AFTER_TURNING = QuantityExercise(
     name="after_turning", title="After turning the adjuster", objectives=(3,),
-    draw=lambda d: {
-        "design": d.one_of(("Rowan", "Hazel", "Juniper")), "reading": d.decimal("9.0", "10.4", "0.1"), "turns": d.one_of((-0.75, -0.5, -0.25, 0.25, 0.5, 0.75)),
-    },
+    draw=lambda d: {"design": d.one_of(("Rowan", "Hazel", "Juniper")), "reading": d.decimal("9.0", "10.4", "0.1"), "turns": d.one_of((-0.75, -0.5, -0.25, 0.25, 0.5, 0.75))},
     work=_after_turning,
-    ask=(
-        "{design} locks up at {reading:.1f} bar. One whole turn of its adjuster is worth {turn:.2f} bar.",
-        "You turn it {part} {way}. Where does it lock up?",
-    ),
+    ask=("{design} locks up at {reading:.1f} bar. One whole turn of its adjuster is worth {turn:.2f} bar.", "You turn it {part} {way}. Where does it lock up?"),
     mistakes=(
         Mistake("the wrong way", lambda w: w.reading - w.turns * w.turn, "Turning in presses the spring and raises IP; turning out lowers it."),
         Mistake("a whole turn", lambda w: w.reading + w.whole, "That is a whole turn. Take the part of a turn."),
@@ -260,10 +242,7 @@ DROOP = QuantityExercise(
     name="droop", title="IP while air flows", objectives=(4,),
     draw=lambda d: {"lock": d.decimal("9.0", "10.2", "0.1"), "droop": d.decimal("0.3", "0.9", "0.1"), "flow": d.one_of((100, 200, 600, 800))},
     work=_droop,
-    ask=(
-        "A first stage locks up at {lock:.1f} bar. At 400 L/min its IP stands {droop:.1f} bar lower. Droop grows with flow, in proportion.",
-        "Where does IP stand at {flow} L/min?",
-    ),
+    ask=("A first stage locks up at {lock:.1f} bar. At 400 L/min its IP stands {droop:.1f} bar lower. Droop grows with flow, in proportion.", "Where does IP stand at {flow} L/min?"),
     mistakes=(
         Mistake("droop of 400", lambda w: w.lock - w.droop, "That is the droop at 400 L/min. Scale it to the flow that is asked."),
         Mistake("upward", lambda w: w.lock + w.lower, "IP falls while air flows: the valve must open, so the spring gives way."),
@@ -283,9 +262,7 @@ UNDER_FLOW = ChoiceExercise(
         "At {supply} bar of supply a first stage locks up at {lock:.1f} bar, in its band, and holds. You purge: the needle drops by {drop:.1f} bar. You stop: it is back at once, and stays.",
         "What do you conclude?",
     ),
-    choices={
-        "normal": "normal: it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low",
-    },
+    choices={"normal": "normal: it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low"},
     mistakes=(
         Mistake("every drop is a fault", lambda w: "starved", "A few tenths are droop: the valve has to open. Every first stage does that."),
         Mistake("a collapse is called droop", lambda w: "normal", "A few tenths are droop. Several bar are not: something in front of the seat is too narrow, a clogged filter or a valve part open."),
@@ -307,10 +284,7 @@ AFTER_A_PURGE = ChoiceExercise(
     draw=lambda d: {"purge": d.one_of((0, 2, 3, 4, 5)), "supply": d.integer(15, 30) * 10, "minutes": d.integer(5, 15)},
     work=_after_a_purge,
     ask=("A sound first stage hangs at {supply} bar of supply. {history}", "What does its needle do in the next minute?"),
-    choices={
-        "settles": "it rises a little, ever more slowly, and stands", "climbs": "it climbs on and on", "falls": "it falls slowly",
-        "still": "it stands still from the first moment",
-    },
+    choices={"settles": "it rises a little, ever more slowly, and stands", "climbs": "it climbs on and on", "falls": "it falls slowly", "still": "it stands still from the first moment"},
     mistakes=(
         Mistake("a settle is called a creep", lambda w: "climbs", "Only a leak past the seat goes on and on. Cold gas warms and then it is warm: the rise dies away."),
         Mistake("cold gas shrinks", lambda w: "falls", "Gas that is already cold warms up; warming raises its pressure."),
@@ -337,10 +311,7 @@ OTHER_VOLUME = QuantityExercise(
     name="other_volume", title="The same leak, another hose", objectives=(5,),
     draw=lambda d: {"hole": d.decimal("1.5", "3.5", "0.1"), "supply": 200, "known": d.one_of((90, 100, 120)), "volume": d.one_of((30, 40, 60))},
     work=_other_volume,
-    ask=(
-        "With {known} mL on its low-pressure side a first stage creeps by {rate:.3f} bar/min. You take hoses off until {volume} mL are left.",
-        "How fast does the needle climb now?",
-    ),
+    ask=("With {known} mL on its low-pressure side a first stage creeps by {rate:.3f} bar/min. You take hoses off until {volume} mL are left.", "How fast does the needle climb now?"),
     mistakes=(
         Mistake("unchanged", lambda w: w.rate, "The leak is the same, the room it fills is not: a smaller volume fills faster."),
         Mistake("slower", lambda w: w.rate * w.volume / w.known, "You scaled it the wrong way. Less volume, faster climb."),
@@ -371,16 +342,19 @@ OTHER_SUPPLY = QuantityExercise(
         Mistake("difference to IP", lambda w: w.rate * (w.low - 10) / (w.supply - 10), "You took the difference between supply and IP. A choked hole does not feel the pressure behind it: only the supply counts."),
     ),
     hints=("Choked: flow follows the absolute pressure in front of the hole.", "Rate × ({low} + {ambient:.3f}) ÷ ({supply} + {ambient:.3f})."),
-    working=(
-        "Absolute: {supply} + {ambient:.3f} bar, and {low} + {ambient:.3f} bar.",
-        "{rate:.3f} bar/min × {low_absolute:.1f} ÷ {high_absolute:.1f} = {answer:.4f} bar/min",
-    ),
+    working=("Absolute: {supply} + {ambient:.3f} bar, and {low} + {ambient:.3f} bar.", "{rate:.3f} bar/min × {low_absolute:.1f} ÷ {high_absolute:.1f} = {answer:.4f} bar/min"),
     kind="pressure rate", unit="bar/min", relative=0.01, why="the rate is given to two or three figures.",
 )
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
+    def cold() -> str:
+        fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
+        return (
+            f"About {fall:.0f} °C colder. "
+            "That is why water freezes in a first stage, and why the needle settles after a purge."
+        )
+
     return (
         Prediction(
             "forces", "IP rises by 0.2 bar above lock-up. What happens on the seat?",
@@ -405,7 +379,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",
             {"3": "about 3 °C", "33": "about 33 °C", "warmer": "it arrives warmer"},
-            f"About {fall:.0f} °C colder. That is why water freezes in a first stage, and why the needle settles after a purge.",
+            cold,
         ),
         Prediction(
             "leak", "How wide is the hole that makes a needle creep by 0.05 bar a minute?",

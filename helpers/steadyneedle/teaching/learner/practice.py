@@ -157,7 +157,7 @@ class PredictionSession:
         if recorded:
             lines = [f"You said: {self._prediction.options[recorded]}", "Now look: move the controls below."]
             if state.get("explained"):
-                lines = [lines[0], self._progress.preferences().localise(self._prediction.explain)]
+                lines = [lines[0], self._progress.preferences().localise(self._prediction.explanation)]
         buttons = [{"name": "record", "label": "Record my prediction"}]
         if recorded:
             buttons = [{"name": "again", "label": "Cover it and predict again"}]

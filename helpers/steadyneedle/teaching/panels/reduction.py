@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 
@@ -24,14 +24,17 @@ from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
 METRE = 0.1 * BAR
 """Pa; a metre of sea water by convention."""
 
-LITRE_A_MINUTE = float(gas.density(SURFACE)) * 1e-3 / 60
-"""kg/s of one litre of free air a minute, at 1 atm and 20 °C."""
-
 DESIGNS = FirstStage.names()
 KINDS = {
     "Alder": "unbalanced piston", "Rowan": "balanced piston", "Hazel": "unbalanced diaphragm",
     "Juniper": "balanced diaphragm, open chamber", "Linden": "balanced diaphragm, sealed chamber",
 }  # fmt: skip
+
+
+@cache
+def litre_a_minute() -> float:
+    """kg/s of one litre of free air a minute, at 1 atm and 20 °C."""
+    return float(gas.density(SURFACE)) * 1e-3 / 60
 
 
 def absolute(supply: float, ambient: float = SURFACE) -> float:
@@ -110,11 +113,11 @@ def droop_panel(preferences: Preferences) -> Panel:
 
     def curve(name: str, supply: float) -> np.ndarray:
         stage = FirstStage.named(name)
-        return first_stage.flowing_gauge(stage, flows * LITRE_A_MINUTE, absolute(supply)) / BAR
+        return first_stage.flowing_gauge(stage, flows * litre_a_minute(), absolute(supply)) / BAR
 
     def compute(flow: float, supply: float, design: str) -> droop_figure.Droop:
         stage = FirstStage.named(design)
-        value = float(first_stage.flowing_gauge(stage, flow * LITRE_A_MINUTE, absolute(supply))) / BAR
+        value = float(first_stage.flowing_gauge(stage, flow * litre_a_minute(), absolute(supply))) / BAR
         ring = min(stage.seat_area, math.pi * stage.seat_diameter * stage.lift)
         most = float(gas.mass_flow(ring, absolute(supply), SURFACE, gas.REFERENCE_TEMPERATURE, stage.discharge))
         others = {name: curve(name, supply) for name in DESIGNS if name != design}
@@ -124,7 +127,7 @@ def droop_panel(preferences: Preferences) -> Panel:
             flow,
             lock_up(design, supply),
             value,
-            most / LITRE_A_MINUTE,
+            most / litre_a_minute(),
             flows,
             curve(design, supply),
             others,

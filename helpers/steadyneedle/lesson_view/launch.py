@@ -71,7 +71,6 @@ def settings(
         places.WORK_VARIABLE: str(folder),
         places.SHEETS_VARIABLE: str(sheets) if sheets else None,
         "JUPYTER_CONFIG_DIR": str(room / "config"),
-        "JUPYTER_NO_CONFIG": "1",
         "JUPYTER_PREFER_ENV_PATH": "1",
         "IPYTHONDIR": str(room / "ipython"),
         "PYTHONSAFEPATH": "1",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import http.client
 import os
 import secrets
@@ -23,6 +24,7 @@ FIRST_PORT, PORTS = 8888, 100
 START_SECONDS = 120.0
 END_SECONDS = 20.0
 LAST_WORDS = 12
+NO_SUCH_ADDRESS = (errno.EAFNOSUPPORT, errno.EADDRNOTAVAIL, errno.EPROTONOSUPPORT)
 
 
 class LaunchError(RuntimeError):
@@ -53,17 +55,9 @@ def _is_free(port: int) -> bool:
                     probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
                 probe.bind((address, port))
         except OSError as error:
-            if family == socket.AF_INET or isinstance(error, PermissionError):
-                return False
-            if not _lacks_ipv6(error):
+            if error.errno not in NO_SUCH_ADDRESS:  # this machine has no IPv6: nobody listens there
                 return False
     return True
-
-
-def _lacks_ipv6(error: OSError) -> bool:
-    import errno
-
-    return error.errno in (errno.EAFNOSUPPORT, errno.EADDRNOTAVAIL, errno.EPROTONOSUPPORT)
 
 
 def open_lab(
@@ -105,7 +99,7 @@ def open_lab(
     LaunchError
         The port is in use, JupyterLab does not start, or it ends by itself.
     """
-    port = free_port(port)
+    port = free_port(port)  # asked again: some time may have passed
     token = secrets.token_hex(24)
     page = f"/{'doc' if view == launch.PAGE else 'lab'}/tree/{quote(lesson)}"
     with _told_to_end(), tempfile.TemporaryDirectory(prefix="steady-needle-", ignore_cleanup_errors=True) as room:

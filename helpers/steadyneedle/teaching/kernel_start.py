@@ -1,4 +1,4 @@
-"""What a kernel of ours does when it starts: `lesson` is there before the first cell has run, and a page's kernel is warm."""
+"""What a kernel of ours does when it starts: `lesson` is there before the first cell, a page's kernel is warm."""
 
 from __future__ import annotations
 
@@ -50,6 +50,9 @@ class LessonToCome:
 def warm() -> None:
     """Import what the lesson of this kernel needs, while the page is still loading."""
     from steadyneedle.questions.plans import MODULES
+    from steadyneedle.teaching.frame.base import leave_no_stills
+
+    leave_no_stills()
 
     importlib.import_module("steadyneedle.teaching.lesson")
     if session_lesson() in MODULES:

@@ -3,29 +3,31 @@
 from __future__ import annotations
 
 import importlib
-import math
-import time
 from html import escape
-from typing import Any
+from typing import Any, TypeVar
 
 from IPython.display import display
 
 import steadyneedle
 from steadyneedle.bench.sheets import Sheets, load_sheets
-from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
 from steadyneedle.teaching.figures.drawing import png_of
+from steadyneedle.teaching.frame.base import FrameWidget, Still
+from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
+from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel
+from steadyneedle.teaching.learner.bookmark import Bookmark
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.shown import Rows, Shown, Table
 
-RUN_ALL_SECONDS = 60.0
+W = TypeVar("W", bound=FrameWidget)
+HOW_TO_RUN = "To bring this lesson to life choose Run, then Run All Cells."
+"""Stands in the first cell's output for whoever opens a lesson elsewhere; the lesson view, which runs it, hides it."""
 
 
 class Lesson:
@@ -35,7 +37,17 @@ class Lesson:
         self.plan = plan_of(number)
         self._progress = Progress()
         self._preferences = self._progress.preferences()
-        self._opened = time.monotonic()
+        self._shown: list[FrameWidget] = []
+
+    def close(self) -> None:
+        """Close every widget shown: the page has no more use for them, and the kernel can forget them."""
+        for widget in self._shown:
+            widget.close()
+        self._shown.clear()
+
+    def _hold(self, widget: W) -> W:
+        self._shown.append(widget)
+        return widget
 
     # words and tables -------------------------------------------------------------------------------
 
@@ -45,7 +57,9 @@ class Lesson:
         items = "".join(f"<li>{escape(objective)}</li>" for objective in self.plan.objectives)
         note = f"Time: {self.plan.minutes} minutes. Steady Needle {steadyneedle.__version__}."
         head = "After this lesson you can"
-        _show_text(f"<p>{head}</p><ol>{items}</ol><p>{note}</p>", "\n".join([head, *lines, note]))
+        how = f'<p class="sn-how-to-run">{HOW_TO_RUN}</p>'
+        _show_text(f"{how}<p>{head}</p><ol>{items}</ol><p>{note}</p>", "\n".join([HOW_TO_RUN, head, *lines, note]))
+        self._hold(show_companion(Bookmark(self._progress, self.plan.number).keep))
 
     def table(self, name: str) -> None:
         """A table of the lesson, by name."""
@@ -56,9 +70,6 @@ class Lesson:
         """Objectives met so far in every lesson, and what to practise next."""
         head = ("lesson", "objective", "right so far", "practise next")
         _show_table(head, [row for number in MODULES for row in self._standing(plan_of(number))])
-        if time.monotonic() - self._opened < RUN_ALL_SECONDS:  # all cells were run, not this one alone
-            show_top()
-        self._opened = -math.inf
 
     def _standing(self, plan: Plan) -> Rows:
         kept = self._progress.entry("lessons", plan.number, "exercises")
@@ -76,7 +87,7 @@ class Lesson:
 
     def choices(self) -> None:
         """Decimal mark and first unit, kept for all lessons."""
-        show_form(PreferencesSession(self._progress))
+        self._hold(show_form(PreferencesSession(self._progress)))
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -94,12 +105,14 @@ class Lesson:
             self._practise(exercise, keys, f"Warm-up {n}. {exercise.title} (lesson {number})")
 
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
-        show_form(PracticeSession(exercise, self._progress, keys, heading), self._progress.trouble())
+        session = PracticeSession(exercise, self._progress, keys, heading)
+        self._hold(show_form(session, self._progress.trouble()))
 
     def own_reading(self) -> None:
         """A reading of one's own, judged by a sheet."""
         keys = ("lessons", self.plan.number, "own reading")
-        show_form(OwnReadingSession(self._sheets(), self._progress, keys), self._progress.trouble())
+        session = OwnReadingSession(self._sheets(), self._progress, keys)
+        self._hold(show_form(session, self._progress.trouble()))
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
@@ -115,12 +128,13 @@ class Lesson:
 
     def panel(self, name: str) -> None:
         """A live panel."""
-        show_panel(self.make_panel(name), self._preferences.mark)
+        self._hold(show_panel(self.make_panel(name), self._preferences.mark))
 
     def predict(self, name: str) -> None:
         """A prediction whose answer stands in the text or table below it."""
         keys = ("lessons", self.plan.number, "predictions", name)
-        show_form(PredictionSession(self.plan.prediction(name), self._progress, keys), self._progress.trouble())
+        session = PredictionSession(self.plan.prediction(name), self._progress, keys)
+        self._hold(show_form(session, self._progress.trouble()))
 
     def explore(self, name: str) -> None:
         """A prediction, and the panel that it uncovers."""
@@ -131,25 +145,23 @@ class Lesson:
         def uncover() -> None:
             widget.cover = "" if session.recorded else covered
 
-        show_form(session, self._progress.trouble(), after=uncover)
-        widget = show_panel(self.make_panel(name), self._preferences.mark, "" if session.recorded else covered)
+        self._hold(show_form(session, self._progress.trouble(), after=uncover))
+        cover = "" if session.recorded else covered
+        widget = self._hold(show_panel(self.make_panel(name), self._preferences.mark, cover))
 
     def bench(self) -> None:
         """A regulator on the bench, its needle moving in time."""
         from steadyneedle.teaching.panels import bench
 
-        at = 60.0
-        still = bench.opened(bench.Bench(self._preferences), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
-        shown, text = png_of(still.figure(at)), still.describe(at)
+        def still() -> Still:
+            at = 60.0
+            run = bench.opened(bench.Bench(self._preferences), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
+            text = run.describe(at)
+            return Still(png_of(run.figure(at)), f"{title}. {text}", (run.row(at), text))
+
+        title = "A regulator on the bench"
         hidden = bench.Setup(fault=bench.SECRET, shown=False) if self.plan.number == "04" else bench.Setup()
-        show_bench(
-            bench.Bench(self._preferences, hidden),
-            "A regulator on the bench",
-            bench.SUPPLIES,
-            shown,
-            text,
-            still.row(at),
-        )
+        self._hold(show_bench(bench.Bench(self._preferences, hidden), title, bench.SUPPLIES, still))
 
     def own_log(self) -> None:
         """A gauge log of one's own, by a file picker."""
@@ -157,9 +169,8 @@ class Lesson:
         from steadyneedle.teaching.panels import own_log
 
         sheets = self._sheets()
-        show_log(
-            own_log.judge_with(self._preferences, sheets), own_log.TITLE, own_log.QUESTION, [own_log.NO_SHEET, *sheets]
-        )
+        judge, names = own_log.judge_with(self._preferences, sheets), [own_log.NO_SHEET, *sheets]
+        self._hold(show_log(judge, own_log.TITLE, own_log.QUESTION, names))
 
     def make_panel(self, name: str) -> Panel:
         """The definition of a panel in this learner's preferences."""
@@ -214,19 +225,27 @@ class Lesson:
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)
 
 
+_open: dict[str, Lesson] = {}
+
+
 def open_lesson(number: str) -> Lesson:
-    """The lesson with that number, for its cells to call."""
-    return Lesson(number)
+    """The lesson with that number, for its cells to call. What an earlier run of it showed is closed."""
+    lesson = Lesson(number)
+    if number in _open:
+        _open[number].close()
+    _open[number] = lesson
+    return lesson
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:
-    import pandas
-
-    frame = pandas.DataFrame(rows, columns=list(head))
-    with pandas.option_context("display.max_colwidth", None):
-        html = frame.to_html(index=False, border=0).replace("<td>", '<td style="text-align:left">')
-        html = html.replace("<th>", '<th scope="col" style="text-align:left">')
-        _show_text(html, frame.to_string(index=False, justify="left"))
+    lines = [head, *([str(cell) for cell in row] for row in rows)]
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    plain = "\n".join("  ".join(map(str.ljust, line, widths)).rstrip() for line in lines)
+    left = 'style="text-align:left"'
+    top = "".join(f'<th scope="col" {left}>{escape(name)}</th>' for name in head)
+    cells = ("".join(f"<td {left}>{escape(cell)}</td>" for cell in line) for line in lines[1:])
+    body = "".join(f"<tr>{line}</tr>" for line in cells)
+    _show_text(f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>", plain)
 
 
 def _show_text(html: str, plain: str) -> None:

@@ -1,4 +1,4 @@
-// An element with its attributes and children.
+// Small pieces that every part of the page uses.
 export function make(tag, attributes = {}, ...children) {
   const element = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
@@ -12,4 +12,9 @@ export function make(tag, attributes = {}, ...children) {
 
 export function button(words, pressed, attributes = {}) {
   return make("button", { type: "button", onclick: pressed, ...attributes }, words);
+}
+
+// What a promise gives, or `otherwise` when that takes too long.
+export function waitAtMost(promise, milliseconds, otherwise) {
+  return Promise.race([promise, new Promise((done) => { setTimeout(done, milliseconds, otherwise); })]);
 }

@@ -1,5 +1,5 @@
 // Makes JupyterLab show a lesson as a page. Any other notebook keeps JupyterLab's own view.
-import { LESSONS } from "./shipped.js";
+import { session, wanted } from "./early.js";
 import { LessonPage } from "./page.js";
 
 const FACTORY = "Lesson";
@@ -9,18 +9,17 @@ export const plugin = (name, lab) => ({
   autoStart: true,
   requires: [lab.docmanager.IDocumentManager, lab.rendermime.IRenderMimeRegistry],
   optional: [lab.apputils.IThemeManager],
-  activate: (app, documents, rendermime, themes) => {
-    performance.mark("sn-activated");
-    if (lab.coreutils.PageConfig.getOption("mode") !== "single-document") return;
+  activate: async (app, documents, rendermime, themes) => {
+    if (!wanted) return;
     document.body.classList.add("sn-opening");
-    startEarly(app, lab);
+    performance.mark("sn-activated");
     app.docRegistry.addWidgetFactory(makeFactory(lab, (context) => {
       const holder = new lab.docregistry.DocumentWidget({ context, content: new lab.lumino.Widget() });
       guard(context);
       context.ready.then(() => {
         const mark = context.model.getMetadata("steadyneedle");
         if (mark && mark.lesson) {
-          new LessonPage({ app, lab, context, rendermime, themes, holder, mark }).open();
+          new LessonPage({ app, lab, context, rendermime, themes, mark }).open();
           return;
         }
         context.letGo();
@@ -30,6 +29,8 @@ export const plugin = (name, lab) => ({
       });
       return holder;
     }));
+    await session;  // JupyterLab looks for it only once the plug-ins are there
+    performance.mark("sn-session");
   },
 });
 
@@ -52,11 +53,4 @@ function guard(context) {
   context.createCheckpoint = async () => ((await decision) ? own.createCheckpoint.call(context) : null);
   context.letGo = () => { Object.assign(context, own); decided(true); };
   context.ready.then(() => setTimeout(() => decided(false)));
-}
-
-// A kernel takes as long to start as JupyterLab takes to build its page: let both happen at once.
-function startEarly(app, lab) {
-  const path = decodeURIComponent(lab.coreutils.PageConfig.getOption("treePath"));
-  if (!LESSONS.some((one) => one.file === path)) return;
-  lab.services.SessionAPI.startSession({ path, name: path, type: "notebook", kernel: { name: "python3" } }, app.serviceManager.serverSettings).then(() => performance.mark("sn-session"), () => {});
 }

@@ -1,5 +1,6 @@
 // What JupyterLab loads. It hands over the libraries that the page shares with JupyterLab, and the plug-in.
 (() => {
+  performance.mark("sn-script");
   const NAME = "steadyneedle-lesson-view";
   const NEEDED = {
     coreutils: "@jupyterlab/coreutils", docregistry: "@jupyterlab/docregistry", outputarea: "@jupyterlab/outputarea",

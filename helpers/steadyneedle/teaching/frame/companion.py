@@ -6,13 +6,11 @@ import contextlib
 from collections.abc import Callable
 from typing import Any
 
-import anywidget
-
 from steadyneedle.foundation.store import StoreError
-from steadyneedle.teaching.frame.widgets import module_of, publish
+from steadyneedle.teaching.frame.base import FrameWidget, module_of, publish
 
 
-class CompanionWidget(anywidget.AnyWidget):
+class CompanionWidget(FrameWidget):
     """Hands on what the page sends; a file that cannot be written is said by the forms."""
 
     _esm = module_of("companion.js")

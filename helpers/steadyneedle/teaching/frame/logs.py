@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import anywidget
 import traitlets
 
-from steadyneedle.teaching.frame.widgets import answer_with, module_of, publish, style
+from steadyneedle.teaching.frame.base import FrameWidget, answer_with, module_of, publish, style
 
 Judged = tuple[list[str], bytes]
 
 
-class LogWidget(anywidget.AnyWidget):
+class LogWidget(FrameWidget):
     """A file, its columns and a sheet go to the kernel; lines and a picture come back."""
 
     _esm = module_of("parts.js", "log.js")

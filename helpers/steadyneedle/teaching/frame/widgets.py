@@ -1,39 +1,28 @@
-"""The two widgets of the workbook, and how they are shown so that a reader without a kernel sees a picture."""
+"""The widgets of the workbook, and how they are shown so that a reader without a kernel sees a picture."""
 
 from __future__ import annotations
 
-import base64
-import contextlib
 from collections.abc import Callable
-from functools import cache
 from html import escape
-from pathlib import Path
 from typing import Any, Protocol
 
-import anywidget
 import traitlets
-from IPython.display import display
 
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.teaching import look
-from steadyneedle.teaching.frame.digest import digest
+from steadyneedle.teaching.frame.base import (
+    FrameWidget,
+    Still,
+    answer_with,
+    module_of,
+    publish,
+    publish_picture,
+    style,
+)
 from steadyneedle.teaching.frame.panel import Choice, Control, Easel, Panel, Slider
 
-_HERE = Path(__file__).parent
 
-
-@cache
-def module_of(*names: str) -> str:
-    """One module for the page, made of these files."""
-    return "\n".join((_HERE / name).read_text(encoding="utf-8") for name in names)
-
-
-def style() -> str:
-    """Style of everything of ours in the page."""
-    return look.page_style() + module_of("frame.css")
-
-
-class PanelWidget(anywidget.AnyWidget):
+class PanelWidget(FrameWidget):
     """A panel in the page. The page sends positions, the kernel answers with a picture or a table."""
 
     _esm = module_of("parts.js", "gauge.js", "panel.js")
@@ -112,7 +101,7 @@ class RunningBench(Protocol):
         """What the page needs: `run`, and float32 arrays `times`, `ip`, `supply`, and the `svg`."""
 
 
-class BenchWidget(anywidget.AnyWidget):
+class BenchWidget(FrameWidget):
     """A bench through time. The page says what was done and when, the kernel answers with all that follows."""
 
     _esm = module_of("parts.js", "gauge.js", "running.js")
@@ -151,13 +140,6 @@ class BenchWidget(anywidget.AnyWidget):
         answer_with(self, self._state(int(message.get("number", 0)), 0.0 if fresh else time, problem, fresh))
 
 
-class BackToTop(anywidget.AnyWidget):
-    """Run All leaves a notebook at its end; this brings it back to its beginning, once."""
-
-    _esm = module_of("top.js")
-    used = traitlets.Bool(False).tag(sync=True)
-
-
 class FormSession(Protocol):
     """What a form needs of the thing that answers it."""
 
@@ -171,7 +153,7 @@ class FormSession(Protocol):
         """A button was pressed."""
 
 
-class FormWidget(anywidget.AnyWidget):
+class FormWidget(FrameWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
 
     _esm = module_of("parts.js", "form.js")
@@ -204,28 +186,21 @@ class FormWidget(anywidget.AnyWidget):
 def show_panel(panel: Panel, mark: str = ".", cover: str = "") -> PanelWidget:
     """Show a panel: live where there is a kernel, a plain picture with its text where there is none."""
     widget = PanelWidget(panel, mark, cover)
-    result = panel.compute(**panel.start())
-    text = panel.describe(result)
-    _publish_picture(widget, widget.picture or panel.still(), f"{panel.title}. {text}", digest(result, text))
+
+    def still() -> Still:
+        result = panel.compute(**panel.start())
+        text = panel.describe(result)
+        return Still(widget.picture or panel.still(), f"{panel.title}. {text}", (result, text))
+
+    publish_picture(widget, still)
     return widget
 
 
-def show_bench(
-    bench: RunningBench, title: str, supplies: list[int], picture: bytes, text: str, result: Any
-) -> BenchWidget:
+def show_bench(bench: RunningBench, title: str, supplies: list[int], still: Callable[[], Still]) -> BenchWidget:
     """Show a bench: live where there is a kernel, a plain picture of one run where there is none."""
     widget = BenchWidget(bench, title, supplies)
-    _publish_picture(widget, picture, f"{title}. {text}", digest(result, text))
+    publish_picture(widget, still)
     return widget
-
-
-def _publish_picture(widget: anywidget.AnyWidget, picture: bytes, alternative: str, mark: str) -> None:
-    image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
-    publish(
-        widget,
-        {"image/png": base64.b64encode(picture).decode("ascii"), "text/plain": alternative},
-        {"image/png": image, "steadyneedle": {"digest": mark}},
-    )
 
 
 def show_form(session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:
@@ -242,25 +217,3 @@ def show_form(session: FormSession, trouble: str = "", after: Callable[[], None]
     plain = "\n".join([view["title"], *view["question"]])
     publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
     return widget
-
-
-def show_top() -> None:
-    """Bring the notebook back to its beginning. Nothing to see, so nothing is left for a plain reader."""
-    publish(BackToTop(), {}, {})
-
-
-def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
-    """Set several traits at once: one message to the page."""
-    with widget.hold_sync():
-        for name, value in values.items():
-            setattr(widget, name, value)
-
-
-def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
-    """Show a widget and, in the same output, what a reader without a kernel sees."""
-    bundle = dict(plain)
-    with contextlib.suppress(KeyError, TypeError):
-        mime = "application/vnd.jupyter.widget-view+json"
-        made = widget._repr_mimebundle_()
-        bundle[mime] = (made[0] if isinstance(made, tuple) else made)[mime]
-    display(bundle, metadata=metadata, raw=True)

@@ -1,0 +1,92 @@
+"""What every widget of ours stands on: its module and style, one message for several values, and what is left in the
+notebook for a reader without a kernel."""
+
+from __future__ import annotations
+
+import base64
+import contextlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import anywidget
+from IPython.display import display
+from ipywidgets import Layout
+
+from steadyneedle.teaching import look
+from steadyneedle.teaching.frame.digest import digest
+
+_HERE = Path(__file__).parent
+_still_wanted = True
+
+
+@cache
+def module_of(*names: str) -> str:
+    """One module for the page, made of these files."""
+    return "\n".join((_HERE / name).read_text(encoding="utf-8") for name in names)
+
+
+def style() -> str:
+    """Style of everything of ours in the page."""
+    return look.page_style() + module_of("frame.css")
+
+
+@cache
+def _layout() -> Layout:
+    """One layout for all: ipywidgets would make one, and send it to the page, for each widget."""
+    return Layout()
+
+
+class FrameWidget(anywidget.AnyWidget):
+    """A widget of ours."""
+
+    def __init__(self, **state: Any) -> None:
+        super().__init__(layout=_layout(), **state)
+
+
+@dataclass(frozen=True)
+class Still:
+    """What a picture leaves in a notebook: PNG, alternative text with the numbers, and what it shows."""
+
+    picture: bytes
+    alternative: str
+    shows: Any
+
+
+def leave_no_stills() -> None:
+    """A page shows the shipped still pictures until the live ones are there: its kernel need not draw them again."""
+    global _still_wanted  # noqa: PLW0603
+    _still_wanted = False
+
+
+def publish_picture(widget: anywidget.AnyWidget, still: Callable[[], Still]) -> None:
+    """Show a widget with a picture: live where there is a kernel, the still picture where there is none."""
+    if not _still_wanted:
+        publish(widget, {"text/plain": "A live picture."}, {})
+        return
+    made = still()
+    image = {"alt": made.alternative, "width": look.WIDTH, "height": look.HEIGHT}
+    publish(
+        widget,
+        {"image/png": base64.b64encode(made.picture).decode("ascii"), "text/plain": made.alternative},
+        {"image/png": image, "steadyneedle": {"digest": digest(*made.shows)}},
+    )
+
+
+def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
+    """Show a widget and, in the same output, what a reader without a kernel sees."""
+    bundle = dict(plain)
+    with contextlib.suppress(KeyError, TypeError):
+        mime = "application/vnd.jupyter.widget-view+json"
+        made = widget._repr_mimebundle_()
+        bundle[mime] = (made[0] if isinstance(made, tuple) else made)[mime]
+    display(bundle, metadata=metadata, raw=True)
+
+
+def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
+    """Set several traits at once: one message to the page."""
+    with widget.hold_sync():
+        for name, value in values.items():
+            setattr(widget, name, value)

@@ -18,6 +18,7 @@ export class LessonPage {
     this.words = make("div", { class: "sn-say", role: "status", hidden: true });
     this.body = make("main", { class: "sn-body" });
     this.cells = [];
+    this.root.page = this;
   }
 
   async open() {

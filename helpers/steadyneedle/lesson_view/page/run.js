@@ -7,11 +7,14 @@ export class Runner {
   constructor(page) {
     this.page = page;
     this.turn = 0;
+    this.answered = false;  // whether the kernel has answered in this turn
   }
 
   // Run every cell, first those that one sees. Gives a promise for the section that one sees.
   start() {
     const turn = ++this.turn;
+    this.answered = false;
+    this.page.root.dataset.state = "still";
     const [first, rest] = this.order();
     const early = this.run(first, turn);
     early.then(() => this.reached(turn, "first")).then(() => this.run(rest, turn)).then(() => this.reached(turn, "live"))
@@ -20,7 +23,7 @@ export class Runner {
   }
 
   again() {
-    if (this.page.root.dataset.state !== "strange") this.start();
+    if (this.turn) this.start();  // a page that runs nothing goes on running nothing
   }
 
   stop() {
@@ -72,7 +75,7 @@ export class Runner {
     const request = { code: cell.source, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
     area.future = context.sessionContext.session.kernel.requestExecute(request, true, { cellId: cell.id });
     let whole = true;
-    const done = area.future.done.catch(() => { whole = false; });
+    const done = area.future.done.then(() => { this.answered = true; }, () => { whole = false; });
     const shown = done.then(() => drawn(area)).then(() => { if (whole) this.swap(cell, area, holder); else { area.dispose(); holder.remove(); } });
     return { done, shown };
   }

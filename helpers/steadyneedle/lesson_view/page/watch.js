@@ -4,6 +4,7 @@ import { ask } from "./early.js";
 const PAUSE = 2000;
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
+const NOTHING = "Nothing answers any more. Load this page again (F5).";
 const ELSEWHERE = "This lesson is open in a newer window. Go on there, or:";
 
 export function watch(page) {
@@ -12,21 +13,22 @@ export function watch(page) {
   watchWindows(page);
 }
 
-// A kernel that was restarted, by itself or by hand, knows nothing of the lesson; one that is gone is started.
+// A kernel that was restarted, by itself or by hand, knows nothing of the lesson: run it again. When another program
+// restarts it, the page hears no more than that a kernel is starting. One that is gone comes back with the page.
 function watchKernel(page) {
   const session = page.context.sessionContext;
-  let stale = false;
+  let stale = false, gone = false;
   session.statusChanged.connect((_, status) => {
-    if (["restarting", "autorestarting", "terminating"].includes(status)) stale = true;
-    if (status === "dead") session.restartKernel().catch(() => {});
-    if (status === "idle" && stale) {
+    if (["restarting", "autorestarting"].includes(status)) stale = true;
+    if ((status === "starting" && page.runner.answered) || (status === "idle" && stale)) {
       stale = false;
       page.runner.again();
     }
-  });
-  session.kernelChanged.connect((_, { oldValue, newValue }) => {
-    if (oldValue && newValue && oldValue.id !== newValue.id) stale = true;
-    if (!newValue && !session.isDisposed) session.changeKernel({ name: "python3" }).catch(() => {});
+    if (status !== "dead" || gone) return;
+    gone = true;
+    page.place.still = true;
+    if (page.runner.answered) location.reload();
+    else page.say(NOTHING);
   });
 }
 

@@ -18,8 +18,9 @@ from steadyneedle.teaching.figures import droop as droop_figure
 from steadyneedle.teaching.figures import forces
 from steadyneedle.teaching.figures import leak as leak_figure
 from steadyneedle.teaching.figures import supply as supply_figure
-from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
-from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
+from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
+from steadyneedle.teaching.panels.bench import bench_panel
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
 METRE = 0.1 * BAR
 """Pa; a metre of sea water by convention."""
@@ -82,7 +83,7 @@ def forces_panel(preferences: Preferences) -> Panel:
         Slider("depth", "Depth", 0, 60, 5, "m", 0),
         Slider("turns", "Adjuster, turns in", -1, 1, 0.25, "", 0),
     )
-    return Panel(
+    return DrawnPanel(
         "The forces on the valve", controls, compute, describe,
         draw=lambda result: forces.forces_chart(result, preferences.localise),
     )  # fmt: skip
@@ -101,7 +102,7 @@ def supply_panel(preferences: Preferences) -> Panel:
         return f"Locked up at {preferences.number(result.supply, 0)} bar of supply: {parts} bar over ambient."
 
     controls = (Slider("supply", "Supply", 30, 300, 5, "bar", 200),)
-    return Panel(
+    return DrawnPanel(
         "IP as the cylinder empties", controls, compute, describe,
         draw=lambda result: supply_figure.supply_chart(result, preferences.localise),
     )  # fmt: skip
@@ -134,9 +135,11 @@ def droop_panel(preferences: Preferences) -> Panel:
         )
 
     def describe(result: droop_figure.Droop) -> str:
-        begin = f"{result.design} at {preferences.number(result.supply, 0)} bar of supply, {preferences.number(result.flow, 0)} L/min"
+        supply, flow = preferences.number(result.supply, 0), preferences.number(result.flow, 0)
+        begin = f"{result.design} at {supply} bar of supply, {flow} L/min"
         if not math.isfinite(result.value):
-            return f"{begin}: more than it passes. Wide open it gives {preferences.number(result.most, 0)} L/min; IP collapses."
+            most = preferences.number(result.most, 0)
+            return f"{begin}: more than it passes. Wide open it gives {most} L/min; IP collapses."
         numbers = (result.value, result.lock_up - result.value, result.lock_up)
         value, drop, rest = (preferences.number(one, 2) for one in numbers)
         return f"{begin}: IP {value} bar, {drop} bar below its lock-up of {rest} bar."
@@ -146,7 +149,7 @@ def droop_panel(preferences: Preferences) -> Panel:
         Slider("supply", "Supply", 20, 300, 5, "bar", 50),
         Choice("design", "Design", DESIGNS, "Alder"),
     )
-    return Panel(
+    return DrawnPanel(
         "IP while air flows", controls, compute, describe,
         draw=lambda result: droop_figure.droop_chart(result, preferences.localise),
     )  # fmt: skip
@@ -173,7 +176,7 @@ def cold_panel(preferences: Preferences) -> Panel:
         Slider("supply", "Supply", 20, 340, 5, "bar", 200),
         Slider("warm", "Cylinder", 0, 40, 1, "°C", 20),
     )
-    return Panel(
+    return DrawnPanel(
         "Cold behind the seat", controls, compute, describe,
         draw=lambda result: cold_figure.cold_chart(result, preferences.localise),
     )  # fmt: skip
@@ -202,7 +205,8 @@ def leak_panel(preferences: Preferences) -> Panel:
 
     def describe(result: leak_figure.Leak) -> str:
         hole = f"{preferences.number(result.diameter, 1)} µm at {preferences.number(result.supply, 0)} bar"
-        worth = f"{preferences.number(result.standard, 2)} standard cm³/min, {preferences.number(result.throughput, 3)} mbar L/s"
+        standard, throughput = preferences.number(result.standard, 2), preferences.number(result.throughput, 3)
+        worth = f"{standard} standard cm³/min, {throughput} mbar L/s"
         climb = f"{preferences.number(result.rate, 3)} bar/min in {preferences.number(result.volume, 0)} mL"
         return f"A hole of {hole} lets in {worth}. The needle climbs by {climb}."
 
@@ -211,7 +215,7 @@ def leak_panel(preferences: Preferences) -> Panel:
         Slider("supply", "Supply", 30, 300, 5, "bar", 200),
         Slider("volume", "Low-pressure side", 30, 150, 5, "mL", 100),
     )
-    return Panel(
+    return DrawnPanel(
         "A hole that no force closes", controls, compute, describe,
         draw=lambda result: leak_figure.leak_chart(result, preferences.localise),
     )  # fmt: skip
@@ -250,14 +254,17 @@ def balance_rows(preferences: Preferences) -> Table:
     return head, rows
 
 
-def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 02, by name."""
     made = {
         "forces": forces_panel, "supply": supply_panel, "droop": droop_panel, "cold": cold_panel, "leak": leak_panel,
     }  # fmt: skip
-    return {name: partial(make, preferences) for name, make in made.items()}
+    return {
+        **{name: partial(make, preferences) for name, make in made.items()},
+        "bench": lambda: bench_panel(preferences),
+    }
 
 
-def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 02, by name."""
     return {"depth": partial(depth_rows, preferences), "balance": partial(balance_rows, preferences)}

@@ -35,6 +35,8 @@ WATCH = """
 })
 """
 
+TRACE_SHIFT = """document.querySelector('.sn-bench [data-part="trace"]').getAttribute('transform')"""
+
 
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[Page]:
@@ -123,11 +125,9 @@ def test_everything_by_keyboard_and_the_text_speaks_at_rest(page: Page) -> None:
     bench.get_by_role("button", name="Pause").focus()
     page.keyboard.press("Space")
     expect(bench.get_by_role("button", name="Play")).to_be_visible()
-    before = page.evaluate("document.querySelector('.sn-bench [data-part="trace"]').getAttribute('transform')")
+    before = page.evaluate(TRACE_SHIFT)
     page.wait_for_timeout(400)
-    assert page.evaluate("document.querySelector('.sn-bench [data-part="trace"]').getAttribute('transform')") == before, (
-        "paused is still"
-    )
+    assert page.evaluate(TRACE_SHIFT) == before, "paused is still"
     page.keyboard.press("Escape")
     expect(picture).to_have_attribute("aria-label", re.compile(r"shows 0\.0 bar"))
 

@@ -6,7 +6,6 @@ import math
 import re
 from io import BytesIO
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
@@ -21,6 +20,7 @@ from steadyneedle.teaching.figures import band, dial
 from steadyneedle.teaching.figures.drawing import Painter, png_of
 from steadyneedle.teaching.figures.strokes import Stroke, Words, hatched
 from steadyneedle.teaching.frame.digest import digest
+from steadyneedle.teaching.frame.form import Form
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Repainter, ScenePanel, Slider
 from steadyneedle.teaching.frame.widgets import PanelWidget
@@ -205,18 +205,8 @@ def test_painter_repaints_only_what_moved() -> None:
 class Stub:
     """A session that cannot save."""
 
-    def view(self) -> dict[str, Any]:
-        return {
-            "title": "t",
-            "question": [],
-            "fields": [],
-            "buttons": [],
-            "enter": "",
-            "feedback": {"word": "", "lines": []},
-            "hints": [],
-            "solution": [],
-            "version": 1,
-        }
+    def view(self) -> Form:
+        return Form("t", (), (), "")
 
     def typed(self, answers: dict[str, str]) -> None:
         from steadyneedle.foundation.store import StoreError

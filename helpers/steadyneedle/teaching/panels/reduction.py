@@ -7,6 +7,8 @@ from functools import cache, partial
 
 import numpy as np
 
+from steadyneedle.bench import regulators
+from steadyneedle.bench.regulators import SEA_METRE, climb_through_hole
 from steadyneedle.bench.units import Q
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.first_stage import SURFACE
@@ -22,14 +24,16 @@ from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
 from steadyneedle.teaching.panels.bench import bench_panel
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
-METRE = 0.1 * BAR
-"""Pa; a metre of sea water by convention."""
-
 DESIGNS = FirstStage.names()
-KINDS = {
-    "Alder": "unbalanced piston", "Rowan": "balanced piston", "Hazel": "unbalanced diaphragm",
-    "Juniper": "balanced diaphragm, open chamber", "Linden": "balanced diaphragm, sealed chamber",
-}  # fmt: skip
+
+
+def _kind(name: str) -> str:
+    """The design in words; what keeps water out matters where depth does."""
+    stage = FirstStage.named(name)
+    chamber = (
+        f", {'sealed' if stage.sealed else 'open'} chamber" if stage.balanced and stage.kind == "diaphragm" else ""
+    )
+    return regulators.in_words(name) + chamber
 
 
 @cache
@@ -45,16 +49,14 @@ def absolute(supply: float, ambient: float = SURFACE) -> float:
 
 def lock_up(name: str, supply: float, depth: float = 0.0, change: float = 0.0) -> float:
     """IP over ambient in bar: supply in bar, depth in metres of sea water, spring force added in newton."""
-    ambient = SURFACE + depth * METRE
-    stage = FirstStage.named(name)
-    return float(first_stage.lock_up_gauge(stage, absolute(supply, ambient), ambient, change)) / BAR
+    return float(regulators.lock_up(name, Q(supply, "bar"), Q(depth, "m"), Q(change, "N")).magnitude)
 
 
 def forces_panel(preferences: Preferences) -> Panel:
     """The force ledger."""
 
     def compute(supply: float, design: str, above: float, depth: float, turns: float) -> forces.Forces:
-        stage, ambient = FirstStage.named(design), SURFACE + depth * METRE
+        stage, ambient = FirstStage.named(design), SURFACE + depth * SEA_METRE
         turned = turns if stage.adjuster else 0.0
         change = first_stage.adjusted(stage, turned) if turned else 0.0
         at_rest = lock_up(design, supply, depth, change)
@@ -182,13 +184,6 @@ def cold_panel(preferences: Preferences) -> Panel:
     )  # fmt: skip
 
 
-def creep(diameter: float, supply: float, volume: float) -> tuple[float, float]:
-    """Climb in bar a minute and mass flow in kg/s: hole in micrometres, supply in bar, volume in millilitres."""
-    hole = leaks.hole_area(diameter * 1e-6)
-    flow = float(gas.mass_flow(hole, absolute(supply), 10 * BAR + SURFACE, gas.REFERENCE_TEMPERATURE))
-    return float(leaks.pressure_rise(flow, volume * 1e-6)) * 60 / BAR, flow
-
-
 def leak_panel(preferences: Preferences) -> Panel:
     """Creep from a hole that no force closes."""
     minutes = np.linspace(0, 10, 51)
@@ -196,11 +191,17 @@ def leak_panel(preferences: Preferences) -> Panel:
     begin = lock_up("Juniper", 200)
 
     def compute(diameter: float, supply: float, volume: float) -> leak_figure.Leak:
-        rate, flow = creep(diameter, supply, volume)
-        lines = [begin + creep(diameter, supply, one)[0] * minutes for one in (volume, 30.0, 150.0)]
+        flow = float(
+            gas.mass_flow(
+                leaks.hole_area(diameter * 1e-6), absolute(supply), 10 * BAR + SURFACE, gas.REFERENCE_TEMPERATURE
+            )
+        )
+        hole, inlet = Q(diameter, "um"), Q(supply, "bar")
+        rates = [float(climb_through_hole(hole, inlet, Q(one, "mL")).magnitude) for one in (volume, 30.0, 150.0)]
+        lines = [begin + rate * minutes for rate in rates]
+        standard, throughput = float(leaks.standard_flow(flow)) * 6e7, float(leaks.throughput(flow)) * 10
         return leak_figure.Leak(
-            diameter, supply, volume, rate, float(leaks.standard_flow(flow)) * 6e7, float(leaks.throughput(flow)) * 10,
-            begin, opens, minutes, *lines,
+            diameter, supply, volume, rates[0], standard, throughput, begin, opens, minutes, *lines,
         )  # fmt: skip
 
     def describe(result: leak_figure.Leak) -> str:
@@ -227,8 +228,8 @@ def depth_rows(preferences: Preferences) -> Table:
     rows: Rows = []
     for name in DESIGNS:
         gauges = [lock_up(name, 200, depth) for depth in (0, 10, 40)]
-        totals = [gauges[0] + SURFACE / BAR, gauges[2] + (SURFACE + 40 * METRE) / BAR]
-        rows.append((name, KINDS[name], *(preferences.format(Q(value, "bar"), 2) for value in (*gauges, *totals))))
+        totals = [gauges[0] + SURFACE / BAR, gauges[2] + (SURFACE + 40 * SEA_METRE) / BAR]
+        rows.append((name, _kind(name), *(preferences.format(Q(value, "bar"), 2) for value in (*gauges, *totals))))
     return head, rows
 
 

@@ -74,7 +74,7 @@ def forces_panel(preferences: Preferences) -> Panel:
         else:
             valve = f"The valve is shut; {preferences.number(result.contact, 0)} N press it on its seat."
         note = " Alder has no adjuster: it is set with shims." if result.design == "Alder" else ""
-        locks = f"{result.design}, {KINDS[result.design]}: it locks up at {preferences.number(result.lock_up, 2)} bar"
+        locks = f"{result.design}, {_kind(result.design)}: it locks up at {preferences.number(result.lock_up, 2)} bar"
         together = preferences.number(abs(result.total), 0)
         return f"{locks}. IP stands at {ip} bar. {valve} All forces together: {together} N.{note}"
 

@@ -115,13 +115,13 @@ def risk_panel(preferences: Preferences) -> Panel:
         risks = decision_risks(mean, spread, (low, high), (low + guard, high - guard), standard)
         return risks.false_accept * 100, risks.false_reject * 100
 
-    def compute(guard: float, expanded: float) -> decision_risks_figure.RiskCurves:
+    def compute(guard: float, expanded: float) -> decision_risks_figure.RisksPicture:
         standard = expanded / 2
         curves = curves_at(standard)
         here = percent(guard, standard)
-        return decision_risks_figure.RiskCurves(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
+        return decision_risks_figure.RisksPicture(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
 
-    def describe(result: decision_risks_figure.RiskCurves) -> str:
+    def describe(result: decision_risks_figure.RisksPicture) -> str:
         bad, good = preferences.number(result.false_accept, 1), preferences.number(result.false_reject, 1)
         return (
             f"With a guard band of {preferences.number(result.guard, 2)} bar on each side, of 100 regulators tested "
@@ -142,7 +142,7 @@ def risk_panel(preferences: Preferences) -> Panel:
 
 
 @dataclass(frozen=True)
-class Between:
+class MarksPicture:
     """A needle between marks, and what three readers make of it, bar."""
 
     true: float
@@ -154,12 +154,12 @@ def marks_panel(preferences: Preferences) -> Panel:
     """A needle between divisions: the nearest mark, half a division, a fifth."""
     start, end = 9.0, 11.0
 
-    def compute(needle: float, division: str) -> Between:
+    def compute(needle: float, division: str) -> MarksPicture:
         step = float(division.split(" ", maxsplit=1)[0])
         readings = tuple(read_to(Q(needle, "bar"), Q(step, "bar"), parts).magnitude for parts in (1, 2, 5))
-        return Between(needle, step, (readings[0], readings[1], readings[2]))
+        return MarksPicture(needle, step, (readings[0], readings[1], readings[2]))
 
-    def texts(result: Between) -> list[str]:
+    def texts(result: MarksPicture) -> list[str]:
         names = ("to the nearest mark", "to half a division", "to a fifth of a division")
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
@@ -167,10 +167,10 @@ def marks_panel(preferences: Preferences) -> Panel:
             for name, value, half in zip(names, result.readings, halves, strict=True)
         ]
 
-    def row(result: Between) -> tuple[float | str, ...]:
+    def row(result: MarksPicture) -> tuple[float | str, ...]:
         return marks.marks_shift(result.true, start, end), *texts(result)
 
-    def describe(result: Between) -> str:
+    def describe(result: MarksPicture) -> str:
         return f"Division {preferences.number(result.division)} bar. Read " + "; ".join(texts(result)) + "."
 
     controls = (
@@ -191,7 +191,7 @@ def readings_panel(preferences: Preferences) -> Panel:
         eyes = [sum(draws.fraction() for _ in range(4)) - 2 for _ in range(readers)]  # bell-shaped, scatter 0.58
         return [read_to(Q(max(needle + 0.35 * division * eye, 0), "bar"), Q(division, "bar"), 5) for eye in eyes]
 
-    def compute(needle: float, readers: float, division: str, own: str) -> class_readings_figure.Readings:
+    def compute(needle: float, readers: float, division: str, own: str) -> class_readings_figure.ReadingsPicture:
         typed = read_row(own, "bar", preferences.decimal)
         if len(typed) == 1:
             raise ValueError("Type at least two readings, with a space between them.")
@@ -199,12 +199,12 @@ def readings_panel(preferences: Preferences) -> Panel:
         found = scatter(values)
         numbers = tuple(float(one.magnitude) for one in values)
         start, end = math.floor(min(*numbers, 9.0)), math.ceil(max(*numbers, 11.0))
-        return class_readings_figure.Readings(
+        return class_readings_figure.ReadingsPicture(
             numbers, found.mean.magnitude, found.standard_deviation.magnitude, found.standard_error.magnitude,
             float(start), float(end), bool(typed),
         )  # fmt: skip
 
-    def describe(result: class_readings_figure.Readings) -> str:
+    def describe(result: class_readings_figure.ReadingsPicture) -> str:
         lowest, highest = preferences.number(min(result.values), 2), preferences.number(max(result.values), 2)
         whose = "Your class" if result.typed else "An invented class"
         return (

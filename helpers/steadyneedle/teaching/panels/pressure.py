@@ -30,7 +30,7 @@ WATERS = {"sea water": 0.1, "fresh water": 0.0980665}
 
 
 @dataclass(frozen=True)
-class Dial:
+class DialPicture:
     """A needle on a two-scale dial."""
 
     bar: float
@@ -38,8 +38,8 @@ class Dial:
     span: float
 
 
-def _dial(span: float) -> Callable[..., Dial]:
-    return lambda pressure: Dial(pressure, Q(pressure, "bar").to("psi").magnitude, span)
+def _dial(span: float) -> Callable[..., DialPicture]:
+    return lambda pressure: DialPicture(pressure, Q(pressure, "bar").to("psi").magnitude, span)
 
 
 def dial_panel(
@@ -48,13 +48,13 @@ def dial_panel(
     """The two-scale dial; the learner's first unit is outside."""
     outer, inner, bar_end, _ = dial.face_of(span, preferences.first)
 
-    def row(result: Dial) -> tuple[float | str, ...]:
+    def row(result: DialPicture) -> tuple[float | str, ...]:
         bar, psi = f"{preferences.number(result.bar, 1)} bar", f"{preferences.number(result.psi, 0)} psi"
         one, two = (bar, psi) if preferences.first == "bar" else (psi, bar)
         words = "bar × 14.5038 = psi".replace(".", preferences.mark)
         return dial.needle_degrees(result.bar, bar_end), one, two, words
 
-    def describe(result: Dial) -> str:
+    def describe(result: DialPicture) -> str:
         reading, end = preferences.both(Q(result.bar, "bar")), preferences.number(span)
         return f"The needle stands at {reading} on a dial that ends at {end} bar."
 
@@ -70,7 +70,7 @@ def dial_panel(
 
 
 @dataclass(frozen=True)
-class Rulers:
+class RulersPicture:
     """One pressure in every unit."""
 
     bar: float
@@ -84,15 +84,15 @@ def rulers_panel(preferences: Preferences) -> Panel:
         for unit in RULERS
     )
 
-    def compute(pressure: float) -> Rulers:
+    def compute(pressure: float) -> RulersPicture:
         here = Q(pressure, "bar")
-        return Rulers(pressure, {unit: here.to(Q(1, unit).units).magnitude for unit in RULERS})
+        return RulersPicture(pressure, {unit: here.to(Q(1, unit).units).magnitude for unit in RULERS})
 
-    def row(result: Rulers) -> tuple[float | str, ...]:
+    def row(result: RulersPicture) -> tuple[float | str, ...]:
         texts = [f"{preferences.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
         return rulers.line_shift(result.bar / RANGE_BAR), *texts
 
-    def describe(result: Rulers) -> str:
+    def describe(result: RulersPicture) -> str:
         parts = [f"{preferences.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
         return " = ".join(parts) + "."
 
@@ -111,15 +111,17 @@ def depth_panel(preferences: Preferences) -> Panel:
     """Ambient pressure and absolute IP against depth."""
     depths = np.linspace(0, 60, 61)
 
-    def compute(depth: float, ip: float, water: str, surface: float) -> depth_figure.Depth:
+    def compute(depth: float, ip: float, water: str, surface: float) -> depth_figure.DepthPicture:
         air = surface / 1000
         ambients = air + depths * WATERS[water]
         ambient = Q(air + depth * WATERS[water], "bar")
         absolute = gauge_to_absolute(Q(ip, "bar"), ambient)
         ip_gauge = absolute_to_gauge(absolute, ambient).magnitude
-        return depth_figure.Depth(depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients)
+        return depth_figure.DepthPicture(
+            depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients
+        )
 
-    def describe(result: depth_figure.Depth) -> str:
+    def describe(result: depth_figure.DepthPicture) -> str:
         ambient, absolute = preferences.number(result.ambient, 2), preferences.number(result.ip_absolute, 2)
         return (
             f"At {preferences.number(result.depth)} m in {result.water}, ambient is {ambient} bar absolute. "
@@ -152,13 +154,15 @@ def content_panel(preferences: Preferences) -> Panel:
             gas.ideal_content(water / 1000, absolute, kelvin) * 1000,
         )
 
-    def compute(pressure: float, volume: float, temperature: float) -> cylinder_figure.Content:
+    def compute(pressure: float, volume: float, temperature: float) -> cylinder_figure.ContentPicture:
         kelvin = Q(temperature, "degC").to("K").magnitude
         reals, ideals = litres(volume, gauges, kelvin)
         real, ideal = litres(volume, pressure, kelvin)
-        return cylinder_figure.Content(volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals)
+        return cylinder_figure.ContentPicture(
+            volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals
+        )
 
-    def describe(result: cylinder_figure.Content) -> str:
+    def describe(result: cylinder_figure.ContentPicture) -> str:
         short = (1 - result.real / result.ideal) * 100
         state = f"{preferences.number(result.pressure)} bar and {preferences.number(result.temperature)} °C"
         real, ideal = preferences.number(result.real, 0), preferences.number(result.ideal, 0)
@@ -186,10 +190,10 @@ def line_panel(preferences: Preferences) -> Panel:
     """The miniature chart of lesson 00."""
     factor = Q(1, "bar").to("psi").magnitude
 
-    def compute(pressure: float) -> conversion_figure.Line:
-        return conversion_figure.Line(pressure, pressure * factor, factor)
+    def compute(pressure: float) -> conversion_figure.ConversionPicture:
+        return conversion_figure.ConversionPicture(pressure, pressure * factor, factor)
 
-    def describe(result: conversion_figure.Line) -> str:
+    def describe(result: conversion_figure.ConversionPicture) -> str:
         return f"{preferences.number(result.bar, 1)} bar is {preferences.number(result.psi, 0)} psi."
 
     controls = (Slider("pressure", "Pressure", 0, 20, 0.5, "bar", 10.0),)

@@ -23,7 +23,7 @@ from steadyneedle.teaching.figures import band as band_figure
 from steadyneedle.teaching.figures import class_readings as class_readings_figure
 from steadyneedle.teaching.figures import decision_risks as decision_risks_figure
 from steadyneedle.teaching.figures import marks
-from steadyneedle.teaching.figures.strokes import Scene
+from steadyneedle.teaching.figures.strokes import Row, Scene
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Entry, Panel, ScenePanel, Slider
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
@@ -68,11 +68,12 @@ class _UnderANeedle:
         scene = band_figure.band_scene(self.axis(result), *band, result.rule == "guarded")
         return scene.localised(self.preferences.localise)
 
-    def row(self, result: SheetVerdict) -> tuple[float | str, ...]:
+    def row(self, result: SheetVerdict) -> Row:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
         chance = f"probability {format_chance(result.verdict.probability)} that the true value lies in the band"
         reading = self.preferences.format(result.reading, 2 if label(result.reading.units) == "bar" else 1)
-        return shift, result.verdict.word, self.preferences.localise(chance), reading
+        words = {"verdict": result.verdict.word, "chance": self.preferences.localise(chance), "reading": reading}
+        return {"needle": shift, **words}
 
     def describe(self, result: SheetVerdict) -> str:
         never = "" if result.choice.can_pass else f" {result.choice.because}"
@@ -160,15 +161,17 @@ def marks_panel(preferences: Preferences) -> Panel:
         return MarksPicture(needle, step, (readings[0], readings[1], readings[2]))
 
     def texts(result: MarksPicture) -> list[str]:
-        names = ("to the nearest mark", "to half a division", "to a fifth of a division")
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
-            f"{name}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
-            for name, value, half in zip(names, result.readings, halves, strict=True)
+            f"to {way}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
+            for way, value, half in zip(marks.WAYS, result.readings, halves, strict=True)
         ]
 
-    def row(result: MarksPicture) -> tuple[float | str, ...]:
-        return marks.marks_shift(result.true, start, end), *texts(result)
+    def row(result: MarksPicture) -> Row:
+        return {
+            "needle": marks.marks_shift(result.true, start, end),
+            **dict(zip(marks.WAYS, texts(result), strict=True)),
+        }
 
     def describe(result: MarksPicture) -> str:
         return f"Division {preferences.number(result.division)} bar. Read " + "; ".join(texts(result)) + "."

@@ -76,7 +76,7 @@ def lock_up(
     Examples
     --------
     >>> print(f"{lock_up('Juniper', Q(200, 'bar')).magnitude:.2f}")
-    10.01
+    10.00
     """
     ambient = SURFACE + (0.0 if depth is None else require("depth", depth, "m")) * SEA_METRE
     change = 0.0 if spring_change is None else require("spring_change", spring_change, "N")
@@ -93,10 +93,12 @@ def climb_through_hole(
     ----------
     diameter : pint.Quantity
         Of a round hole with a discharge coefficient of 1, above 0.
-    supply, intermediate : pint.Quantity
-        In front of the hole and behind it, gauge; None for an IP of 10 bar.
+    supply : pint.Quantity
+        In front of the hole, gauge.
     volume : pint.Quantity
         Of the low-pressure side, above 0.
+    intermediate : pint.Quantity or None
+        Behind the hole, gauge; None for 10 bar.
 
     Returns
     -------

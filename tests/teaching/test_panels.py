@@ -269,3 +269,14 @@ def test_a_reader_of_commas_sees_no_decimal_point(work: Path) -> None:
                 png_of(figure)
                 texts = [text.get_text() for text in figure.findobj(Text)]
             assert texts and not any(point.search(text) for text in texts), (name, texts)
+
+
+def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() -> None:
+    with pytest.raises(ValueError, match="no panel 'bench' here; there are dial, rulers"):
+        Lesson("01").panel("bench")
+    with pytest.raises(ValueError, match="no form 'choices' here; there are own_reading"):
+        Lesson("03").form("choices")
+    with pytest.raises(ValueError, match="no form 'choices' here; there are none"):
+        Lesson("02").form("choices")
+    with pytest.raises(ValueError, match="'bench' cannot be covered"):
+        Lesson("02").explore("bench")

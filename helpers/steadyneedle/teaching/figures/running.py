@@ -87,7 +87,7 @@ def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
         *face(DialScale(view.span, view.division, 2.0, "bar"), None),
         *_axes(view),
         *_supply_face(),
-        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 52, "supply, bar", 13),
+        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 50, "supply, bar", 13),
     ]
     scale = trace_scale(view)
     line = Stroke(tuple(scale.point(*reading) for reading in trace) or ((0.0, 0.0),), look.BLUE, 2.5)

@@ -24,7 +24,10 @@ from steadyneedle.teaching.figures import class_readings as class_readings_figur
 from steadyneedle.teaching.figures import decision_risks as decision_risks_figure
 from steadyneedle.teaching.figures import marks
 from steadyneedle.teaching.figures.strokes import Row, Scene
+from steadyneedle.teaching.frame.form import FormSession
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Entry, Panel, ScenePanel, Slider
+from steadyneedle.teaching.learner.own_reading import OwnReadingSession
+from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
 RULE_LABELS = {
@@ -284,6 +287,11 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
         "marks": lambda: marks_panel(preferences),
         "readings": lambda: readings_panel(preferences),
     }
+
+
+def forms(progress: Progress, sheets: SheetLoader) -> Makers[FormSession]:
+    """The forms of lesson 03, by name."""
+    return {"own_reading": lambda: OwnReadingSession(sheets(), progress, ("lessons", "03", "own reading"))}
 
 
 def tables(preferences: Preferences, sheets: SheetLoader) -> Makers[Table]:

@@ -68,7 +68,6 @@ class Lab:
         page.wait_for_selector("text='Python 3 (ipykernel) | Idle'")
         return page
 
-
     def ask(self, method: str, path: str, content: object = None) -> Any:
         """What the server's own interface answers."""
         data = None if content is None else json.dumps(content).encode("utf-8")

@@ -50,7 +50,7 @@ class LessonToCome:
 def warm() -> None:
     """Import what the lesson of this kernel needs, while the page is still loading."""
     from steadyneedle.questions.plans import MODULES
-    from steadyneedle.teaching.frame.base import leave_no_stills
+    from steadyneedle.teaching.frame.publishing import leave_no_stills
 
     leave_no_stills()
 

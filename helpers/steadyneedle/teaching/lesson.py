@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+from collections.abc import Callable
 from html import escape
 from typing import Any, TypeVar
 
@@ -13,19 +14,21 @@ from steadyneedle.bench.sheets import Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
-from steadyneedle.teaching.figures.drawing import png_of
-from steadyneedle.teaching.frame.base import FrameWidget, Still
 from steadyneedle.teaching.frame.companion import show_companion
+from steadyneedle.teaching.frame.form import FormSession
+from steadyneedle.teaching.frame.forms import show_form
+from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel
+from steadyneedle.teaching.frame.played import BenchPanel, show_bench
+from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.bookmark import Bookmark
-from steadyneedle.teaching.learner.choices import PreferencesSession
-from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.panels.shown import Rows, Shown, Table
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
-W = TypeVar("W", bound=FrameWidget)
+Thing = TypeVar("Thing")
+Shown = TypeVar("Shown", bound=FrameWidget)
 HOW_TO_RUN = "To bring this lesson to life choose Run, then Run All Cells."
 """Stands in the first cell's output for whoever opens a lesson elsewhere; the lesson view, which runs it, hides it."""
 
@@ -45,7 +48,7 @@ class Lesson:
             widget.close()
         self._shown.clear()
 
-    def _hold(self, widget: W) -> W:
+    def _hold(self, widget: Shown) -> Shown:
         self._shown.append(widget)
         return widget
 
@@ -63,7 +66,7 @@ class Lesson:
 
     def table(self, name: str) -> None:
         """A table of the lesson, by name."""
-        head, rows = self._tables()[name]()
+        head, rows = _one("table", name, self._tables())()
         _show_table(head, rows)
 
     def where_am_i(self) -> None:
@@ -85,9 +88,9 @@ class Lesson:
 
     # forms ------------------------------------------------------------------------------------------
 
-    def choices(self) -> None:
-        """Decimal mark and first unit, kept for all lessons."""
-        self._hold(show_form(PreferencesSession(self._progress)))
+    def form(self, name: str) -> None:
+        """A form of the lesson, by name."""
+        self._ask(_one("form", name, self._forms())())
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -105,14 +108,10 @@ class Lesson:
             self._practise(exercise, keys, f"Warm-up {n}. {exercise.title} (lesson {number})")
 
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
-        session = PracticeSession(exercise, self._progress, keys, heading)
-        self._hold(show_form(session, self._progress.trouble()))
+        self._ask(PracticeSession(exercise, self._progress, keys, heading))
 
-    def own_reading(self) -> None:
-        """A reading of one's own, judged by a sheet."""
-        keys = ("lessons", self.plan.number, "own reading")
-        session = OwnReadingSession(self._sheets(), self._progress, keys)
-        self._hold(show_form(session, self._progress.trouble()))
+    def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> None:
+        self._hold(show_form(session, self._progress.trouble(), after))
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
@@ -127,14 +126,13 @@ class Lesson:
     # panels -----------------------------------------------------------------------------------------
 
     def panel(self, name: str) -> None:
-        """A live panel."""
-        self._hold(show_panel(self.make_panel(name), self._preferences.mark))
+        """A live panel: a figure with its controls, a bench, or a file picker."""
+        self._hold(show(self.make_panel(name), self._preferences.mark))
 
     def predict(self, name: str) -> None:
         """A prediction whose answer stands in the text or table below it."""
         keys = ("lessons", self.plan.number, "predictions", name)
-        session = PredictionSession(self.plan.prediction(name), self._progress, keys)
-        self._hold(show_form(session, self._progress.trouble()))
+        self._ask(PredictionSession(self.plan.prediction(name), self._progress, keys))
 
     def explore(self, name: str) -> None:
         """A prediction, and the panel that it uncovers."""
@@ -145,39 +143,16 @@ class Lesson:
         def uncover() -> None:
             widget.cover = "" if session.recorded else covered
 
-        self._hold(show_form(session, self._progress.trouble(), after=uncover))
+        self._ask(session, uncover)
+        panel = self.make_panel(name)
+        if not isinstance(panel, Panel):
+            raise ValueError(f"'{name}' cannot be covered: predict first, then show it with panel.")
         cover = "" if session.recorded else covered
-        widget = self._hold(show_panel(self.make_panel(name), self._preferences.mark, cover))
+        widget = self._hold(show_panel(panel, self._preferences.mark, cover))
 
-    def bench(self) -> None:
-        """A regulator on the bench, its needle moving in time."""
-        from steadyneedle.teaching.panels import bench
-
-        def still() -> Still:
-            at = 60.0
-            run = bench.opened(bench.Bench(self._preferences), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
-            text = run.describe(at)
-            return Still(png_of(run.figure(at)), f"{title}. {text}", (run.row(at), text))
-
-        title = "A regulator on the bench"
-        hidden = bench.Setup(fault=bench.SECRET, shown=False) if self.plan.number == "04" else bench.Setup()
-        self._hold(show_bench(bench.Bench(self._preferences, hidden), title, bench.SUPPLIES, still))
-
-    def own_log(self) -> None:
-        """A gauge log of one's own, by a file picker."""
-        from steadyneedle.teaching.frame.logs import show_log
-        from steadyneedle.teaching.panels import own_log
-
-        sheets = self._sheets()
-        judge, names = own_log.judge_with(self._preferences, sheets), [own_log.NO_SHEET, *sheets]
-        self._hold(show_log(judge, own_log.TITLE, own_log.QUESTION, names))
-
-    def make_panel(self, name: str) -> Panel:
-        """The definition of a panel in this learner's preferences."""
-        panels = self._panels()
-        if name not in panels:
-            raise ValueError(f"Lesson {self.plan.number} has no panel '{name}'; it has {', '.join(panels)}.")
-        return panels[name]()
+    def make_panel(self, name: str) -> Live:
+        """The definition of a panel, in this learner's preferences."""
+        return _one("panel", name, self._panels())()
 
     def panel_names(self) -> tuple[str, ...]:
         """Names of the lesson's panels."""
@@ -196,12 +171,17 @@ class Lesson:
         _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
         return load_sheets(places.datasets() / "sheets")
 
-    def _panels(self) -> Shown[Panel]:
-        panels: Shown[Panel] = self._module().panels(self._preferences, self._sheets)
+    def _panels(self) -> Makers[Live]:
+        panels: Makers[Live] = self._module().panels(self._preferences, self._sheets)
         return panels
 
-    def _tables(self) -> Shown[Table]:
-        tables: Shown[Table] = self._module().tables(self._preferences, self._sheets)
+    def _forms(self) -> Makers[FormSession]:
+        make = getattr(self._module(), "forms", None)  # most lessons have none but their exercises
+        forms: Makers[FormSession] = make(self._progress, self._sheets) if make else {}
+        return forms
+
+    def _tables(self) -> Makers[Table]:
+        tables: Makers[Table] = self._module().tables(self._preferences, self._sheets)
         return tables
 
     def _module(self) -> Any:
@@ -235,6 +215,22 @@ def open_lesson(number: str) -> Lesson:
         _open[number].close()
     _open[number] = lesson
     return lesson
+
+
+def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
+    """One of the named; ValueError lists them."""
+    if name not in there:
+        raise ValueError(f"There is no {what} '{name}' here; there are {', '.join(there) or 'none'}.")
+    return there[name]
+
+
+def show(panel: Live, mark: str) -> FrameWidget:
+    """Show something live, each kind by its own widget."""
+    if isinstance(panel, BenchPanel):
+        return show_bench(panel)
+    if isinstance(panel, LogPanel):
+        return show_log(panel)
+    return show_panel(panel, mark)
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from steadyneedle.foundation.store import StoreError
-from steadyneedle.teaching.frame.base import FrameWidget, module_of, publish
+from steadyneedle.teaching.frame.publishing import FrameWidget, module_of, publish
 
 
 class CompanionWidget(FrameWidget):

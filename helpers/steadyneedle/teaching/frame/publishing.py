@@ -1,5 +1,4 @@
-"""What every widget of ours stands on: its module and style, one message for several values, and what is left in the
-notebook for a reader without a kernel."""
+"""What every widget of ours stands on, and how it is shown so that a plain reader sees a picture or words."""
 
 from __future__ import annotations
 
@@ -19,7 +18,7 @@ from steadyneedle.teaching import look
 from steadyneedle.teaching.frame.digest import digest
 
 _HERE = Path(__file__).parent
-_still_wanted = True
+_stills_wanted = True
 
 
 @cache
@@ -48,31 +47,24 @@ class FrameWidget(anywidget.AnyWidget):
 
 @dataclass(frozen=True)
 class Still:
-    """What a picture leaves in a notebook: PNG, alternative text with the numbers, and what it shows."""
+    """What a live picture leaves in a notebook: a PNG, the sentence with its numbers, and the result that it shows."""
 
     picture: bytes
-    alternative: str
+    text: str
     shows: Any
 
 
 def leave_no_stills() -> None:
     """A page shows the shipped still pictures until the live ones are there: its kernel need not draw them again."""
-    global _still_wanted  # noqa: PLW0603
-    _still_wanted = False
+    global _stills_wanted  # noqa: PLW0603
+    _stills_wanted = False
 
 
-def publish_picture(widget: anywidget.AnyWidget, still: Callable[[], Still]) -> None:
-    """Show a widget with a picture: live where there is a kernel, the still picture where there is none."""
-    if not _still_wanted:
-        publish(widget, {"text/plain": "A live picture."}, {})
-        return
-    made = still()
-    image = {"alt": made.alternative, "width": look.WIDTH, "height": look.HEIGHT}
-    publish(
-        widget,
-        {"image/png": base64.b64encode(made.picture).decode("ascii"), "text/plain": made.alternative},
-        {"image/png": image, "steadyneedle": {"digest": digest(*made.shows)}},
-    )
+def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
+    """Set several traits at once: one message to the page."""
+    with widget.hold_sync():
+        for name, value in values.items():
+            setattr(widget, name, value)
 
 
 def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
@@ -85,8 +77,16 @@ def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[s
     display(bundle, metadata=metadata, raw=True)
 
 
-def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
-    """Set several traits at once: one message to the page."""
-    with widget.hold_sync():
-        for name, value in values.items():
-            setattr(widget, name, value)
+def publish_picture(widget: anywidget.AnyWidget, title: str, still: Callable[[], Still]) -> None:
+    """Show a widget and, in the same output, its still picture with alternative text and digest."""
+    if not _stills_wanted:
+        publish(widget, {"text/plain": title}, {})
+        return
+    made = still()
+    alternative = f"{title}. {made.text}"
+    image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
+    publish(
+        widget,
+        {"image/png": base64.b64encode(made.picture).decode("ascii"), "text/plain": alternative},
+        {"image/png": image, "steadyneedle": {"digest": digest(made.shows, made.text)}},
+    )

@@ -44,6 +44,7 @@ def test_first_time_everything_is_new(tmp_path: Path, shipped: Path) -> None:
     changes = update_copy(tmp_path / "work", shipped, DAY)
     assert changes == [Change("00.ipynb", "new"), Change("01.ipynb", "new")]
     assert update_copy(tmp_path / "work", shipped, DAY) == []
+    assert json.loads((tmp_path / "work" / "my-work.json").read_text(encoding="utf-8")) == {"version": 1}
 
 
 def test_instructor_pages_come_only_when_asked(tmp_path: Path, shipped: Path) -> None:
@@ -101,7 +102,7 @@ def test_damaged_and_missing_lessons_are_laid_again(tmp_path: Path, shipped: Pat
 def test_widget_views_are_cleaned_from_the_copy(tmp_path: Path, shipped: Path) -> None:
     work = tmp_path / "work"
     update_copy(work, shipped, DAY)
-    lesson(work / "01.ipynb", "one", {VIEW: {"model_id": "gone"}, "image/png": "AA=="})
+    lesson(work / "01.ipynb", "one, with my notes", {VIEW: {"model_id": "gone"}, "image/png": "AA=="})
     update_copy(work, shipped, DAY)
     assert notebooks.read(work / "01.ipynb")["cells"][1]["outputs"][0]["data"] == {"image/png": "AA=="}
 

@@ -74,8 +74,11 @@ def study(
             folder, left.lesson, _tell, view=view, browser=not no_browser, port=port,
             sheets=sheets, instructor=instructor, ground=left.ground,
         )  # fmt: skip
-    except (workplace.WorkplaceError, running.LaunchError, OSError) as error:
+    except (workplace.WorkplaceError, running.PortError, OSError) as error:
         _refuse(str(error))
+    except running.LaunchError as error:
+        _tell(str(error))
+        status = TO_MEND
     raise click.exceptions.Exit(status)
 
 

@@ -81,6 +81,7 @@ def update_copy(
             if instructor:
                 names += [path.relative_to(source) for path in sorted((source / "instructor").glob("*.ipynb"))]
             changes = [_update_lesson(source, name, folder, delivered, day) for name in names]
+        _begin_work(folder)
     except (OSError, StoreError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise WorkplaceError(
@@ -123,6 +124,15 @@ def _update_lesson(
     kept = _keep(mine, day)
     _write(mine, new)
     return Change(label, f"updated; yours, which you changed, is kept as {kept}")
+
+
+def _begin_work(folder: Path) -> None:
+    """Lay the learner's file where there is none: a page reads from it before anything was kept."""
+    from steadyneedle.teaching.learner.progress import FILE, Progress
+
+    if not (folder / FILE).exists():
+        with Progress(folder).change():
+            pass
 
 
 @dataclass(frozen=True)

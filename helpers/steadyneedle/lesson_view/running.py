@@ -28,7 +28,11 @@ NO_SUCH_ADDRESS = (errno.EAFNOSUPPORT, errno.EADDRNOTAVAIL, errno.EPROTONOSUPPOR
 
 
 class LaunchError(RuntimeError):
-    """JupyterLab cannot be opened, or has ended by itself; the sentence says what to do."""
+    """JupyterLab does not start, or has ended by itself; the sentence says what to do."""
+
+
+class PortError(LaunchError):
+    """The port wanted is in use, or none is free; the sentence says what to do."""
 
 
 def free_port(wanted: int | None) -> int:
@@ -36,15 +40,15 @@ def free_port(wanted: int | None) -> int:
 
     Raises
     ------
-    LaunchError
+    PortError
         The port wanted is in use, or none is free.
     """
     for port in range(FIRST_PORT, FIRST_PORT + PORTS) if wanted is None else (wanted,):
         if _is_free(port):
             return port
     if wanted is None:
-        raise LaunchError(f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS - 1} is free. Close other programs.")
-    raise LaunchError(f"Port {wanted} is in use. Leave --port out, or name another: --port {wanted + 1}")
+        raise PortError(f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS - 1} is free. Close other programs.")
+    raise PortError(f"Port {wanted} is in use. Leave --port out, or name another: --port {wanted + 1}")
 
 
 def _is_free(port: int) -> bool:
@@ -96,8 +100,10 @@ def open_lab(
 
     Raises
     ------
+    PortError
+        The port is in use.
     LaunchError
-        The port is in use, JupyterLab does not start, or it ends by itself.
+        JupyterLab does not start, or it ends by itself.
     """
     port = free_port(port)  # asked again: some time may have passed
     token = secrets.token_hex(24)

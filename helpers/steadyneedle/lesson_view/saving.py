@@ -18,7 +18,7 @@ def keep_plain(model: dict[str, Any], **_: Any) -> None:
     mark = book.get("metadata", {}).get(notebooks.MARK)
     if not isinstance(mark, dict) or "lesson" not in mark:
         return
-    shipped = _outputs_shipped()
+    shipped = _outputs_shipped(mark)
     book["metadata"].pop("widgets", None)
     for cell in book.get("cells", []):
         if cell.get("cell_type") == "code":
@@ -26,11 +26,10 @@ def keep_plain(model: dict[str, Any], **_: Any) -> None:
             cell.get("metadata", {}).pop("execution", None)
 
 
-def _outputs_shipped() -> dict[str, tuple[list[Any], int | None]]:
-    """Outputs and execution count of every shipped code cell, by its source."""
-    found = {}
+def _outputs_shipped(mark: dict[str, Any]) -> dict[str, tuple[list[Any], int | None]]:
+    """Outputs and execution count of every code cell of the shipped notebook with that mark, by its source."""
     for path in places.lessons().rglob("*.ipynb"):
-        for cell in notebooks.read(path)["cells"]:
-            if cell["cell_type"] == "code":
-                found[notebooks.source_of(cell)] = (cell["outputs"], cell["execution_count"])
-    return found
+        if notebooks.mark_of(path) == mark:
+            cells = [cell for cell in notebooks.read(path)["cells"] if cell["cell_type"] == "code"]
+            return {notebooks.source_of(cell): (cell["outputs"], cell["execution_count"]) for cell in cells}
+    return {}

@@ -60,7 +60,8 @@ def study(
         sheets = sheets.expanduser().absolute()
         _print_sheets(sheets, _tell)
     try:
-        port = running.free_port(port)
+        if port is not None:
+            running.check_port(port)
         changes = workplace.update_copy(folder, instructor=instructor)
         _tell(f"Your working copy: {folder}")
         for change in changes:

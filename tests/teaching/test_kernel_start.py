@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from ipywidgets import Widget
+from ipywidgets.widgets import widget as ipywidgets_registry
 
 from steadyneedle.teaching import kernel_start
 from steadyneedle.teaching.frame import publishing
@@ -36,7 +36,9 @@ def test_elsewhere_a_missing_first_cell_is_one_sentence(
 
 def test_opening_a_lesson_again_closes_what_it_showed(work: Path) -> None:
     def shown() -> set[str]:
-        return {key for key, widget in Widget.widgets.items() if isinstance(widget, publishing.FrameWidget)}
+        return {
+            key for key, widget in ipywidgets_registry._instances.items() if isinstance(widget, publishing.FrameWidget)
+        }
 
     before = shown()
     for _ in range(3):

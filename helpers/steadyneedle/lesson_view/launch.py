@@ -31,6 +31,7 @@ def settings(
     sheets: Path | None = None,
     instructor: bool = False,
     ground: str = "light",
+    base_url: str = "/",
     shipped: Path | None = None,
 ) -> dict[str, Any]:
     """Settings of a JupyterLab on a working copy; the files they name are laid into the room.
@@ -49,6 +50,8 @@ def settings(
         Whether the instructor's pages belong to the copy.
     ground : str
         `light` or `dark`, the ground of the page when it opens.
+    base_url : str
+        What all addresses of the server begin with.
     shipped : Path
         Folder of the lessons as shipped.
 
@@ -76,7 +79,7 @@ def settings(
         "PYTHONSAFEPATH": "1",
     }
     config: dict[str, dict[str, Any]] = {
-        "ServerApp": {"root_dir": str(folder), "ip": "localhost", "port_retries": 0, "answer_yes": True},
+        "ServerApp": {"root_dir": str(folder), "ip": "localhost", "base_url": base_url},
         "ContentsManager": {"pre_save_hook": "steadyneedle.lesson_view.saving.keep_plain"},
         "LabApp": {
             "labextensions_path": [str(Path(sys.prefix) / "share" / "jupyter" / "labextensions")],

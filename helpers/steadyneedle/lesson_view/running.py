@@ -14,13 +14,16 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any, NoReturn
 from urllib.parse import quote
 
 from steadyneedle.lesson_view import launch
+from steadyneedle.lesson_view.serving import PORT_FILE
 
-FIRST_PORT, PORTS = 8888, 100
+FIRST_PORT, RETRIES = 8888, 100
+LOGS = 5
 START_SECONDS = 120.0
 END_SECONDS = 20.0
 LAST_WORDS = 12
@@ -32,23 +35,19 @@ class LaunchError(RuntimeError):
 
 
 class PortError(LaunchError):
-    """The port wanted is in use, or none is free; the sentence says what to do."""
+    """The port wanted is in use; the sentence says what to do."""
 
 
-def free_port(wanted: int | None) -> int:
-    """The port wanted, else the first free one from 8888 on.
+def check_port(port: int) -> None:
+    """Refuse a port that is in use.
 
     Raises
     ------
     PortError
-        The port wanted is in use, or none is free.
+        Another program listens there.
     """
-    for port in range(FIRST_PORT, FIRST_PORT + PORTS) if wanted is None else (wanted,):
-        if _is_free(port):
-            return port
-    if wanted is None:
-        raise PortError(f"No port from {FIRST_PORT} to {FIRST_PORT + PORTS - 1} is free. Close other programs.")
-    raise PortError(f"Port {wanted} is in use. Leave --port out, or name another: --port {wanted + 1}")
+    if not _is_free(port):
+        raise PortError(f"Port {port} is in use. Leave --port out, or name another: --port {port + 1}")
 
 
 def _is_free(port: int) -> bool:
@@ -105,30 +104,58 @@ def open_lab(
     LaunchError
         JupyterLab does not start, or it ends by itself.
     """
-    port = free_port(port)  # asked again: some time may have passed
+    if port is not None:
+        check_port(port)
     token = secrets.token_hex(24)
     page = f"/{'doc' if view == launch.PAGE else 'lab'}/tree/{quote(lesson)}"
     with _told_to_end(), tempfile.TemporaryDirectory(prefix="steady-needle-", ignore_cleanup_errors=True) as room:
         settings = launch.settings(Path(room), folder, view, **more)
-        command = _command(room, settings, port, page if browser else "")
-        with _log(room, port) as log:
-            process = _start(command, settings, token, room, log)
+        with served(Path(room), settings, token, port, page if browser else "") as server:
+            tell(f"{server.address}{page}?token={token}")
             try:
-                _until_it_answers(process, port, log)
-                tell(f"http://localhost:{port}{page}?token={token}")
-                process.wait()
-                raise LaunchError(f"JupyterLab has ended by itself.{_last_words(log)}")
+                server.process.wait()
             except KeyboardInterrupt:
                 return 128 + signal.SIGINT
-            finally:  # whatever happens here, no JupyterLab is left behind
-                _end(process)
+            raise LaunchError(f"JupyterLab has ended by itself.{_last_words(server.log)}")
 
 
-def _command(room: str, settings: dict[str, Any], port: int, page: str) -> list[str]:
+@dataclass(frozen=True)
+class Server:
+    """A JupyterLab that answers: its process, its log, and what its addresses begin with."""
+
+    process: subprocess.Popen[bytes]
+    log: IO[bytes]
+    address: str
+
+
+@contextlib.contextmanager
+def served(
+    room: Path, settings: dict[str, Any], token: str, port: int | None = None, page: str = ""
+) -> Iterator[Server]:
+    """A JupyterLab that answers, until the block ends; with a page, a browser is opened on it.
+
+    Raises
+    ------
+    LaunchError
+        It does not start.
+    """
+    with _log(room) as log:
+        process = _start(_command(room, settings, port, page), settings, token, room, log)
+        try:
+            found = _port_of(process, room, log)
+            base = settings["config"]["ServerApp"]["base_url"]
+            _until_it_answers(process, found, f"{base}api", log)
+            yield Server(process, log, f"http://localhost:{found}{base.rstrip('/')}")
+        finally:  # whatever happens here, no JupyterLab is left behind
+            _end(process)
+
+
+def _command(room: Path, settings: dict[str, Any], port: int | None, page: str) -> list[str]:
     server = settings["config"]["ServerApp"]
     command = [
-        sys.executable, "-P", "-m", "steadyneedle.lesson_view.serving", room,
-        f"--ServerApp.root_dir={server['root_dir']}", f"--ServerApp.ip={server['ip']}", f"--ServerApp.port={port}",
+        sys.executable, "-P", "-m", "steadyneedle.lesson_view.serving", str(room),
+        f"--ServerApp.root_dir={server['root_dir']}", f"--ServerApp.ip={server['ip']}",
+        f"--ServerApp.port={port or FIRST_PORT}", f"--ServerApp.port_retries={0 if port else RETRIES}",
     ]  # fmt: skip
     command.append(f"--LabApp.default_url={page}" if page else "--no-browser")
     if hasattr(os, "geteuid") and os.geteuid() == 0:
@@ -137,7 +164,7 @@ def _command(room: str, settings: dict[str, Any], port: int, page: str) -> list[
 
 
 def _start(
-    command: list[str], settings: dict[str, Any], token: str, room: str, log: IO[bytes]
+    command: list[str], settings: dict[str, Any], token: str, room: Path, log: IO[bytes]
 ) -> subprocess.Popen[bytes]:
     """In a session of its own, so that Ctrl-C reaches this process alone, and away from the learner's folder."""
     apart: dict[str, Any] = {"start_new_session": True}
@@ -150,28 +177,43 @@ def _start(
 
 
 @contextlib.contextmanager
-def _log(room: str, port: int) -> Iterator[IO[bytes]]:
-    """Where the server's own words go: a file of the user's state, else of the room."""
+def _log(room: Path) -> Iterator[IO[bytes]]:
+    """Where the server's own words go: a file of the user's state, the newest few are kept; else of the room."""
     place = launch.state_folder() / "log"
     try:
         place.mkdir(parents=True, exist_ok=True)
-        log = (place / f"jupyterlab-{port}.txt").open("w+b")
+        for old in sorted(place.glob("jupyterlab-*.txt"), key=lambda path: path.stat().st_mtime)[: -LOGS + 1]:
+            old.unlink()
+        log = (place / f"jupyterlab-{room.name}.txt").open("w+b")
     except OSError:
-        log = (Path(room) / "jupyterlab.txt").open("w+b")
+        log = (room / "jupyterlab.txt").open("w+b")
     with log:
         yield log
 
 
-def _until_it_answers(process: subprocess.Popen[bytes], port: int, log: IO[bytes]) -> None:
+def _port_of(process: subprocess.Popen[bytes], room: Path, log: IO[bytes]) -> int:
+    """The port that the server has taken; it writes it into its room."""
+    for _ in _while_it_starts(process, log):
+        with contextlib.suppress(OSError, ValueError):
+            return int((room / PORT_FILE).read_text(encoding="utf-8"))
+    raise AssertionError  # the loop ends by itself only with an error
+
+
+def _until_it_answers(process: subprocess.Popen[bytes], port: int, path: str, log: IO[bytes]) -> None:
+    for _ in _while_it_starts(process, log):
+        connection = http.client.HTTPConnection("localhost", port, timeout=2)
+        with contextlib.suppress(OSError, http.client.HTTPException), contextlib.closing(connection):
+            connection.request("GET", path)
+            if connection.getresponse().status == http.client.OK:
+                return
+
+
+def _while_it_starts(process: subprocess.Popen[bytes], log: IO[bytes]) -> Iterator[None]:
     until = time.monotonic() + START_SECONDS
     while time.monotonic() < until:
         if process.poll() is not None:
             raise LaunchError(f"JupyterLab does not start.{_last_words(log)}")
-        connection = http.client.HTTPConnection("localhost", port, timeout=2)
-        with contextlib.suppress(OSError, http.client.HTTPException), contextlib.closing(connection):
-            connection.request("GET", "/api")
-            if connection.getresponse().status == http.client.OK:
-                return
+        yield
         time.sleep(0.1)
     raise LaunchError(f"JupyterLab does not answer within {START_SECONDS:.0f} s.{_last_words(log)}")
 

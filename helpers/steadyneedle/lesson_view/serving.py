@@ -9,8 +9,10 @@ import os
 import shutil
 import sys
 import threading
+from pathlib import Path
 from typing import Any
 
+PORT_FILE = "port.txt"
 PATIENCE = 15.0
 """Seconds that kernels have to end."""
 
@@ -22,6 +24,7 @@ def main(room: str, arguments: list[str]) -> None:
     try:
         server = LabApp.initialize_server(arguments)
         assert server.identity_provider.token == os.environ.pop("JUPYTER_TOKEN")  # no kernel needs to know it
+        (Path(room) / PORT_FILE).write_text(str(server.port), encoding="utf-8")
         threading.Thread(target=_end_with_the_pipe, args=(server,), daemon=True).start()
         server.start()
     finally:

@@ -8,7 +8,7 @@ export function makeHead(page, left) {
   const kind = PAGES.filter((one) => one.page === page.mark.page);
   const here = kind.findIndex((one) => one.lesson === page.mark.lesson);
   const title = kind[here]?.title || page.path;
-  document.title = title;
+  keepTitle(title);
   const beside = (n, rel, before, after) => {
     const one = here < 0 ? undefined : kind[n];
     if (!one) return null;
@@ -19,6 +19,13 @@ export function makeHead(page, left) {
     make("strong", { class: "sn-title" }, title),
     make("nav", { "aria-label": "Lessons" }, beside(here - 1, "prev", "← ", ""), beside(here + 1, "next", "", " →")),
     make("div", { class: "sn-tools" }, button("My progress", () => showProgress(page)), showCode(page), textSize(page, left.text), ground(page, left.ground)));
+}
+
+// JupyterLab writes its own name there, now and then.
+function keepTitle(title) {
+  const keep = () => { if (document.title !== title) document.title = title; };
+  new MutationObserver(keep).observe(document.head, { childList: true, subtree: true, characterData: true });
+  keep();
 }
 
 // Whoever has a better answer than the lesson's own table listens to `steadyneedle:progress` and prevents the default.

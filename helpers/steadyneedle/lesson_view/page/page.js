@@ -23,10 +23,7 @@ export class LessonPage {
 
   async open() {
     const { context, lab, root } = this;
-    this.renders = this.rendermime.clone({
-      resolver: context.urlResolver,
-      linkHandler: { handleLink: (node, path, id) => { node.href = this.address(path) + (id || ""); } },
-    });
+    this.renders = this.rendermime.clone({ resolver: this.resolver(), linkHandler: null });
     lab.widgets.registerWidgetManager(context, this.renders, []);
     document.body.setAttribute("data-lm-suppress-shortcuts", "true");  // JupyterLab's keys stay out of the page
     root.append(this.words, this.body);
@@ -56,6 +53,13 @@ export class LessonPage {
   address(path) {
     const { PageConfig, URLExt } = this.lab.coreutils;
     return URLExt.join(PageConfig.getBaseUrl(), "doc/tree", URLExt.encodeParts(path));
+  }
+
+  // Links between lessons lead from page to page.
+  resolver() {
+    const own = this.context.urlResolver;
+    const getDownloadUrl = async (path) => (path.endsWith(".ipynb") ? this.address(path) : own.getDownloadUrl(path));
+    return Object.create(own, { getDownloadUrl: { value: getDownloadUrl } });
   }
 
   async lay(model) {

@@ -1,6 +1,6 @@
 """A gauge log judged: does the needle lock, settle, creep, fall, saw-tooth, or can nobody tell yet.
 
-`read_log` and `Log` stand in `logs`, the estimate in `hold`, the phases in `phases`.
+`Log` stands in `logs`, `read_log` in `log_files`, the estimate in `hold`, the phases in `phases`.
 """
 
 from __future__ import annotations

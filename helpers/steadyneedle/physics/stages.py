@@ -11,7 +11,7 @@ from steadyneedle.physics.si import BAR
 _FIRST = (
     "net_area_mm2", "seat_diameter_mm", "stem_area_mm2", "spring_N", "rate_N_per_mm", "closing_spring_N", "lift_mm",
     "discharge", "adjuster_N_per_turn", "shim_N", "chamber_ratio", "chamber_volume_cm3", "dead_band_N",
-    "seal_force_N", "cavity_cm3",
+    "seal_force_N", "cavity_cm3", "passage_mm2",
 )  # fmt: skip
 _SECOND = (
     "orifice_area_mm2", "balance", "spring_N", "stiffest_N", "lever", "diaphragm_area_mm2",
@@ -21,8 +21,8 @@ _ENDINGS = {
     "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
 }  # fmt: skip
 _UNITS = {
-    "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "-": 1.0,
-    "1/min": 1 / 60,
+    "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "W/K/cm3": 1e6,
+    "-": 1.0, "1/min": 1 / 60,
 }  # fmt: skip
 
 
@@ -31,7 +31,8 @@ class FirstStage:
     """A first stage, SI.
 
     A piston senses with its net head area; a diaphragm's `net_area` is the diaphragm itself. `stem_area` is the
-    area that balances the seat: the shaft seal of a piston, the stem of a poppet.
+    area that balances the seat: the shaft seal of a piston, the stem of a poppet. `passage` is what lies between the
+    sensed chamber and the ports, as the area of one ideal nozzle.
     """
 
     name: str
@@ -53,6 +54,7 @@ class FirstStage:
     dead_band: float
     seal_force: float
     cavity: float
+    passage: float
     second_stage: str
 
     @staticmethod
@@ -86,8 +88,13 @@ class FirstStage:
 
     @property
     def mismatch(self) -> float:
-        """Seat area that the supply acts on unbalanced [m2]."""
-        return self.seat_area - self.stem_area
+        """Area that the supply acts on unbalanced [m2]: seat less stem, or the surplus of a shaft over its edge.
+
+        In a balanced piston the air flows through the shaft: supply stands around it, between knife edge and shaft
+        seal, and lifts it where the seal is the larger. In the others supply acts on the seat.
+        """
+        surplus = self.seat_area - self.stem_area
+        return -surplus if self.kind == "piston" and self.balanced else surplus
 
     @property
     def supply_sign(self) -> int:
@@ -135,7 +142,10 @@ class SecondStage:
 
 @dataclass(frozen=True)
 class BenchSetup:
-    """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient."""
+    """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient.
+
+    The `gas_to_...` are for each cubic metre of the IP side [W/(K m3)].
+    """
 
     ip_volume: float
     inlet_volume: float
@@ -145,6 +155,7 @@ class BenchSetup:
     body_heat: float
     body_to_room: float
     inlet_exchange: float
+    gas_to_body: float
     gas_to_wall: float
     gas_to_wall_flowing: float
     relief_opens: float

@@ -5,9 +5,8 @@ from __future__ import annotations
 import os
 
 import pytest
-from telling_apart import HEADER
 
-from steadyneedle.bench.diagnosis import examinations as examine
+from steadyneedle.bench.diagnosis import pairs
 from steadyneedle.bench.diagnosis.examinations import EXAMINATIONS, SOUND, findings
 from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
@@ -130,7 +129,7 @@ def test_a_rim_leak_does_not_raise_ip() -> None:
 
 def stored(design: str) -> list[tuple[str, ...]]:
     columns = datasets.table("telling_apart")
-    rows = list(zip(*(columns[name] for name in HEADER[:-1]), strict=True))
+    rows = list(zip(*(columns[name] for name in pairs.TELLING_APART.header[:-1]), strict=True))
     return [row for row in rows if row[0] == design]
 
 
@@ -153,10 +152,10 @@ def sampled() -> str:
 
 def test_the_table_of_pairs_is_what_the_rig_says() -> None:
     design = sampled()
-    assert examine.telling_apart(design) == stored(design)
+    assert pairs.telling_apart(design) == stored(design)
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("design", FirstStage.names())
 def test_every_pair_is_what_the_rig_says(design: str) -> None:
-    assert examine.telling_apart(design) == stored(design)
+    assert pairs.telling_apart(design) == stored(design)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jobs import frictionless, random_job
+from random_jobs import frictionless, random_job
 from scipy.integrate import solve_ivp
 
 from steadyneedle.physics import equations as eq

@@ -82,6 +82,7 @@ def act(moment: Moment, action: Action) -> Moment:
     """
     if action.what not in _DOING:
         raise BenchError(f"There is no action '{action.what}'; there are {', '.join(_DOING)}.")
+    # what the new forces and pressures no longer hold gives way before any time passes
     return _DOING[action.what](moment, action.value).snapped()
 
 

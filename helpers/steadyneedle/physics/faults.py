@@ -132,6 +132,7 @@ class Fault:
 
     def sizes(self, severity: float) -> dict[str, float]:
         """What it does to each quantity, SI; between least and most by equal ratios."""
+        # holes run over decades: by equal steps of area nearly every severity would be a gross one
         return {name: least * (most / least) ** severity for name, least, most in self.ranges}
 
 

@@ -196,6 +196,7 @@ def equivalent_diameter(
     >>> print(round(float(equivalent_diameter(1e-7, 201e5, 11e5)) * 1e6, 1), "micrometres")
     1.6 micrometres
     """
+    # flow goes with area, so that one square metre gives the factor
     each = gas.mass_flow(1.0, upstream, downstream, temperature, discharge_coefficient)
     (flow,) = not_below_zero(mass_flow=mass_flow)
     if not np.all(each > 0):

@@ -52,9 +52,10 @@ def shown(
         raise ValueError("time and pressure must be of one shape, sticks must not be below 0 Pa.")
     if not sticks or not times.size:
         return true + offset
-    waiting = sorted(tap for tap in taps if tap > times[0])
+    waiting = sorted(tap for tap in taps if tap > times[0])  # before the first reading nothing hangs yet
     needle, at, made = float(true[0]), 0, np.empty_like(true)
     for n, (now, here) in enumerate(zip(times.tolist(), true.tolist(), strict=True)):
+        # the pressure drags the pointer along once it is further away than friction can hold
         needle = min(max(needle, here - sticks), here + sticks)
         while at < len(waiting) and waiting[at] <= now:
             needle, at = here, at + 1
@@ -112,7 +113,7 @@ def log(
     if not every > 0 or not division > 0 or not noise >= 0:
         raise ValueError("every and division must be above 0, noise must not be below 0.")
     times, true = np.asarray(time, float), np.asarray(pressure, float)
-    when = np.arange(0.0, times[-1] - times[0] + 1e-9, every)
+    when = np.arange(0.0, times[-1] - times[0] + 1e-9, every)  # the last reading too, if it falls on the end
     values = np.interp(when + times[0], times, true)
     if noise:
         from scipy.special import ndtri

@@ -3,8 +3,8 @@ hang: what flow loses in it. SI, absolute pressures.
 
 Quasi-steady: the pressure at the ports follows the flow at once. A chamber of 5 cm3 with a volume of its own fills and
 empties within some 30 ms, sooner than any gauge shows. Two things are left out: air in the chamber is colder than
-that in the hoses while much flows, so that it loses up to 0.07 bar less; and filling the hoses again after a purge warms
-their air by some kelvin.
+that in the hoses while much flows, so that it loses up to 0.07 bar less; and filling the hoses again after a purge
+warms their air by some kelvin.
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ def loaded_ratio(widths: float) -> float:
     Returns
     -------
     float
-        Ratio of absolute pressures [-]: 1 with no outlet; below b where the outlets are so wide that the passage chokes.
+        Ratio of absolute pressures [-]: 1 with no outlet; below b where outlets so wide choke the passage.
 
     References
     ----------

@@ -17,6 +17,7 @@ _SECOND = (
     "orifice_area_mm2", "balance", "spring_N", "stiffest_N", "lever", "diaphragm_area_mm2",
     "reseats_below_opening_bar", "burp_area_mm2", "purge_area_mm2",
 )  # fmt: skip
+# the longer ending first: `_N_per_mm` ends in `_mm` as well
 _ENDINGS = {
     "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
 }  # fmt: skip
@@ -187,6 +188,7 @@ def _numbers(columns: dict[str, tuple], wanted: tuple[str, ...], row: int) -> di
     """One row's numbers in SI, under their names without units."""
     numbers = {}
     for column in wanted:
+        # a column without an ending has no unit: balance, lever, discharge
         ending = next((one for one in _ENDINGS if column.endswith(one)), "")
         numbers[column.removesuffix(ending)] = columns[column][row] * _ENDINGS.get(ending, 1.0)
     return numbers

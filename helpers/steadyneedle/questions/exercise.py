@@ -202,7 +202,7 @@ class ChoiceExercise(Exercise):
     def names(self, givens: Givens) -> Named:
         """Givens and work, and the words of the right option as `right`."""
         named = super().names(givens)
-        named["right"] = self.choices[named.answer]
+        named["right"] = self.choices.get(named.answer, "")
         return named
 
     def options(self, givens: Givens) -> dict[str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -19,13 +19,19 @@ MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands
 class Prediction:
     """A question asked before a panel is uncovered, and the explanation afterwards.
 
-    `options` are key to text; a kept prediction holds the key.
+    `options` are key to text; a kept prediction holds the key. `explain` is a function where its numbers are computed:
+    whoever only asks need not wait for them.
     """
 
     name: str
     question: str
     options: dict[str, str]
-    explain: str
+    explain: str | Callable[[], str]
+
+    @property
+    def explanation(self) -> str:
+        """What is said once the panel is uncovered."""
+        return self.explain if isinstance(self.explain, str) else self.explain()
 
     def key_of(self, kept: str) -> str:
         """The key of a kept prediction; version 0.1.0 kept an option's words."""

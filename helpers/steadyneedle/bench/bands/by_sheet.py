@@ -84,7 +84,7 @@ def judge_by_sheet(
     )
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=256)  # a panel asks at every position of the needle, and band and gauge stay the same
 def _choice(gauge: Gauge, low: Quantity, high: Quantity, rule: str, required: float) -> GaugeChoice:
     return choose_gauge(gauge, low, high, rule, required)
 
@@ -94,6 +94,7 @@ def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
     if own is not None and class_percent is None:
         return own
     span = COMMON_GAUGE.span if sheet.gauge_span is None else sheet.gauge_span
+    # 80 divisions on a scale, as the common gauge has
     division = span / 80 if sheet.gauge_division is None else sheet.gauge_division
     named = COMMON_GAUGE.class_percent if sheet.gauge_class is None else float(sheet.gauge_class.magnitude)
     return Gauge(span, named if class_percent is None else class_percent, division)

@@ -94,6 +94,7 @@ def judge(
 
 
 def _difference_unit(unit: str) -> str:
+    # an uncertainty is a difference: 0.5 °C of it is 0.5 K, not 273.65 K
     return "delta_" + unit if unit in ("degree_Celsius", "degree_Fahrenheit") else unit
 
 
@@ -128,7 +129,7 @@ def probability_inside(value: float, low: float, high: float, standard: float) -
     """
     if not standard >= 0:
         raise ValueError(f"standard is {standard}; it must not be below 0.")
-    if standard == 0:
+    if standard == 0:  # a reading without error: nothing to divide by
         return float(low <= value <= high)
     from scipy.special import ndtr  # imported late: it takes as long to import as all else here together
 
@@ -235,5 +236,6 @@ def format_chance(probability: float) -> str:
         return "under 0.1 %"
     if 0.999 < probability < 1:
         return "over 99.9 %"
+    # near 0 and 1 a whole percent could round to certainty
     decimals = 1 if (0 < probability < 0.01 or 0.99 < probability < 1) else 0
     return f"{probability * 100:.{decimals}f} %"

@@ -67,6 +67,7 @@ class Gauge:
             ("accuracy class", self.span * (self.class_percent / 100)),
             ("reading between marks", self.division / 2),
         )
+        # nothing is known but the largest error: rectangular, standard deviation half-width/sqrt(3)
         return [Contribution(name, width, width / math.sqrt(3)) for name, width in rows]
 
     def expanded_uncertainty(self) -> Quantity:
@@ -124,7 +125,7 @@ def choose_gauge(
     >>> print(choose_gauge(gauge, Q(9.8, "bar"), Q(10.2, "bar")).class_that_can)
     1.0
     """
-    middle = (low + high) / 2
+    middle = (low + high) / 2  # furthest from both limits: no other reading is likelier to conform
 
     def best(candidate: Gauge) -> Verdict:
         return judge(middle, low, high, candidate.expanded_uncertainty(), rule, required_probability)

@@ -44,6 +44,7 @@ def read_to(pressure: Quantity, division: Quantity, parts: int) -> Quantity:
     value, step = require("pressure", pressure, unit), require("division", division, unit) / max(parts, 1)
     if step <= 0 or parts < 1:
         raise ValueError("division and parts must be above 0.")
+    # halves go up, where round() alone would send every other one down; then the last bits of the steps come off
     return Q(round(math.floor(value / step + 0.5) * step, 9), unit)
 
 
@@ -124,6 +125,7 @@ def read_row(text: str, unit: str, decimal: str | None = None) -> list[Quantity]
     >>> [str(one) for one in read_row("10,1 10.0; 9,9", "bar")]
     ['10.1 bar', '10.0 bar', '9.9 bar']
     """
+    # a comma between numbers cannot be told from a decimal comma, so blanks and semicolons divide
     words = text.replace(";", " ").replace(unit, " ").split()
     if len(words) > 60:
         raise ValueError("That is more than 60 readings. Type at most 60, with a space between them.")

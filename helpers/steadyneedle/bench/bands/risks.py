@@ -11,6 +11,7 @@ from steadyneedle.bench.bands.decision import probability_inside
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 _FAR = 9.0
+"""Standard deviations; of a normal distribution 1e-19 lies beyond, less than a float near one can show."""
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,7 @@ def decision_risks(
     low, high = ((limit - mean) / spread for limit in tolerance)
     conforming = probability_inside(mean, *tolerance, spread)
     false_accept = population.accepted(-_FAR, low) + population.accepted(high, _FAR)
+    # a difference of two nearly equal numbers: rounding can leave it just below 0
     return Risks(conforming, false_accept, max(0.0, conforming - population.accepted(low, high)))
 
 
@@ -96,6 +98,7 @@ class _Population:
         start, end = max(start, -_FAR), min(end, _FAR)
         if start >= end:
             return 0.0
+        # within one uncertainty the chance of acceptance goes from 0 to 1: one rule over all would step over it
         pieces = math.ceil((end - start) * self.spread / self.standard_uncertainty)
         cuts = np.linspace(start, end, max(2, pieces + 1))
         half = np.diff(cuts)[:, None] / 2

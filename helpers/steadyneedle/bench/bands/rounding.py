@@ -58,7 +58,7 @@ def convert_band(low: Quantity, high: Quantity, unit: str, step: float) -> Conve
     if not step > 0:
         raise ValueError(f"step is {step}; it must be above 0.")
     slack = 1e-9  # a limit that is a whole number of steps but for the last bits stays where it is
-    digits = max(0, math.ceil(-math.log10(step)) + 2)
+    digits = max(0, math.ceil(-math.log10(step)) + 2)  # the step's own and two more: last bits come off
 
     def at(steps: float) -> Quantity:
         return Q(float(round(steps * step, digits)), unit)

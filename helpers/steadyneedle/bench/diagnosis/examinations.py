@@ -1,13 +1,12 @@
 """What the usual examinations on the bench show, in words, computed with the rig. SI.
 
-Each examination of a regulator ends in one word or two; `findings` makes them all. Two faults can be told apart by an
-examination whose words for the one, at whatever severity, are never those for the other.
+Each examination of a regulator ends in a few words; `findings` makes them all. What tells two faults apart stands in
+`pairs`.
 """
 
 from __future__ import annotations
 
 import dataclasses
-import itertools
 from collections.abc import Iterable, Mapping
 from functools import cache
 
@@ -55,14 +54,14 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     fault : str
         Key of a fault, or "sound".
     severity : float
-        Severity [-], 0 to 1.
+        0 to 1.
     seed : int
-        Which regulator of its kind [-].
+        Which regulator of its kind.
 
     Returns
     -------
     dict
-        Examination to the words for what it shows [-].
+        Examination to the words for what it shows.
 
     Raises
     ------
@@ -91,10 +90,10 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     return dict(zip(EXAMINATIONS, answers, strict=True))
 
 
-def _reading(bench: Moment, trace: Trace, times: Iterable[float], taps: Iterable[float] = ()) -> np.ndarray:
+def _reading(bench: Moment, trace: Trace, times: Iterable[float]) -> np.ndarray:
     """What the bench's gauge shows at some times [Pa]."""
     worn = bench.plant.condition
-    stand = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick, taps)
+    stand = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick)
     return np.interp(np.asarray(tuple(times)), trace.time, stand)
 
 
@@ -120,6 +119,7 @@ def _watch(bench: Moment, trace: Trace) -> str:
         return "falls slowly, rises sharply" if sharp > 0 else "rises slowly, drops sharply"
     first, second = _climbs(bench, trace, 60)
     if first + second > NOTICED:
+        # a hole in the seat leaks on whatever IP does; a worn seat tightens as IP presses on it, so the climb flattens
         return "climbs straight" if second > 0.75 * first else "climbs and flattens"
     if first + second < -NOTICED:
         return "falls"
@@ -199,16 +199,19 @@ def _low_supply(design: str, faults: Mapping[str, float], seed: int, high: Trace
     bench, trace = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
     if bench.ended:
         return LIFTED
-    fast, slow = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR, sum(_climbs(bench, trace, 60))
+    # where the relief valve ended the watch at full supply, the climb was faster than any gauge could follow
+    fast = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR
+    slow = sum(_climbs(bench, trace, 60))
     if fast < NOTICED:
         return "no climb to compare"
+    # a hole passes air in proportion to the supply: a quarter of the supply, a quarter of the climb
     return "climbs more slowly" if slow < 0.6 * fast else "climbs as fast"
 
 
 def _pot(bench: Moment, trace: Trace) -> str:
     if bench.ended:
         return NOT_TRIED
-    drift = sum(_climbs(bench, trace, 60)) / 2
+    drift = sum(_climbs(bench, trace, 60)) / 2  # what it would have climbed in a minute without the pot
     deep, _ = rig.run(bench, [Action(bench.time, "ambient", 4 * BAR + SURFACE), Action(bench.time + 5, "purge", 0.5)],
                       bench.time + 60)  # fmt: skip
     change = deep.ip_gauge - bench.ip_gauge - drift
@@ -225,136 +228,13 @@ def _next_day(first: Moment, today: Trace) -> str:
 
 def _new_seat(bench: Moment, old: Trace) -> str:
     vented = [Action(bench.time, "valve", 0), Action(bench.time, "bleed", 1), Action(bench.time, "purge", 5)]
-    bench = dataclasses.replace(bench, ended="")
+    bench = dataclasses.replace(bench, ended="")  # the relief valve ended the watch, not the work on the regulator
     emptied, _ = rig.run(bench, vented, bench.time + 20)
     fitted = [Action(emptied.time, "bleed", 0), Action(emptied.time, "swap", "seat"), Action(emptied.time, "valve", 1)]
     after, trace = rig.run(emptied, fitted, emptied.time + 180)
     before = _watch(bench, old) if old.time[-1] >= 180 else LIFTED
+    # `_watch` counts its three minutes from zero
     shifted = dataclasses.replace(trace, segments=tuple(
         dataclasses.replace(one, time=one.time - emptied.time) for one in trace.segments))  # fmt: skip
     now = LIFTED if after.ended else _watch(after, shifted)
     return "the same" if now == before else now
-
-
-def severities(fault: str) -> tuple[tuple[float, int], ...]:
-    """Severities and seeds at which a fault is examined.
-
-    Parameters
-    ----------
-    fault : str
-        Key of a fault, or "sound".
-
-    Returns
-    -------
-    tuple
-        Pairs of severity [-] and seed [-].
-
-    References
-    ----------
-    Our choice: least, middle and most; two seeds where chance has a part.
-
-    Examples
-    --------
-    >>> severities("seat_dished")
-    ((0.0, 1), (0.5, 1), (1.0, 1))
-    """
-    if fault == SOUND:
-        return ((0.0, 1),)
-    seeds = (1, 2, 3, 4) if fault in ("grit", "diaphragm_stiff", "sticky") else (1,)
-    return tuple((severity, seed) for severity in (0.0, 0.5, 1.0) for seed in seeds)
-
-
-def seen_of(design: str, fault: str) -> dict[str, tuple[str, ...]]:
-    """What every examination can show of a fault, over its severities.
-
-    Parameters
-    ----------
-    design : str
-        Name of a first stage.
-    fault : str
-        Key of a fault, or "sound".
-
-    Returns
-    -------
-    dict
-        Examination to the sorted words it can end in [-].
-
-    Raises
-    ------
-    ValueError
-        As `findings`.
-
-    References
-    ----------
-    As `findings`.
-
-    Examples
-    --------
-    >>> seen_of("Alder", "sound")["tap the gauge"]
-    ('stays',)
-    """
-    found = [findings(design, fault, severity, seed) for severity, seed in severities(fault)]
-    return {one: tuple(sorted({seen[one] for seen in found})) for one in EXAMINATIONS}
-
-
-def tells_apart(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[str, ...]]) -> str:
-    """The first examination that tells two faults apart at any severity; empty where none does.
-
-    Parameters
-    ----------
-    one, other : mapping
-        What every examination can show, as `seen_of`.
-
-    Returns
-    -------
-    str
-        One of `EXAMINATIONS` [-], or "".
-
-    References
-    ----------
-    Definition.
-
-    Examples
-    --------
-    >>> tells_apart(seen_of("Alder", "seat_nicked"), seen_of("Alder", "edge_or_static_seal"))
-    'fit a new seat'
-    """
-    return next((name for name in EXAMINATIONS if not set(one[name]) & set(other[name])), "")
-
-
-def telling_apart(design: str) -> list[tuple[str, ...]]:
-    """For each pair of faults a design can have, the cheapest examination that tells them apart.
-
-    Parameters
-    ----------
-    design : str
-        Name of a first stage.
-
-    Returns
-    -------
-    list of tuple of str
-        Rows [-]: design, one, other, examination ("none on the bench" where none does), what each shows.
-
-    Raises
-    ------
-    ValueError
-        An unknown design.
-
-    References
-    ----------
-    Computed with the rig; `datasets/telling_apart.csv` keeps the rows.
-
-    Examples
-    --------
-    >>> from steadyneedle.foundation import datasets
-    >>> datasets.table("telling_apart")["action"][0]
-    'watch the needle for three minutes'
-    """
-    keys = (SOUND, *Fault.keys(design))
-    seen = {key: seen_of(design, key) for key in keys}
-    rows = []
-    for one, other in itertools.combinations(keys, 2):
-        name = tells_apart(seen[one], seen[other])
-        words = [" or ".join(seen[key][name]) if name else "the same" for key in (one, other)]
-        rows.append((design, one, other, name or "none on the bench", *words))
-    return rows

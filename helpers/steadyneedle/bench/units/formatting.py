@@ -51,7 +51,7 @@ def formatted(quantity: Quantity, decimals: int | None = None, decimal: str = "p
 
 
 def format_number(number: float, decimals: int | None = None, decimal: str = "point") -> str:
-    """A number as our sentences write it: a hyphen for minus, thin groups never, the reader's mark.
+    """A number as our sentences write it: a hyphen for minus, no groups of digits, the reader's decimal mark.
 
     Parameters
     ----------
@@ -85,6 +85,7 @@ def format_number(number: float, decimals: int | None = None, decimal: str = "po
         text = text.rstrip("0").rstrip(".") if "." in text else text
     else:
         text = f"{number:.{decimals}f}"
+    # -0.04 to one decimal is 0.0, not -0.0
     if text.startswith("-") and not text.strip("-0."):
         text = text[1:]
     return text.replace(".", ",") if decimal == "comma" else text
@@ -104,11 +105,6 @@ def label(unit: PlainUnit) -> str:
     str
         For example `kgf/cm²`, `L/min`.
 
-    Raises
-    ------
-    ValueError
-        Never for a unit of the registry.
-
     References
     ----------
     NIST SP 811 Appendix B for the symbols.
@@ -122,7 +118,8 @@ def label(unit: PlainUnit) -> str:
     known = LABELS.get(str(unit))
     if known is not None:
         return known
+    # a rate of one of our own labels: pint's short form would bring its own name for the pressure back
     top, slash, bottom = str(unit).partition(" / ")
     if slash and top in LABELS:
         return f"{LABELS[top]}/{registry.Unit(bottom):~P}"
-    return f"{unit:~P}".replace("l/min", "L/min")
+    return f"{unit:~P}".replace("l/min", "L/min")  # a small l looks like a one

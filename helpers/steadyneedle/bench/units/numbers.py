@@ -2,6 +2,9 @@
 
 One decimal mark, thousands in whole groups of three, an optional power of ten. What could be read in
 two ways is asked back. Length is bounded before anything else, so nothing typed can cost much time.
+
+A grammar of our own, because pint reads `9,5 bar` as 95 bar and works out `2**10 bar`: a slip would become another
+pressure, and a sum would be done for the learner.
 """
 
 from __future__ import annotations

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 
 def _make_registry() -> pint.UnitRegistry:
+    # a cache of pint's definitions saves a third of the time that importing it and this take
     try:
         made: pint.UnitRegistry = pint.UnitRegistry(cache_folder=":auto:")
     except OSError:  # no folder of one's own to keep a cache in
@@ -27,7 +28,7 @@ def _make_registry() -> pint.UnitRegistry:
 
 
 registry = _make_registry()
-pint.set_application_registry(registry)
+pint.set_application_registry(registry)  # quantities of two registries refuse to meet: one unpickled must find ours
 
 
 def Q(value: float | np.ndarray, unit: str) -> Quantity:  # noqa: N802
@@ -62,7 +63,7 @@ def Q(value: float | np.ndarray, unit: str) -> Quantity:  # noqa: N802
     return registry.Quantity(value, _unit(unit))
 
 
-@cache
+@cache  # parsing a name costs more than all the arithmetic behind it
 def _unit(text: str) -> PlainUnit:
     for spellings in SPELLINGS.values():
         if text in spellings:

@@ -74,6 +74,7 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
     except ValueError as error:
         if decimal != "comma":
             raise
+        # the examples in our sentences are written with a point; this reader's keyboard has a comma
         raise ValueError(re.sub(r"(example \d+)\.(\d)", r"\1,\2", str(error))) from None
 
 
@@ -95,7 +96,7 @@ def _normal(unit_text: str) -> str:
     """One way to write powers, dots and signs; a sum is not a unit."""
     if not (unit_text[0].isalpha() or unit_text[0] in "%°"):
         raise ValueError("Type one number and one unit, no sums, for example 9.8 bar.")
-    if unit_text.isascii():
+    if unit_text.isascii():  # nearly always: spares six replacements
         return re.sub(r"(?:\^|\*\*)([23])", r"\1", unit_text)
     for old, new in (("²", "2"), ("³", "3"), ("·", "*"), ("\u03bc", "µ"), ("₂", "2"), ("º", "°")):
         unit_text = unit_text.replace(old, new)
@@ -138,6 +139,7 @@ def _folded(kind: str) -> dict[str, str]:
 @lru_cache(maxsize=512)
 def _pint_name(text: str, kind: str) -> str | None:
     """A name pint knows and of the kind wanted, for example `kilopascal`. A name only, never an expression."""
+    # short ones are slips, not names: pint takes `Ba`, bar without its r, for a barye, a millionth of it
     if not text.isidentifier() or not text.isascii() or len(text) < 4:
         return None
     try:
@@ -173,6 +175,7 @@ def _with_suffix(text: str, kind: str) -> str | None:
 
 @cache
 def _line(name: str, kind: str) -> tuple[PlainUnit, float, float]:
+    # a straight line, worked out once: one conversion by pint takes longer than all of reading
     unit = registry.Unit(name)
     reference = _REFERENCES[kind]
     at_zero = registry.Quantity(0.0, unit).to(reference).magnitude
@@ -214,6 +217,7 @@ def _check_physical(reference: float, magnitude: float, kind: str) -> None:
     if not math.isfinite(magnitude) or not math.isfinite(reference):
         raise ValueError("That number is beyond anything physical. Check the power of ten.")
     if kind in _PRESSURES:
+        # the limit itself, typed in another unit, comes out beyond it in the last bits
         if abs(reference) > HIGHEST_BAR * (1 + 1e-9):
             raise ValueError(
                 "That is beyond 10 000 bar, more than any equipment here holds. Check the number and its unit."

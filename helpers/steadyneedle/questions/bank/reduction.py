@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from steadyneedle.bench.regulators import climb_through_hole, in_words, lock_up
+from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.physics import first_stage, gas, leaks
-from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics import first_stage, gas
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
@@ -15,17 +16,18 @@ BAR = 1e5
 ABSOLUTE = 1.013
 """bar, what a gauge pressure lacks at the surface, as the questions print it."""
 
-KINDS = {
-    "Alder": "an unbalanced piston", "Rowan": "a balanced piston", "Hazel": "an unbalanced diaphragm",
-    "Juniper": "a balanced diaphragm", "Linden": "a balanced diaphragm with a sealed chamber",
-}
+
+def kind_of(design: str) -> str:
+    """The design of the question, in words, with its article."""
+    words = in_words(design)
+    sealed = " with a sealed chamber" if FirstStage.named(design).sealed else ""
+    return f"{'an' if words.startswith('un') else 'a'} {words}{sealed}"
 
 
-def gauge(name: str, supply: float, depth: float = 0.0, change: float = 0.0) -> float:
-    """Lock-up IP over ambient in bar; supply in bar, depth in metres of sea water, spring force added in newton."""
-    ambient = SURFACE + depth * 0.1 * BAR
-    stage = FirstStage.named(name)
-    return float(first_stage.lock_up_gauge(stage, supply * BAR + ambient, ambient, change)) / BAR
+
+def gauge(name: str, supply: float, depth: float = 0.0) -> float:
+    """Lock-up IP over ambient in bar; supply in bar, depth in metres of sea water."""
+    return float(lock_up(name, Q(supply, "bar"), Q(depth, "m")).magnitude)
 
 
 def pushes(design: str, force: str) -> str:
@@ -46,7 +48,7 @@ def _which_way(w: Named) -> dict[str, Any]:
     force = w.force if w.force != "supply" else "the supply"
     ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve, all told?"
     unbalanced = "opens" if FirstStage.named(w.design).kind == "piston" else "shuts"
-    return {"kind": KINDS[w.design], "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
+    return {"kind": kind_of(w.design), "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
 
 
 WHICH_WAY = ChoiceExercise(
@@ -102,7 +104,7 @@ def _supply_way(w: Named) -> dict[str, Any]:
     way, less = pushes(w.design, "supply"), w["to"] < w["from"]
     answer = "stays" if way == "neither" else "falls" if less == (way == "opens") else "rises"
     numbers = {"before": gauge(w.design, w["from"]), "after": gauge(w.design, w["to"])}
-    return {"kind": KINDS[w.design], "way": WAYS[way], "follows": "falls" if less else "rises", "answer": answer, **numbers}
+    return {"kind": kind_of(w.design), "way": WAYS[way], "follows": "falls" if less else "rises", "answer": answer, **numbers}
 
 
 def _draw_supply(d: Draws) -> Givens:
@@ -130,17 +132,14 @@ def _at_low(w: Named) -> dict[str, Any]:
     slope = round(100 * first_stage.supply_slope(FirstStage.named(w.design)), 2)  # as printed in the question
     step = slope * (w["to"] - w["from"]) / 100
     signs = {"way": "down", "sign": "−"} if w.design == "Alder" else {"way": "up", "sign": "+"}
-    return {"kind": KINDS[w.design], "slope": slope, "worth": abs(slope), "change": w["from"] - w["to"], "step": abs(step), "answer": w.reading + step, **signs}
+    return {"kind": kind_of(w.design), "slope": slope, "worth": abs(slope), "change": w["from"] - w["to"], "step": abs(step), "answer": w.reading + step, **signs}
 
 
 IP_AT_LOW_SUPPLY = QuantityExercise(
     name="ip_at_low_supply", title="IP at another supply", objectives=(2,),
     draw=lambda d: {"design": d.one_of(("Alder", "Hazel")), "reading": d.decimal("8.8", "9.8", "0.1"), "from": d.integer(18, 22) * 10, "to": d.integer(4, 8) * 10},
     work=_at_low,
-    ask=(
-        "{design} is {kind}. For each 100 bar of supply its seat is worth {worth:.2f} bar of IP.",
-        "At {from} bar it locks up at {reading:.1f} bar. Where does it lock up at {to} bar?",
-    ),
+    ask=("{design} is {kind}. For each 100 bar of supply its seat is worth {worth:.2f} bar of IP.", "At {from} bar it locks up at {reading:.1f} bar. Where does it lock up at {to} bar?"),
     mistakes=(
         Mistake("wrong way", lambda w: 2 * w.reading - w.answer, "The right step, the wrong way. Does the supply open this valve or shut it?"),
         Mistake("no change", lambda w: w.reading, "That is the old lock-up. This design is not balanced: it moves with the supply."),
@@ -156,7 +155,7 @@ def _depth_changes(w: Named) -> dict[str, Any]:
     gauge_answer = "tenth" if w.design == "Linden" else "same"
     absolute = f"What does the absolute IP do{', to the nearest bar' if w.design == 'Linden' else ''}?"
     return {
-        "kind": KINDS[w.design], "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
+        "kind": kind_of(w.design), "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
         "what": "What does the reading of its IP gauge do?" if w.asked == "gauge" else absolute,
         "answer": "up" if w.asked == "absolute" else gauge_answer,
     }
@@ -164,14 +163,10 @@ def _depth_changes(w: Named) -> dict[str, Any]:
 
 DEPTH_CHANGES = ChoiceExercise(
     name="depth_changes", title="What depth changes", objectives=(3,),
-    draw=lambda d: {
-        "design": d.one_of(("Alder", "Rowan", "Juniper", "Linden", "Linden")), "depth": d.integer(3, 4) * 10, "asked": d.one_of(("gauge", "gauge", "absolute")),
-    },
+    draw=lambda d: {"design": d.one_of(("Alder", "Rowan", "Juniper", "Linden", "Linden")), "depth": d.integer(3, 4) * 10, "asked": d.one_of(("gauge", "gauge", "absolute"))},
     work=_depth_changes,
     ask=("{design} is {kind}. It goes down to {depth} m of sea water in a pressure pot, the gauge beside it. The supply over ambient stays.", "{what}"),
-    choices={
-        "same": "it stays the same", "up": "it rises by as much as ambient", "down": "it falls by as much as ambient", "tenth": "it rises by about a tenth of a bar",
-    },
+    choices={"same": "it stays the same", "up": "it rises by as much as ambient", "down": "it falls by as much as ambient", "tenth": "it rises by about a tenth of a bar"},
     mistakes=(
         Mistake("absolute for gauge", lambda w: "up", "That is the absolute IP. The gauge stands in the same ambient pressure: it reads the difference."),
         Mistake("gauge for absolute", lambda w: "same" if w.asked == "absolute" else None, "That is the reading over ambient. Absolute IP is ambient more."),
@@ -180,10 +175,7 @@ DEPTH_CHANGES = ChoiceExercise(
         Mistake("ambient works against it", lambda w: "down", "Ambient pushes on the spring side and helps the spring: nothing falls."),
     ),
     hints=("Ambient presses on the spring side, and it surrounds the gauge.", "A sealed chamber passes ambient on through a plunger, a little enlarged."),
-    working=(
-        "Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.",
-        "Absolute: {ambient:.0f} bar of ambient more. The answer: {right}.",
-    ),
+    working=("Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.", "Absolute: {ambient:.0f} bar of ambient more. The answer: {right}."),
 )
 
 
@@ -197,7 +189,7 @@ def _set_it(w: Named) -> dict[str, Any]:
     low, shims = w.off < 0, w.design == "Alder"
     adjuster, shim = ("in", "more shims") if low else ("out", "fewer shims")
     return {
-        "kind": KINDS[w.design], "by": abs(w.off), "way": "low" if low else "high", "spring": "low: more spring" if low else "high: less spring",
+        "kind": kind_of(w.design), "by": abs(w.off), "way": "low" if low else "high", "spring": "low: more spring" if low else "high: less spring",
         "means": "is set with shims" if shims else "has an adjuster", "adjuster": adjuster, "shim": shim, "answer": shim if shims else adjuster,
     }
 
@@ -206,10 +198,7 @@ SET_IT = ChoiceExercise(
     name="set_it", title="Setting the pressure", objectives=(3,),
     draw=lambda d: {"design": d.one_of(("Alder", "Alder", "Rowan", "Hazel", "Juniper")), "off": d.one_of((-0.6, -0.5, -0.4, 0.4, 0.5, 0.6))},
     work=_set_it,
-    ask=(
-        "{design} is {kind}. It is clean, sound and steady, but it locks up {by:.1f} bar too {way}.",
-        "What do you do, with the pressure off and after the maker's manual?",
-    ),
+    ask=("{design} is {kind}. It is clean, sound and steady, but it locks up {by:.1f} bar too {way}.", "What do you do, with the pressure off and after the maker's manual?"),
     choices=SETTING,
     mistakes=(
         Mistake("an adjuster it has not", lambda w: w.adjuster if w.design == "Alder" else None, "Alder has no adjuster. Its spring is set with shims."),
@@ -232,14 +221,9 @@ def _after_turning(w: Named) -> dict[str, Any]:
 
 AFTER_TURNING = QuantityExercise(
     name="after_turning", title="After turning the adjuster", objectives=(3,),
-    draw=lambda d: {
-        "design": d.one_of(("Rowan", "Hazel", "Juniper")), "reading": d.decimal("9.0", "10.4", "0.1"), "turns": d.one_of((-0.75, -0.5, -0.25, 0.25, 0.5, 0.75)),
-    },
+    draw=lambda d: {"design": d.one_of(("Rowan", "Hazel", "Juniper")), "reading": d.decimal("9.0", "10.4", "0.1"), "turns": d.one_of((-0.75, -0.5, -0.25, 0.25, 0.5, 0.75))},
     work=_after_turning,
-    ask=(
-        "{design} locks up at {reading:.1f} bar. One whole turn of its adjuster is worth {turn:.2f} bar.",
-        "You turn it {part} {way}. Where does it lock up?",
-    ),
+    ask=("{design} locks up at {reading:.1f} bar. One whole turn of its adjuster is worth {turn:.2f} bar.", "You turn it {part} {way}. Where does it lock up?"),
     mistakes=(
         Mistake("the wrong way", lambda w: w.reading - w.turns * w.turn, "Turning in presses the spring and raises IP; turning out lowers it."),
         Mistake("a whole turn", lambda w: w.reading + w.whole, "That is a whole turn. Take the part of a turn."),
@@ -260,10 +244,7 @@ DROOP = QuantityExercise(
     name="droop", title="IP while air flows", objectives=(4,),
     draw=lambda d: {"lock": d.decimal("9.0", "10.2", "0.1"), "droop": d.decimal("0.3", "0.9", "0.1"), "flow": d.one_of((100, 200, 600, 800))},
     work=_droop,
-    ask=(
-        "A first stage locks up at {lock:.1f} bar. At 400 L/min its IP stands {droop:.1f} bar lower. Droop grows with flow, in proportion.",
-        "Where does IP stand at {flow} L/min?",
-    ),
+    ask=("A first stage locks up at {lock:.1f} bar. At 400 L/min its IP stands {droop:.1f} bar lower. Droop grows with flow, in proportion.", "Where does IP stand at {flow} L/min?"),
     mistakes=(
         Mistake("droop of 400", lambda w: w.lock - w.droop, "That is the droop at 400 L/min. Scale it to the flow that is asked."),
         Mistake("upward", lambda w: w.lock + w.lower, "IP falls while air flows: the valve must open, so the spring gives way."),
@@ -283,9 +264,7 @@ UNDER_FLOW = ChoiceExercise(
         "At {supply} bar of supply a first stage locks up at {lock:.1f} bar, in its band, and holds. You purge: the needle drops by {drop:.1f} bar. You stop: it is back at once, and stays.",
         "What do you conclude?",
     ),
-    choices={
-        "normal": "normal: it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low",
-    },
+    choices={"normal": "normal: it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low"},
     mistakes=(
         Mistake("every drop is a fault", lambda w: "starved", "A few tenths are droop: the valve has to open. Every first stage does that."),
         Mistake("a collapse is called droop", lambda w: "normal", "A few tenths are droop. Several bar are not: something in front of the seat is too narrow, a clogged filter or a valve part open."),
@@ -307,10 +286,7 @@ AFTER_A_PURGE = ChoiceExercise(
     draw=lambda d: {"purge": d.one_of((0, 2, 3, 4, 5)), "supply": d.integer(15, 30) * 10, "minutes": d.integer(5, 15)},
     work=_after_a_purge,
     ask=("A sound first stage hangs at {supply} bar of supply. {history}", "What does its needle do in the next minute?"),
-    choices={
-        "settles": "it rises a little, ever more slowly, and stands", "climbs": "it climbs on and on", "falls": "it falls slowly",
-        "still": "it stands still from the first moment",
-    },
+    choices={"settles": "it rises a little, ever more slowly, and stands", "climbs": "it climbs on and on", "falls": "it falls slowly", "still": "it stands still from the first moment"},
     mistakes=(
         Mistake("a settle is called a creep", lambda w: "climbs", "Only a leak past the seat goes on and on. Cold gas warms and then it is warm: the rise dies away."),
         Mistake("cold gas shrinks", lambda w: "falls", "Gas that is already cold warms up; warming raises its pressure."),
@@ -324,8 +300,7 @@ AFTER_A_PURGE = ChoiceExercise(
 
 def climb(hole: float, supply: float, volume: float) -> float:
     """bar a minute through a hole [µm wide] from a supply [bar] into a volume [mL], to three decimals as printed."""
-    flow = gas.mass_flow(leaks.hole_area(hole * 1e-6), (supply + ABSOLUTE) * BAR, 11 * BAR, gas.REFERENCE_TEMPERATURE)
-    return round(float(leaks.pressure_rise(flow, volume * 1e-6)) * 60 / BAR, 3)
+    return round(float(climb_through_hole(Q(hole, "um"), Q(supply, "bar"), Q(volume, "mL")).magnitude), 3)
 
 
 def _other_volume(w: Named) -> dict[str, Any]:
@@ -337,10 +312,7 @@ OTHER_VOLUME = QuantityExercise(
     name="other_volume", title="The same leak, another hose", objectives=(5,),
     draw=lambda d: {"hole": d.decimal("1.5", "3.5", "0.1"), "supply": 200, "known": d.one_of((90, 100, 120)), "volume": d.one_of((30, 40, 60))},
     work=_other_volume,
-    ask=(
-        "With {known} mL on its low-pressure side a first stage creeps by {rate:.3f} bar/min. You take hoses off until {volume} mL are left.",
-        "How fast does the needle climb now?",
-    ),
+    ask=("With {known} mL on its low-pressure side a first stage creeps by {rate:.3f} bar/min. You take hoses off until {volume} mL are left.", "How fast does the needle climb now?"),
     mistakes=(
         Mistake("unchanged", lambda w: w.rate, "The leak is the same, the room it fills is not: a smaller volume fills faster."),
         Mistake("slower", lambda w: w.rate * w.volume / w.known, "You scaled it the wrong way. Less volume, faster climb."),
@@ -371,16 +343,19 @@ OTHER_SUPPLY = QuantityExercise(
         Mistake("difference to IP", lambda w: w.rate * (w.low - 10) / (w.supply - 10), "You took the difference between supply and IP. A choked hole does not feel the pressure behind it: only the supply counts."),
     ),
     hints=("Choked: flow follows the absolute pressure in front of the hole.", "Rate × ({low} + {ambient:.3f}) ÷ ({supply} + {ambient:.3f})."),
-    working=(
-        "Absolute: {supply} + {ambient:.3f} bar, and {low} + {ambient:.3f} bar.",
-        "{rate:.3f} bar/min × {low_absolute:.1f} ÷ {high_absolute:.1f} = {answer:.4f} bar/min",
-    ),
+    working=("Absolute: {supply} + {ambient:.3f} bar, and {low} + {ambient:.3f} bar.", "{rate:.3f} bar/min × {low_absolute:.1f} ÷ {high_absolute:.1f} = {answer:.4f} bar/min"),
     kind="pressure rate", unit="bar/min", relative=0.01, why="the rate is given to two or three figures.",
 )
 
 
 def _predictions() -> tuple[Prediction, ...]:
-    fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
+    def cold() -> str:
+        fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
+        return (
+            f"About {fall:.0f} °C colder. "
+            "That is why water freezes in a first stage, and why the needle settles after a purge."
+        )
+
     return (
         Prediction(
             "forces", "IP rises by 0.2 bar above lock-up. What happens on the seat?",
@@ -405,7 +380,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",
             {"3": "about 3 °C", "33": "about 33 °C", "warmer": "it arrives warmer"},
-            f"About {fall:.0f} °C colder. That is why water freezes in a first stage, and why the needle settles after a purge.",
+            cold,
         ),
         Prediction(
             "leak", "How wide is the hole that makes a needle creep by 0.05 bar a minute?",

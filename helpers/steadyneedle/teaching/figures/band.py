@@ -65,11 +65,11 @@ def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guar
         Stroke(((LEFT + arm, y - 9), (LEFT + arm, y + 9)), look.BLUE, 2.5),
     )
     words = (
-        Part("words", (Words(LEFT, 34, "", 28, "start", bold=True),)),
-        Part("words", (Words(LEFT, 68, "", 17, "start"),)),
-        Part("words", (Words(RIGHT, 34, "", 28, "end", bold=True),)),
+        Part("verdict", "words", (Words(LEFT, 34, "", 28, "start", bold=True),)),
+        Part("reason", "words", (Words(LEFT, 68, "", 17, "start"),)),
+        Part("reading", "words", (Words(RIGHT, 34, "", 28, "end", bold=True),)),
     )
-    return Scene(look.WIDTH, 320, tuple(still), (Part("shift", needle), *words))
+    return Scene(look.WIDTH, 320, tuple(still), (Part("needle", "shift", needle), *words))
 
 
 def needle_shift(axis: BandAxis, value: float) -> float:

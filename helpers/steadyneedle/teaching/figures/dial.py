@@ -31,9 +31,12 @@ def needle_degrees(value: float, end: float) -> float:
 def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
     """A dial with its readings beside it. The row of a position: needle angle, then `lines` texts."""
     texts = [
-        Part("words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),)) for n in range(lines)
+        Part(f"line {n + 1}", "words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),))
+        for n in range(lines)
     ]
-    return Scene(look.WIDTH, 356, tuple(face(outer, inner)), (Part("turn", needle(CENTRE, RADIUS), CENTRE), *texts))
+    return Scene(
+        look.WIDTH, 356, tuple(face(outer, inner)), (Part("needle", "turn", needle(CENTRE, RADIUS), CENTRE), *texts)
+    )
 
 
 def face(outer: Scale, inner: Scale | None, unit_size: float = 16) -> list[Stroke | Words]:

@@ -26,8 +26,8 @@ def marks_scene(start: float, end: float, division: float) -> Scene:
             filled=True,
         ),
     )
-    words = tuple(Part("words", (Words(LEFT, 190 + 30 * n, "", 19, "start"),)) for n in range(3))
-    return Scene(look.WIDTH, 276, tuple(still), (Part("shift", needle), *words))
+    words = tuple(Part(f"line {n + 1}", "words", (Words(LEFT, 190 + 30 * n, "", 19, "start"),)) for n in range(3))
+    return Scene(look.WIDTH, 276, tuple(still), (Part("needle", "shift", needle), *words))
 
 
 def marks_shift(value: float, start: float, end: float) -> float:

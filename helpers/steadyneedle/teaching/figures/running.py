@@ -30,7 +30,7 @@ class View:
 
 
 def bench_scene(view: View, trace: Sequence[Point]) -> Scene:
-    """The scene. Its row: IP needle and supply needle in degrees, shift of the trace, clock, state of the valve.
+    """The scene. Its row: IP needle and supply needle in degrees, shift of the trace, clock, state of the valves.
 
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
@@ -42,11 +42,11 @@ def bench_scene(view: View, trace: Sequence[Point]) -> Scene:
     ]
     line = Stroke(tuple(on_trace(view, second, bar) for second, bar in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
     parts = (
-        Part("turn", needle(CENTRE, RADIUS), CENTRE),
-        Part("turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
-        Part("shift", (line,), window=(LEFT, TOP, WIDTH, HEIGHT)),
-        Part("words", (Words(590, 284, "", 26, "start", bold=True),)),
-        Part("words", (Words(590, 318, "", 17, "start"),)),
+        Part("ip", "turn", needle(CENTRE, RADIUS), CENTRE),
+        Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
+        Part("trace", "shift", (line,), window=(LEFT, TOP, WIDTH, HEIGHT)),
+        Part("clock", "words", (Words(590, 284, "", 26, "start", bold=True),)),
+        Part("valves", "words", (Words(590, 318, "", 17, "start"),)),
     )
     return Scene(look.WIDTH, 356, tuple(still), parts)
 
@@ -57,14 +57,33 @@ def on_trace(view: View, second: float, bar: float) -> Point:
     return LEFT + WIDTH + second * PER_SECOND, TOP + HEIGHT * min(max(part, -1.0), 2.0)
 
 
-def degrees(view: View, bar: float) -> float:
-    """The IP needle; it rests on its stops beyond the ends of the scale."""
-    return needle_degrees(min(max(bar, -0.02 * view.span), 1.04 * view.span), view.span)
+@dataclass(frozen=True)
+class NeedleScale:
+    """How a needle turns: degrees at 0 bar, degrees a bar, and the stops it rests on beyond its scale, in bar."""
+
+    at_zero: float
+    per_bar: float
+    least: float
+    most: float
+
+    def degrees(self, bar: float) -> float:
+        """Where the needle stands for a reading."""
+        return self.at_zero + self.per_bar * min(max(bar, self.least), self.most)
 
 
-def supply_degrees(bar: float) -> float:
-    """The supply's needle."""
-    return needle_degrees(min(max(bar, 0.0), SUPPLY_END), SUPPLY_END)
+def ip_scale(view: View) -> NeedleScale:
+    """The IP needle, which moves a little beyond both ends of its scale."""
+    return _scale(view.span, -0.02 * view.span, 1.04 * view.span)
+
+
+def supply_scale() -> NeedleScale:
+    """The supply's needle, which stops at the ends of its scale."""
+    return _scale(SUPPLY_END, 0.0, SUPPLY_END)
+
+
+def _scale(end: float, least: float, most: float) -> NeedleScale:
+    at_zero = needle_degrees(0.0, end)
+    return NeedleScale(at_zero, needle_degrees(1.0, end) - at_zero, least, most)
 
 
 def _axes(view: View) -> list[Stroke | Words]:
@@ -88,8 +107,9 @@ def _axes(view: View) -> list[Stroke | Words]:
 
 def _supply_face() -> list[Stroke | Words]:
     marks: list[Stroke | Words] = [Stroke(arc(SUPPLY_CENTRE, SUPPLY_RADIUS, -135, 135), look.INK, 1.5)]
+    scale = supply_scale()
     for bar in range(0, 401, 50):
-        angle = supply_degrees(bar)
+        angle = scale.degrees(bar)
         inner, outer = (on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + r, angle) for r in (0, 6 if bar % 100 == 0 else 4))
         marks.append(Stroke((inner, outer), look.INK, 1.5))
         if bar % 100 == 0:

@@ -52,11 +52,13 @@ class Words:
 
 @dataclass(frozen=True)
 class Part:
-    """A moving part. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the right) or "words".
+    """A moving part, found by its name. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the
+    right) or "words".
 
     `window` is the rectangle (left, top, width, height) outside which the part is not seen.
     """
 
+    name: str
     how: str
     marks: tuple[Stroke | Words, ...]
     centre: Point = (0.0, 0.0)
@@ -78,10 +80,10 @@ class Scene:
         return replace(self, still=still)
 
     def svg(self) -> str:
-        """The scene as SVG text; part number n has the class `part-n`."""
+        """The scene as SVG text; each moving part carries its name in `data-part`."""
         body = [_svg(mark) for mark in self.still]
-        for number, part in enumerate(self.parts):
-            body.append(_framed(part, f'<g class="part-{number}">{"".join(map(_svg, part.marks))}</g>'))
+        for part in self.parts:
+            body.append(_framed(part, f'<g data-part="{part.name}">{"".join(map(_svg, part.marks))}</g>'))
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" '
             f'width="{self.width:g}" height="{self.height:g}" aria-hidden="true">{"".join(body)}</svg>'
@@ -89,7 +91,7 @@ class Scene:
 
     def motions(self) -> list[dict[str, object]]:
         """How the page moves each part."""
-        return [{"how": part.how, "centre": list(part.centre)} for part in self.parts]
+        return [{"name": part.name, "how": part.how, "centre": list(part.centre)} for part in self.parts]
 
     def placed(self, row: tuple[float | str, ...]) -> list[Stroke | Words]:
         """Every stroke where it is for one row of the table."""

@@ -1,5 +1,6 @@
 // A bench through time. The kernel computes what will be; the page plays it, and goes on while the kernel is busy.
 const SPEEDS = [1, 5, 20];
+const STILL = 0.02;  // bar; a needle that moves by less stands, to the eye
 
 function between(times, values, now, hint) {
   let k = hint;
@@ -83,7 +84,7 @@ function render({ model, el }) {
     if (!move || before.face !== run.face) {
       move = gauge(holder, model.get("svg"), run.motions);
     }
-    holder.querySelector(".part-2 polyline").setAttribute("points", run.line);
+    holder.querySelector('[data-part="trace"] polyline').setAttribute("points", run.line);
     for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.setup[name]);
     supplyChoice.select.value = String(run.supply_now);
     buttons.valve.textContent = run.valve ? "Shut the valve" : "Open the valve";
@@ -102,23 +103,35 @@ function render({ model, el }) {
     paint();
     tell(!playing);
   }
-  function paint() {
-    let degrees, high;
-    [degrees, hint] = between(times, ip, clock, hint);
+  function degrees(scale, bar) {
+    return scale.at_zero + scale.per_bar * Math.min(Math.max(bar, scale.least), scale.most);
+  }
+  // Readings now, in bar.
+  function read() {
+    let now, high;
+    [now, hint] = between(times, ip, clock, hint);
     [high] = between(times, supply, clock, hint);
+    return { ip: now, supply: high };
+  }
+  function paint() {
+    const now = read();
     const seconds = Math.floor(clock + 1e-6);
-    move([degrees, high, -clock * run.per_second, `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`, run.valve_words]);
+    move({
+      ip: degrees(run.scales.ip, now.ip), supply: degrees(run.scales.supply, now.supply), trace: -clock * run.per_second,
+      clock: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`, valves: run.valves,
+    });
     let words = "";
     for (const [from, sentence] of run.noticed) if (from <= clock) words = sentence;
     if (words !== noticed) { noticed = words; notice.textContent = words; }
-    return degrees;
+    return now.ip;
   }
   // The alternative text speaks when the needle rests: at a pause, or when it has stood still for two seconds.
   function tell(now) {
-    const [degrees] = between(times, ip, clock, hint);
-    const [high] = between(times, supply, clock, hint);
-    const bar = (run.bar_at_zero + degrees * run.bar_per_degree).toFixed(1).replace(".", run.mark);
-    const text = `${run.title}: the gauge shows ${bar} bar, the supply ${Math.round(run.supply_at_zero + high * run.supply_per_degree)} bar, ${run.valve_words}.`;
+    const shown = read();
+    const numbers = {
+      seconds: Math.floor(clock), ip: shown.ip.toFixed(1).replace(".", run.mark), supply: Math.round(shown.supply), valves: run.valves,
+    };
+    const text = run.sentence.replace(/{(\w+)}/g, (_, name) => numbers[name]);
     if (now && text !== told) { told = text; holder.setAttribute("aria-label", text); }
   }
   let stood = 0, stoodAt = NaN;
@@ -131,8 +144,8 @@ function render({ model, el }) {
     if (!step || rest >= 1) {
       clock = Math.min(clock + (step ? rest : passed) * speed, times[times.length - 1]);
       rest = 0;
-      const degrees = paint();
-      if (Math.abs(degrees - stoodAt) > 0.3) { stoodAt = degrees; stood = time; }
+      const bar = paint();
+      if (Math.abs(bar - stoodAt) > STILL) { stoodAt = bar; stood = time; }
       else if (time - stood > 2000) { tell(true); stood = time; }
     }
     const left = times[times.length - 1] - clock;

@@ -24,8 +24,8 @@ from steadyneedle.teaching.figures import class_readings as class_readings_figur
 from steadyneedle.teaching.figures import decision_risks as decision_risks_figure
 from steadyneedle.teaching.figures import marks
 from steadyneedle.teaching.figures.strokes import Scene
-from steadyneedle.teaching.frame.panel import Choice, Entry, Panel, Slider
-from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
+from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Entry, Panel, ScenePanel, Slider
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
 RULE_LABELS = {
     "simple": "simple acceptance",
@@ -99,7 +99,7 @@ def verdict_panel(preferences: Preferences, sheets: Sheets) -> Panel:
     """A needle on a band, the gauge's uncertainty on the needle, the verdict under a rule."""
     made = _UnderANeedle(preferences, usable(sheets))
     title = "A band under a needle"
-    return Panel(title, made.controls(), made.compute, made.describe, scene=made.scene, row=made.row)
+    return ScenePanel(title, made.controls(), made.compute, made.describe, scene=made.scene, row=made.row)
 
 
 def risk_panel(preferences: Preferences) -> Panel:
@@ -132,7 +132,7 @@ def risk_panel(preferences: Preferences) -> Panel:
         Slider("guard", "Guard band on each side", 0, 0.12, 0.01, "bar", 0.0),
         Slider("expanded", "Expanded uncertainty U", 0.04, 0.4, 0.02, "bar", 0.12),
     )
-    return Panel(
+    return DrawnPanel(
         "Guard band and the two risks",
         controls,
         compute,
@@ -177,7 +177,7 @@ def marks_panel(preferences: Preferences) -> Panel:
         Slider("needle", "Where the needle truly stands", start, end, 0.01, "bar", 9.77),
         Choice("division", "Division of the scale", ("0.1 bar", "0.2 bar", "0.5 bar", "1 bar"), "0.5 bar"),
     )
-    return Panel(
+    return ScenePanel(
         "Between two marks", controls, compute, describe,
         scene=lambda result: marks.marks_scene(start, end, result.division).localised(preferences.localise), row=row,
     )  # fmt: skip
@@ -219,7 +219,7 @@ def readings_panel(preferences: Preferences) -> Panel:
         Choice("division", "Division of the scale", ("0.1 bar", "0.2 bar", "0.5 bar", "1 bar"), "0.5 bar"),
         Entry("own", "Your class's own readings, in bar", ""),
     )
-    return Panel(
+    return DrawnPanel(
         "One needle, many eyes",
         controls,
         compute,
@@ -273,7 +273,7 @@ def rule_rows() -> Table:
     return ("rule on the sheet", "what it means"), [(rule, RULE_WORDS[rule]) for rule in RULES]
 
 
-def panels(preferences: Preferences, sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 03, by name."""
     return {
         "verdict": lambda: verdict_panel(preferences, sheets()),
@@ -283,7 +283,7 @@ def panels(preferences: Preferences, sheets: Sheeted) -> Shown[Panel]:
     }
 
 
-def tables(preferences: Preferences, sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 03, by name."""
     return {
         "sheets": lambda: sheet_rows(preferences, sheets()),

@@ -20,8 +20,10 @@ from steadyneedle.teaching.figures import opening as opening_figure
 from steadyneedle.teaching.figures import recording as recording_figure
 from steadyneedle.teaching.figures import settle_apart as settle_apart_figure
 from steadyneedle.teaching.figures import watching as watching_figure
-from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
-from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
+from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
+from steadyneedle.teaching.panels.bench import bench_panel
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
+from steadyneedle.teaching.panels.own_log import log_panel
 
 TRACES = 9
 
@@ -52,14 +54,15 @@ def verdict_on(number: int) -> tuple[str, str]:
 def traces_panel(preferences: Preferences) -> Panel:
     """Nine traces to recognise."""
 
-    def compute(number: float, verdict: str) -> recording_figure.Trace:
+    def compute(number: float, verdict: str) -> recording_figure.RecordedNeedle:
         minutes, readings, _, _ = _recordings()[round(number)]
         outcome, because = verdict_on(round(number)) if verdict == "shown" else ("", "")
-        return recording_figure.Trace(round(number), minutes, readings, outcome, because, verdict == "shown")
+        return recording_figure.RecordedNeedle(round(number), minutes, readings, outcome, because, verdict == "shown")
 
-    def describe(result: recording_figure.Trace) -> str:
+    def describe(result: recording_figure.RecordedNeedle) -> str:
         first, last = (preferences.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
-        begin = f"Trace {result.number}: from {first} to {last} bar in {preferences.number(float(result.minutes[-1]), 1)} min."
+        minutes = preferences.number(float(result.minutes[-1]), 1)
+        begin = f"Trace {result.number}: from {first} to {last} bar in {minutes} min."
         return (
             f"{begin} {result.outcome}: {preferences.localise(result.because)}"
             if result.shown
@@ -70,7 +73,7 @@ def traces_panel(preferences: Preferences) -> Panel:
         Slider("number", "Trace", 1, TRACES, 1, "", 1),
         Choice("verdict", "Verdict", ("hidden", "shown"), "hidden"),
     )
-    return Panel(
+    return DrawnPanel(
         "Nine traces",
         controls,
         compute,
@@ -104,7 +107,7 @@ def apart_panel(preferences: Preferences) -> Panel:
         Slider("constant", "Time constant", 2, 60, 1, "s", 20),
         Slider("rate", "Creep", -0.04, 0.12, 0.01, "bar/min", 0.04),
     )
-    return Panel(
+    return DrawnPanel(
         "A settle laid apart from a creep", controls, compute, describe,
         draw=lambda result: settle_apart_figure.apart_chart(result, preferences.localise),
     )  # fmt: skip
@@ -141,7 +144,8 @@ def watch_panel(preferences: Preferences) -> Panel:
         return watched(DIVISIONS[division], rate)[round(watch) - 1]
 
     def describe(result: watching_figure.Watch) -> str:
-        begin = f"{preferences.number(result.watch, 0)} min, read to {preferences.localise(result.division)}: {result.outcome}."
+        minutes, division = preferences.number(result.watch, 0), preferences.localise(result.division)
+        begin = f"{minutes} min, read to {division}: {result.outcome}."
         return f"{begin} {preferences.localise(result.because)}"
 
     controls = (
@@ -149,7 +153,7 @@ def watch_panel(preferences: Preferences) -> Panel:
         Choice("division", "Division read to", tuple(DIVISIONS), "0.1 bar"),
         Slider("rate", "True creep", 0, 0.1, 0.01, "bar/min", 0.05),
     )
-    return Panel(
+    return DrawnPanel(
         "How long to watch", controls, compute, describe,
         draw=lambda result: watching_figure.watch_chart(result, preferences.localise),
     )  # fmt: skip
@@ -181,7 +185,7 @@ def opening_panel(preferences: Preferences) -> Panel:
         Slider("intermediate", "IP", 8, 17, 0.1, "bar", 9.8),
         Slider("adjuster", "Second stage's adjuster", 0, 100, 5, "%", 0),
     )
-    return Panel(
+    return DrawnPanel(
         "Second stages as IP climbs", controls, compute, describe,
         draw=lambda result: opening_figure.opening_chart(result, preferences.localise),
     )  # fmt: skip
@@ -228,12 +232,16 @@ def real_log_rows(preferences: Preferences) -> Table:
     return ("log", "readings", "from, to", "rate, 95 %", "verdict"), rows
 
 
-def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 04, by name."""
     made = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}
-    return {name: partial(make, preferences) for name, make in made.items()}
+    return {
+        **{name: partial(make, preferences) for name, make in made.items()},
+        "bench": lambda: bench_panel(preferences, hidden=True),
+        "own_log": lambda: log_panel(preferences, sheets()),
+    }
 
 
-def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 04, by name."""
     return {"bookkeeping": bookkeeping_rows, "real_log": partial(real_log_rows, preferences)}

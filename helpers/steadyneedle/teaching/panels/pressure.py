@@ -17,8 +17,8 @@ from steadyneedle.teaching.figures import conversion as conversion_figure
 from steadyneedle.teaching.figures import cylinder as cylinder_figure
 from steadyneedle.teaching.figures import depth as depth_figure
 from steadyneedle.teaching.figures import dial, rulers
-from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
-from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
+from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, ScenePanel, Slider
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
 ATMOSPHERE = Q(1, "atm")
 RULERS = ("bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "msw", "fsw")
@@ -55,10 +55,11 @@ def dial_panel(
         return dial.needle_degrees(result.bar, bar_end), one, two, words
 
     def describe(result: Dial) -> str:
-        return f"The needle stands at {preferences.both(Q(result.bar, 'bar'))} on a dial that ends at {preferences.number(span)} bar."
+        reading, end = preferences.both(Q(result.bar, "bar")), preferences.number(span)
+        return f"The needle stands at {reading} on a dial that ends at {end} bar."
 
     controls = (Slider("pressure", "Pressure", 0, span, 0.1, "bar", start),)
-    return Panel(
+    return ScenePanel(
         title,
         controls,
         _dial(span),
@@ -96,7 +97,7 @@ def rulers_panel(preferences: Preferences) -> Panel:
         return " = ".join(parts) + "."
 
     controls = (Slider("pressure", "Pressure", 0, RANGE_BAR, 0.1, "bar", 10.0),)
-    return Panel(
+    return ScenePanel(
         "One pressure, eight units",
         controls,
         compute,
@@ -131,7 +132,7 @@ def depth_panel(preferences: Preferences) -> Panel:
         Choice("water", "Water", tuple(WATERS), "sea water"),
         Slider("surface", "Air pressure at the surface", 700, 1050, 5, "mbar", 1015),
     )
-    return Panel(
+    return DrawnPanel(
         "Depth, ambient and absolute",
         controls,
         compute,
@@ -160,9 +161,10 @@ def content_panel(preferences: Preferences) -> Panel:
     def describe(result: cylinder_figure.Content) -> str:
         short = (1 - result.real / result.ideal) * 100
         state = f"{preferences.number(result.pressure)} bar and {preferences.number(result.temperature)} °C"
+        real, ideal = preferences.number(result.real, 0), preferences.number(result.ideal, 0)
         return (
-            f"A {preferences.number(result.water_volume)} L cylinder at {state} holds {preferences.number(result.real, 0)} L of "
-            f"free air. An ideal gas would be {preferences.number(result.ideal, 0)} L: "
+            f"A {preferences.number(result.water_volume)} L cylinder at {state} holds {real} L of "
+            f"free air. An ideal gas would be {ideal} L: "
             f"{preferences.number(abs(short), 1)} % too {'many' if short >= 0 else 'few'}."
         )
 
@@ -171,7 +173,7 @@ def content_panel(preferences: Preferences) -> Panel:
         Slider("volume", "Water volume", 3, 18, 1, "L", 12),
         Slider("temperature", "Temperature", -10, 50, 5, "°C", 20),
     )
-    return Panel(
+    return DrawnPanel(
         "What a cylinder holds",
         controls,
         compute,
@@ -191,7 +193,7 @@ def line_panel(preferences: Preferences) -> Panel:
         return f"{preferences.number(result.bar, 1)} bar is {preferences.number(result.psi, 0)} psi."
 
     controls = (Slider("pressure", "Pressure", 0, 20, 0.5, "bar", 10.0),)
-    return Panel(
+    return DrawnPanel(
         "The same as a chart",
         controls,
         compute,
@@ -241,13 +243,13 @@ def rounding_rows(preferences: Preferences, low: Any, high: Any) -> Table:
     return head, rows
 
 
-def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 01, by name."""
     made = {"dial": dial_panel, "rulers": rulers_panel, "depth": depth_panel, "content": content_panel}
     return {name: partial(make, preferences) for name, make in made.items()}
 
 
-def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 01, by name."""
     return {
         "conversions": lambda: conversion_rows(preferences),

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.foundation import notebooks, places
+from steadyneedle.foundation.store import write_atomically
 
 KERNEL_WARNINGS = ",".join(
     (
@@ -23,40 +24,80 @@ KERNEL_WARNINGS = ",".join(
 Python 3.12 and 3.13."""
 
 
+class LessonError(RuntimeError):
+    """A lesson does not run; the sentence says which and why."""
+
+
 def refresh(folder: Path, check: bool, tell: Callable[[str], None]) -> list[str]:
     """Refresh the lessons of a folder; with `check` only name those that are stale.
+
+    Parameters
+    ----------
+    folder : Path
+        With the lessons, at any depth.
+    check : bool
+        Whether to change nothing.
+    tell : callable
+        Is given a line about each lesson.
 
     Returns
     -------
     list of str
-        Names of lessons that were or are stale.
+        Names of the lessons that are still stale: with `check` every stale one, else those that do not run.
+
+    Raises
+    ------
+    NotebookError
+        There is no such folder, no lesson in it, or one is damaged.
+    OSError
+        A lesson cannot be written.
     """
-    stale = []
-    for path in sorted(folder.rglob("*.ipynb")):
-        committed = notebooks.read(path)
+    paths = [path for path in sorted(folder.rglob("*.ipynb")) if ".ipynb_checkpoints" not in path.parts]
+    if not paths:
+        what = "no lesson in the folder" if folder.is_dir() else "no folder"
+        raise notebooks.NotebookError(f"There is {what} {folder}. Leave it out for the repository's lessons.")
+    return [path.name for path in paths if not _refreshed(path, check, tell)]
+
+
+def _refreshed(path: Path, check: bool, tell: Callable[[str], None]) -> bool:
+    """Whether a lesson is fresh in the end."""
+    committed = notebooks.read(path)
+    try:
         fresh = run(path)
-        why = difference(committed, fresh)
-        if why:
-            stale.append(path.name)
-            tell(f"{path.name}: {why}")
-            if not check:
-                path.write_text(notebooks.as_text(fresh), encoding="utf-8")
-        else:
-            tell(f"{path.name}: fresh")
-    return stale
+    except LessonError as error:
+        tell(str(error))
+        return False
+    why = difference(committed, fresh)
+    tell(f"{path.name}: {why or 'fresh'}")
+    if why and not check:
+        write_atomically(path, notebooks.as_text(fresh).encode("utf-8"))
+    return not (why and check)
 
 
 def run(path: Path) -> dict[str, Any]:
-    """A lesson freshly run, as it is committed."""
+    """A lesson freshly run, as it is committed.
+
+    Raises
+    ------
+    LessonError
+        A cell of it fails, takes too long or ends its kernel.
+    """
     import nbformat
     from nbclient import NotebookClient
+    from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 
     book = nbformat.read(path, as_version=4)
     with tempfile.TemporaryDirectory() as work, _environment(work):
         resources = {"metadata": {"path": str(path.parent)}}
-        NotebookClient(
+        client = NotebookClient(
             book, timeout=120, kernel_name="python3", resources=resources, extra_arguments=["--log-level=40"]
-        ).execute()
+        )
+        try:
+            client.execute()
+        except CellExecutionError as error:
+            raise LessonError(f"{path.name} does not run: {error.ename}: {error.evalue}") from error
+        except (CellTimeoutError, DeadKernelError) as error:
+            raise LessonError(f"{path.name} does not run: {str(error).strip().splitlines()[0]}") from error
     plain: dict[str, Any] = json.loads(nbformat.writes(book))
     return notebooks.freshly_run(plain)
 

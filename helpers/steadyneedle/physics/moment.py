@@ -17,6 +17,14 @@ GAUGE_SPAN = 16 * BAR
 """Pa; span of the bench's IP gauge unless another is given (invented)."""
 
 
+TURNS: dict[str, dict[str, bool]] = {
+    "seats": {"held": True}, "breaks away": {"held": False},
+    "weeps": {"weeping": True}, "shuts": {"weeping": False},
+    "breaks loose": {"burping": True, "weeping": False}, "reseats": {"burping": False},
+}  # fmt: skip
+"""What each thing that goes over does to the modes."""
+
+
 @dataclass(frozen=True)
 class Moment:
     """A bench at one time [s]. `ended` says why a job stopped: a limit was passed."""
@@ -39,8 +47,22 @@ class Moment:
     @property
     def port(self) -> float:
         """Absolute pressure at the ports [Pa]: below the chamber's while air flows out of them."""
-        ports = eq.Ports(self.plant, self.settings, self.modes)
-        return ports.pressure(self.time, self.chamber, self.state[eq.TEMPERATURE] ** 0.5)
+        return self._ports.pressure(self.time, self.chamber, self.state[eq.TEMPERATURE] ** 0.5)
+
+    @property
+    def _ports(self) -> eq.Ports:
+        return eq.Ports(self.plant, self.settings, self.modes)
+
+    @property
+    def opened(self) -> float:
+        """How far the second stage stands open by itself [m2], weeping, flowing freely or burping; 0 where it is shut.
+
+        What it passes then is the mouthpiece's part of `leaks`.
+        """
+        ports = self._ports
+        if self.modes.burping:
+            return self.plant.second.burp_area
+        return ports.opened(self.chamber) if self.chamber > ports.opens else 0.0
 
     @property
     def ip_gauge(self) -> float:
@@ -81,15 +103,21 @@ class Moment:
         """The same with other modes."""
         return dataclasses.replace(self, modes=dataclasses.replace(self.modes, **changes))  # type: ignore[arg-type]
 
+    def turned(self, what: str) -> Moment:
+        """The same after something has gone over: "seats", "breaks away", or what `Plant.gives_way` names."""
+        return self.with_modes(**TURNS[what])
+
     def snapped(self) -> Moment:
         """The moment with everything snapped over that its forces and pressures no longer hold."""
         plant, modes, friction, net = self.plant, self.modes, self.plant.dead_band, self.net_force
-        absolute, opens = self.port, plant.opening(self.settings)
-        # sticks at one limit and lets go at another, as the second stage opens at one and reseats at another:
+        absolute = self.port
+        # sticks at one limit and lets go at another, as the second stage opens at one and shuts at another:
         # with one limit for both it would chatter at every step
         held = friction > 0 and ((modes.held and net <= friction) or net < -friction - plant.snaps_at)
-        burping = absolute > opens or (modes.burping and absolute > opens - plant.second.reseats_below_opening)
-        made = self.with_modes(held=held, burping=burping)
+        made = self.with_modes(held=held)
+        for what, limit, sign in plant.gives_way(self.settings, modes):
+            if (absolute - limit) * sign > 0:
+                made = made.turned(what)
         passed = [words for limit, words in sorted(self.limits) if absolute - self.settings.ambient > limit]
         return dataclasses.replace(made, ended=passed[0]) if passed and not self.ended else made
 
@@ -97,9 +125,12 @@ class Moment:
         """Where air escapes to ambient, and how much [kg/s]; what could be heard or wetted with soapy water."""
         worn, settings, stage = self.plant.condition, self.settings, self.plant.stage
         chamber, port, root = self.chamber, self.port, self.state[eq.TEMPERATURE] ** 0.5
+        openings = self.plant.openings(settings, self.modes)
+        if not self.modes.burping:
+            openings["mouthpiece"] += self.opened
         found = {
             place: eq.flow(eq.CHOKED * area / root, chamber if place in SENSED else port, settings.ambient)
-            for place, area in self.plant.openings(settings, self.modes).items()
+            for place, area in openings.items()
         }
         to_hp = eq.CHOKED / self.plant.room**0.5
         for place, area in (("ambient chamber", worn.shaft_hole), ("bleed screw", settings.bleed_area)):

@@ -9,10 +9,14 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.faults import Condition
 from steadyneedle.physics.first_stage import SURFACE, chamber_pressure, opening_force
 from steadyneedle.physics.second_stage import opening_gauge
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import BenchSetup, FirstStage, SecondStage
 
 SETTING_TIME = 6 * 3600.0
 """s; a new seat takes its set over hours (common practice, no source)."""
+
+SHUTS_BELOW = 0.02 * BAR
+"""Pa below its opening pressure at which a second stage is said to have shut again; it passes nothing there any more."""
 
 SENSED = ("spring chamber", "rim of the diaphragm")
 """Places where air leaves the sensed chamber itself; all others hang on the ports, behind the passage."""
@@ -41,10 +45,15 @@ class Settings:
 
 @dataclass(frozen=True)
 class Modes:
-    """What has snapped into one of two positions: a valve held shut by friction, a second stage that gives way."""
+    """What has gone over into one of two positions.
+
+    A valve `held` shut by friction; a second stage whose stuck seat has broken loose and is `burping`; one that opens
+    by itself and is `weeping`.
+    """
 
     held: bool = False
     burping: bool = False
+    weeping: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,7 +97,7 @@ class Plant:
     def openings(self, settings: Settings, modes: Modes) -> dict[str, float]:
         """Every place where air leaves the IP side to ambient, and its area [m2]."""
         worn = self.condition
-        burp = self.second.burp_area if modes.burping else 0.0
+        burp = self.second.burp_area if modes.burping else 0.0  # what it weeps grows with IP: `equations.Ports` adds it
         return {
             "spring chamber": worn.head_hole + worn.diaphragm_hole,
             "rim of the diaphragm": worn.rim_hole + worn.land_hole,
@@ -98,7 +107,19 @@ class Plant:
         }
 
     def opening(self, settings: Settings) -> float:
-        """Absolute pressure at the ports at which the second stage gives way; infinite with none connected."""
+        """Absolute pressure at the ports beyond which the second stage's spring holds it no longer [Pa].
+
+        Infinite with none connected.
+        """
         if not settings.connected:
             return math.inf
         return settings.ambient + float(opening_gauge(self.second, settings.second_spring or None))
+
+    def gives_way(self, settings: Settings, modes: Modes) -> tuple[tuple[str, float, int], ...]:
+        """What the second stage may do next: which, the absolute pressure at the ports [Pa], 1 above or -1 below it."""
+        opens = self.opening(settings)
+        if modes.burping:
+            return (("reseats", opens - self.second.reseats_below_opening, -1),)
+        if self.condition.mouth_stick:
+            return (("breaks loose", opens + self.condition.mouth_stick, 1),)
+        return (("shuts", opens - SHUTS_BELOW, -1),) if modes.weeping else (("weeps", opens, 1),)

@@ -21,7 +21,7 @@ from steadyneedle.physics.actions import Action, act
 from steadyneedle.physics.equations import RightHandSide
 from steadyneedle.physics.faults import Condition
 from steadyneedle.physics.first_stage import SURFACE
-from steadyneedle.physics.moment import GAUGE_SPAN, Moment, Segment, Trace
+from steadyneedle.physics.moment import GAUGE_SPAN, TURNS, Moment, Segment, Trace
 from steadyneedle.physics.plant import Plant, Settings
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import BenchSetup, FirstStage, SecondStage
@@ -163,7 +163,6 @@ Watch = tuple[Measure, tuple[tuple[str, float, float], ...]]
 def _watches(moment: Moment, rhs: RightHandSide) -> list[Watch]:
     """What may snap next; measures take a state less the right-hand side's origin."""
     plant, modes, settings = moment.plant, moment.modes, moment.settings
-    opens = plant.opening(settings)
 
     def warmth(y: np.ndarray) -> float:
         return float(y[eq.TEMPERATURE]) + rhs.room
@@ -178,8 +177,7 @@ def _watches(moment: Moment, rhs: RightHandSide) -> list[Watch]:
         return rhs.net(float(y[eq.CAVITY]), chamber(y), float(y[eq.CHAMBER]) + SURFACE)
 
     limit, words = min(moment.limits)  # the lower one ends the job first, so the other needs no watching
-    second = ("reseats", opens - plant.second.reseats_below_opening, -1.0) if modes.burping else ("opens", opens, 1.0)
-    made: list[Watch] = [(port, ((words, settings.ambient + limit, 1.0), second))]
+    made: list[Watch] = [(port, ((words, settings.ambient + limit, 1.0), *plant.gives_way(settings, modes)))]
     friction = plant.dead_band
     if friction > 0:
         tight = friction + plant.snaps_at
@@ -234,7 +232,8 @@ def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> floa
 
 
 _WORDS = {
-    "opens": "The second stage opens by itself.", "reseats": "The second stage shuts again.",
+    "weeps": "The second stage opens by itself and weeps.", "shuts": "The second stage shuts again.",
+    "breaks loose": "The second stage opens by itself, all at once.", "reseats": "The second stage shuts again.",
     "seats": "", "breaks away": "",
 }  # fmt: skip
 """What a person notices of a snap; a limit that ends the job speaks for itself."""
@@ -243,10 +242,8 @@ _WORDS = {
 def _after(moment: Moment, snapped: str) -> Moment:
     """The moment after a segment: what snapped has snapped, what was timed and is over has ended."""
     settings = moment.settings
-    if snapped in ("opens", "reseats"):
-        return moment.with_modes(burping=snapped == "opens")
-    if snapped in ("seats", "breaks away"):
-        return moment.with_modes(held=snapped == "seats")
+    if snapped in TURNS:
+        return moment.turned(snapped)
     if snapped:
         return dataclasses.replace(moment, ended=snapped)
     if settings.purge_area and moment.time >= settings.purge_ends:

@@ -15,11 +15,11 @@ _FIRST = (
 )  # fmt: skip
 _SECOND = (
     "orifice_area_mm2", "balance", "spring_N", "stiffest_N", "lever", "diaphragm_area_mm2",
-    "reseats_below_opening_bar", "burp_area_mm2", "purge_area_mm2",
+    "opens_mm2_per_bar", "reseats_below_opening_bar", "burp_area_mm2", "purge_area_mm2",
 )  # fmt: skip
 # the longer ending first: `_N_per_mm` ends in `_mm` as well
 _ENDINGS = {
-    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
+    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2_per_bar": 1e-6 / BAR, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
 }  # fmt: skip
 _UNITS = {
     "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "W/K/cm3": 1e6,
@@ -115,7 +115,11 @@ class FirstStage:
 
 @dataclass(frozen=True)
 class SecondStage:
-    """A second stage with a downstream lever valve, SI; `balance` is the part of the orifice that is balanced."""
+    """A second stage with a downstream lever valve, SI; `balance` is the part of the orifice that is balanced.
+
+    Beyond the IP that its spring holds it opens by `opens` [m2/Pa] and passes what comes in. Only one whose seat sticks
+    stays shut until it breaks loose, opens by `burp_area` and shuts at `reseats_below_opening` [Pa].
+    """
 
     name: str
     balanced: bool
@@ -125,6 +129,7 @@ class SecondStage:
     stiffest: float
     lever: float
     diaphragm_area: float
+    opens: float
     reseats_below_opening: float
     burp_area: float
     purge_area: float

@@ -5,7 +5,7 @@ from __future__ import annotations
 from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import Mistake, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_PER_CM2_IN_KPA
+from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR
 
 KGF_IN_KPA = Q(1, "kgf/cm2").to("kPa").magnitude
 
@@ -42,7 +42,7 @@ A_STRANGE_UNIT = QuantityExercise(
     mistakes=(
         Mistake("taken as bar", lambda w: w.kgf * 100, "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
         Mistake("number copied", lambda w: w.kgf, "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
-        Mistake("divided", lambda w: w.kgf / KGF_PER_CM2_IN_KPA, "You divided. A kilopascal is small: there are more of them, so multiply."),
+        Mistake("divided", lambda w: w.kgf / (100 * KGF_IN_BAR), "You divided. A kilopascal is small: there are more of them, so multiply."),
         Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
     hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre.", "1 kgf/cm² = 98.0665 kPa."),

@@ -7,8 +7,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace
-from steadyneedle.bench.trace.logs import Log, read_log
+from steadyneedle.bench.trace import Log, judge_trace, read_log
 from steadyneedle.bench.trace.verdict import USUAL_LIMIT
 from steadyneedle.foundation import datasets, places
 from steadyneedle.physics import needle, second_stage

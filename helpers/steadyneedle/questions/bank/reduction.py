@@ -8,11 +8,11 @@ from steadyneedle.bench.regulators import climb_through_hole, in_words, lock_up
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import first_stage, gas
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
 
-BAR = 1e5
 ABSOLUTE = 1.013
 """bar, what a gauge pressure lacks at the surface, as the questions print it."""
 

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import Mistake, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR
-
-KGF_IN_KPA = Q(1, "kgf/cm2").to("kPa").magnitude
 
 READ_A_PANEL = QuantityExercise(
     name="read_a_panel", title="Move, read, type", objectives=(1, 2, 3),
@@ -34,7 +31,7 @@ READ_A_PANEL = QuantityExercise(
 A_STRANGE_UNIT = QuantityExercise(
     name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3),
     draw=lambda d: {"kgf": d.decimal("7.0", "12.0", "0.1")},
-    work=lambda w: {"answer": w.kgf * KGF_IN_KPA},
+    work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(
         "An old gauge is marked in kgf/cm² and reads {kgf:.1f} kgf/cm². What is that in kPa?",
         "If you do not know the factor, press Hint: asking costs nothing.",

@@ -27,7 +27,7 @@ import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, regulators, sheets, trace, units
-from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
+from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding, stopping
 from steadyneedle.bench.diagnosis import examinations, pairs
 from steadyneedle.bench.trace import (
     autocorrelation,
@@ -198,6 +198,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),
     "bench.bands.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.bands.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.bands.stopping.stop_of": (lambda: stopping.stop_of(ALDER).reading, "bar"),
     "bench.regulators.in_words": (lambda: regulators.in_words("Alder"), None),
     "bench.regulators.lock_up": (lambda: regulators.lock_up("Juniper", Q(2900, "psi"), Q(30, "ft"), Q(1, "N")), "bar"),
     "bench.regulators.climb_through_hole": (lambda: regulators.climb_through_hole(Q(2, "um"), Q(3000, "psi"), Q(0.1, "L"), Q(140, "psi")), "bar/min"),
@@ -251,7 +252,7 @@ def test_physics_functions_survive_a_change_of_units() -> None:
         "physics.first_stage.supply_slope", "physics.first_stage.adjusted", "physics.first_stage.ledger",
         "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
         "physics.equations.flow", "physics.equations.cooling_curve", "physics.rig.start", "physics.actions.act",
-        "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
+        "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope", "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
         "physics.si.above_zero", "physics.si.not_below_zero",
     }  # fmt: skip
     for content in (gas.cylinder_content, gas.ideal_content):

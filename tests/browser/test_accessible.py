@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from in_lab import Lab, run_all
+from in_lab import Lab
 from playwright.sync_api import Page, expect
 
 from steadyneedle.teaching import look
@@ -50,7 +50,6 @@ def findings(page: Page, axe: str) -> list[str]:
 )
 def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
     page = lab.page(lesson, height=16000)
-    run_all(page)
     uncover(page)
     for part in ("check", "hint", "solution"):
         page.evaluate(
@@ -71,7 +70,6 @@ def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
 def test_axe_would_see_a_fault(lab: Lab, axe: str) -> None:
     """The check itself works: a field without a name is found."""
     page = lab.page("00-start-here.ipynb", height=6000)
-    run_all(page)
     page.evaluate("document.querySelector('.sn').append(document.createElement('input'))")
     assert any(found.startswith("label") for found in findings(page, axe))
     page.close()

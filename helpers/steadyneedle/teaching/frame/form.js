@@ -13,7 +13,7 @@ function render({ model, el }) {
     model.send({ ...message, number });
     setTimeout(() => {
       if (number === sequence && saved.textContent === "Saving…") {
-        saved.textContent = "Not saved yet: the kernel does not answer. Choose Run, then Run All Cells.";
+        saved.textContent = "Not saved yet: nothing answers. Load this page again, then type it once more.";
       }
     }, 4000);
   }

@@ -6,15 +6,14 @@ from collections.abc import Callable
 from html import escape
 from typing import Any
 
-import anywidget
 import traitlets
 
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.teaching.frame.form import ChoiceField, FormSession
-from steadyneedle.teaching.frame.publishing import module_of, publish, style
+from steadyneedle.teaching.frame.publishing import FrameWidget, module_of, publish, style
 
 
-class FormWidget(anywidget.AnyWidget):
+class FormWidget(FrameWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
 
     _esm = module_of("parts.js", "form.js")

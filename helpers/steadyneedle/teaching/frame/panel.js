@@ -106,7 +106,7 @@ function render({ model, el }) {
     model.save_changes();
     clearTimeout(waiting);
     waiting = setTimeout(() => {
-      note.textContent = "The picture is waiting for the kernel. If it stays so, choose Run, then Run All Cells.";
+      note.textContent = "The picture is still waiting. If it stays so, load this page again.";
     }, 4000);
   }
   function changed(control, value, problem) {

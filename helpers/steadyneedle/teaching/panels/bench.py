@@ -23,6 +23,7 @@ from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.strokes import Row, Scene
 from steadyneedle.teaching.figures.thinning import thinned
 from steadyneedle.teaching.frame.played import BenchPanel, BenchState
+from steadyneedle.teaching.frame.publishing import Still
 
 SUPPLIES = (30, 50, 100, 150, 200, 232, 300)
 """Cylinder pressures on offer, bar."""
@@ -199,15 +200,17 @@ def _options(under_test: UnderTest) -> dict[str, list[tuple[str, str]]]:
 
 def bench_panel(preferences: Preferences, hidden: bool = False) -> BenchPanel:
     """A regulator on the bench, its needle moving in time; `hidden` gives it a fault that is not told."""
-    at = 60.0
-    still = ShownBench(preferences)
-    still.bench.do(Action(1.0, "valve", 1.0), Action(20.0, "purge", 2.0))
+
+    def still() -> Still:
+        at = 60.0
+        run = ShownBench(preferences)
+        run.bench.do(Action(1.0, "valve", 1.0), Action(20.0, "purge", 2.0))
+        return Still(png_of(run.figure(at)), run.describe(at), run.row(at))
+
     under_test = UnderTest(fault=SURPRISE) if hidden else UnderTest()
     return BenchPanel(
         title="A regulator on the bench",
         bench=ShownBench(preferences, BenchInTime(under_test), told=not hidden),
         supplies=SUPPLIES,
-        picture=png_of(still.figure(at)),
-        text=still.describe(at),
-        row=still.row(at),
+        still=still,
     )

@@ -30,7 +30,7 @@ from steadyneedle.bench import bands, sheets, trace, units
 from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
 from steadyneedle.bench.diagnosis import examinations, pairs
 from steadyneedle.bench.trace import fitting, hold, logs, phases
-from steadyneedle.bench.units import Q, numbers
+from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.stages import FirstStage, SecondStage
@@ -112,8 +112,8 @@ def public_functions() -> list[tuple[str, Callable[..., Any]]]:
 
 
 FUNCTIONS = public_functions()
-PLAIN = {"bench.units.numbers.split", "bench.units.numbers.value"}
-"""The grammar's two inner doors: strings in, strings and floats out."""
+PLAIN = {"bench.units.numbers.split", "bench.units.numbers.value", "bench.units.numbers.in_two_ways"}
+"""The grammar's three inner doors: strings in, strings and floats out."""
 NO_SOURCE = {
     "bench.units.formatting.format_number",
     "bench.units.registry.require",
@@ -121,6 +121,13 @@ NO_SOURCE = {
     "bench.bands.readings.read_row",
     "bench.units.formatting.formatted",
     "bench.units.formatting.label",
+    "bench.units.unit_advice.no_unit",
+    "bench.units.unit_advice.shown",
+    "bench.units.unit_advice.two_quantities",
+    "bench.units.unit_advice.why_unknown",
+    "bench.units.unit_names.in_symbols",
+    "bench.units.unit_names.plain_signs",
+    "bench.units.unit_names.unit_name",
 }
 """They only write, convert or read: there is nothing to cite."""
 
@@ -201,6 +208,15 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),
+    "bench.units.numbers.in_two_ways": (lambda: numbers.in_two_ways("1,013"), None),
+    "bench.units.typed.how_read": (lambda: units.how_read("1,013 bar", "point"), None),
+    "bench.units.unit_advice.no_unit": (lambda: unit_advice.no_unit("±0.1 bar", "10", "pressure"), None),
+    "bench.units.unit_advice.shown": (lambda: unit_advice.shown("bear"), None),
+    "bench.units.unit_advice.two_quantities": (lambda: unit_advice.two_quantities("min 30 s", "time"), None),
+    "bench.units.unit_advice.why_unknown": (lambda: unit_advice.why_unknown("bear", "pressure"), None),
+    "bench.units.unit_names.in_symbols": (lambda: unit_names.in_symbols("sq mm"), None),
+    "bench.units.unit_names.plain_signs": (lambda: unit_names.plain_signs("mm²"), None),
+    "bench.units.unit_names.unit_name": (lambda: unit_names.unit_name("barg", "gauge pressure"), None),
 }  # fmt: skip
 
 

@@ -29,7 +29,17 @@ import steadyneedle.physics
 from steadyneedle.bench import bands, sheets, trace, units
 from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
 from steadyneedle.bench.diagnosis import examinations, pairs
-from steadyneedle.bench.trace import fitting, hold, logs, phases
+from steadyneedle.bench.trace import (
+    fitting,
+    hold,
+    log_cleaning,
+    log_columns,
+    log_numbers,
+    log_table,
+    log_times,
+    logs,
+    phases,
+)
 from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
@@ -168,6 +178,7 @@ def b(value: float) -> Any:
 
 ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
 LOG = places.datasets() / "logs" / "class_reading.csv"
+TYPED = "time_s;IP (barg)\n0;9,8\n15;9,8\n30;9,9\n"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
@@ -193,6 +204,13 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.bands.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
     "bench.trace.logs.read_log": (lambda: logs.read_log(LOG).pressure.size, None),
+    "bench.trace.logs.read_text": (lambda: logs.read_text(TYPED).pressure.size, None),
+    "bench.trace.log_table.table_of": (lambda: log_table.table_of(TYPED, "log", None, None).mark, None),
+    "bench.trace.log_columns.head_of": (lambda: log_columns.head_of("log", [["s", "bar"], ["0", "9.8"]], None).first, None),
+    "bench.trace.log_columns.pressure_scale": (lambda: log_columns.pressure_scale("psig"), None),
+    "bench.trace.log_numbers.numbers_of": (lambda: log_numbers.numbers_of(["9,8"], "pressure", lambda _: True).rule, None),
+    "bench.trace.log_times.seconds_of": (lambda: log_times.seconds_of(["0:15"], log_columns.Column(0, "t", "time", "s", 1.0), ",", None).form, None),
+    "bench.trace.log_cleaning.cleaned": (lambda: log_cleaning.cleaned(log_cleaning.RawLog(*LEVEL)).left_out, None),
     "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).deviation, None),
     "bench.trace.fitting.settling_curve": (lambda: fitting.settling_curve(range(9), [n**0.5 for n in range(9)]).rate, None),
     "bench.trace.fitting.lag_one": (lambda: fitting.lag_one([1.0, 2.0, 4.0]), None),

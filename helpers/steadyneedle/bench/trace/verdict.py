@@ -67,11 +67,15 @@ class TraceVerdict:
     limit: Any
     hold: Hold
     rows: slice
+    how_read: str = ""
+    doubts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
-        """Words a technician reads."""
+        """Words a technician reads; what the log itself leaves in doubt comes first."""
         rate, unit = self.creep_rate, "bar/min"
-        rows = [f"{self.outcome}: {self.because}"]
+        rows = [*(f"Look first: {one}" for one in self.doubts), *(f"Note: {one}" for one in self.notes)]
+        rows.append(f"{self.outcome}: {self.because}")
         for name, one, places in (("Lock-up", self.lock_up, 2), ("Settle", self.settle, 2), ("Creep rate", rate, 3)):
             rows.append(
                 f"{name}: {formatted(one.value, places)} ({formatted(one.low, places)} to {formatted(one.high, places)})"
@@ -87,7 +91,7 @@ class TraceVerdict:
                 rows.append(f"{words}: {'already' if when.magnitude == 0 else f'in about {when.magnitude:.0f} min'}")
         left = ", ".join(f"{count} {why}" for why, count in self.left_out.items())
         rows.append(f"Left out: {left or 'nothing'}. Limit of creep: {formatted(self.limit.to(unit), 3)}.")
-        return rows
+        return [*rows, self.how_read] if self.how_read else rows
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, ready for JSON."""
@@ -103,6 +107,9 @@ class TraceVerdict:
             },
             "watch_longer": self._time(self.watch_longer, given=True),
             "left_out": dict(self.left_out),
+            "how_read": self.how_read,
+            "doubts": list(self.doubts),
+            "notes": list(self.notes),
         }
 
     def _time(self, quantity: Any, given: bool = False) -> dict[str, Any] | None:
@@ -157,7 +164,7 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     projection = _projection(log, hold, sheet, cut) if outcome in ("creeps", "falls") else Projection()
     return TraceVerdict(
         outcome, _because(outcome, hold, limit, longer, projection, sheet, log, cut), *_numbers(hold), cut.phases,
-        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows,
+        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows, log.how_read, log.doubts, log.notes,
     )  # fmt: skip
 
 

@@ -26,7 +26,7 @@ import pytest
 import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
-from steadyneedle.bench import bands, sheets, trace, units
+from steadyneedle.bench import bands, regulators, sheets, trace, units
 from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
 from steadyneedle.bench.diagnosis import examinations, pairs
 from steadyneedle.bench.trace import (
@@ -203,6 +203,9 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),
     "bench.bands.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.bands.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.regulators.in_words": (lambda: regulators.in_words("Alder"), None),
+    "bench.regulators.lock_up": (lambda: regulators.lock_up("Juniper", Q(2900, "psi"), Q(30, "ft"), Q(1, "N")), "bar"),
+    "bench.regulators.climb_through_hole": (lambda: regulators.climb_through_hole(Q(2, "um"), Q(3000, "psi"), Q(0.1, "L"), Q(140, "psi")), "bar/min"),
     "bench.trace.logs.read_log": (lambda: logs.read_log(LOG).pressure.size, None),
     "bench.trace.logs.read_text": (lambda: logs.read_text(TYPED).pressure.size, None),
     "bench.trace.log_table.table_of": (lambda: log_table.table_of(TYPED, "log", None, None).mark, None),

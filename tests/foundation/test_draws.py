@@ -6,6 +6,7 @@ import hashlib
 import hmac
 from collections import Counter
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -66,3 +67,25 @@ def test_an_order_keeps_the_items(word: str, items: list[int]) -> None:
 def test_an_empty_range_is_refused() -> None:
     with pytest.raises(ValueError, match="No whole number lies between 3 and 2"):
         Draws("x").integer(3, 2)
+
+
+def test_an_array_of_fractions_is_uniform_and_repeats() -> None:
+    many = Draws("array", 1).fractions(200_000)
+    assert np.array_equal(many, Draws("array", 1).fractions(200_000)), "the same words, the same numbers"
+    assert many.min() >= 0 and many.max() < 1
+    counts = np.bincount((many * 20).astype(int), minlength=20)
+    assert ((counts - 10_000) ** 2 / 10_000).sum() < 43.8, "chi-square of 19 degrees of freedom, 0.1 % (from memory)"
+    assert abs(np.corrcoef(many[:-1], many[1:])[0, 1]) < 4 / many.size**0.5
+    stream = Draws("array", 1)
+    stream.fractions(3)
+    after_three = stream.integer(0, 10**9)
+    stream = Draws("array", 1)
+    stream.fractions(5)
+    assert stream.integer(0, 10**9) == after_three, "an array moves the single draws on by one, whatever its length"
+
+
+def test_normal_draws_are_normal() -> None:
+    from scipy.stats import kstest
+
+    drawn = Draws("normal", 1).normals(50_000)
+    assert np.isfinite(drawn).all() and kstest(drawn, "norm").pvalue > 0.001

@@ -9,7 +9,7 @@ from real_air import real_choked_flow
 from steadyneedle.physics import first_stage, leaks, rig, second_stage
 from steadyneedle.physics.actions import Action
 from steadyneedle.physics.first_stage import SURFACE
-from steadyneedle.physics.stages import Bench, FirstStage, SecondStage
+from steadyneedle.physics.stages import BenchSetup, FirstStage, SecondStage
 
 BAR, PSI = 1e5, 6894.757
 INCH_OF_WATER = 249.0889
@@ -19,7 +19,7 @@ every_design = pytest.mark.parametrize("design", FirstStage.names())
 def test_breathing_of_the_bench_is_that_of_the_standard() -> None:
     """62.5 L/min = 25/min x 2.5 L, sinusoidal: EN 250:2014 6.7.1, grade A*. Exact; and the air that the rig gives is the
     mean of the sinusoid's positive half: 62.5 L/min at ambient. Tolerance 1 % (a whole number of breaths, IP settles)."""
-    bench = Bench.standard()
+    bench = BenchSetup.standard()
     assert bench.breath_rate * bench.breath_volume * 60e3 == pytest.approx(62.5)
     begin, _ = rig.run(rig.start("Juniper"), [Action(0, "valve", 1)], 30)
     end, _ = rig.run(begin, [Action(30, "breathe", 48.0)], 78)
@@ -69,7 +69,9 @@ def test_pressures_over_bottom() -> None:
     assert [round(psi * PSI / BAR, 2) for psi in (135, 150, 180)] == [9.31, 10.34, 12.41]
     locks = [float(first_stage.lock_up_gauge(FirstStage.named(d), 200 * BAR + SURFACE)) for d in FirstStage.names()]
     assert min(locks) > 0.9 * 135 * PSI and max(locks) < 150 * PSI
-    assert float(second_stage.opening_gauge(SecondStage.named("Sedge"))) < 180 * PSI < Bench.standard().relief_opens
+    assert (
+        float(second_stage.opening_gauge(SecondStage.named("Sedge"))) < 180 * PSI < BenchSetup.standard().relief_opens
+    )
 
 
 def test_ip_follows_ambient() -> None:

@@ -204,4 +204,4 @@ def test_coverage_of_objectives(plan: Any) -> None:
 
 def test_labels_name_units_people_know() -> None:
     for exercise in NUMERIC:
-        assert f"in {label(Q(1, exercise.unit).units)}" in field_of(exercise, {}, "", Preferences())["label"]
+        assert f"in {label(Q(1, exercise.unit).units)}" in field_of(exercise, {}, "", Preferences()).label

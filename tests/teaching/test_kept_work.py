@@ -53,7 +53,7 @@ def test_what_0_1_0_kept_is_shown_again(kept: Path, shown: dict[str, Any]) -> No
         session = PredictionSession(prediction, progress, keys)
         assert prediction.options.get(session.recorded, "") == shown["right"]
         if shown["value"]:
-            assert prediction.options[session.view()["fields"][0]["value"]] == shown["value"]
+            assert prediction.options[session.view().fields[0].value] == shown["value"]
         return
     exercise = exercise_of(shown["keys"])
     session = PracticeSession(exercise, progress, keys, "Exercise")
@@ -61,11 +61,9 @@ def test_what_0_1_0_kept_is_shown_again(kept: Path, shown: dict[str, Any]) -> No
     view = session.view()
     if progress.entry(*keys)["version"] != exercise.version:
         return  # mended since: its typed answers are put aside, what was right stays right
-    assert view["question"] == shown["question"] and view["feedback"]["word"] == shown["word"]
-    value = view["fields"][0]["value"]
-    assert (dict(view["fields"][0]["options"])[value] if isinstance(exercise, ChoiceExercise) else value) == shown[
-        "value"
-    ]
+    assert list(view.question) == shown["question"] and view.message.word == shown["word"]
+    value = view.fields[0].value
+    assert (dict(view.fields[0].options)[value] if isinstance(exercise, ChoiceExercise) else value) == shown["value"]
 
 
 def test_going_on_with_it_loses_nothing(kept: Path) -> None:
@@ -77,9 +75,9 @@ def test_going_on_with_it_loses_nothing(kept: Path) -> None:
             continue
         exercise = exercise_of(shown["keys"])
         session = PracticeSession(exercise, Progress(kept), keys, "Exercise")
-        value = session.view()["fields"][0]["value"]
+        value = session.view().fields[0].value
         session.act("check", {"answer": value})
-        assert session.view()["feedback"]["word"] == shown["word"] or not value, keys
+        assert session.view().message.word == shown["word"] or not value, keys
     after = json.loads((kept / FILE).read_text(encoding="utf-8"))
     assert words_of(before) <= words_of(after)
     for shown in SHOWN:

@@ -11,7 +11,10 @@ import hashlib
 import hmac
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    import numpy as np
 
 Item = TypeVar("Item")
 
@@ -62,6 +65,30 @@ class Draws:
         start, width = Decimal(low), Decimal(step)
         steps = int((Decimal(high) - start) / width)
         return float(start + width * self.integer(0, steps))
+
+    def fractions(self, count: int) -> np.ndarray:
+        """`count` floats in [0, 1) with 53 random bits each, all from one call of SHAKE-256.
+
+        A stream of its own: drawing an array moves the single draws on by one, whatever its length.
+
+        >>> Draws("noise").fractions(3).round(4).tolist()
+        [0.5174, 0.1784, 0.4548]
+        """
+        import numpy as np  # a paper's numbers are drawn without it
+
+        data = hashlib.shake_256(self._key + self._block().to_bytes(16, "big")).digest(8 * count)
+        return (np.frombuffer(data, "<u8") >> np.uint64(11)) * 2.0**-53
+
+    def normals(self, count: int) -> np.ndarray:
+        """`count` normal numbers of mean 0 and standard deviation 1, from `fractions`.
+
+        >>> abs(float(Draws("noise").normals(10_000).std()) - 1) < 0.02
+        True
+        """
+        from scipy.special import ndtri
+
+        drawn: np.ndarray = ndtri(self.fractions(count) + 2.0**-54)  # half a step up: 0 would be minus infinity
+        return drawn
 
     def fraction(self) -> float:
         """A float in [0, 1) with 53 random bits."""

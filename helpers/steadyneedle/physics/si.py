@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -38,11 +40,7 @@ def above_zero(**values: ArrayLike) -> list[np.ndarray]:
     ...
     ValueError: volume must be above 0.
     """
-    arrays = {name: np.asarray(value, float) for name, value in values.items()}
-    for name, array in arrays.items():
-        if not np.all((array > 0) & np.isfinite(array)):
-            raise ValueError(f"{name} must be above 0.")
-    return list(arrays.values())
+    return _accepted(values, lambda array: array > 0, "must be above 0.")
 
 
 def not_below_zero(**values: ArrayLike) -> list[np.ndarray]:
@@ -51,12 +49,12 @@ def not_below_zero(**values: ArrayLike) -> list[np.ndarray]:
     Parameters
     ----------
     **values : float or array
-        Name of each argument and what was given for it [any unit]; shapes may differ.
+        As `above_zero` takes them [any unit].
 
     Returns
     -------
     list of numpy.ndarray
-        The same numbers in the same order [unchanged], as floats.
+        As `above_zero` gives them [unchanged].
 
     Raises
     ------
@@ -72,8 +70,12 @@ def not_below_zero(**values: ArrayLike) -> list[np.ndarray]:
     >>> not_below_zero(supply=0.0, ambient=101325.0)
     [array(0.), array(101325.)]
     """
+    return _accepted(values, lambda array: array >= 0, "must be a number not below 0.")
+
+
+def _accepted(values: dict[str, ArrayLike], good: Callable[[np.ndarray], np.ndarray], demand: str) -> list[np.ndarray]:
     arrays = {name: np.asarray(value, float) for name, value in values.items()}
     for name, array in arrays.items():
-        if not np.all((array >= 0) & np.isfinite(array)):
-            raise ValueError(f"{name} must be a number not below 0.")
+        if not np.all(good(array) & np.isfinite(array)):
+            raise ValueError(f"{name} {demand}")
     return list(arrays.values())

@@ -182,7 +182,7 @@ def effective_count(count: int, correlation: float) -> float:
     Parameters
     ----------
     count : int
-        RawLog.
+        Readings.
     correlation : float
         Lag-one correlation, between -1 and 1.
 
@@ -230,7 +230,7 @@ def drift_line(time: ArrayLike, values: ArrayLike) -> Drift:
     time : array, shape (n,)
         Times.
     values : array, shape (n,)
-        RawLog.
+        Readings.
 
     Returns
     -------

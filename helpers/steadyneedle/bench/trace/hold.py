@@ -77,7 +77,7 @@ def hold_of(time_s: ArrayLike, reading_bar: ArrayLike, division_bar: float) -> H
     time_s : array, shape (n,)
         Times [s], in order, at least three.
     reading_bar : array, shape (n,)
-        RawLog [bar].
+        Readings [bar].
     division_bar : float
         Step between two possible readings [bar], above 0.
 

@@ -78,7 +78,8 @@ class TraceVerdict:
         rows.append(f"{self.outcome}: {self.because}")
         for name, one, places in (("Lock-up", self.lock_up, 2), ("Settle", self.settle, 2), ("Creep rate", rate, 3)):
             rows.append(
-                f"{name}: {formatted(one.value, places)} ({formatted(one.low, places)} to {formatted(one.high, places)})"
+                f"{name}: {formatted(one.value, places)} "
+                f"({formatted(one.low, places)} to {formatted(one.high, places)})"
             )
         constant = self.time_constant
         rows.append(f"Time constant of the settle: {constant.low.magnitude:.0f} to {constant.high.magnitude:.0f} s")

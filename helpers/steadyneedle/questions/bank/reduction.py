@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from steadyneedle.bench.regulators import climb_through_hole, in_words, lock_up
+from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.physics import first_stage, gas, leaks
-from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics import first_stage, gas
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
@@ -15,17 +16,18 @@ BAR = 1e5
 ABSOLUTE = 1.013
 """bar, what a gauge pressure lacks at the surface, as the questions print it."""
 
-KINDS = {
-    "Alder": "an unbalanced piston", "Rowan": "a balanced piston", "Hazel": "an unbalanced diaphragm",
-    "Juniper": "a balanced diaphragm", "Linden": "a balanced diaphragm with a sealed chamber",
-}
+
+def kind_of(design: str) -> str:
+    """The design of the question, in words, with its article."""
+    words = in_words(design)
+    sealed = " with a sealed chamber" if FirstStage.named(design).sealed else ""
+    return f"{'an' if words.startswith('un') else 'a'} {words}{sealed}"
 
 
-def gauge(name: str, supply: float, depth: float = 0.0, change: float = 0.0) -> float:
-    """Lock-up IP over ambient in bar; supply in bar, depth in metres of sea water, spring force added in newton."""
-    ambient = SURFACE + depth * 0.1 * BAR
-    stage = FirstStage.named(name)
-    return float(first_stage.lock_up_gauge(stage, supply * BAR + ambient, ambient, change)) / BAR
+
+def gauge(name: str, supply: float, depth: float = 0.0) -> float:
+    """Lock-up IP over ambient in bar; supply in bar, depth in metres of sea water."""
+    return float(lock_up(name, Q(supply, "bar"), Q(depth, "m")).magnitude)
 
 
 def pushes(design: str, force: str) -> str:
@@ -46,7 +48,7 @@ def _which_way(w: Named) -> dict[str, Any]:
     force = w.force if w.force != "supply" else "the supply"
     ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve, all told?"
     unbalanced = "opens" if FirstStage.named(w.design).kind == "piston" else "shuts"
-    return {"kind": KINDS[w.design], "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
+    return {"kind": kind_of(w.design), "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
 
 
 WHICH_WAY = ChoiceExercise(
@@ -102,7 +104,7 @@ def _supply_way(w: Named) -> dict[str, Any]:
     way, less = pushes(w.design, "supply"), w["to"] < w["from"]
     answer = "stays" if way == "neither" else "falls" if less == (way == "opens") else "rises"
     numbers = {"before": gauge(w.design, w["from"]), "after": gauge(w.design, w["to"])}
-    return {"kind": KINDS[w.design], "way": WAYS[way], "follows": "falls" if less else "rises", "answer": answer, **numbers}
+    return {"kind": kind_of(w.design), "way": WAYS[way], "follows": "falls" if less else "rises", "answer": answer, **numbers}
 
 
 def _draw_supply(d: Draws) -> Givens:
@@ -130,7 +132,7 @@ def _at_low(w: Named) -> dict[str, Any]:
     slope = round(100 * first_stage.supply_slope(FirstStage.named(w.design)), 2)  # as printed in the question
     step = slope * (w["to"] - w["from"]) / 100
     signs = {"way": "down", "sign": "−"} if w.design == "Alder" else {"way": "up", "sign": "+"}
-    return {"kind": KINDS[w.design], "slope": slope, "worth": abs(slope), "change": w["from"] - w["to"], "step": abs(step), "answer": w.reading + step, **signs}
+    return {"kind": kind_of(w.design), "slope": slope, "worth": abs(slope), "change": w["from"] - w["to"], "step": abs(step), "answer": w.reading + step, **signs}
 
 
 IP_AT_LOW_SUPPLY = QuantityExercise(
@@ -153,7 +155,7 @@ def _depth_changes(w: Named) -> dict[str, Any]:
     gauge_answer = "tenth" if w.design == "Linden" else "same"
     absolute = f"What does the absolute IP do{', to the nearest bar' if w.design == 'Linden' else ''}?"
     return {
-        "kind": KINDS[w.design], "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
+        "kind": kind_of(w.design), "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
         "what": "What does the reading of its IP gauge do?" if w.asked == "gauge" else absolute,
         "answer": "up" if w.asked == "absolute" else gauge_answer,
     }
@@ -187,7 +189,7 @@ def _set_it(w: Named) -> dict[str, Any]:
     low, shims = w.off < 0, w.design == "Alder"
     adjuster, shim = ("in", "more shims") if low else ("out", "fewer shims")
     return {
-        "kind": KINDS[w.design], "by": abs(w.off), "way": "low" if low else "high", "spring": "low: more spring" if low else "high: less spring",
+        "kind": kind_of(w.design), "by": abs(w.off), "way": "low" if low else "high", "spring": "low: more spring" if low else "high: less spring",
         "means": "is set with shims" if shims else "has an adjuster", "adjuster": adjuster, "shim": shim, "answer": shim if shims else adjuster,
     }
 
@@ -298,8 +300,7 @@ AFTER_A_PURGE = ChoiceExercise(
 
 def climb(hole: float, supply: float, volume: float) -> float:
     """bar a minute through a hole [µm wide] from a supply [bar] into a volume [mL], to three decimals as printed."""
-    flow = gas.mass_flow(leaks.hole_area(hole * 1e-6), (supply + ABSOLUTE) * BAR, 11 * BAR, gas.REFERENCE_TEMPERATURE)
-    return round(float(leaks.pressure_rise(flow, volume * 1e-6)) * 60 / BAR, 3)
+    return round(float(climb_through_hole(Q(hole, "um"), Q(supply, "bar"), Q(volume, "mL")).magnitude), 3)
 
 
 def _other_volume(w: Named) -> dict[str, Any]:

@@ -31,7 +31,7 @@ function render({ model, el }) {
         if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input, make("span", { class: "sn-note" }, spec.note));
+      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
     const group = fresh("one");
     const rows = spec.options.map(([key, words]) => {
@@ -84,9 +84,9 @@ function render({ model, el }) {
       }
     }
     live.pressed = null;
-    live.feedback.replaceChildren(...(view.feedback.word ? [
-      make("p", {}, make("strong", {}, view.feedback.word)),
-      ...view.feedback.lines.map((line) => make("p", {}, line))] : []));
+    live.feedback.replaceChildren(...(view.message.word ? [
+      make("p", {}, make("strong", {}, view.message.word)),
+      ...view.message.lines.map((line) => make("p", {}, line))] : []));
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
     live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
   }

@@ -27,7 +27,17 @@ import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, regulators, sheets, trace, units
-from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
+from steadyneedle.bench.bands import (
+    by_sheet,
+    gauges,
+    readings,
+    risks,
+    rounding,
+    sheet_cells,
+    sheet_columns,
+    sheet_notes,
+    sheet_tables,
+)
 from steadyneedle.bench.diagnosis import examinations, pairs
 from steadyneedle.bench.trace import (
     fitting,
@@ -178,6 +188,7 @@ def b(value: float) -> Any:
 
 ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
 LOG = places.datasets() / "logs" / "class_reading.csv"
+NAMED = sheet_columns.column_of("name")
 TYPED = "time_s;IP (barg)\n0;9,8\n15;9,8\n30;9,9\n"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
@@ -198,6 +209,11 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.bands.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
     "bench.bands.sheet_files.load_sheets": (ALDER.rise_limit, "bar/min"),
+    "bench.bands.sheet_cells.sheet_of": (lambda: sheet_cells.sheet_of([NAMED], ["X"], sheet_cells.Marks(frozenset()), []).name, None),
+    "bench.bands.sheet_cells.bars": (lambda: sheet_cells.bars("MPa"), None),
+    "bench.bands.sheet_columns.column_of": (lambda: sheet_columns.column_of("name").what, None),
+    "bench.bands.sheet_notes.notes_of": (lambda: list(sheet_notes.notes_of(ALDER)), None),
+    "bench.bands.sheet_tables.all_good": (lambda: sheet_tables.all_good([f"R{n}" for n in range(300)], ",", [NAMED]), None),
     "bench.bands.by_sheet.judge_by_sheet": (lambda: by_sheet.judge_by_sheet(Q(140, "psi"), ALDER).expanded_uncertainty, "bar"),
     "bench.bands.readings.read_to": (lambda: readings.read_to(Q(145, "psi"), b(0.5), 2), "bar"),
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),

@@ -77,9 +77,9 @@ def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool,
 @words.command(short_help="Check specification sheets.")
 @click.argument("folder", type=A_FOLDER, required=False)
 def sheets(folder: Path | None) -> None:
-    """Check specification sheets: list what is accepted, say what is wrong.
+    """Check specification sheets: list what is accepted, say everything that is wrong.
 
-    FOLDER holds your sheets as CSV files; left out, the invented example is checked.
+    FOLDER holds your sheets as CSV files, or is one; left out, the invented example is checked.
     """
     from steadyneedle.foundation import places
 

@@ -45,8 +45,8 @@ def printable(text: str, longest: int = 60) -> str:
     return seen if len(seen) <= longest else f"{seen[: longest - 1]}…"
 
 
-def read_file(path: Path, largest: int) -> Text:
-    """The text of a file of at most `largest` bytes.
+def read_file(path: Path, largest: int, shorter: str = "Keep the part that matters.") -> Text:
+    """The text of a file of at most `largest` bytes; `shorter` says how to make a larger one fit.
 
     Raises
     ------
@@ -75,7 +75,7 @@ def read_file(path: Path, largest: int) -> Text:
     if max(status.st_size, len(data)) > largest:
         raise TextFileError(
             f"{name} holds {max(status.st_size, len(data)) / 1e6:.0f} MB; at most {largest / 1e6:.0f} MB are read. "
-            "Keep the part that matters, or every tenth row."
+            f"{shorter}"
         )
     return decoded(data, name)
 
@@ -93,7 +93,7 @@ def decoded(data: bytes, name: str) -> Text:
     text, encoding = _with_encoding(data, name)
     head = text[:4096]
     unseen = sum(not (sign.isprintable() or sign in "\t\n\r\f\v") for sign in head)
-    if "\0" in text or unseen > len(head) / 20:
+    if "\0" in text or unseen > max(3, len(head) / 20):
         raise TextFileError(f"{name} is no text file. Export the table as CSV first.")
     return Text(text.replace("\r\n", "\n").replace("\r", "\n"), encoding)
 

@@ -114,7 +114,7 @@ def read_log(path: str | Path, columns: Sequence[str] | None = None, decimal: st
     """
     path = Path(path)
     try:
-        text = text_files.read_file(path, LARGEST)
+        text = text_files.read_file(path, LARGEST, "Keep the part that matters, or every tenth row.")
     except TextFileError as error:
         raise LogError(str(error)) from None
     return read_text(text, path.name, columns, decimal)

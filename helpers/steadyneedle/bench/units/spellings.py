@@ -137,7 +137,8 @@ LABELS = {
     "foot_H2O_conventional": "ftH2O", "millimeter_H2O_conventional": "mmH2O", "metre_sea_water": "msw",
     "foot_sea_water": "fsw", "foot_sea_water_33": "fsw33", "psi": "psi", "pound_force_per_square_inch": "psi",
     "degree_Celsius": "°C", "degree_Fahrenheit": "°F", "percent": "%", "liter": "L", "dimensionless": "",
-    "newton * meter": "N m",
+    "newton * meter": "N m", "meter * newton": "N m", "centimeter * newton": "N cm", "foot * force_pound": "lbf ft",
+    "force_pound * inch": "lbf in", "centimeter * force_kilogram": "kgf cm", "force_kilogram * meter": "kgf m",
 }  # fmt: skip
 """How our own sentences write a unit; pint's short form elsewhere."""
 

@@ -30,8 +30,8 @@ MANY = 0.05
 LONGEST = 1e8
 """s, three years."""
 
-SHORTEST = 1e-3
-"""s."""
+SHORTEST, SHORTEST_STEP = 1e-3, 1e-5
+"""s: a whole log, and from one reading to the next."""
 
 NAMED = 3
 
@@ -207,6 +207,9 @@ class _Work:
         span = float(time[-1] - time[0])
         if not SHORTEST <= span <= LONGEST:
             raise LogError(f"The times of the log lie within {span:.3g} s of one another. Check the time column.")
+        usual = float(np.median(np.diff(time)))
+        if usual < SHORTEST_STEP:
+            raise LogError(f"The usual step between two readings is {usual:.3g} s. Check the time column.")
         if 2 * time.size < count:
             raise LogError(
                 f"Only {time.size} of {count} rows can be used. {' '.join(self.notes[:2])} Mend the log first."

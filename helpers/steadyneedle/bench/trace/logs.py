@@ -29,8 +29,11 @@ LARGEST = 32_000_000
 USUAL = (2.0, 25.0)
 """bar; an intermediate pressure stands between (common practice, no source; wide on purpose)."""
 
-SHORT, SLOW, LONG = 60.0, 60.0, 3600.0
-"""s: a log shorter, readings further apart, and a log in minutes or hours that is longer, are worth a word."""
+SHORT, SLOW = 60.0, 60.0
+"""s: a log shorter, and readings further apart, are worth a word."""
+
+LONGEST_IN = {60.0: 3600.0, 3600.0: 0.0}
+"""s of one unit of time -> s; a log in minutes is seldom longer than an hour, and nobody watches a needle in hours."""
 
 _BETWEEN = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars", " ": "blanks"}
 
@@ -229,7 +232,7 @@ def _odd(log: Log, form: str) -> list[str]:
     step, span = float(np.median(np.diff(log.time))), float(log.time[-1])
     if span < SHORT:
         notes.append(f"Read in {form}, the whole log lasts {_lasting(span)}. Check the unit of its times.")
-    elif step > SLOW or (span > LONG and form.casefold() in TIME_UNITS and TIME_UNITS[form.casefold()] >= 60):
+    elif step > SLOW or span >= LONGEST_IN.get(TIME_UNITS.get(form.casefold(), 0.0), math.inf):
         notes.append(
             f"Read in {form}, the readings are {_lasting(step)} apart and the log lasts {_lasting(span)}. "
             "Check the unit of its times."

@@ -15,6 +15,7 @@ import numpy as np
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.hold import Hold, Interval, hold_of
+from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.phases import Cut, Phase, cut_into_phases
 from steadyneedle.bench.units import Q, formatted, label, require
@@ -143,7 +144,7 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     Raises
     ------
     ValueError
-        A limit that is no pressure over time, or not above 0.
+        A limit that is no pressure over time, or not above 0; too few readings after the needle's last move.
 
     References
     ----------
@@ -158,6 +159,8 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     """
     limit = _limit(sheet, creep_limit)
     cut = cut_into_phases(log.time, log.pressure, log.division)
+    if log.time[cut.rows].size < FEWEST:
+        raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     hold = hold_of(log.time[cut.rows], log.pressure[cut.rows], log.division)
     outcome = cut.kind or _by_rate(hold, limit, log.division)
     outcome = _by_band(outcome, hold, sheet)

@@ -37,9 +37,12 @@ from steadyneedle.bench.bands import (
     sheet_columns,
     sheet_notes,
     sheet_tables,
+    stopping,
 )
 from steadyneedle.bench.diagnosis import examinations, pairs
 from steadyneedle.bench.trace import (
+    autocorrelation,
+    binning,
     fitting,
     hold,
     log_cleaning,
@@ -47,8 +50,10 @@ from steadyneedle.bench.trace import (
     log_numbers,
     log_table,
     log_times,
-    logs,
+    long_log,
+    particles,
     phases,
+    settling_model,
 )
 from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
@@ -191,6 +196,9 @@ LOG = places.datasets() / "logs" / "class_reading.csv"
 NAMED = sheet_columns.column_of("name")
 TYPED = "time_s;IP (barg)\n0;9,8\n15;9,8\n30;9,9\n"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
+SHAKY = (LEVEL[0], 9.8 + 0.1 * (LEVEL[0] % 2))
+FIRST = settling_model.first_fit(*SHAKY, 0.1)
+CASE = np.array([[9.8, 0.1, 2.0, 0.01, 0.01]])
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
@@ -219,25 +227,32 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),
     "bench.bands.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.bands.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.bands.stopping.stop_of": (lambda: stopping.stop_of(ALDER).reading, "bar"),
     "bench.regulators.in_words": (lambda: regulators.in_words("Alder"), None),
     "bench.regulators.lock_up": (lambda: regulators.lock_up("Juniper", Q(2900, "psi"), Q(30, "ft"), Q(1, "N")), "bar"),
     "bench.regulators.climb_through_hole": (lambda: regulators.climb_through_hole(Q(2, "um"), Q(3000, "psi"), Q(0.1, "L"), Q(140, "psi")), "bar/min"),
-    "bench.trace.logs.read_log": (lambda: logs.read_log(LOG).pressure.size, None),
-    "bench.trace.logs.read_text": (lambda: logs.read_text(TYPED).pressure.size, None),
+    "bench.trace.log_files.read_log": (lambda: trace.read_log(LOG).pressure.size, None),
+    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).residual_deviation, None),
+    "bench.trace.autocorrelation.lag_one_correlation": (lambda: autocorrelation.lag_one_correlation([1.0, 2.0, 4.0]), None),
+    "bench.trace.autocorrelation.variance_inflation": (lambda: autocorrelation.variance_inflation(0.5), None),
+    "bench.trace.autocorrelation.effective_sample_fraction": (lambda: autocorrelation.effective_sample_fraction(SHAKY[1], 0.1), None),
+    "bench.trace.settling_model.pressures": (lambda: settling_model.pressures(CASE, LEVEL[0], 10.0), None),
+    "bench.trace.settling_model.log_prior": (lambda: settling_model.log_prior(CASE, 0.05), None),
+    "bench.trace.settling_model.first_fit": (lambda: FIRST.scatter, None),
+    "bench.trace.binning.binned": (lambda: binning.binned(*LEVEL, 0.1, 0.0, 0.01, 9).count, None),
+    "bench.trace.particles.sample_by_particles": (lambda: particles.sample_by_particles(*SHAKY, 0.1, FIRST), None),
+    "bench.trace.long_log.long_enough": (lambda: long_log.long_enough(500, 0.1, 0.1), None),
+    "bench.trace.long_log.sample_by_formula": (lambda: long_log.sample_by_formula(*SHAKY, FIRST), None),
+    "bench.trace.log_files.read_text": (lambda: trace.read_text(TYPED).pressure.size, None),
     "bench.trace.log_table.table_of": (lambda: log_table.table_of(TYPED, "log", None, None).mark, None),
     "bench.trace.log_columns.head_of": (lambda: log_columns.head_of("log", [["s", "bar"], ["0", "9.8"]], None).first, None),
-    "bench.trace.log_columns.pressure_scale": (lambda: log_columns.pressure_scale("psig"), None),
+    "bench.trace.log_columns.bar_per": (lambda: log_columns.bar_per("psig"), None),
     "bench.trace.log_numbers.numbers_of": (lambda: log_numbers.numbers_of(["9,8"], "pressure", lambda _: True).rule, None),
     "bench.trace.log_times.seconds_of": (lambda: log_times.seconds_of(["0:15"], log_columns.Column(0, "t", "time", "s", 1.0), ",", None).form, None),
     "bench.trace.log_cleaning.cleaned": (lambda: log_cleaning.cleaned(log_cleaning.RawLog(*LEVEL)).left_out, None),
-    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).deviation, None),
-    "bench.trace.fitting.settling_curve": (lambda: fitting.settling_curve(range(9), [n**0.5 for n in range(9)]).rate, None),
-    "bench.trace.fitting.lag_one": (lambda: fitting.lag_one([1.0, 2.0, 4.0]), None),
-    "bench.trace.fitting.effective_count": (lambda: fitting.effective_count(9, 0.5), None),
-    "bench.trace.fitting.drift_line": (lambda: fitting.drift_line(range(9), [n**0.5 for n in range(9)]).slope, None),
     "bench.trace.hold.hold_of": (lambda: hold.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
-    "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(logs.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
+    "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
@@ -280,7 +295,7 @@ def test_physics_functions_survive_a_change_of_units() -> None:
         "physics.first_stage.supply_slope", "physics.first_stage.adjusted", "physics.first_stage.ledger",
         "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
         "physics.equations.flow", "physics.equations.cooling_curve", "physics.rig.start", "physics.actions.act",
-        "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
+        "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope", "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
         "physics.si.above_zero", "physics.si.not_below_zero",
     }  # fmt: skip
     for content in (gas.cylinder_content, gas.ideal_content):

@@ -44,6 +44,8 @@ def against_radau(first: Moment, trace: Trace) -> float:
     """Largest difference of IP [Pa] from scipy's Radau at rtol 1e-9, at every sample, from the same beginning."""
     state, worst = np.array(first.state), 0.0
     for one in trace.segments:
+        if one.time[-1] == one.time[0]:
+            continue  # it snapped at the instant it began
         rhs = eq.RightHandSide(one.plant, one.settings, one.modes)
         exact = solve_ivp(
             rhs, (one.time[0], one.time[-1]), state - rhs.origin, method="Radau", rtol=1e-9, atol=1e-9 * eq.SCALE,
@@ -108,7 +110,7 @@ def test_stick_slip_against_a_tighter_integrator_and_by_hand(design: str, monkey
     """Period and amplitude within 2 % of the same at tolerances a thousand times tighter; amplitude by hand: the band of
     force in which the valve stays, divided by its area; period by hand: amplitude over the fall that the leak makes."""
     first = rig.start(design, {"leak_on_sticky": 0.6})
-    warm = dataclasses.replace(first.plant.bench, gas_to_wall=1e3)  # the gas keeps the room's temperature
+    warm = dataclasses.replace(first.plant.bench, gas_to_wall=1e8)  # the gas keeps the room's temperature
     first = dataclasses.replace(first, plant=dataclasses.replace(first.plant, bench=warm))
     _, trace = rig.run(first, [OPEN], 300)
     period, amplitude = cycles(trace)
@@ -156,14 +158,6 @@ def test_nothing_downstream_ends_at_the_relief_valve() -> None:
 def test_a_small_gauge_is_overloaded_first() -> None:
     bench, _ = rig.run(rig.start("Rowan", {"seat_nicked": 1.0}, gauge_span=8.5e5), [OPEN, Action(20, "blank", 1)], 3600)
     assert bench.ended == "The gauge was loaded beyond its rating of 10.6 bar."
-
-
-def test_the_second_stage_gives_way_and_shuts_again() -> None:
-    _, trace = rig.run(rig.start("Rowan", {"creep_and_burp": 0.5}), [OPEN], 300)
-    opened = [time for time, words in trace.happened if words == "The second stage opens by itself."]
-    shut = [time for time, words in trace.happened if words == "The second stage shuts again."]
-    assert len(opened) >= 3 and all(0 < b - a < 1.0 for a, b in zip(opened, shut, strict=False))
-    assert float(trace.at(opened[1] - 1e-6)) == pytest.approx(11.5 * BAR, rel=1e-3)
 
 
 @every_design

@@ -104,7 +104,7 @@ def _with_encoding(data: bytes, name: str) -> tuple[str, str]:
     head = data[:2000]
     if b"\0" in head:  # UTF-16 without its mark: every second byte of plain letters is nothing
         for first, codec in ((1, "utf-16-le"), (0, "utf-16-be")):
-            if head[first::2].count(0) > 0.4 * len(head) / 2 and head[1 - first :: 2].count(0) == 0:
+            if len(head) > 7 and head[first::2].count(0) > 0.4 * len(head) / 2 and head[1 - first :: 2].count(0) == 0:
                 return data.decode(codec, errors="replace"), "UTF-16"
         raise TextFileError(f"{name} is no text file. Export the table as CSV first.")
     try:

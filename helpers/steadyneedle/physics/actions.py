@@ -19,7 +19,7 @@ PARTS = {
     "diaphragm": ("diaphragm_hole", "chamber_hole", "wander", "rim_hole", "dead_band"),
     "body": ("land_hole",),
     "main spring": ("spring",),
-    "second-stage seat": ("mouth_hole",),
+    "second-stage seat": ("mouth_hole", "mouth_stick"),
     "filter": ("filter_area",),
     "hose": ("fitting_hole",),
     "gauge": ("gauge_offset", "gauge_stick"),

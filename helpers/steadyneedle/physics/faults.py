@@ -21,7 +21,8 @@ class Condition:
 
     A sound one is `Condition()`. Forces [N]: `seal_force` and `setting_force` that the seat needs beyond a sound
     one's, `wander` of the closing from one purge to the next, `dead_band` and `spring` added. `seat_leak` is the
-    opening of an unpressed seat, `filter_area` and `valve_area` replace those of the bench when above 0.
+    opening of an unpressed seat, `filter_area` and `valve_area` replace those of the bench when above 0, `mouth_stick`
+    is how far beyond its opening IP a stuck second stage holds [Pa].
     """
 
     seal_force: float = 0.0
@@ -40,6 +41,7 @@ class Condition:
     fitting_hole: float = 0.0
     hose_hole: float = 0.0
     mouth_hole: float = 0.0
+    mouth_stick: float = 0.0
     wander: float = 0.0
     dead_band: float = 0.0
     spring: float = 0.0

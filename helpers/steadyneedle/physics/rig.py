@@ -18,10 +18,11 @@ import numpy as np
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics.actions import Action, act
-from steadyneedle.physics.equations import Plant, RightHandSide, Settings
+from steadyneedle.physics.equations import RightHandSide
 from steadyneedle.physics.faults import Condition
 from steadyneedle.physics.first_stage import SURFACE
-from steadyneedle.physics.moment import GAUGE_SPAN, Moment, Segment, Trace
+from steadyneedle.physics.moment import GAUGE_SPAN, TURNS, Moment, Segment, Trace
+from steadyneedle.physics.plant import Plant, Settings
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import BenchSetup, FirstStage, SecondStage
 
@@ -154,29 +155,29 @@ def _next_stop(moment: Moment) -> float:
     return min(stops)
 
 
-Measure = Callable[[np.ndarray], float]
+Measure = Callable[[float, np.ndarray], float]
 Watch = tuple[Measure, tuple[tuple[str, float, float], ...]]
-"""A quantity of the state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
+"""A quantity of time and state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
 
 
 def _watches(moment: Moment, rhs: RightHandSide) -> list[Watch]:
     """What may snap next; measures take a state less the right-hand side's origin."""
-    plant, modes, ambient, opens = (
-        moment.plant,
-        moment.modes,
-        moment.settings.ambient,
-        moment.plant.opening(moment.settings),
-    )
+    plant, modes, settings = moment.plant, moment.modes, moment.settings
 
-    def ip(y: np.ndarray) -> float:
-        return (float(y[eq.MASS]) + rhs.mass) * (float(y[eq.TEMPERATURE]) + eq.ROOM) * rhs.per_mass
+    def warmth(y: np.ndarray) -> float:
+        return float(y[eq.TEMPERATURE]) + rhs.room
 
-    def net(y: np.ndarray) -> float:
-        return rhs.net(float(y[eq.CAVITY]), ip(y), float(y[eq.CHAMBER]) + SURFACE)
+    def chamber(y: np.ndarray) -> float:
+        return (float(y[eq.MASS]) + rhs.mass) * warmth(y) * rhs.per_mass
+
+    def port(t: float, y: np.ndarray) -> float:
+        return rhs.ports.pressure(t, chamber(y), math.sqrt(warmth(y)))
+
+    def net(t: float, y: np.ndarray) -> float:
+        return rhs.net(float(y[eq.CAVITY]), chamber(y), float(y[eq.CHAMBER]) + SURFACE)
 
     limit, words = min(moment.limits)  # the lower one ends the job first, so the other needs no watching
-    second = ("reseats", opens - plant.second.reseats_below_opening, -1.0) if modes.burping else ("opens", opens, 1.0)
-    made: list[Watch] = [(ip, ((words, ambient + limit, 1.0), second))]
+    made: list[Watch] = [(port, ((words, settings.ambient + limit, 1.0), *plant.gives_way(settings, modes)))]
     friction = plant.dead_band
     if friction > 0:
         tight = friction + plant.snaps_at
@@ -199,7 +200,7 @@ def _segment(moment: Moment, until: float, every: float) -> tuple[Moment, Segmen
             raise RuntimeError(f"The integrator stopped at {solver.t:.3f} s: {message}")
         time, state = solver.t, solver.y
         for measure, limits in watches:
-            value = measure(state)
+            value = measure(time, state)
             for what, limit, sign in limits:
                 if (value - limit) * sign > 0:
                     instant = _instant(solver, measure, limit, sign)
@@ -224,14 +225,15 @@ def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> floa
     dense = solver.dense_output()
 
     def passed(time: float) -> float:
-        return (measure(dense(time)) - limit) * sign
+        return (measure(time, dense(time)) - limit) * sign
 
     # an action may have put it beyond its limit already: then there is no change of sign to look for
     return solver.t_old if passed(solver.t_old) > 0 else float(brentq(passed, solver.t_old, solver.t, xtol=1e-12))
 
 
 _WORDS = {
-    "opens": "The second stage opens by itself.", "reseats": "The second stage shuts again.",
+    "weeps": "The second stage opens by itself and weeps.", "shuts": "The second stage shuts again.",
+    "breaks loose": "The second stage opens by itself, all at once.", "reseats": "The second stage shuts again.",
     "seats": "", "breaks away": "",
 }  # fmt: skip
 """What a person notices of a snap; a limit that ends the job speaks for itself."""
@@ -240,10 +242,8 @@ _WORDS = {
 def _after(moment: Moment, snapped: str) -> Moment:
     """The moment after a segment: what snapped has snapped, what was timed and is over has ended."""
     settings = moment.settings
-    if snapped in ("opens", "reseats"):
-        return moment.with_modes(burping=snapped == "opens")
-    if snapped in ("seats", "breaks away"):
-        return moment.with_modes(held=snapped == "seats")
+    if snapped in TURNS:
+        return moment.turned(snapped)
     if snapped:
         return dataclasses.replace(moment, ended=snapped)
     if settings.purge_area and moment.time >= settings.purge_ends:

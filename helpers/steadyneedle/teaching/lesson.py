@@ -54,6 +54,11 @@ class Lesson:
         head, rows = _one("table", name, self._tables())()
         _show_table(head, rows)
 
+    def note(self, name: str) -> None:
+        """Sentences whose numbers are computed, by name."""
+        lines = _one("note", name, self._module().notes(self._preferences, self._sheets))()
+        _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
+
     def where_am_i(self) -> None:
         """Objectives met so far in every lesson, and what to practise next."""
         head = ("lesson", "objective", "right so far", "practise next")

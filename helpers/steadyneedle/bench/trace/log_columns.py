@@ -220,7 +220,7 @@ def _pressure(text: str) -> tuple[str, float]:
     return "", 0.0
 
 
-def pressure_scale(unit: str) -> float | None:
+def bar_per(unit: str) -> float | None:
     """bar for each of a unit of pressure.
 
     Parameters
@@ -239,7 +239,7 @@ def pressure_scale(unit: str) -> float | None:
 
     Examples
     --------
-    >>> pressure_scale("kPa"), pressure_scale("furlong")
+    >>> bar_per("kPa"), bar_per("furlong")
     (0.01, None)
     """
     kind, scale = _pressure(unit)

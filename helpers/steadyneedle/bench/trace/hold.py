@@ -24,6 +24,7 @@ from steadyneedle.bench.trace.settling_model import (
     SETTLE,
     first_fit,
     pressures,
+    settled,
 )
 
 
@@ -46,7 +47,9 @@ class Hold:
 
     def curve(self, time: ArrayLike) -> np.ndarray:
         """The middle of what is possible at times [s] after the beginning, bar."""
-        return np.asarray(np.median(pressures(self.particles, time, self.mean_time), axis=0))
+        times = np.asarray(time, float)
+        part_settled = settled(self.particles[:, LOG_TIME_CONSTANT], times)
+        return np.asarray(np.median(pressures(self.particles, part_settled, times - self.mean_time), axis=0))
 
 
 def hold_of(time_s: ArrayLike, reading_bar: ArrayLike, division_bar: float) -> Hold:

@@ -17,6 +17,7 @@ from __future__ import annotations
 import numpy as np
 
 from steadyneedle.bench.trace.settling_model import LARGEST_SETTLE, TIME_CONSTANTS, FirstFit
+from steadyneedle.foundation.draws import Draws
 
 CASES = 2800
 GRID = 25
@@ -87,7 +88,7 @@ def sample_by_formula(time: np.ndarray, reading: np.ndarray, first: FirstFit) ->
     """
     from scipy.special import ndtr, ndtri
 
-    random = np.random.default_rng(20)
+    draws = Draws("long log")
     variance, line = first.variance / first.effective_fraction, _Line(time, reading)
     constants = np.geomspace(*TIME_CONSTANTS, GRID)
     bends = [line.bend(constant) for constant in constants.tolist()]
@@ -96,11 +97,11 @@ def sample_by_formula(time: np.ndarray, reading: np.ndarray, first: FirstFit) ->
     low, high = ndtr(-settles / widths), ndtr((LARGEST_SETTLE - settles) / widths)
     log_weight = settles**2 / widths**2 / 2 + np.log(widths * np.maximum(high - low, 1e-300))
     weight = np.exp(log_weight - log_weight.max())
-    which = random.choice(GRID, CASES, p=weight / weight.sum())
-    share = low[which] + (high[which] - low[which]) * random.random(CASES)
+    which = draws.places(weight, CASES)
+    share = low[which] + (high[which] - low[which]) * draws.fractions(CASES)
     settle = np.clip(settles[which] + widths[which] * ndtri(share), 0.0, LARGEST_SETTLE)
-    rate = line.slope - settle * slopes[which] + (variance / line.spread) ** 0.5 * random.standard_normal(CASES)
-    level = line.mean - settle * means[which] + (variance / time.size) ** 0.5 * random.standard_normal(CASES)
+    rate = line.slope - settle * slopes[which] + (variance / line.spread) ** 0.5 * draws.normals(CASES)
+    level = line.mean - settle * means[which] + (variance / time.size) ** 0.5 * draws.normals(CASES)
     return np.stack([level, settle, np.log(constants[which]), rate, np.full(CASES, first.scatter)], axis=1)
 
 

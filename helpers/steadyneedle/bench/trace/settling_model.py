@@ -56,17 +56,44 @@ class FirstFit:
         return max(USUAL_NOISE, 3 * self.scatter)
 
 
-def pressures(parameters: np.ndarray, time: ArrayLike, mean_time: float) -> np.ndarray:
+def settled(log_time_constant: np.ndarray, time: ArrayLike) -> np.ndarray:
+    """How much of its settle each case has done at each time: 1 - exp(-t/tau).
+
+    Parameters
+    ----------
+    log_time_constant : array, shape (m,)
+        ln(tau / s).
+    time : array, shape (n,)
+        Seconds after the valve shut, not below 0.
+
+    Returns
+    -------
+    array, shape (m, n)
+        From 0 to 1.
+
+    References
+    ----------
+    First-order settling: common practice, no source; the rig's needles are its test.
+
+    Examples
+    --------
+    >>> settled(np.log([5.0]), [0.0, 5.0, 10.0]).round(3).tolist()
+    [[0.0, 0.632, 0.865]]
+    """
+    return np.asarray(-np.expm1(-np.exp(-log_time_constant)[:, np.newaxis] * np.asarray(time, float)))
+
+
+def pressures(parameters: np.ndarray, part_settled: np.ndarray, from_mean: np.ndarray) -> np.ndarray:
     """Pressure of each case at each time.
 
     Parameters
     ----------
     parameters : array, shape (m, 5)
         One row a case, columns as above.
-    time : array, shape (n,)
-        Seconds after the valve shut.
-    mean_time : float
-        tbar [s].
+    part_settled : array, shape (m, n)
+        As `settled` gives it: the costly part, worth computing once.
+    from_mean : array, shape (n,)
+        Times less tbar [s].
 
     Returns
     -------
@@ -75,20 +102,16 @@ def pressures(parameters: np.ndarray, time: ArrayLike, mean_time: float) -> np.n
 
     References
     ----------
-    First-order settling and a straight creep: common practice, no source; the rig's needles are its test.
+    A settle and a straight creep: common practice, no source; the rig's needles are its test.
 
     Examples
     --------
-    >>> pressures(np.array([[9.8, 0.1, np.log(5.0), 0.01, 0.01]]), [0.0, 5.0, 10.0], 5.0).round(3).tolist()
+    >>> case, time = np.array([[9.8, 0.1, np.log(5.0), 0.01, 0.01]]), np.array([0.0, 5.0, 10.0])
+    >>> pressures(case, settled(case[:, LOG_TIME_CONSTANT], time), time - 5.0).round(3).tolist()
     [[9.75, 9.863, 9.936]]
     """
-    t = np.asarray(time, float)
-    settled = -np.expm1(-np.exp(-parameters[:, LOG_TIME_CONSTANT, np.newaxis]) * t)
-    return np.asarray(
-        parameters[:, LEVEL, np.newaxis]
-        + parameters[:, SETTLE, np.newaxis] * settled
-        + parameters[:, RATE, np.newaxis] * (t - mean_time)
-    )
+    level, settle, rate = (parameters[:, column, np.newaxis] for column in (LEVEL, SETTLE, RATE))
+    return np.asarray(level + settle * part_settled + rate * from_mean)
 
 
 def log_prior(parameters: np.ndarray, largest_noise: float) -> np.ndarray:

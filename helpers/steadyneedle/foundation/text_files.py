@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
 LONGEST_LINE = 100_000
 """Characters; no row of a table is as long."""
 
@@ -91,8 +93,8 @@ def decoded(data: bytes, name: str) -> Text:
     if data.startswith(_SPREADSHEETS):
         raise TextFileError(f"{name} is a spreadsheet, whatever its name ends with. Open it and save the table as CSV.")
     text, encoding = _with_encoding(data, name)
-    head = text[:4096]
-    unseen = sum(not (sign.isprintable() or sign in "\t\n\r\f\v") for sign in head)
+    head = re.sub(r"\s", "", text[:4096])
+    unseen = 0 if head.isprintable() else sum(not sign.isprintable() for sign in head)
     if "\0" in text or unseen > max(3, len(head) / 20):
         raise TextFileError(f"{name} is no text file. Export the table as CSV first.")
     return Text(text.replace("\r\n", "\n").replace("\r", "\n"), encoding)
@@ -125,6 +127,19 @@ def mark_between_columns(lines: Sequence[str]) -> str:
             between_blanks = mark == "," and 2 * sum(bool(_TWO_NUMBERS.match(line)) for line in some) >= len(some)
             return " " if between_blanks else mark
     return " " if 2 * sum(len(line.split()) > 1 for line in some) >= max(len(some), 1) else ","
+
+
+def even_rows(text: str, mark: str, width: int) -> bool:
+    """Whether every line of plain text has `width` cells; quotes are not looked at.
+
+    >>> even_rows("1,2\\n3,4", ",", 2), even_rows("1,2\\n3", ",", 2), even_rows("1,2,3\\n4", ",", 2)
+    (True, False, False)
+    """
+    signs = np.frombuffer(f"{text}\n".encode(), np.uint8)
+    ends = signs[(signs == ord(mark)) | (signs == ord("\n"))]
+    if ends.size % width:
+        return False
+    return bool((ends.reshape(-1, width) == [ord(mark)] * (width - 1) + [ord("\n")]).all())
 
 
 def cells_of(lines: Sequence[str], mark: str, name: str, first: int = 1) -> list[list[str]]:

@@ -12,6 +12,7 @@ import numpy as np
 from steadyneedle.bench.bands.decision import RULES
 from steadyneedle.bench.bands.sheet_cells import HIGHEST, MAY_BE_ZERO, MOST_PURGES, PAIRS, bars
 from steadyneedle.bench.bands.sheet_columns import SheetColumn
+from steadyneedle.foundation.text_files import even_rows
 
 LONGEST_NAME = 60
 MANY = 200
@@ -52,7 +53,7 @@ def all_good(body: Sequence[str], mark: str, columns: Sequence[SheetColumn]) -> 
     if len(body) < MANY:
         return None
     text = "\n".join(body)
-    if not _plain_signs(text, mark) or not _even(text, mark, len(columns)):
+    if not _plain_signs(text, mark) or not even_rows(text, mark, len(columns)):
         return None
     import pandas
 
@@ -82,14 +83,6 @@ def _plain_signs(text: str, mark: str) -> bool:
     if not text.isascii():
         return '"' not in text and text.replace("\n", "").replace("\t", "").isprintable()
     return not text.encode().translate(None, _PRINTABLE + f"\n{mark}".encode())
-
-
-def _even(text: str, mark: str, width: int) -> bool:
-    """Whether every line has as many cells as the header."""
-    signs = np.frombuffer(text.encode(), np.uint8)
-    ends = np.append(np.flatnonzero(signs == ord("\n")), signs.size)
-    counts = np.diff(np.searchsorted(np.flatnonzero(signs == ord(mark)), ends), prepend=0)
-    return bool((counts == width - 1).all())
 
 
 def _column_good(column: SheetColumn, values: Any) -> bool:

@@ -83,13 +83,13 @@ def _plain_numbers(lines: Sequence[str], head: Head, mark: str) -> tuple[RawLog,
     if mark != "," or len(head.times) > 1 or not head.times[0].scale or len(body) < LONG_LOG:
         return None
     text = "\n".join(body)
-    if '"' in text or "\n\n" in text or not _even_rows(text, mark, head.width):
+    if '"' in text or "\n\n" in text or not text_files.even_rows(text, mark, head.width):
         return None
     import pandas
 
     places = (head.times[0].at, head.pressure.at)
     try:
-        frame = pandas.read_csv(io.StringIO(text), header=None, usecols=list(places), dtype=float)
+        frame = pandas.read_csv(io.BytesIO(text.encode()), header=None, usecols=list(places), dtype=float)
     except (ValueError, pandas.errors.ParserError):
         return None
     if len(frame) != len(body):
@@ -113,14 +113,6 @@ class _Cells(Sequence[str]):
 
     def __getitem__(self, row: Any) -> Any:
         return self._lines[row].split(self._mark)[self._at].strip()
-
-
-def _even_rows(text: str, mark: str, width: int) -> bool:
-    """Whether every line has as many cells as the header."""
-    signs = np.frombuffer(text.encode(), np.uint8)
-    ends = np.append(np.flatnonzero(signs == ord("\n")), signs.size)
-    counts = np.diff(np.searchsorted(np.flatnonzero(signs == ord(mark)), ends), prepend=0)
-    return bool((counts == width - 1).all()) and int(np.diff(ends, prepend=0).max()) <= text_files.LONGEST_LINE
 
 
 def _any_numbers(

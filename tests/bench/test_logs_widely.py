@@ -203,7 +203,7 @@ def test_one_that_stands_apart_is_taken_out_alone_and_named(changed: dict[str, s
 def test_what_must_be_said_before_a_verdict() -> None:
     lines = creeping().splitlines()
     many = read_text("\n".join([*lines[:5], *(["x,y"] * 4), *lines[9:]]))
-    assert many.doubts == ("4 of 40 rows are left out.",) and "1 more rows cannot be read; left out." in many.notes
+    assert many.doubts == ("4 of 40 rows are left out.",) and "1 more row likewise; left out." in many.notes
     end = read_text("\n".join([*lines[:-3], "a,b", "a,b", "a,b"]))
     assert end.doubts[-1] == "The last 3 rows are left out: the verdict does not cover the end of the log."
     gap = read_text("\n".join([*lines[:21], *(f"{5000 + 15 * n},10.4" for n in range(20))]))

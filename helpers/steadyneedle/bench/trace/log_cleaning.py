@@ -128,7 +128,7 @@ class _Work:
     def pressure(self) -> np.ndarray:
         return self.all.pressure[self.kept]
 
-    def drop(self, out: np.ndarray, why: str, sentence: Callable[[int], str], rest: str) -> None:
+    def drop(self, out: np.ndarray, why: str, sentence: Callable[[int], str]) -> None:
         """Take out what `out` marks among the kept; the first few are named one by one."""
         gone = self.kept[out].tolist()
         if not gone:
@@ -136,7 +136,8 @@ class _Work:
         self.left[why] = self.left.get(why, 0) + len(gone)
         self.notes += [sentence(at) for at in gone[:NAMED]]
         if len(gone) > NAMED:
-            self.notes.append(f"{len(gone) - NAMED} more {rest}; left out.")
+            more = len(gone) - NAMED
+            self.notes.append(f"{more} more row{'s' * (more > 1)} likewise; left out.")
         self.kept = self.kept[~out]
 
     def drop_unreadable(self) -> None:
@@ -152,7 +153,7 @@ class _Work:
             return ""
 
         bad = ~(np.isfinite(self.time) & np.isfinite(self.pressure))
-        self.drop(bad, "no number", sentence, "rows cannot be read")
+        self.drop(bad, "no number", sentence)
 
     def drop_too_high(self) -> None:
         """A lone pressure beyond anything; several are another unit."""
@@ -162,7 +163,7 @@ class _Work:
             raise LogError(
                 f"A pressure of {worst:.4g} bar stands in the log: more than {HIGHEST:.0f} bar. Check the unit."
             )
-        self.drop(high, "spike", self._apart, "pressures stand apart")
+        self.drop(high, "spike", self._apart)
 
     def _apart(self, at: int) -> str:
         shown = self.all.shown(at, self.all.pressures, self.all.pressure)
@@ -180,10 +181,10 @@ class _Work:
             return
         keep = _longest_in_order(time)
         again = ~keep & np.isin(time, time[keep])
-        self.drop(again, "repeated time", self._time_sentence("is that of another row"), "rows repeat a time")
+        self.drop(again, "repeated time", self._time_sentence("is that of another row"))
         backward = ~keep[~again]
         sentence = self._time_sentence("does not fit between those beside it")
-        self.drop(backward, "backward time", sentence, "times do not fit between those beside them")
+        self.drop(backward, "backward time", sentence)
 
     def drop_ends_apart(self) -> None:
         """A first or a last time far from the rest."""
@@ -192,11 +193,11 @@ class _Work:
         steps = np.diff(self.time)
         usual, out = float(np.median(steps)), np.zeros(self.kept.size, bool)
         out[0], out[-1] = steps[0] > APART * usual, steps[-1] > APART * usual
-        self.drop(out, "time apart", self._time_sentence("stands far from all the others"), "times stand apart")
+        self.drop(out, "time apart", self._time_sentence("stands far from all the others"))
 
     def drop_spikes(self) -> None:
         """Lone pressures far from those beside them."""
-        self.drop(_spikes(self.pressure), "spike", self._apart, "pressures stand apart")
+        self.drop(_spikes(self.pressure), "spike", self._apart)
 
     def result(self) -> Cleaned:
         """What is left, or why it is too little."""

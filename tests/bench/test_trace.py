@@ -129,6 +129,7 @@ def test_json_words_and_attributes_agree() -> None:
     plain = same(verdict)
     assert set(plain) == {
         "outcome", "because", "lock_up", "settle", "time_constant", "creep_rate", "phases", "projection", "watch_longer", "left_out",
+        "how_read", "doubts", "notes",
     }  # fmt: skip
     assert plain["creep_rate"]["unit"] == "bar/min" and set(plain["creep_rate"]) == {"value", "low", "high", "unit"}
     assert plain["creep_rate"]["value"] == pytest.approx(verdict.creep_rate.value.magnitude)

@@ -8,10 +8,10 @@ practise an exercise, papers assess it, marking solves it, all through here.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from steadyneedle.bench.units import Q, Quantity, read_quantity
+from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking
 from steadyneedle.questions.checking import Checked
@@ -174,9 +174,14 @@ class QuantityExercise(Exercise):
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
         """Right, a known mistake, or off by how much."""
         try:
-            answer = read_quantity(typed, self.kind, preferences.decimal)
+            answer, read = read_quantity(typed, self.kind, preferences.decimal), how_read(typed, preferences.decimal)
         except ValueError as error:
             return Checked("not read", (preferences.localise(str(error)),))
+        checked = self._judged(givens, answer, typed, preferences)
+        return replace(checked, lines=(read, *checked.lines)) if read else checked
+
+    def _judged(self, givens: Givens, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
+        """A quantity that was read, beside the right answer and the known mistakes."""
         names = self.names(givens)
         value, right = float(answer.to(Q(1, self.unit).units).magnitude), names.answer
         if self.same(value, right, right):

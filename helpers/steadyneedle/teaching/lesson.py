@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from IPython.display import display
 
 import steadyneedle
-from steadyneedle.bench.sheets import Sheets, load_sheets
+from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
@@ -154,8 +154,8 @@ class Lesson:
             if any(one.has_band for one in sheets.values()):
                 return sheets
             trouble = "None of the sheets gives both limits of an intermediate pressure."
-        except ValueError as error:
-            trouble = str(error)
+        except SheetError as error:
+            trouble = error.brief
         words = f"{trouble} The invented example stands here instead."
         _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
         return load_sheets(places.datasets() / "sheets")

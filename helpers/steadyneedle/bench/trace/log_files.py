@@ -1,46 +1,52 @@
-"""Gauge logs as people and cheap transducers write them: CSV files, read without losing anything silently."""
+"""Gauge logs: tables as people and cheap transducers write them, read without losing anything silently.
+
+Text and cells stand in `foundation.text_files`, rows in `log_table`, columns in `log_columns`, marks in
+`log_numbers`, times in `log_times`, and what is left out in `log_cleaning`.
+"""
 
 from __future__ import annotations
 
-import csv
 import dataclasses
-import io
 import math
-import re
 from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
 
-from steadyneedle.bench.trace.logs import Log, LogError, bar_per
+from steadyneedle.bench.trace.log_cleaning import cleaned
+from steadyneedle.bench.trace.log_columns import TIME_UNITS
+from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError
+from steadyneedle.bench.trace.log_table import Table, table_of
+from steadyneedle.bench.trace.logs import Log
+from steadyneedle.foundation import text_files
+from steadyneedle.foundation.text_files import Text, TextFileError, printable
 
-TIME_UNITS = {
-    "s": 1.0, "sec": 1.0, "secs": 1.0, "second": 1.0, "seconds": 1.0, "ms": 1e-3, "millisecond": 1e-3,
-    "milliseconds": 1e-3,
-    "min": 60.0, "mins": 60.0, "minute": 60.0, "minutes": 60.0, "h": 3600.0, "hour": 3600.0, "hours": 3600.0,
-}  # fmt: skip
-"""s for each of a unit."""
+LARGEST = 32_000_000
+"""Bytes of a file, a day at 10 readings a second and more."""
 
-HEAD = 4096
-"""Characters in which header and mark between columns show."""
+USUAL = (2.0, 25.0)
+"""bar; an intermediate pressure stands between (common practice, no source; wide on purpose)."""
 
-EXAMPLE = "Write a header, for example time_s,pressure_bar, or name the columns: --columns time_s,pressure_bar."
-_NAME = re.compile(r"^(.*?)[\s_]*[\[(/\s_]\s*([^\[\]()\s_]+)\s*[\])]?$")
-_CLOCK = re.compile(r"^\d{1,2}:\d{2}(:\d{2})?([.,]\d+)?$|\d{4}-\d{2}-\d{2}")
+SHORT, SLOW = 60.0, 60.0
+"""s: a log shorter, and readings further apart, are worth a word."""
+
+LONGEST_IN = {60.0: 3600.0, 3600.0: 0.0}
+"""s of one unit of time -> s; a log in minutes is seldom longer than an hour, and nobody watches a needle in hours."""
+
+_BETWEEN = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars", " ": "blanks"}
 
 
-def read_log(path: str | Path, columns: Sequence[str] | None = None) -> Log:
-    """Read a gauge log from a CSV file.
-
-    Comma, semicolon or tab between columns; a decimal point or comma; dots or commas between thousands where a column
-    shows two or more in one number. The rule used is in the result.
+def read_log(path: str | Path, columns: Sequence[str] | None = None, decimal: str | None = None) -> Log:
+    """Read a gauge log from a file.
 
     Parameters
     ----------
     path : str or Path
-        The file.
+        The file: text in UTF-8, UTF-16 or Windows-1252, of at most 32 MB.
     columns : sequence of str or None
         What the columns hold, for a file without a header: `("time_ms", "skip", "pressure_bar")`.
+    decimal : "comma", "point" or None
+        The decimal mark, where the numbers could be read in two ways.
 
     Returns
     -------
@@ -50,7 +56,7 @@ def read_log(path: str | Path, columns: Sequence[str] | None = None) -> Log:
     Raises
     ------
     LogError
-        The file cannot be read, has no time or pressure column, or fewer than three usable rows.
+        As `read_text`; or no such file, no text, too large.
 
     References
     ----------
@@ -64,149 +70,110 @@ def read_log(path: str | Path, columns: Sequence[str] | None = None) -> Log:
     (25, 0.1, {})
     """
     path = Path(path)
-    text = _text_of(path)
-    rows, mark = _rows_of(text[:HEAD])
-    if not rows:
-        raise LogError(f"{path.name} is empty. {EXAMPLE}")
-    headed = not any(_looks_numeric(cell) for cell in rows[0])
-    if columns is None and not headed:
-        raise LogError(f"{path.name} has no header, so nobody knows its units. {EXAMPLE}")
-    names = list(columns) if columns is not None else rows[0]
-    (time_at, _, time_scale), (pressure_at, unit, _) = _columns_of(path.name, names)
-    if headed and len(rows) == 1:
-        raise LogError(f"{path.name} holds a header and no rows.")
-    places = (time_at, pressure_at)
-    plain = _plain(text, mark, headed, places)
-    times, time_rule, values, pressure_rule = plain or _slowly(path.name, text, mark, headed, places)
-    log = Log.from_arrays(times * time_scale, values, unit)
-    rule = f"time: {time_rule}; pressure: {pressure_rule}"
-    return dataclasses.replace(log, rule=rule, name=path.name)
-
-
-def _text_of(path: Path) -> str:
-    if path.is_dir():
-        raise LogError(f"{path} is a folder. Name one file in it.")
     try:
-        data = path.read_bytes()
-    except FileNotFoundError:
-        raise LogError(f"There is no file {path}.") from None
-    except OSError as error:
-        raise LogError(f"{path} cannot be read: {error.strerror or error}.") from None
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise LogError(f"{path.name} is saved as UTF-16. Save it again as CSV UTF-8.")
-    if b"\0" in data:
-        raise LogError(f"{path.name} is no text file. Export the log as CSV first.")
+        text = text_files.read_file(path, LARGEST, "Keep the part that matters, or every tenth row.")
+    except TextFileError as error:
+        raise LogError(str(error)) from None
+    return read_text(text, path.name, columns, decimal)
+
+
+def read_text(
+    text: str | bytes | Text, name: str = "The log", columns: Sequence[str] | None = None, decimal: str | None = None
+) -> Log:
+    """Read a gauge log that was typed, pasted or handed over.
+
+    Tabs, semicolons, commas or blanks between columns; a header with units, or a row of units below it, and anything
+    above. Times as numbers with a unit, `mm:ss`, `hh:mm:ss`, a clock or a date. A decimal point or comma; dots or
+    commas between thousands where a column shows it.
+
+    Parameters
+    ----------
+    text : str, bytes or Text
+        The table.
+    name : str
+        What to call it.
+    columns : sequence of str or None
+        What the columns hold, where no header says so.
+    decimal : "comma", "point" or None
+        The decimal mark, where the numbers could be read in two ways.
+
+    Returns
+    -------
+    Log
+        Times in seconds from the first one, readings in bar; `how_read` says what was taken for what.
+
+    Raises
+    ------
+    LogError
+        No time or pressure column, a row longer than the header, a number or a time that can be read in two ways, or
+        fewer than three usable rows.
+
+    References
+    ----------
+    The grammar is ours.
+
+    Examples
+    --------
+    >>> log = read_text("clock;IP (barg)\\n14:30:00;9,8\\n14:30:15;9,8\\n14:30:30;9,9")
+    >>> log.time.tolist(), log.pressure.tolist()
+    ([0.0, 15.0, 30.0], [9.8, 9.8, 9.9])
+    """
+    name = printable(name)
     try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("latin-1")
+        if isinstance(text, bytes):
+            text = text_files.decoded(text, name)
+        if isinstance(text, str):
+            text = Text(text.replace("\r\n", "\n").replace("\r", "\n"), "")
+        if "\0" in text.text:
+            raise TextFileError(f"{name} is no text. Export the table as CSV first.")
+        table = table_of(text.text, name, columns, decimal)
+    except TextFileError as error:
+        raise LogError(str(error)) from None
+    pressure = table.head.pressure
+    log = Log.of_clean(cleaned(table.readings), None, pressure.unit, pressure.scale)
+    return dataclasses.replace(_described(log, text, table), name=name)
 
 
-def _rows_of(text: str, mark: str = "") -> tuple[list[list[str]], str]:
-    """The rows that hold anything, and what stands between columns."""
-    head = text[:HEAD]
-    mark = mark or ("\t" if "\t" in head else ";" if ";" in head else ",")
-    try:
-        rows = csv.reader(io.StringIO(text), delimiter=mark)
-        return [row for row in rows if "".join(row).strip()], mark
-    except csv.Error as error:
-        raise LogError(f"This is no CSV file: {error}.") from None
+def _described(log: Log, text: Text, table: Table) -> Log:
+    """The log with its name, how it was read, and what looks odd about that."""
+    time, pressure, scale = table.time, table.pressure, table.head.pressure.scale
+    step, span = float(np.median(np.diff(log.time))), float(log.time[-1])
+    low, high = float(log.pressure.min() / scale), float(log.pressure.max() / scale)
+    parts = [
+        f"time in {time.form}, {log.time.size} readings {_lasting(step)} apart, {_lasting(span)} in all",
+        f"pressure in {log.unit}, {low:.6g} to {high:.6g}",
+        *(rule for rule in dict.fromkeys((time.rule, pressure.rule)) if rule not in ("", PLAIN_RULE)),
+        f"{_BETWEEN[table.mark]} between columns",
+    ]
+    if text.encoding not in ("", "UTF-8"):
+        parts.append(text.encoding)
+    return dataclasses.replace(
+        log, rule=f"time: {time.rule or time.form}; pressure: {pressure.rule}",
+        how_read=f"Read as: {'; '.join(parts)}.", notes=(*log.notes, *_odd(log, time.form)),
+    )  # fmt: skip
 
 
-Numbers = tuple[np.ndarray, str, np.ndarray, str]
+def _lasting(seconds: float) -> str:
+    for size, unit in ((3600.0, "h"), (60.0, "min")):
+        if seconds >= 1.99 * size:
+            return f"{seconds / size:.3g} {unit}"
+    return f"{seconds:.3g} s"
 
 
-def _plain(text: str, mark: str, headed: bool, places: tuple[int, int]) -> Numbers | None:
-    """Both columns where every cell is a plain number with a dot, read by pandas; None where one is not."""
-    import pandas
-
-    try:
-        frame = pandas.read_csv(
-            io.StringIO(text), sep=mark, header=None, skiprows=int(headed), usecols=list(places), dtype=float,
-            na_values=["inf", "-inf"],
-        )  # fmt: skip
-    except (ValueError, pandas.errors.ParserError):
-        return None
-    rule = "a dot is the decimal mark"
-    return frame[places[0]].to_numpy(), rule, frame[places[1]].to_numpy(), rule
-
-
-def _slowly(name: str, text: str, mark: str, headed: bool, places: tuple[int, int]) -> Numbers:
-    """Both columns cell by cell, each by its own rule."""
-    body = _rows_of(text, mark)[0][int(headed) :]
-    cells = [[row[at].strip() if at < len(row) else "" for row in body] for at in places]
-    if any(_CLOCK.search(cell) for cell in cells[0][:20]):
-        raise LogError(f"{name}: the time column holds clock times or dates. Write seconds from the start instead.")
-    return *_numbers(cells[0]), *_numbers(cells[1])
-
-
-def _looks_numeric(cell: str) -> bool:
-    return bool(re.match(r"^\s*[+-]?[.,]?\d", cell))
-
-
-Column = tuple[int, str, float]
-"""Where a column stands, its unit, and what one of that is in seconds or bar."""
-
-
-def _columns_of(name: str, names: Sequence[str]) -> tuple[Column, Column]:
-    """Which column holds time, which pressure."""
-    times, pressures = [], []
-    for at, column in enumerate(names):
-        unit = _unit_of(column)
-        if unit.casefold() in TIME_UNITS:
-            times.append((at, unit, TIME_UNITS[unit.casefold()]))
-        elif (scale := bar_per(unit)) is not None:
-            pressures.append((at, unit, scale))
-    shown = ", ".join(repr(column.strip()) for column in names)
-    for found, what, example in ((times, "time", "time_s"), (pressures, "pressure", "pressure_bar")):
-        if not found:
-            raise LogError(f"{name}: no {what} column with a known unit among {shown}. Write for example {example}.")
-        if len(found) > 1:
-            both = " and ".join(repr(names[at].strip()) for at, *_ in found)
-            raise LogError(
-                f"{name} has {len(found)} {what} columns, {both}. Choose one: name the others skip in --columns."
-            )
-    return times[0], pressures[0]
-
-
-def _unit_of(column: str) -> str:
-    """The unit at the end of a column's name: `time_s`, `pressure [psi]`, `IP (bar)`, `kgf/cm2`."""
-    text = column.strip()
-    if text.casefold() in TIME_UNITS or bar_per(text) is not None:
-        return text
-    match = _NAME.match(text)
-    return match.group(2) if match else ""
-
-
-def _numbers(cells: list[str]) -> tuple[np.ndarray, str]:
-    """A column as numbers, and the rule: which mark is decimal, which stands between thousands."""
-    if not any("," in cell for cell in cells) and not any(cell.count(".") > 1 for cell in cells):
-        return _floats(cells), "a dot is the decimal mark"
-    for mark, other, word in ((".", ",", "dot"), (",", ".", "comma")):
-        if any(cell.count(mark) > 1 for cell in cells):
-            fixed = [_last_decimal(cell.replace(other, ""), mark) for cell in cells]
-            return _floats(fixed), f"the last {word} is the decimal mark, the others stand between thousands"
-    if any("," in cell and "." in cell for cell in cells):
-        last = max((cell for cell in cells if "," in cell and "." in cell), key=len)
-        decimal, other = (",", ".") if last.rindex(",") > last.rindex(".") else (".", ",")
-        fixed = [cell.replace(other, "").replace(decimal, ".") for cell in cells]
-        return _floats(fixed), f"'{decimal}' is the decimal mark, '{other}' stands between thousands"
-    return _floats([cell.replace(",", ".") for cell in cells]), "a comma is the decimal mark"
-
-
-def _last_decimal(cell: str, mark: str) -> str:
-    whole, found, part = cell.rpartition(mark)
-    return f"{whole.replace(mark, '')}.{part}" if found else cell
-
-
-def _floats(cells: list[str]) -> np.ndarray:
-    try:
-        return np.array(cells, dtype=float)
-    except ValueError:
-        made = np.full(len(cells), math.nan)
-        for n, cell in enumerate(cells):
-            try:
-                made[n] = float(cell)
-            except ValueError:
-                continue
-        return made
+def _odd(log: Log, form: str) -> list[str]:
+    """What an intermediate pressure and a watch of one seldom are: a word on the units of the header."""
+    notes, level = [], float(np.median(log.pressure))
+    if not USUAL[0] <= level <= USUAL[1]:
+        notes.append(
+            f"Read in {log.unit}, the pressures are about {level:.3g} bar; an intermediate pressure is about 10 bar. "
+            "Check the unit in the header."
+        )
+    step, span = float(np.median(np.diff(log.time))), float(log.time[-1])
+    if span < SHORT:
+        notes.append(f"Read in {form}, the whole log lasts {_lasting(span)}. Check the unit of its times.")
+    elif step > SLOW or span >= LONGEST_IN.get(TIME_UNITS.get(form.casefold(), 0.0), math.inf):
+        notes.append(
+            f"Read in {form}, the readings are {_lasting(step)} apart and the log lasts {_lasting(span)}. "
+            "Check the unit of its times."
+        )
+    return notes

@@ -15,6 +15,7 @@ import numpy as np
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.hold import Hold, hold_of
+from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import Cut, Phase, cut_into_phases
@@ -59,11 +60,15 @@ class TraceVerdict:
     limit: Quantity
     hold: Hold
     rows: slice
+    how_read: str = ""
+    doubts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
-        """Words a technician reads."""
+        """Words a technician reads; what the log itself leaves in doubt comes first."""
         rate, unit = self.creep_rate, "bar/min"
-        rows = [f"{self.outcome}: {self.because}"]
+        rows = [*(f"Look first: {one}" for one in self.doubts), *(f"Note: {one}" for one in self.notes)]
+        rows.append(f"{self.outcome}: {self.because}")
         for name, one, places in (("Lock-up", self.lock_up, 2), ("Settle", self.settle, 2), ("Creep rate", rate, 3)):
             low, high = formatted(one.low, places), formatted(one.high, places)
             rows.append(f"{name}: {formatted(one.value, places)} ({low} to {high})")
@@ -78,7 +83,7 @@ class TraceVerdict:
                 rows.append(f"{words}: {'already' if when.magnitude == 0 else f'in about {when.magnitude:.0f} min'}")
         left = ", ".join(f"{count} {why}" for why, count in self.left_out.items())
         rows.append(f"Left out: {left or 'nothing'}. Limit of creep: {formatted(self.limit.to(unit), 3)}.")
-        return rows
+        return [*rows, self.how_read] if self.how_read else rows
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, ready for JSON."""
@@ -94,6 +99,9 @@ class TraceVerdict:
             },
             "watch_longer": self._time(self.watch_longer, given=True),
             "left_out": dict(self.left_out),
+            "how_read": self.how_read,
+            "doubts": list(self.doubts),
+            "notes": list(self.notes),
         }
 
     def _time(self, quantity: Quantity | None, given: bool = False) -> dict[str, Any] | None:
@@ -126,7 +134,7 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     Raises
     ------
     ValueError
-        A limit that is no pressure over time, or not above 0.
+        A limit that is no pressure over time, or not above 0; too few readings after the needle's last move.
 
     References
     ----------
@@ -141,6 +149,8 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     """
     limit = _limit(sheet, creep_limit)
     cut = cut_into_phases(log.time, log.pressure, log.division)
+    if log.time[cut.rows].size < FEWEST:
+        raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     hold = hold_of(log.time[cut.rows], log.pressure[cut.rows], log.division)
     outcome = cut.kind or _by_rate(hold, limit, log.division)
     outcome = _by_band(outcome, hold, sheet)
@@ -148,7 +158,7 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     projection = _projection(log, hold, sheet, cut) if outcome in ("creeps", "falls") else Projection()
     return TraceVerdict(
         outcome, _because(outcome, hold, limit, longer, projection, sheet, log, cut), *_numbers(hold), cut.phases,
-        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows,
+        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows, log.how_read, log.doubts, log.notes,
     )  # fmt: skip
 
 

@@ -327,7 +327,7 @@ def flowing_gauge(
     --------
     >>> alder = FirstStage.named("Alder")
     >>> [round(float(flowing_gauge(alder, kilogram, 201.01325e5)) / 1e5, 2) for kilogram in (0.0, 0.004, 0.008)]
-    [9.1, 8.71, 7.36]
+    [9.1, 8.75, 7.53]
     """
     (flow,) = not_below_zero(mass_flow=mass_flow)
     outside = np.asarray(ambient, float)

@@ -19,7 +19,8 @@ _SECOND = (
 )  # fmt: skip
 # the longer ending first: `_N_per_mm` ends in `_mm` as well
 _ENDINGS = {
-    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2_per_bar": 1e-6 / BAR, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
+    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2_per_bar": 1e-6 / BAR, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3,
+    "_bar": BAR, "_N": 1.0,
 }  # fmt: skip
 _UNITS = {
     "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "W/K/cm3": 1e6,
@@ -150,7 +151,8 @@ class SecondStage:
 class BenchSetup:
     """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient.
 
-    The `gas_to_...` are for each cubic metre of the IP side [W/(K m3)].
+    The `gas_to_...` are for each cubic metre of the IP side [W/(K m3)]. A `cylinder` of stated volume [m3] empties; 0
+    is a supply that never falls.
     """
 
     ip_volume: float
@@ -170,6 +172,7 @@ class BenchSetup:
     breath_volume: float
     seal_vents: float
     seal_vent_area: float
+    cylinder: float = 0.0
 
     @classmethod
     def standard(cls) -> BenchSetup:

@@ -27,9 +27,19 @@ import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, regulators, sheets, trace, units
-from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
+from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding, stopping
 from steadyneedle.bench.diagnosis import examinations, pairs
-from steadyneedle.bench.trace import fitting, hold, logs, phases
+from steadyneedle.bench.trace import (
+    autocorrelation,
+    binning,
+    fitting,
+    hold,
+    logs,
+    long_log,
+    particles,
+    phases,
+    settling_model,
+)
 from steadyneedle.bench.units import Q, numbers
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
@@ -162,6 +172,9 @@ def b(value: float) -> Any:
 ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
 LOG = places.datasets() / "logs" / "class_reading.csv"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
+SHAKY = (LEVEL[0], 9.8 + 0.1 * (LEVEL[0] % 2))
+FIRST = settling_model.first_fit(*SHAKY, 0.1)
+CASE = np.array([[9.8, 0.1, 2.0, 0.01, 0.01]])
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
@@ -185,18 +198,26 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),
     "bench.bands.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.bands.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.bands.stopping.stop_of": (lambda: stopping.stop_of(ALDER).reading, "bar"),
     "bench.regulators.in_words": (lambda: regulators.in_words("Alder"), None),
     "bench.regulators.lock_up": (lambda: regulators.lock_up("Juniper", Q(2900, "psi"), Q(30, "ft"), Q(1, "N")), "bar"),
     "bench.regulators.climb_through_hole": (lambda: regulators.climb_through_hole(Q(2, "um"), Q(3000, "psi"), Q(0.1, "L"), Q(140, "psi")), "bar/min"),
-    "bench.trace.logs.read_log": (lambda: logs.read_log(LOG).pressure.size, None),
-    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).deviation, None),
-    "bench.trace.fitting.settling_curve": (lambda: fitting.settling_curve(range(9), [n**0.5 for n in range(9)]).rate, None),
-    "bench.trace.fitting.lag_one": (lambda: fitting.lag_one([1.0, 2.0, 4.0]), None),
-    "bench.trace.fitting.effective_count": (lambda: fitting.effective_count(9, 0.5), None),
-    "bench.trace.fitting.drift_line": (lambda: fitting.drift_line(range(9), [n**0.5 for n in range(9)]).slope, None),
+    "bench.trace.log_files.read_log": (lambda: trace.read_log(LOG).pressure.size, None),
+    "bench.trace.logs.bar_per": (lambda: logs.bar_per("psi"), None),
+    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).residual_deviation, None),
+    "bench.trace.autocorrelation.lag_one_correlation": (lambda: autocorrelation.lag_one_correlation([1.0, 2.0, 4.0]), None),
+    "bench.trace.autocorrelation.variance_inflation": (lambda: autocorrelation.variance_inflation(0.5), None),
+    "bench.trace.autocorrelation.effective_sample_fraction": (lambda: autocorrelation.effective_sample_fraction(SHAKY[1], 0.1), None),
+    "bench.trace.settling_model.pressures": (lambda: settling_model.pressures(CASE, LEVEL[0], 10.0), None),
+    "bench.trace.settling_model.log_prior": (lambda: settling_model.log_prior(CASE, 0.05), None),
+    "bench.trace.settling_model.first_fit": (lambda: FIRST.scatter, None),
+    "bench.trace.binning.binned": (lambda: binning.binned(*LEVEL, 0.1, 0.0, 0.01, 9).count, None),
+    "bench.trace.particles.sample_by_particles": (lambda: particles.sample_by_particles(*SHAKY, 0.1, FIRST), None),
+    "bench.trace.long_log.long_enough": (lambda: long_log.long_enough(500, 0.1, 0.1), None),
+    "bench.trace.long_log.sample_by_formula": (lambda: long_log.sample_by_formula(*SHAKY, FIRST), None),
     "bench.trace.hold.hold_of": (lambda: hold.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
-    "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(logs.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
+    "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),

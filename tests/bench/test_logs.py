@@ -8,8 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from steadyneedle.bench.trace import judge_trace
-from steadyneedle.bench.trace.logs import Log, LogError, read_log
+from steadyneedle.bench.trace import Log, LogError, judge_trace, read_log
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 

@@ -37,7 +37,7 @@ class Recording:
 
 NINE = (
     Recording(20, 320, 1),
-    Recording(26.5, 326.5, 2, actions=(OPEN, Action(20, "purge", 6))),
+    Recording(22.5, 382.5, 2, {"seat_setting": 0.3}, (OPEN, Action(20, "purge", 2)), design="Alder"),
     Recording(20, 320, 3, {"set_high": 0.2}),
     Recording(20, 320, 4, {"spring_weak": 0.4}),
     Recording(20, 320, 5, {"seat_nicked": 0.4}),

@@ -16,7 +16,7 @@ SETTING_TIME = 6 * 3600.0
 """s; a new seat takes its set over hours (common practice, no source)."""
 
 SHUTS_BELOW = 0.02 * BAR
-"""Pa below its opening pressure at which a second stage is said to have shut again; it passes nothing there."""
+"""Pa below its opening pressure at which a second stage is said to have shut again: it passes nothing any more."""
 
 SENSED = ("spring chamber", "rim of the diaphragm")
 """Places where air leaves the sensed chamber itself; all others hang on the ports, behind the passage."""

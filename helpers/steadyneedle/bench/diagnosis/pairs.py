@@ -11,7 +11,6 @@ from steadyneedle.foundation.datasets import Computed
 from steadyneedle.physics.faults import Fault
 from steadyneedle.physics.stages import FirstStage
 
-
 NONE = "none on the bench"
 """What stands for the examination where no examination tells two faults apart."""
 

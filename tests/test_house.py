@@ -221,7 +221,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
-    "bench.diagnosis.pairs.pairs_told": (lambda: pairs.pairs_told(), None),
+    "bench.diagnosis.pairs.pairs_told": (pairs.pairs_told, None),
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),

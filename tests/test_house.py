@@ -257,6 +257,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
+    "bench.diagnosis.pairs.pairs_told": (pairs.pairs_told, None),
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
@@ -295,8 +296,10 @@ def test_physics_functions_survive_a_change_of_units() -> None:
         "physics.first_stage.chamber_pressure", "physics.first_stage.opening_force", "physics.first_stage.lock_up_gauge",
         "physics.first_stage.supply_slope", "physics.first_stage.adjusted", "physics.first_stage.ledger",
         "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
-        "physics.equations.flow", "physics.equations.cooling_curve", "physics.rig.start", "physics.actions.act",
-        "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope", "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
+        "physics.plain.flow", "physics.equations.cooling_curve", "physics.cylinder.pressure_curve",
+        "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope",
+        "physics.rig.start", "physics.actions.act",
+        "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
         "physics.si.above_zero", "physics.si.not_below_zero",
     }  # fmt: skip
     for content in (gas.cylinder_content, gas.ideal_content):

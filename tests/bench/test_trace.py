@@ -34,7 +34,7 @@ def recorded(design: str, faults: dict[str, float], *actions: Action, until: flo
 
 CASES = [
     ("Juniper", {}, (), "locks"), ("Hazel", {}, (), "locks"), ("Juniper", {"seat_nicked": 0.5}, (), "creeps"),
-    ("Rowan", {"edge_or_static_seal": 0.3}, (), "creeps"), ("Juniper", {"set_wrong": 0.5}, (), "locks high"),
+    ("Rowan", {"edge_or_static_seal": 0.3}, (), "creeps"), ("Juniper", {"set_high": 0.5}, (), "locks high"),
     ("Juniper", {"spring_weak": 0.5}, (), "locks low"), ("Rowan", {"leak_on_sticky": 1.0}, (), "saw-tooth"),
     ("Juniper", {}, (Action(100, "valve", 0), Action(100, "bleed", 1), Action(110, "purge", 60)), "free flow"),
     ("Alder", {"gauge_hose": 0.5}, (Action(20, "valve", 0),), "falls"),

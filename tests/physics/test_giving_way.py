@@ -14,6 +14,7 @@ from test_rig import against_radau, inside
 
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics import first_stage, passage, rig
+from steadyneedle.physics import ports as ports_of
 from steadyneedle.physics.actions import Action, act
 from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.moment import Moment
@@ -64,7 +65,7 @@ def test_it_shuts_when_the_needle_falls_and_opens_again() -> None:
 
 
 @pytest.mark.parametrize(
-    ("design", "fault", "severity", "supply"), [("Hazel", "set_wrong", 1.0, 50), ("Hazel", "set_wrong", 0.8, 60)]
+    ("design", "fault", "severity", "supply"), [("Hazel", "set_high", 1.0, 50), ("Hazel", "set_high", 0.8, 60)]
 )
 def test_free_flow_on_an_open_cylinder_holds_most_of_the_ip(
     design: str, fault: str, severity: float, supply: float
@@ -73,7 +74,7 @@ def test_free_flow_on_an_open_cylinder_holds_most_of_the_ip(
     within a tenth of lock-up, above the opening pressure. Zero on a log means that somebody bled it."""
     first = rig.start(design, {fault: severity}, supply * BAR + SURFACE)
     bench, trace = rig.run(first, [OPEN], 60)
-    stage, spring = bench.plant.stage, bench.plant.condition.spring
+    stage, spring = bench.plant.stage, bench.plant.condition.setting
     locks = float(first_stage.lock_up_gauge(stage, supply * BAR + SURFACE, spring_change=spring))
     assert locks > first_stage_opens(design)
     assert 0.9 * locks < bench.ip_gauge < locks and bench.ip_gauge > first_stage_opens(design)
@@ -107,14 +108,18 @@ def test_how_far_it_opens_by_itself() -> None:
     """Newton's answer against scipy's root of the same balance, written out: area = what its slope gives at the ports."""
     for second, widths in (("Sedge", 0.0), ("Reed", 0.4e-6)):
         plant = rig.start("Rowan").plant
-        ports = eq.Ports(plant, rig.start("Rowan").settings, Modes(weeping=True))
+        ports = ports_of.Ports(plant, rig.start("Rowan").settings, Modes(weeping=True))
         ports.area, ports.slope = widths, SecondStage.named(second).opens
         for over in (0.001, 0.01, 0.04, 0.06, 0.3, 1.0, 2.5):
             ip = ports.opens + over * BAR
 
-            def missing(area: float, ip: float = ip, ports: eq.Ports = ports) -> float:
+            def missing(area: float, ip: float = ip, ports: ports_of.Ports = ports) -> float:
                 beyond = ip * passage.loaded_ratio((ports.area + area) / ports.through) - ports.opens
-                soft = max(beyond, 0.0) ** 2 / (2 * eq.SOFT) if beyond < eq.SOFT else beyond - eq.SOFT / 2
+                soft = (
+                    max(beyond, 0.0) ** 2 / (2 * ports_of.SOFT)
+                    if beyond < ports_of.SOFT
+                    else beyond - ports_of.SOFT / 2
+                )
                 return min(ports.slope * soft, ports.fully) - area
 
             exact = brentq(missing, 0.0, 4e-6, xtol=1e-16) if missing(0.0) > 0 else 0.0
@@ -123,7 +128,7 @@ def test_how_far_it_opens_by_itself() -> None:
 
 @pytest.mark.parametrize(
     ("design", "faults", "supply"),
-    [("Rowan", {"seat_nicked": 1.0}, 200), ("Hazel", {"set_wrong": 1.0}, 50), ("Linden", {"seat_nicked": 1.0, "second_stage_leaks": 0.5}, 300)],
+    [("Rowan", {"seat_nicked": 1.0}, 200), ("Hazel", {"set_high": 1.0}, 50), ("Linden", {"seat_nicked": 1.0, "second_stage_leaks": 0.5}, 300)],
 )  # fmt: skip
 def test_giving_way_against_a_tighter_integrator(design: str, faults: dict[str, float], supply: float) -> None:
     """Within 0.002 bar of Radau at rtol 1e-9, and no mass lost: the requirements."""

@@ -38,7 +38,7 @@ class Recording:
 NINE = (
     Recording(20, 320, 1),
     Recording(22.5, 382.5, 2, {"seat_setting": 0.3}, (OPEN, Action(20, "purge", 2)), design="Alder"),
-    Recording(20, 320, 3, {"set_wrong": 0.2}),
+    Recording(20, 320, 3, {"set_high": 0.2}),
     Recording(20, 320, 4, {"spring_weak": 0.4}),
     Recording(20, 320, 5, {"seat_nicked": 0.4}),
     Recording(60, 360, 6, {"gauge_hose": 0.0}, (Action(0, "supply", 12.5 * BAR), OPEN, Action(30, "valve", 0))),

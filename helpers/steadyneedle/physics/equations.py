@@ -15,69 +15,22 @@ from functools import cache
 import numpy as np
 
 from steadyneedle.physics import gas
+from steadyneedle.physics.cylinder import Cylinder
 from steadyneedle.physics.first_stage import SURFACE
-from steadyneedle.physics.passage import CRITICAL, REST, loaded_ratio, loaded_slope
+from steadyneedle.physics.plain import CHOKED, CP, CV, ROOM, R, flow
 from steadyneedle.physics.plant import SENSED, Modes, Plant, Settings
+from steadyneedle.physics.ports import Ports
 from steadyneedle.physics.si import BAR
 
 INLET, CAVITY, MASS, TEMPERATURE, BODY, CHAMBER, CAME_IN, GONE_OUT = range(8)
 SCALE = np.array([BAR, BAR, 1e-4, 1.0, 1.0, BAR, 1e-4, 1e-4])
 """What counts as one of each in the tolerance: bar, 0.1 g, kelvin."""
 
-ROOM = gas.REFERENCE_TEMPERATURE
-R = gas.GAS_CONSTANT_AIR
-CP = gas.HEAT_CAPACITY_AIR
-CV = CP - R
-K = gas.HEAT_CAPACITY_RATIO_AIR
-CHOKED = math.sqrt(K / R) * (2 / (K + 1)) ** ((K + 1) / (2 * (K - 1)))
-NEARLY = 0.995
-"""Ratio above which flow is taken as proportional to the difference of pressure, as it is for small differences."""
+FREEZES = 273.15
+"""K; below it, water in an ambient chamber is ice."""
+
 
 State = list[float]
-
-
-def _subsonic(ratio: float) -> float:
-    """Subsonic flow as a part of choked flow."""
-    if ratio > NEARLY:  # at equal pressures the root's slope is infinite; an implicit step works with slopes
-        return AT_NEARLY * (1.0 - ratio) / (1.0 - NEARLY)
-    return SUBSONIC * math.sqrt(ratio ** (2 / K) - ratio ** ((K + 1) / K))
-
-
-SUBSONIC = math.sqrt(2 * K / ((K - 1) * R)) / CHOKED
-AT_NEARLY = SUBSONIC * math.sqrt(NEARLY ** (2 / K) - NEARLY ** ((K + 1) / K))
-
-
-def flow(conductance: float, upstream: float, downstream: float) -> float:
-    """Mass flow through a hole: `gas.mass_flow` in plain floats, and straight where the pressures are nearly equal.
-
-    Parameters
-    ----------
-    conductance : float
-        Choked flow for each unit of upstream pressure [kg/(s Pa)], not below 0.
-    upstream, downstream : float
-        Absolute pressures [Pa], not below 0; the flow turns round where downstream is higher.
-
-    Returns
-    -------
-    float
-        Mass flow [kg/s].
-
-    References
-    ----------
-    As `gas.mass_flow`.
-
-    Examples
-    --------
-    >>> flow(1e-9, 200e5, 10e5)
-    0.02
-    """
-    if not conductance:
-        return 0.0
-    if downstream > upstream:
-        return -flow(conductance, downstream, upstream)
-    if downstream <= CRITICAL * upstream:
-        return conductance * upstream
-    return conductance * upstream * _subsonic(downstream / upstream)
 
 
 @cache
@@ -117,78 +70,6 @@ def cooling_curve(room: float = ROOM) -> tuple[float, ...]:
     return tuple((np.linalg.lstsq(columns, fall, rcond=None)[0] / powers).tolist())
 
 
-STEPS, CLOSE = 40, 1e-14
-"""Steps of Newton's method at most, and how near in m2 is near enough."""
-
-SOFT = 0.05 * BAR
-"""Pa beyond its opening pressure over which a second stage's soft seat opens ever faster, then in proportion."""
-
-
-class Ports:
-    """What leaves the ports of a first stage between two snaps, and the pressure at them, behind the passage."""
-
-    def __init__(self, plant: Plant, settings: Settings, modes: Modes) -> None:
-        openings = plant.openings(settings, modes)
-        area = sum(size for place, size in openings.items() if place not in SENSED)
-        widest = area + plant.second.purge_area
-        passage, bench = plant.stage.passage, plant.bench
-        self.passage, self.ambient = CHOKED * passage, settings.ambient
-        self.opens = plant.opening(settings) if modes.weeping else math.inf
-        self.area, self.through = area, passage
-        self.slope, self.fully = plant.second.opens, plant.second.purge_area
-        self.loaded = CHOKED * area * loaded_ratio(area / passage)
-        self.widest = CHOKED * widest * loaded_ratio(widest / passage)
-        self.breath, self.breath_start = 2 * math.pi * bench.breath_rate, settings.breath_start
-        # the height of half a sine that holds one breath: volume x frequency / 2
-        height = 0.5 * self.breath * bench.breath_volume * settings.ambient / (R * plant.room)
-        self.demand = settings.demand * height
-
-    def flow(self, t: float, ip: float, root: float) -> float:
-        """Mass flow out of all of them [kg/s]; `root` is that of the gas's temperature [K^0.5]."""
-        out = flow(self.loaded / root, ip, self.ambient)
-        if self.demand:
-            wanted = self.demand * math.sin(self.breath * (t - self.breath_start))
-            if wanted > 0.0:
-                out = min(out + wanted, flow(self.widest / root, ip, self.ambient))
-        if ip > self.opens and (more := self.opened(ip)):
-            area = self.area + more
-            out = max(out, CHOKED * area * loaded_ratio(area / self.through) / root * ip)
-        return out
-
-    def opened(self, ip: float) -> float:
-        """How far the second stage stands open by itself [m2], with `ip` in the sensed chamber.
-
-        The wider it opens, the more the passage loses, and the less opens it: one equation that rises throughout, so
-        that Newton's steps are kept between what is too little and what is too much. Its seat is soft: it opens gently.
-        """
-        area, least, most = 0.0, 0.0, self.fully
-        for _ in range(STEPS):
-            widths = (self.area + area) / self.through
-            ratio = loaded_ratio(widths)
-            over = ip * ratio - self.opens
-            if over <= 0.0:
-                wanted = steeper = 0.0
-            elif over < SOFT:
-                wanted, steeper = self.slope * over * over / (2.0 * SOFT), self.slope * over / SOFT
-            else:
-                wanted, steeper = self.slope * (over - SOFT / 2.0), self.slope
-            if wanted > self.fully:
-                wanted, steeper = self.fully, 0.0
-            missing = wanted - area
-            if abs(missing) < CLOSE:
-                break
-            least, most = (area, most) if missing > 0.0 else (least, area)
-            area += missing / (1.0 - steeper * ip * loaded_slope(widths, ratio) / self.through)
-            if not least < area < most:
-                area = 0.5 * (least + most)
-        return area
-
-    def pressure(self, t: float, ip: float, root: float) -> float:
-        """Absolute pressure at the ports [Pa], for an absolute pressure `ip` in the sensed chamber."""
-        part = self.flow(t, ip, root) * root / (self.passage * ip)
-        return ip * (CRITICAL + REST * math.sqrt(1.0 - part * part)) if part < 1.0 else ip * CRITICAL
-
-
 class RightHandSide:
     """The derivative of the state for one segment between actions and snaps; call it with time and state less `origin`.
 
@@ -204,9 +85,11 @@ class RightHandSide:
         self.valve = to_hp * settings.valve_area
         self.screen = to_hp * (worn.filter_area or bench.filter_area)
         self.lost_hp = to_hp * (settings.bleed_area + worn.shaft_hole)
-        self.ring = to_hp * stage.discharge * math.pi * stage.seat_diameter / stage.rate
+        rate = stage.rate * worn.stiffness
+        self.ring = to_hp * stage.discharge * math.pi * stage.seat_diameter / rate
         # the ring opens no wider than the bore behind it, nor than the stop lets the valve lift
-        self.most = min(to_hp * stage.discharge * stage.seat_area, self.ring * stage.rate * stage.lift)
+        self.most = min(to_hp * stage.discharge * stage.seat_area, self.ring * rate * stage.lift)
+        self.ice = self.ring * rate * worn.ice
         self.soft, self.worn = stage.seal_force, to_hp * worn.seat_leak
         self.seal_force = plant.seal_force(settings.aged)
         self.always = to_hp * worn.into_ip(settings.grit)
@@ -215,7 +98,8 @@ class RightHandSide:
         self.ports = Ports(plant, settings, modes)
         self.hidden = CHOKED * worn.chamber_hole
         self.friction, self.held = plant.dead_band, modes.held
-        self.ambient, self.supply = settings.ambient, settings.supply
+        self.ambient, self.cylinder = settings.ambient, Cylinder(plant, settings)
+        self.supply = 0.0 if self.cylinder.volume else settings.supply
         self.per_mass = R / bench.ip_volume
         self.vents, self.vent_slope = bench.seal_vents, bench.seal_vent_area * to_hp
         self.inlet_rate, self.cavity_rate = R * room / bench.inlet_volume, R * room / stage.cavity
@@ -228,14 +112,17 @@ class RightHandSide:
         self.origin = np.array([0.0, 0.0, self.mass, room, room, SURFACE, 0.0, 0.0])
 
     def __call__(self, t: float, y: np.ndarray) -> State:
-        inlet, cavity, mass, temperature, body, chamber, _, _ = y.tolist()
+        inlet, cavity, mass, temperature, body, chamber, come, _ = y.tolist()
         mass, temperature, body = mass + self.mass, temperature + self.room, body + self.room
         chamber += SURFACE
         ip, root = mass * self.per_mass * temperature, math.sqrt(temperature)
-        came = flow(self.valve, self.supply, inlet)
+        came = flow(self.valve, self.supply or self.cylinder.pressure(come), inlet)
         screened = flow(self.screen, inlet, cavity)
         lost = flow(self.lost_hp, cavity, self.ambient)
-        seat = flow(self.seat(self.net(cavity, ip, chamber)) + self.always, cavity, ip)
+        opened = self.seat(self.net(cavity, ip, chamber))
+        if self.ice and body < FREEZES:  # as thick as the body is cold: that it takes time to grow and thaw is left out
+            opened = max(opened, min(self.ice * (FREEZES - body), self.most))
+        seat = flow(opened + self.always, cavity, ip)
         out = self.ports.flow(t, ip, root) + flow(self.sensed / root, ip, self.ambient)
         gone, chamber_change = out + lost, 0.0
         if self.hidden:

@@ -10,7 +10,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.physics import equations as eq
+from steadyneedle.physics.cylinder import Cylinder
+from steadyneedle.physics.plain import CHOKED, R, flow
 from steadyneedle.physics.plant import SENSED, Modes, Plant, Settings
+from steadyneedle.physics.ports import Ports
 from steadyneedle.physics.si import BAR
 
 GAUGE_SPAN = 16 * BAR
@@ -42,7 +45,7 @@ class Moment:
     @property
     def chamber(self) -> float:
         """Absolute pressure in the sensed chamber [Pa]: what the valve's forces feel."""
-        return self.state[eq.MASS] * eq.R * self.state[eq.TEMPERATURE] / self.plant.bench.ip_volume
+        return self.state[eq.MASS] * R * self.state[eq.TEMPERATURE] / self.plant.bench.ip_volume
 
     @property
     def port(self) -> float:
@@ -50,8 +53,8 @@ class Moment:
         return self._ports.pressure(self.time, self.chamber, self.state[eq.TEMPERATURE] ** 0.5)
 
     @property
-    def _ports(self) -> eq.Ports:
-        return eq.Ports(self.plant, self.settings, self.modes)
+    def _ports(self) -> Ports:
+        return Ports(self.plant, self.settings, self.modes)
 
     @property
     def opened(self) -> float:
@@ -73,6 +76,11 @@ class Moment:
     def hp_gauge(self) -> float:
         """Pressure at the inlet over ambient [Pa]."""
         return self.state[eq.INLET] - self.settings.ambient
+
+    @property
+    def supply(self) -> float:
+        """Absolute pressure in the cylinder [Pa]; it falls where the cylinder has a volume."""
+        return Cylinder(self.plant, self.settings).pressure(self.state[eq.CAME_IN])
 
     @property
     def net_force(self) -> float:
@@ -129,12 +137,12 @@ class Moment:
         if not self.modes.burping:
             openings["mouthpiece"] += self.opened
         found = {
-            place: eq.flow(eq.CHOKED * area / root, chamber if place in SENSED else port, settings.ambient)
+            place: flow(CHOKED * area / root, chamber if place in SENSED else port, settings.ambient)
             for place, area in openings.items()
         }
-        to_hp = eq.CHOKED / self.plant.room**0.5
+        to_hp = CHOKED / self.plant.room**0.5
         for place, area in (("ambient chamber", worn.shaft_hole), ("bleed screw", settings.bleed_area)):
-            found[place] = eq.flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
+            found[place] = flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
         bulge = self.state[eq.CHAMBER] - eq.SURFACE - self.plant.bench.seal_vents
         if stage.sealed and bulge > 0:
             found["outer seal"] = self.plant.bench.seal_vent_area * to_hp * bulge * self.state[eq.CHAMBER]
@@ -154,12 +162,12 @@ class Segment:
     @property
     def chamber(self) -> np.ndarray:
         """Absolute pressure in the sensed chamber [Pa], shape (n,)."""
-        return self.states[eq.MASS] * eq.R * self.states[eq.TEMPERATURE] / self.plant.bench.ip_volume
+        return self.states[eq.MASS] * R * self.states[eq.TEMPERATURE] / self.plant.bench.ip_volume
 
     @cached_property
     def port(self) -> np.ndarray:
         """Absolute pressure at the ports [Pa], shape (n,)."""
-        ports = eq.Ports(self.plant, self.settings, self.modes)
+        ports = Ports(self.plant, self.settings, self.modes)
         columns = (self.time, self.chamber, np.sqrt(self.states[eq.TEMPERATURE]))
         return np.array([ports.pressure(*row) for row in zip(*(one.tolist() for one in columns), strict=True)])
 

@@ -24,10 +24,14 @@ SENSED = ("spring chamber", "rim of the diaphragm")
 
 @dataclass(frozen=True)
 class Settings:
-    """What stays the same between two actions. Pressures absolute [Pa], areas [m2], forces [N]."""
+    """What stays the same between two actions. Pressures absolute [Pa], areas [m2], forces [N].
+
+    `drawn` is what had come in of earlier cylinders [kg] when this one, of pressure `supply`, was put on.
+    """
 
     supply: float
     valve_area: float
+    drawn: float = 0.0
     bleed_area: float = 0.0
     purge_area: float = 0.0
     purge_ends: float = 0.0
@@ -58,7 +62,10 @@ class Modes:
 
 @dataclass(frozen=True)
 class Plant:
-    """Everything the equations are made of."""
+    """Everything the equations are made of.
+
+    `room` [K] is the temperature of room, cylinder and high-pressure side; a sealed chamber is taken as closed at it.
+    """
 
     stage: FirstStage
     second: SecondStage
@@ -88,7 +95,7 @@ class Plant:
     def balance(self, settings: Settings) -> tuple[float, float, float]:
         """Net opening force = first + second x cavity - third x IP (absolute), but for a sealed chamber's excess."""
         stage, ambient = self.stage, settings.ambient
-        change = self.condition.spring + settings.spring_change + settings.wander
+        change = self.condition.spring + self.condition.setting + settings.spring_change + settings.wander
         force = float(opening_force(stage, 0.0, 0.0, ambient, change))
         if self.condition.blocked:
             force += (SURFACE - float(chamber_pressure(stage, ambient))) * stage.chamber_area

@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 RELATIVE, ABSOLUTE = 1e-6, 1e-6
 """Tolerances of the integrator: relative, and absolute in parts of `equations.SCALE`."""
 
+COLDEST, WARMEST = 263.15, 313.15
+"""K; the rooms that a bench may stand in."""
+
 BETWEEN = 5
 """At the most so many samples inside one long step."""
 
@@ -47,6 +50,8 @@ def start(
     seed: int = 0,
     ip_volume: float | None = None,
     gauge_span: float = GAUGE_SPAN,
+    room: float = eq.ROOM,
+    cylinder: float | None = None,
 ) -> Moment:
     """A regulator on the bench, cylinder valve shut, no pressure in it.
 
@@ -64,6 +69,10 @@ def start(
         Volume of the IP side [m3], 30e-6 to 150e-6; None for the bench's own.
     gauge_span : float
         Span of the IP gauge [Pa].
+    room : float
+        Temperature of the room and of all that has stood in it [K], 263.15 to 313.15.
+    cylinder : float or None
+        Water volume of a cylinder that empties [m3], 0.5e-3 to 50e-3; None for a supply that never falls.
 
     Returns
     -------
@@ -73,7 +82,7 @@ def start(
     Raises
     ------
     ValueError
-        An unknown design or fault, a fault the design cannot have, a supply or volume outside its range.
+        An unknown design or fault, a fault the design cannot have, a supply, a volume or a room outside its range.
 
     References
     ----------
@@ -86,17 +95,25 @@ def start(
     """
     if not SURFACE <= supply <= 400 * BAR:
         raise ValueError("supply must lie between ambient and 40 MPa, absolute, in pascal.")
-    stage, bench = FirstStage.named(design), BenchSetup.standard()
-    if ip_volume is not None:
-        if not 30e-6 <= ip_volume <= 150e-6:
-            raise ValueError("ip_volume must lie between 30e-6 and 150e-6 m3.")
-        bench = dataclasses.replace(bench, ip_volume=ip_volume)
-    plant = Plant(
-        stage, SecondStage.named(stage.second_stage), bench, Condition.of(stage, faults or {}), eq.cooling_curve()
-    )
-    mass = SURFACE * bench.ip_volume / (eq.R * eq.ROOM)
-    state = (SURFACE, SURFACE, mass, eq.ROOM, eq.ROOM, SURFACE, 0.0, 0.0)
+    if not COLDEST <= room <= WARMEST:
+        raise ValueError("room must lie between 263.15 and 313.15 K, that is -10 to 40 C.")
+    stage, bench = FirstStage.named(design), _bench(ip_volume, cylinder)
+    second, condition = SecondStage.named(stage.second_stage), Condition.of(stage, faults or {})
+    plant = Plant(stage, second, bench, condition, eq.cooling_curve(room), room)
+    mass = SURFACE * bench.ip_volume / (eq.R * room)
+    state = (SURFACE, SURFACE, mass, room, room, SURFACE, 0.0, 0.0)
     return Moment(plant, Settings(supply, 0.0), state, seed=seed, gauge_span=gauge_span)
+
+
+def _bench(ip_volume: float | None, cylinder: float | None) -> BenchSetup:
+    """The bench of the dataset, but for what is asked for."""
+    changes = {}
+    for name, value, least, most in (("ip_volume", ip_volume, 30e-6, 150e-6), ("cylinder", cylinder, 0.5e-3, 50e-3)):
+        if value is not None:
+            if not least <= value <= most:
+                raise ValueError(f"{name} must lie between {least:g} and {most:g} m3.")
+            changes[name] = value
+    return dataclasses.replace(BenchSetup.standard(), **changes)
 
 
 def advance(moment: Moment, until: float, every: float = 0.5) -> tuple[Moment, Trace]:

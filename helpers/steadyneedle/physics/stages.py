@@ -151,7 +151,8 @@ class SecondStage:
 class BenchSetup:
     """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient.
 
-    The `gas_to_...` are for each cubic metre of the IP side [W/(K m3)].
+    The `gas_to_...` are for each cubic metre of the IP side [W/(K m3)]. A `cylinder` of stated volume [m3] empties; 0
+    is a supply that never falls.
     """
 
     ip_volume: float
@@ -171,6 +172,7 @@ class BenchSetup:
     breath_volume: float
     seal_vents: float
     seal_vent_area: float
+    cylinder: float = 0.0
 
     @classmethod
     def standard(cls) -> BenchSetup:

@@ -12,7 +12,7 @@ LOUD = ((3e-6, "a loud hiss"), (3e-7, "a faint hiss"), (SOAP_SHOWS, "bubbles in 
 """kg/s and what it sounds like (common practice, no source)."""
 
 RUSHES = 5e-4
-"""kg/s from the mouthpiece, about 25 litres of free air a minute, above which it is a free flow and no hiss (invented)."""
+"""kg/s from the mouthpiece, about 25 litres of free air a minute: above it a free flow, below it a hiss (invented)."""
 
 COLD = 1.0
 """K below the room at which a hand feels that the body is cold (from memory)."""

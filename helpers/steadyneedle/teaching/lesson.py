@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from IPython.display import display
 
 import steadyneedle
-from steadyneedle.bench.sheets import Sheets, load_sheets
+from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
@@ -68,6 +68,11 @@ class Lesson:
         """A table of the lesson, by name."""
         head, rows = _one("table", name, self._tables())()
         _show_table(head, rows)
+
+    def note(self, name: str) -> None:
+        """Sentences whose numbers are computed, by name."""
+        lines = _one("note", name, self._module().notes(self._preferences, self._sheets))()
+        _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
 
     def where_am_i(self) -> None:
         """Objectives met so far in every lesson, and what to practise next."""
@@ -165,8 +170,8 @@ class Lesson:
             if any(one.has_band for one in sheets.values()):
                 return sheets
             trouble = "None of the sheets gives both limits of an intermediate pressure."
-        except ValueError as error:
-            trouble = str(error)
+        except SheetError as error:
+            trouble = error.brief
         words = f"{trouble} The invented example stands here instead."
         _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
         return load_sheets(places.datasets() / "sheets")

@@ -7,10 +7,8 @@ from functools import lru_cache, partial
 import numpy as np
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace
-from steadyneedle.bench.trace.logs import Log, read_log
+from steadyneedle.bench.trace import Log, judge_trace, read_log
 from steadyneedle.bench.trace.verdict import USUAL_LIMIT
-from steadyneedle.bench.units import Q
 from steadyneedle.foundation import datasets, places
 from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.si import BAR
@@ -47,7 +45,7 @@ def verdict_on(number: int) -> tuple[str, str]:
     """Outcome and sentence of one of the nine, as of a real log."""
     minutes, readings, design, division = _recordings()[number]
     log = Log.from_arrays(minutes * 60, readings, "bar", division)
-    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design], Q(0.05, "bar/min"))
+    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design])
     return verdict.outcome, verdict.because
 
 

@@ -168,7 +168,7 @@ def content_panel(preferences: Preferences) -> Panel:
         )
 
     def describe(result: cylinder_figure.ContentPicture) -> str:
-        short = (1 - result.real / result.ideal) * 100
+        short = (result.ideal / result.real - 1) * 100 if result.real else 0.0
         state = f"{preferences.number(result.pressure)} bar and {preferences.number(result.temperature)} °C"
         real, ideal = preferences.number(result.real, 0), preferences.number(result.ideal, 0)
         return (

@@ -8,9 +8,13 @@ from functools import cache, partial
 import numpy as np
 
 from steadyneedle.bench import regulators
+from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.regulators import SEA_METRE, climb_through_hole
+from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.units import Q
-from steadyneedle.physics import first_stage, gas, leaks, second_stage
+from steadyneedle.foundation import places
+from steadyneedle.physics import first_stage, gas, leaks, rig, second_stage
+from steadyneedle.physics.actions import Action
 from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage, SecondStage
@@ -110,6 +114,10 @@ def supply_panel(preferences: Preferences) -> Panel:
     )  # fmt: skip
 
 
+STEPS = np.arange(0.0, 2001.0, 10.0)
+"""L/min, at which the most that a stage passes is looked for."""
+
+
 def droop_panel(preferences: Preferences) -> Panel:
     """IP against flow."""
     flows = np.arange(0.0, 1201.0, 20.0)
@@ -121,8 +129,8 @@ def droop_panel(preferences: Preferences) -> Panel:
     def compute(flow: float, supply: float, design: str) -> droop_figure.DroopPicture:
         stage = FirstStage.named(design)
         value = float(first_stage.flowing_gauge(stage, flow * litre_a_minute(), absolute(supply))) / BAR
-        ring = min(stage.seat_area, math.pi * stage.seat_diameter * stage.lift)
-        most = float(gas.mass_flow(ring, absolute(supply), SURFACE, gas.REFERENCE_TEMPERATURE, stage.discharge))
+        every = first_stage.flowing_gauge(stage, STEPS * litre_a_minute(), absolute(supply))
+        most = float(STEPS[np.isfinite(every)].max())
         others = {name: curve(name, supply) for name in DESIGNS if name != design}
         return droop_figure.DroopPicture(
             design,
@@ -130,7 +138,7 @@ def droop_panel(preferences: Preferences) -> Panel:
             flow,
             lock_up(design, supply),
             value,
-            most / litre_a_minute(),
+            most,
             flows,
             curve(design, supply),
             others,
@@ -141,7 +149,7 @@ def droop_panel(preferences: Preferences) -> Panel:
         begin = f"{result.design} at {supply} bar of supply, {flow} L/min"
         if not math.isfinite(result.value):
             most = preferences.number(result.most, 0)
-            return f"{begin}: more than it passes. Wide open it gives {most} L/min; IP collapses."
+            return f"{begin}: more than it passes. It gives about {most} L/min at the most; then IP collapses."
         numbers = (result.value, result.lock_up - result.value, result.lock_up)
         value, drop, rest = (preferences.number(one, 2) for one in numbers)
         return f"{begin}: IP {value} bar, {drop} bar below its lock-up of {rest} bar."
@@ -269,3 +277,36 @@ def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 02, by name."""
     return {"depth": partial(depth_rows, preferences), "balance": partial(balance_rows, preferences)}
+
+
+def droop_note(preferences: Preferences) -> tuple[str, ...]:
+    """What the designs lose at 400 L/min, and how far a purge dips the needle."""
+    flow = 400 * litre_a_minute()
+    parts, dips = [], []
+    for name in DESIGNS:
+        stage = FirstStage.named(name)
+        lower = lock_up(name, 200) - float(first_stage.flowing_gauge(stage, flow, absolute(200))) / BAR
+        parts.append(f"{name} {preferences.number(lower, 1)} bar")
+        standing, _ = rig.run(rig.start(name), [Action(0, "valve", 1)], 30)
+        _, purged = rig.run(standing, [Action(30, "purge", 1)], 32)
+        dips.append((standing.ip_gauge - float(purged.ip_gauge.min())) / BAR)
+    least, most = preferences.number(min(dips), 1), preferences.number(max(dips), 1)
+    return (
+        f"At 200 bar of supply and 400 L/min these designs droop by: {', '.join(parts)}.",
+        f"A purge of one second dips the needle by {least} to {most} bar.",
+    )
+
+
+def stop_note(preferences: Preferences) -> tuple[str, ...]:
+    """Where to stop watching each of the example's regulators."""
+    lines = []
+    for sheet in load_sheets(places.datasets() / "sheets").values():
+        stop = stop_of(sheet)
+        if stop is not None:
+            lines.append(f"{sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
+    return ("For the regulators of the example sheet, on a gauge of 0 to 16 bar:", *lines)
+
+
+def notes(preferences: Preferences, _sheets: SheetLoader) -> Makers[tuple[str, ...]]:
+    """Sentences of lesson 02 whose numbers are computed."""
+    return {"droop": partial(droop_note, preferences), "stop": partial(stop_note, preferences)}

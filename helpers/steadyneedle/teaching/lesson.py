@@ -15,17 +15,20 @@ import steadyneedle
 from steadyneedle.bench.sheets import Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, Plan, plan_of
-from steadyneedle.teaching.frame.form import FormSession
+from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Series, plan_of
+from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import show_form
-from steadyneedle.teaching.frame.logs import LogPanel, show_log
-from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.played import BenchPanel, show_bench
-from steadyneedle.teaching.frame.widgets import show_panel, show_top
+from steadyneedle.teaching.frame.logs import LogPanel, LogWidget, show_log
+from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
+from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
+from steadyneedle.teaching.frame.widgets import PanelWidget, show_panel, show_top
 from steadyneedle.teaching.learner.choices import PreferencesSession
+from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
 Thing = TypeVar("Thing")
@@ -41,6 +44,7 @@ class Lesson:
         self._progress = Progress()
         self._preferences = self._progress.preferences()
         self._opened = time.monotonic()
+        self._benches: dict[str, tuple[PlayedBench, BenchWidget]] = {}
 
     # words and tables -------------------------------------------------------------------------------
 
@@ -120,27 +124,46 @@ class Lesson:
 
     def panel(self, name: str) -> None:
         """A live panel: a figure with its controls, a bench, or a file picker."""
-        show(self.make_panel(name), self._preferences.mark)
+        panel = self.make_panel(name)
+        widget = show(panel, self._preferences.mark)
+        if isinstance(panel, BenchPanel) and isinstance(widget, BenchWidget):
+            self._benches[name] = panel.bench, widget
 
     def predict(self, name: str) -> None:
-        """A prediction whose answer stands in the text or table below it."""
-        keys = ("lessons", self.plan.number, "predictions", name)
-        show_form(PredictionSession(self.plan.prediction(name), self._progress, keys), self._progress.trouble())
+        """What a learner expects, asked before the cells tagged `after:NAME` are uncovered."""
+        asked, keys = self.plan.prediction(name), ("lessons", self.plan.number, "predictions", name)
+        if isinstance(asked, HiddenFault):
+            self._ask_what_is_wrong(asked, keys)
+        elif isinstance(asked, Series):
+            session = SeriesSession(asked, self._progress, keys, self._pictures(asked))
+            show_form(session, self._progress.trouble())
+        else:
+            show_form(PredictionSession(asked, self._progress, keys), self._progress.trouble())
 
-    def explore(self, name: str) -> None:
-        """A prediction, and the panel that it uncovers."""
-        keys = ("lessons", self.plan.number, "predictions", name)
-        session = PredictionSession(self.plan.prediction(name), self._progress, keys)
-        covered = "Record your prediction above to uncover this panel."
+    def _pictures(self, series: Series) -> Callable[[int, bool], Picture]:
+        """What a series asks about: its panel at each number, its answer covered until it was given."""
+        panel = self.make_panel(series.panel)
+        if not isinstance(panel, DrawnPanel):
+            raise ValueError(f"'{series.panel}' has no picture for each number.")
+        painter = Repainter(panel)
 
-        def uncover() -> None:
-            widget.cover = "" if session.recorded else covered
+        def picture(number: int, answered: bool) -> Picture:
+            values = {**panel.start(), panel.controls[0].name: number, **({} if answered else series.covered)}
+            png, text = painter.paint(values)
+            return Picture(png, text, panel.compute(**values))
 
-        show_form(session, self._progress.trouble(), after=uncover)
-        panel = self.make_panel(name)
-        if not isinstance(panel, Panel):
-            raise ValueError(f"'{name}' cannot be covered: predict first, then show it with panel.")
-        widget = show_panel(panel, self._preferences.mark, "" if session.recorded else covered)
+        return picture
+
+    def _ask_what_is_wrong(self, asked: HiddenFault, keys: tuple[str, ...]) -> None:
+        """The form under a bench: the bench does not tell before it was answered."""
+        if asked.panel not in self._benches:
+            self.panel(asked.panel)
+        bench, widget = self._benches[asked.panel]
+        if not isinstance(bench, ShownBench):
+            raise ValueError(f"'{asked.panel}' is no bench with something to hide.")
+        session = HiddenFaultSession(asked, bench, self._progress, keys)
+        form = show_form(session, self._progress.trouble(), after=widget.refresh)
+        bench.may_show, bench.changed = lambda: session.answered, form.refresh
 
     def make_panel(self, name: str) -> Live:
         """The definition of a panel, in this learner's preferences."""
@@ -204,14 +227,13 @@ def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
     return there[name]
 
 
-def show(panel: Live, mark: str) -> None:
+def show(panel: Live, mark: str) -> BenchWidget | LogWidget | PanelWidget:
     """Show something live, each kind by its own widget."""
     if isinstance(panel, BenchPanel):
-        show_bench(panel)
-    elif isinstance(panel, LogPanel):
-        show_log(panel)
-    else:
-        show_panel(panel, mark)
+        return show_bench(panel)
+    if isinstance(panel, LogPanel):
+        return show_log(panel)
+    return show_panel(panel, mark)
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:

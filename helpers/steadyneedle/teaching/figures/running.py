@@ -34,21 +34,26 @@ def bench_scene(view: View, trace: Sequence[Point]) -> Scene:
 
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
-    still = [
-        *face(Scale(view.span, view.division, 2.0, "bar"), None),
-        *_axes(view),
-        *_supply_face(),
-        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 52, "supply, bar", 13),
-    ]
+    one = needle_scene(view, trace)
+    still = (*one.still, *_supply_face(), Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 52, "supply, bar", 13))
+    parts = (
+        one.parts[0],
+        Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
+        *one.parts[1:],
+        Part("valves", "words", (Words(590, 318, "", 17, "start"),)),
+    )
+    return Scene(one.width, one.height, still, parts)
+
+
+def needle_scene(view: View, trace: Sequence[Point]) -> Scene:
+    """The IP gauge alone with its trace. Its row: needle in degrees, shift of the trace, clock."""
     line = Stroke(tuple(on_trace(view, second, bar) for second, bar in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
     parts = (
         Part("ip", "turn", needle(CENTRE, RADIUS), CENTRE),
-        Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
         Part("trace", "shift", (line,), window=(LEFT, TOP, WIDTH, HEIGHT)),
         Part("clock", "words", (Words(590, 284, "", 26, "start", bold=True),)),
-        Part("valves", "words", (Words(590, 318, "", 17, "start"),)),
     )
-    return Scene(look.WIDTH, 356, tuple(still), parts)
+    return Scene(look.WIDTH, 356, (*face(Scale(view.span, view.division, 2.0, "bar"), None), *_axes(view)), parts)
 
 
 def on_trace(view: View, second: float, bar: float) -> Point:

@@ -25,10 +25,9 @@ class PanelWidget(anywidget.AnyWidget):
     picture = traitlets.Bytes().tag(sync=True)
     sentence = traitlets.Unicode().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
-    cover = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
 
-    def __init__(self, panel: Panel, mark: str = ".", cover: str = "") -> None:
+    def __init__(self, panel: Panel, mark: str = ".") -> None:
         self._panel = panel
         self._answer = _answers(panel)
         values = panel.start()
@@ -40,7 +39,7 @@ class PanelWidget(anywidget.AnyWidget):
             "height": look.HEIGHT,
             "controls": [_spec(control) for control in panel.controls],
         }
-        super().__init__(spec=spec, values=values, cover=cover, **self._answer(values))
+        super().__init__(spec=spec, values=values, **self._answer(values))
         self.observe(self._moved, "values")
 
     def _moved(self, change: Any) -> None:
@@ -72,6 +71,7 @@ def _spec(control: Control) -> dict[str, Any]:
         return {
             "kind": "slider", "name": control.name, "label": control.label, "low": control.low, "high": control.high,
             "step": control.step, "unit": control.unit, "start": control.start, "decimals": control.decimals,
+            "plays": control.plays,
         }  # fmt: skip
     kind = "choice" if isinstance(control, Choice) else "entry"
     options = list(control.options) if isinstance(control, Choice) else []
@@ -91,9 +91,9 @@ class BackToTop(anywidget.AnyWidget):
     used = traitlets.Bool(False).tag(sync=True)
 
 
-def show_panel(panel: Panel, mark: str = ".", cover: str = "") -> PanelWidget:
+def show_panel(panel: Panel, mark: str = ".") -> PanelWidget:
     """Show a panel: live where there is a kernel, a plain picture with its text where there is none."""
-    widget = PanelWidget(panel, mark, cover)
+    widget = PanelWidget(panel, mark)
     result = panel.compute(**panel.start())
     text = panel.describe(result)
     publish_picture(widget, widget.picture or panel.still(), f"{panel.title}. {text}", digest(result, text))

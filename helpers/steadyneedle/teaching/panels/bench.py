@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -22,17 +23,25 @@ RANGES = {"8 to 12 bar": (8.0, 12.0), "0 to 16 bar": (0.0, 16.0)}
 DIVISION = 0.2
 """bar, of the bench's gauge."""
 
+SAY_FIRST = "Say first what it is: the question stands below the bench."
+
 SENTENCE = "{design} on the bench, {seconds} s: the gauge shows {ip} bar, the supply {supply} bar, {valves}."
 """The picture's alternative text; the page fills in the numbers."""
 
 
 @dataclass
 class ShownBench:
-    """A bench in time with its picture, in a learner's decimal mark."""
+    """A bench in time with its picture, in a learner's decimal mark.
+
+    Whoever asks what is wrong with it sets `may_show`, False until it was answered, and `changed`, called when another
+    regulator stands there.
+    """
 
     preferences: Preferences
     bench: BenchInTime = field(default_factory=BenchInTime)
     range: str = "8 to 12 bar"
+    may_show: Callable[[], bool] = lambda: True
+    changed: Callable[[], None] = lambda: None
 
     # what the page asks ---------------------------------------------------------------------------------
 
@@ -45,9 +54,21 @@ class ShownBench:
         chosen = values.get("range", self.range)
         if chosen not in RANGES:
             raise ValueError("Choose a range from its list.")
-        fresh = self.bench.new(values)
+        if values.get("shown") and not self.may_show():
+            raise ValueError(SAY_FIRST)
+        # another surprise is one only while it is hidden
+        fresh = self.bench.new({**values, "shown": False} if values.get("another") else values)
         self.range = chosen
+        self.changed()
         return fresh
+
+    def hidden(self) -> UnderTest:
+        """What stands on the bench."""
+        return self.bench.under_test
+
+    def show(self, on: bool) -> None:
+        """Say what is wrong, or hide it again."""
+        self.bench.new({"shown": on})
 
     def more(self) -> None:
         """Look further ahead."""

@@ -58,9 +58,8 @@ def show_form(session: FormSession, trouble: str = "", after: Callable[[], None]
     """Show a form: live where there is a kernel, the words of the question, or its picture, where there is none."""
     widget = FormWidget(session, trouble, after)
     form = session.view()
-    plain = "\n".join([form.title, *form.question])
     if form.picture:
-        text = f"{plain} {form.picture.text}"
+        text = " ".join([f"{form.title}.", *form.question, form.picture.text, *(one.label for one in form.fields)])
         publish_picture(widget, form.picture.png, text, digest(form.picture.result, text))
         return widget
     lines = [f"<h4>{escape(form.title)}</h4>", *(f"<p>{escape(line)}</p>" for line in form.question)]
@@ -70,5 +69,6 @@ def show_form(session: FormSession, trouble: str = "", after: Callable[[], None]
             lines.append(f"<p>{escape(one.label)}</p><ul>{options}</ul>")
         else:
             lines.append(f"<p>{escape(one.label)}: ____________</p>")
+    plain = "\n".join([form.title, *form.question])
     publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
     return widget

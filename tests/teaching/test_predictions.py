@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from steadyneedle.bench.trace import nine
-from steadyneedle.jobs.bench_in_time import SECRET, BenchInTime, UnderTest
+from steadyneedle.jobs.bench_in_time import BenchInTime
+from steadyneedle.jobs.under_test import SURPRISE, UnderTest
 from steadyneedle.physics.faults import Fault
 from steadyneedle.questions.plans import MODULES, SURE, HiddenFault, Prediction, Series, plan_of
 from steadyneedle.questions.preferences import Preferences
@@ -194,11 +195,11 @@ class Asking:
     """The bench of lesson 04 with its form, as after a restart."""
 
     def __init__(self, work: Path, under_test: UnderTest | None = None) -> None:
-        self.shown = ShownBench(Preferences(), BenchInTime(under_test or UnderTest(fault=SECRET, shown=False)))
+        self.shown = ShownBench(Preferences(), BenchInTime(under_test or UnderTest(fault=SURPRISE)), told=False)
         asked = plan_of("04").prediction("hidden_fault")
         assert isinstance(asked, HiddenFault)
         self.session = HiddenFaultSession(asked, self.shown, Progress(work), keys("04", "hidden_fault"))
-        self.shown.may_show = lambda: self.session.answered
+        self.shown.may_tell = lambda: self.session.answered
 
     @property
     def fault(self) -> str:
@@ -211,8 +212,8 @@ class Asking:
 def test_the_bench_says_nothing_before_it_was_asked(work: Path) -> None:
     one = Asking(work)
     with pytest.raises(ValueError, match=SAY_FIRST):
-        one.shown.new({"shown": True})
-    assert one.shown.state()["named"] == "What is wrong is hidden."
+        one.shown.new({"told": True})
+    assert one.shown.wrong() == "What is wrong is hidden."
     names = Fault.named(one.fault).name
     form = one.session.view()
     assert names not in str(form.message) and labels(form) == ["Record what I think", "Show me without saying"]
@@ -220,7 +221,7 @@ def test_the_bench_says_nothing_before_it_was_asked(work: Path) -> None:
     one.session.act("record", {"said": one.fault, "sure": "", "open": "first"})
     assert "all three" in str(one.session.view().message) and not one.session.answered
     one.session.act("record", {"said": one.fault, "sure": "fairly", "open": "first"})
-    assert names in one.shown.state()["named"], "the bench tells, once it was said"
+    assert names in one.shown.wrong(), "the bench tells, once it was said"
     again = Asking(work)
     assert again.session.answered and again.session.view().message.word == "Right"
     state = kept(work, "04", "hidden_fault")
@@ -239,25 +240,25 @@ def test_the_reply_compares_and_names_what_tells_the_two_apart(work: Path) -> No
 def test_each_surprise_is_asked_and_another_one_is_hidden_again(work: Path) -> None:
     one = Asking(work)
     one.session.act("show", {})
-    assert one.shown.state()["shown"] and one.session.view().message.word == "Shown without predicting"
+    assert one.shown.told and one.session.view().message.word == "Shown without predicting"
     one.shown.new({"another": True})
-    assert not one.shown.state()["shown"] and not one.session.answered and not one.session.view().message.word
+    assert not one.shown.told and not one.session.answered and not one.session.view().message.word
     one.session.act("record", {"said": "sound", "sure": "guess", "open": "neither"})
     assert len(kept(work, "04", "hidden_fault")["answers"]) == 2
     one.session.act("again", {})
-    assert not one.session.answered and not one.shown.state()["shown"]
+    assert not one.session.answered and not one.shown.told
     assert "said" in str(kept(work, "04", "hidden_fault")["earlier"])
 
 
 def test_where_nothing_is_hidden_nothing_is_asked(work: Path) -> None:
-    one = Asking(work, UnderTest(fault="seat nicked"))
+    one = Asking(work, UnderTest(fault="seat_nicked"))
     assert not one.session.view().fields and one.session.answered
     one.session.act("record", {"said": "sound", "sure": "guess", "open": "neither"})
-    one.shown.new({"shown": True})
+    one.shown.new({"told": True})
 
 
 def test_two_surprises_and_one_named(work: Path) -> None:
-    one = Asking(work, UnderTest("Hazel", SECRET, other=SECRET, shown=False, seed=3))
+    one = Asking(work, UnderTest("Hazel", SURPRISE, other=SURPRISE, seed=3))
     both = tuple(one.shown.bench.under_test.faults())
     one.session.act("record", {"said": both[1], "sure": "sure", "open": "first"})
     message = one.session.view().message
@@ -269,15 +270,15 @@ def test_the_lesson_joins_bench_and_form(work: Path, capsys: pytest.CaptureFixtu
     lesson.predict("hidden_fault")  # by itself: it brings its bench
     bench, widget = lesson._benches["bench"]
     assert isinstance(bench, ShownBench) and isinstance(widget, BenchWidget)
-    widget._heard(widget, {"kind": "new", "number": 1, "values": {"shown": True}}, [])
-    assert widget.run["problem"] == SAY_FIRST and not widget.run["shown"]
+    widget._heard(widget, {"kind": "new", "number": 1, "values": {"told": True}}, [])
+    assert widget.run["problem"] == SAY_FIRST and not widget.run["told"]
     fault = next(iter(bench.bench.under_test.faults()))
     form = next(one for one in widget_forms() if "said" in str(one.view))
     form._heard(form, {"what": "act", "button": "record", "number": 1,
                        "answers": {"said": fault, "sure": "guess", "open": "first"}}, [])  # fmt: skip
-    assert widget.run["shown"] and widget.run["answers"] == -1 and form.view["message"]["word"] == "Right"
+    assert widget.run["told"] and widget.run["answers"] == -1 and form.view["message"]["word"] == "Right"
     widget._heard(widget, {"kind": "new", "number": 2, "values": {"another": True}}, [])
-    assert not widget.run["shown"] and not form.view["message"]["word"], "the form asks about the new one"
+    assert not widget.run["told"] and not form.view["message"]["word"], "the form asks about the new one"
 
 
 def widget_forms() -> list[FormWidget]:

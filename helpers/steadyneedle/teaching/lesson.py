@@ -22,9 +22,7 @@ from steadyneedle.teaching.frame.logs import LogPanel, LogWidget, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
 from steadyneedle.teaching.frame.widgets import PanelWidget, show_panel, show_top
-from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
-from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
@@ -84,13 +82,8 @@ class Lesson:
     # forms ------------------------------------------------------------------------------------------
 
     def form(self, name: str) -> None:
-        """A form of the workbook's own: `choices` or `own_reading`."""
-        keys = ("lessons", self.plan.number, name.replace("_", " "))
-        sessions: dict[str, Callable[[], FormSession]] = {
-            "choices": lambda: PreferencesSession(self._progress),
-            "own_reading": lambda: OwnReadingSession(self._sheets(), self._progress, keys),
-        }
-        show_form(_one("form", name, sessions)(), self._progress.trouble())
+        """A form of the lesson, by name."""
+        show_form(_one("form", name, self._forms())(), self._progress.trouble())
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -163,7 +156,7 @@ class Lesson:
             raise ValueError(f"'{asked.panel}' is no bench with something to hide.")
         session = HiddenFaultSession(asked, bench, self._progress, keys)
         form = show_form(session, self._progress.trouble(), after=widget.refresh)
-        bench.may_show, bench.changed = lambda: session.answered, form.refresh
+        bench.may_tell, bench.changed = lambda: session.answered, form.refresh
 
     def make_panel(self, name: str) -> Live:
         """The definition of a panel, in this learner's preferences."""
@@ -189,6 +182,11 @@ class Lesson:
     def _panels(self) -> Makers[Live]:
         panels: Makers[Live] = self._module().panels(self._preferences, self._sheets)
         return panels
+
+    def _forms(self) -> Makers[FormSession]:
+        make = getattr(self._module(), "forms", None)  # most lessons have none but their exercises
+        forms: Makers[FormSession] = make(self._progress, self._sheets) if make else {}
+        return forms
 
     def _tables(self) -> Makers[Table]:
         tables: Makers[Table] = self._module().tables(self._preferences, self._sheets)
@@ -223,7 +221,7 @@ def open_lesson(number: str) -> Lesson:
 def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
     """One of the named; ValueError lists them."""
     if name not in there:
-        raise ValueError(f"There is no {what} '{name}' here; there are {', '.join(there)}.")
+        raise ValueError(f"There is no {what} '{name}' here; there are {', '.join(there) or 'none'}.")
     return there[name]
 
 

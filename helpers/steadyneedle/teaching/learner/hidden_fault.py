@@ -6,7 +6,7 @@ from typing import Any, Protocol
 
 from steadyneedle.bench.diagnosis import opening
 from steadyneedle.bench.diagnosis.examinations import SOUND
-from steadyneedle.jobs.bench_in_time import UnderTest
+from steadyneedle.jobs.under_test import UnderTest
 from steadyneedle.physics.faults import Fault
 from steadyneedle.questions.plans import SURE, HiddenFault
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Cover, Form, Message
@@ -28,11 +28,11 @@ NOTHING_HIDDEN = "Choose *a surprise* on the bench, under *Wrong with it*: then 
 class AskedOf(Protocol):
     """What the session needs of a bench."""
 
-    def hidden(self) -> UnderTest:
+    def on_the_bench(self) -> UnderTest:
         """What stands on it."""
 
-    def show(self, on: bool) -> None:
-        """Say what is wrong, or hide it again."""
+    def tell(self, on: bool) -> None:
+        """Tell what is wrong, or hide it again."""
 
 
 class HiddenFaultSession:
@@ -46,7 +46,7 @@ class HiddenFaultSession:
 
     def _job(self) -> str:
         """Which surprise stands on the bench."""
-        one = self._bench.hidden()
+        one = self._bench.on_the_bench()
         return ", ".join((one.design, one.fault, one.other, one.severity, str(one.seed)))
 
     def _state(self) -> tuple[dict[str, Any], dict[str, str]]:
@@ -58,20 +58,20 @@ class HiddenFaultSession:
     @property
     def answered(self) -> bool:
         """Whether the bench may say what is wrong."""
-        return not self._bench.hidden().secret or bool(self._state()[1])
+        return not self._bench.on_the_bench().surprising or bool(self._state()[1])
 
     def _options(self) -> dict[str, str]:
         return {
             SOUND: "nothing is wrong",
-            **{key: Fault.named(key).name for key in Fault.keys(self._bench.hidden().design)},
+            **{key: Fault.named(key).name for key in Fault.keys(self._bench.on_the_bench().design)},
         }
 
     def view(self) -> Form:
         """The form as it stands."""
         state, answer = self._state()
         cover = Cover(self._keys[1], self._asked.name, bool(state.get("recorded")))
-        bench = self._bench.hidden()
-        if not bench.secret:
+        bench = self._bench.on_the_bench()
+        if not bench.surprising:
             return Form(TITLE, (), (), "", question=(NOTHING_HIDDEN,), cover=cover)
         now = answer or {name: str(state.get(f"leaning {name}", "")) for name in ("said", "sure", "open")}
         fixed, options = bool(answer), tuple(self._options().items())
@@ -102,7 +102,7 @@ class HiddenFaultSession:
             if not state.get("asked"):
                 return Message()
             return Message("Not recorded yet", ("Say all three: what it is, how sure you are, which stage you open.",))
-        faults = tuple(self._bench.hidden().faults())
+        faults = tuple(self._bench.on_the_bench().faults())
         truth = f"It is: {' and '.join(Fault.named(key).name for key in faults)}."
         options = self._options()
         if answer.get("said") not in options:
@@ -132,7 +132,7 @@ class HiddenFaultSession:
 
     def _apart(self, one: str, other: str) -> str:
         """What would have told the answer from the truth."""
-        told = opening.told_apart(self._bench.hidden().design, one, other)
+        told = opening.told_apart(self._bench.on_the_bench().design, one, other)
         if told is None:
             return "No examination on the bench tells these two apart."
         names = [self._options()[key] for key in (one, other)]
@@ -143,13 +143,13 @@ class HiddenFaultSession:
         state, answer = self._state()
         leans = {f"leaning {name}": answers.get(name, "") for name in ("said", "sure", "open")}
         new = {name: key for name, key in leans.items() if key and state.get(name) != key}
-        if new and not answer and self._bench.hidden().secret:
+        if new and not answer and self._bench.on_the_bench().surprising:
             with self._progress.change(*self._keys) as kept:
                 kept.update(new)
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Record or show: the bench then says what is wrong. Or cover it again."""
-        if not self._bench.hidden().secret:
+        if not self._bench.on_the_bench().surprising:
             return
         job = self._job()
         with self._progress.change(*self._keys) as state:
@@ -171,4 +171,4 @@ class HiddenFaultSession:
                     state.pop(gone, None)
             if job in kept:
                 state["recorded"] = job
-        self._bench.show(self.answered)
+        self._bench.tell(self.answered)

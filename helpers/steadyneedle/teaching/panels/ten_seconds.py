@@ -10,11 +10,11 @@ from steadyneedle.bench.diagnosis.ten_seconds import GLANCE, STEP, slow_creep
 from steadyneedle.physics.si import BAR
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import running
-from steadyneedle.teaching.figures.strokes import Scene
+from steadyneedle.teaching.figures.strokes import Row, Scene
 from steadyneedle.teaching.frame.panel import ScenePanel, Slider
 from steadyneedle.teaching.panels.offered import Rows, Table
 
-VIEW = running.View(16.0, 0.2, 8.0, 12.0)
+VIEW = running.BenchView(16.0, 0.2, 8.0, 12.0)
 PLAYS = 15.0
 """Seconds in which the page shows the whole of it; the first ten are shown as they pass."""
 
@@ -52,8 +52,12 @@ def _panel(preferences: Preferences, title: str, slider: Slider) -> ScenePanel:
         points = list(zip(seen.times[last].tolist(), (seen.gauge[last] / BAR).tolist(), strict=True))
         return running.needle_scene(VIEW, points).localised(preferences.localise)
 
-    def row(now: WatchedNeedle) -> tuple[float | str, ...]:
-        return running.ip_scale(VIEW).degrees(now.reading), -now.time * running.PER_SECOND, _clock(now.time)
+    def row(now: WatchedNeedle) -> Row:
+        return {
+            "ip": running.ip_scale(VIEW).degrees(now.reading),
+            "trace": -now.time * running.trace_scale(VIEW).per_second,
+            "clock": _clock(now.time),
+        }
 
     def describe(now: WatchedNeedle) -> str:
         reading = preferences.number(now.reading, 1)

@@ -44,13 +44,14 @@ if (given.late) await new Promise((done) => requestAnimationFrame(() => requestA
 Object.assign(window, { session, seen, cells, covering: given.plain ? null : uncovers() });
 window.show = async (name, number, values) => {
   const heard = {};
-  for (const one of given.bytes) if (values[one]) values[one] = new DataView(Uint8Array.from(atob(values[one]), (c) => c.charCodeAt(0)).buffer);
+  const decoded = (all) => { for (const one of given.bytes) if (all[one]) all[one] = new DataView(Uint8Array.from(atob(all[one]), (c) => c.charCodeAt(0)).buffer); return all; };
+  decoded(values);
   const model = {
     get: (key) => values[key], set: (key, value) => { values[key] = value; }, save_changes: () => {},
     on: (key, then) => { (heard[key] ||= []).push(then); }, off: () => {},
     send: async (message) => {
       if (window.silent) return;
-      Object.assign(values, await window.toKernel(number, message));
+      Object.assign(values, decoded(await window.toKernel(number, message)));
       for (const key of Object.keys(values)) (heard[`change:${key}`] || []).forEach((then) => then());
     },
   };

@@ -192,7 +192,7 @@ BOOKKEEPING = ChoiceExercise(
 
 SHOWN = {
     "locks": "it locks", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
-    "falls": "it falls", "saw-tooth": "it saw-tooths", "free flow": "it flows freely", "cannot tell": "nobody can tell yet",
+    "falls": "it falls", "saw-tooth": "it saw-tooths", "free flow": "it flows freely", "cannot tell": "nobody can tell",
 }
 """What a trace shows: the outcomes of a log's verdict."""
 

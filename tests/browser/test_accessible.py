@@ -15,13 +15,16 @@ pytestmark = pytest.mark.browser
 
 
 def uncover(page: Page) -> None:
-    """Record every prediction, so that every panel shows."""
-    waiting = page.get_by_role("button", name="Record my prediction")
-    for left in range(waiting.count(), 0, -1):
-        form = page.locator(".sn-form", has=waiting).first
-        form.locator("input[type=radio]").first.check()
-        waiting.first.click()
-        expect(waiting).to_have_count(left - 1)
+    """Have every prediction shown, so that every form says all it has to say."""
+    waiting = page.get_by_role("button", name="Show me all")
+    if waiting.count():
+        waiting.click()
+        expect(waiting).to_have_count(0)
+    for name in ("Show me without predicting", "Show me without saying"):
+        waiting = page.get_by_role("button", name=name)
+        for left in range(waiting.count(), 0, -1):
+            waiting.first.click()
+            expect(waiting).to_have_count(left - 1)
 
 
 def findings(page: Page, axe: str) -> list[str]:

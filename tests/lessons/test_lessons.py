@@ -97,8 +97,8 @@ def test_shape_of_a_lesson(path: Path) -> None:
     calls = re.findall(r'lesson\.(\w+)\((?:"(\w+)")?\)', code)
     assert calls[0] == ("begin", "")
     assert [name for call, name in calls if call == "exercise"] == [one.name for one in plan.exercises]
-    explored = [name for call, name in calls if call in ("explore", "predict")]
-    assert explored == [one.name for one in plan.predictions], "every prediction is asked, in its order"
+    predicted = [name for call, name in calls if call == "predict"]
+    assert predicted == [one.name for one in plan.predictions], "every prediction is asked, in its order"
     assert sum(call == "worked" for call, _ in calls) >= 1
     for wanted in ("Before you touch a real part", "Where am I", "Summary", "Sources"):
         assert headings.count(wanted) == 1, wanted
@@ -110,7 +110,7 @@ def test_shape_of_a_lesson(path: Path) -> None:
     if plan.number != "00":
         assert calls[1] == ("warm_up", "") and len(plan.warm_up) == 3
         assert all(number < plan.number for number, _ in plan.warm_up)
-        shown = {name for call, name in calls if call in ("explore", "panel")}
+        shown = {name for call, name in calls if call == "panel"}
         assert set(Lesson(plan.number).panel_names()) == shown, "every panel is shown"
 
 

@@ -30,7 +30,7 @@ def test_elsewhere_a_missing_first_cell_is_one_sentence(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], name: str
 ) -> None:
     monkeypatch.setenv("JPY_SESSION_NAME", name)
-    kernel_start.LessonToCome().explore("dial")
+    kernel_start.LessonToCome().predict("dial")
     assert capsys.readouterr().out == f"{kernel_start.FIRST}\n"
 
 
@@ -45,7 +45,7 @@ def test_opening_a_lesson_again_closes_what_it_showed(work: Path) -> None:
         lesson = open_lesson("01")
         lesson.begin()
         lesson.warm_up()
-        lesson.explore("dial")
+        lesson.predict("dial")
         assert len(shown() - before) == 1 + 3 + 2, "companion, warm-up, prediction and panel, of one run only"
     other = open_lesson("00")
     other.begin()

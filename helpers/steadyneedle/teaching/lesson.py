@@ -13,18 +13,21 @@ import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, Plan, plan_of
+from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion
-from steadyneedle.teaching.frame.form import FormSession
-from steadyneedle.teaching.frame.forms import show_form
+from steadyneedle.teaching.frame.form import FormSession, Picture
+from steadyneedle.teaching.frame.forms import FormWidget, show_form
 from steadyneedle.teaching.frame.logs import LogPanel, show_log
-from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.played import BenchPanel, show_bench
+from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
+from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
 from steadyneedle.teaching.frame.publishing import FrameWidget
 from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.bookmark import Bookmark
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
 Thing = TypeVar("Thing")
@@ -40,6 +43,7 @@ class Lesson:
         self.plan = plan_of(number)
         self._progress = Progress()
         self._preferences = self._progress.preferences()
+        self._benches: dict[str, tuple[PlayedBench, BenchWidget]] = {}
         self._shown: list[FrameWidget] = []
 
     def close(self) -> None:
@@ -115,8 +119,8 @@ class Lesson:
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
         self._ask(PracticeSession(exercise, self._progress, keys, heading))
 
-    def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> None:
-        self._hold(show_form(session, self._progress.trouble(), after))
+    def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> FormWidget:
+        return self._hold(show_form(session, self._progress.trouble(), after))
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
@@ -132,28 +136,45 @@ class Lesson:
 
     def panel(self, name: str) -> None:
         """A live panel: a figure with its controls, a bench, or a file picker."""
-        self._hold(show(self.make_panel(name), self._preferences.mark))
+        panel = self.make_panel(name)
+        widget = self._hold(show(panel, self._preferences.mark))
+        if isinstance(panel, BenchPanel) and isinstance(widget, BenchWidget):
+            self._benches[name] = panel.bench, widget
 
     def predict(self, name: str) -> None:
-        """A prediction whose answer stands in the text or table below it."""
-        keys = ("lessons", self.plan.number, "predictions", name)
-        self._ask(PredictionSession(self.plan.prediction(name), self._progress, keys))
+        """What a learner expects, asked before the cells tagged `after:NAME` are uncovered."""
+        asked, keys = self.plan.prediction(name), ("lessons", self.plan.number, "predictions", name)
+        if isinstance(asked, HiddenFault):
+            self._ask_what_is_wrong(asked, keys)
+        elif isinstance(asked, Series):
+            self._ask(SeriesSession(asked, self._progress, keys, self._pictures(asked)))
+        else:
+            self._ask(PredictionSession(asked, self._progress, keys))
 
-    def explore(self, name: str) -> None:
-        """A prediction, and the panel that it uncovers."""
-        keys = ("lessons", self.plan.number, "predictions", name)
-        session = PredictionSession(self.plan.prediction(name), self._progress, keys)
-        covered = "Record your prediction above to uncover this panel."
+    def _pictures(self, series: Series) -> Callable[[int, bool], Picture]:
+        """What a series asks about: its panel at each number, its answer covered until it was given."""
+        panel = self.make_panel(series.panel)
+        if not isinstance(panel, DrawnPanel):
+            raise ValueError(f"'{series.panel}' has no picture for each number.")
+        painter = Repainter(panel)
 
-        def uncover() -> None:
-            widget.cover = "" if session.recorded else covered
+        def picture(number: int, answered: bool) -> Picture:
+            values = {**panel.start(), panel.controls[0].name: number, **({} if answered else series.covered)}
+            png, text = painter.paint(values)
+            return Picture(png, text, panel.compute(**values))
 
-        self._ask(session, uncover)
-        panel = self.make_panel(name)
-        if not isinstance(panel, Panel):
-            raise ValueError(f"'{name}' cannot be covered: predict first, then show it with panel.")
-        cover = "" if session.recorded else covered
-        widget = self._hold(show_panel(panel, self._preferences.mark, cover))
+        return picture
+
+    def _ask_what_is_wrong(self, asked: HiddenFault, keys: tuple[str, ...]) -> None:
+        """The form under a bench: the bench does not tell before it was answered."""
+        if asked.panel not in self._benches:
+            self.panel(asked.panel)
+        bench, widget = self._benches[asked.panel]
+        if not isinstance(bench, ShownBench):
+            raise ValueError(f"'{asked.panel}' is no bench with something to hide.")
+        session = HiddenFaultSession(asked, bench, self._progress, keys)
+        form = self._ask(session, after=widget.refresh)
+        bench.may_tell, bench.changed = lambda: session.answered, form.refresh
 
     def make_panel(self, name: str) -> Live:
         """The definition of a panel, in this learner's preferences."""

@@ -22,9 +22,12 @@ export const session = shipped
     .then((answer) => answer.ok, () => false)
   : Promise.resolve(false);
 
-// What the learner's file keeps of the page: lesson, places, text size, ground.
-export const kept = wanted
+// The learner's file.
+export const work = wanted
   ? ask("contents/my-work.json?content=1&type=file&format=text")
-    .then(async (answer) => (answer.ok ? JSON.parse((await answer.json()).content).page || {} : {}))
+    .then(async (answer) => (answer.ok ? JSON.parse((await answer.json()).content) : {}))
     .catch(() => ({}))
   : Promise.resolve({});
+
+// What it keeps of the page: lesson, places, text size, ground.
+export const kept = work.then((content) => content?.page || {});

@@ -1,5 +1,6 @@
 // One lesson as a page: its prose, its still pictures, and in their place, as soon as they are there, the live ones.
-import { kept } from "./early.js";
+import { cover } from "./cover.js";
+import { kept, work } from "./early.js";
 import { makeHead } from "./head.js";
 import { button, make, waitAtMost } from "./parts.js";
 import { Place } from "./place.js";
@@ -29,7 +30,10 @@ export class LessonPage {
     root.append(this.words, this.body);
     document.body.classList.add("sn-page");
     document.body.append(root);
-    const [left] = await Promise.all([waitAtMost(kept, PATIENCE, {}), ...[...context.model.cells].map((model) => this.lay(model))]);
+    const laid = [...context.model.cells].map((model) => this.lay(model));
+    this.cover = cover(this.cells, { lesson: this.mark.lesson, work, session: context.sessionContext });
+    if (this.mark.page) this.cover.uncoverAll();
+    const [left] = await Promise.all([waitAtMost(kept, PATIENCE, {}), ...laid]);
     root.prepend(makeHead(this, left));
     this.place = new Place(this, left);
     this.runner = new Runner(this);

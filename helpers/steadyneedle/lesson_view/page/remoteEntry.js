@@ -9,10 +9,12 @@
     widgets: "@jupyter-widgets/jupyterlab-manager",
   };
   const here = document.currentScript.src;
-  const style = document.createElement("link");
-  style.rel = "stylesheet";
-  style.href = new URL("view.css", here).href;
-  document.head.append(style);
+  for (const name of ["view.css", "cover.css"]) {
+    const style = document.createElement("link");
+    style.rel = "stylesheet";
+    style.href = new URL(name, here).href;
+    document.head.append(style);
+  }
   const ours = import(new URL("plugin.js", here).href);
   let scope;
 

@@ -18,6 +18,7 @@ export class Runner {
     const [first, rest] = this.order();
     const early = this.run(first, turn);
     early.then(() => this.reached(turn, "first")).then(() => this.run(rest, turn)).then(() => this.reached(turn, "live"))
+      .then(() => this.page.cover.settle())
       .catch(() => {});  // a newer run has begun
     return early;
   }

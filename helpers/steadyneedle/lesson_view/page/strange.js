@@ -8,8 +8,10 @@ export const isOurs = (source) => OURS.has(source);
 
 export function sayStrange(page) {
   page.root.dataset.state = "strange";
+  page.cover.fault();  // no form will ask
   page.say("This page holds code that is not ours.", ["Fresh copy", () => freshCopy(page)], ["Run it anyway", () => {
     page.say("");
+    page.cover.fault(false);
     page.runner.start();
   }]);
 }

@@ -11,6 +11,9 @@ import traitlets
 
 from steadyneedle.teaching.frame.publishing import FrameWidget, Still, answer_with, module_of, publish_picture, style
 
+PUSHED = -1
+"""Number of a state that answers no message: the page goes on where it is."""
+
 
 @dataclass(frozen=True)
 class BenchState:
@@ -77,6 +80,10 @@ class BenchWidget(FrameWidget):
         self._bench = bench
         super().__init__(title=title, supplies=list(supplies), **self._state(0, 0.0, "", fresh=True))
         self.on_msg(self._heard)
+
+    def refresh(self) -> None:
+        """Show the bench as it stands now, at the time where the page is."""
+        answer_with(self, self._state(PUSHED, 0.0, "", fresh=False))
 
     def _state(self, number: int, time: float, problem: str, fresh: bool) -> dict[str, Any]:
         state = self._bench.state()

@@ -23,10 +23,9 @@ class PanelWidget(FrameWidget):
     picture = traitlets.Bytes().tag(sync=True)
     sentence = traitlets.Unicode().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
-    cover = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
 
-    def __init__(self, panel: Panel, mark: str = ".", cover: str = "") -> None:
+    def __init__(self, panel: Panel, mark: str = ".") -> None:
         self._panel = panel
         self._answer = _answers(panel)
         values = panel.start()
@@ -38,7 +37,7 @@ class PanelWidget(FrameWidget):
             "height": look.HEIGHT,
             "controls": [_spec(control) for control in panel.controls],
         }
-        super().__init__(spec=spec, values=values, cover=cover, **self._answer(values))
+        super().__init__(spec=spec, values=values, **self._answer(values))
         self.observe(self._moved, "values")
 
     def _moved(self, change: Any) -> None:
@@ -70,6 +69,7 @@ def _spec(control: Control) -> dict[str, Any]:
         return {
             "kind": "slider", "name": control.name, "label": control.label, "low": control.low, "high": control.high,
             "step": control.step, "unit": control.unit, "start": control.start, "decimals": control.decimals,
+            "plays": control.plays,
         }  # fmt: skip
     kind = "choice" if isinstance(control, Choice) else "entry"
     options = list(control.options) if isinstance(control, Choice) else []
@@ -82,9 +82,9 @@ def _spec(control: Control) -> dict[str, Any]:
     }
 
 
-def show_panel(panel: Panel, mark: str = ".", cover: str = "") -> PanelWidget:
+def show_panel(panel: Panel, mark: str = ".") -> PanelWidget:
     """Show a panel: live where there is a kernel, a plain picture with its text where there is none."""
-    widget = PanelWidget(panel, mark, cover)
+    widget = PanelWidget(panel, mark)
 
     def still() -> Still:
         result = panel.compute(**panel.start())

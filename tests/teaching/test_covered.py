@@ -23,11 +23,11 @@ every_lesson = pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.na
 ANSWERED = (
     ("00", "gauge", "14.5 of them"), ("01", "dial", "14.5038"), ("01", "rulers", "*a foot of sea water*"),
     ("01", "depth", "absolute = gauge + ambient"), ("01", "depth", "adds 1 bar"), ("01", "two_lines", "Round a limit inward"),
-    ("01", "content", "less fits in"), ("01", "content", "real-gas factor"), ("02", "forces", "pressed onto the seat"),
+    ("01", "content", "less fits in"), ("01", "content", "real-gas factor"), ("02", "forces", "presses the valve harder"),
     ("02", "supply", "IP **rises**"), ("02", "depth", "stands in the same ambient"), ("02", "droop", "fallen below lock-up"),
-    ("02", "cold", "gets colder"), ("02", "leak", "√temperature"), ("02", "bench", "ever more slowly"),
+    ("02", "cold", "Air cools as"), ("02", "leak", "√temperature"), ("02", "bench", "ever more slowly"),
     ("03", "verdict", "watch the verdict change"), ("04", "ten_seconds", "its own thickness"), ("04", "apart", "ever more slowly"),
-    ("04", "watch", "less than one step"), ("04", "opening", "gives way near"), ("04", "bookkeeping", "IP rises only if"),
+    ("04", "watch", "less than one step"), ("04", "opening", "no longer hold the valve shut"), ("04", "bookkeeping", "IP rises only if"),
 )  # fmt: skip
 """Lesson, prediction, and words that answer it. Each stands in cells that wait for it, or nowhere but in what never waits."""
 

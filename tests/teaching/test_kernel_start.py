@@ -46,10 +46,10 @@ def test_opening_a_lesson_again_closes_what_it_showed(work: Path) -> None:
         lesson.begin()
         lesson.warm_up()
         lesson.predict("dial")
-        assert len(shown() - before) == 1 + 3 + 2, "companion, warm-up, prediction and panel, of one run only"
+        assert len(shown() - before) == 1 + 3 + 1, "companion, warm-up and prediction, of one run only"
     other = open_lesson("00")
     other.begin()
-    assert len(shown() - before) == 7, "another lesson's stay"
+    assert len(shown() - before) == 6, "another lesson's stay"
     lesson.close()
     other.close()
     assert shown() == before

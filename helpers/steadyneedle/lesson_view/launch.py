@@ -69,7 +69,53 @@ def settings(
     'work'
     """
     page = view == PAGE
-    environment = {
+    config = _config(folder, base_url)
+    if page:
+        lay_plug_in(room / "plug-ins", shipped, instructor)
+        (room / "kernels").mkdir()
+        theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
+        _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
+        config["MappingKernelManager"] = {"root_dir": str(room / "kernels")}
+    config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder)
+    page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
+    _write(room / "config" / "jupyter_server_config.json", config)
+    _write(room / "config" / "labconfig" / "page_config.json", page_config)
+    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page))
+    return {"config": config, "environment": _environment(room, folder, sheets), "page_config": page_config}
+
+
+def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
+    """Traits that both views share: plug-ins come from the workbook's environment only."""
+    return {
+        "ServerApp": {"root_dir": str(folder), "ip": "localhost", "base_url": base_url},
+        "ContentsManager": {"pre_save_hook": "steadyneedle.lesson_view.saving.keep_plain"},
+        "LabApp": {
+            "labextensions_path": [str(Path(sys.prefix) / "share" / "jupyter" / "labextensions")],
+            "extra_labextensions_path": [],
+        },
+    }
+
+
+def _of_a_page(room: Path) -> dict[str, Any]:
+    """Everything lies in the room, so that nothing of the user's JupyterLab changes."""
+    return {
+        "extra_labextensions_path": [str(room / "plug-ins")],
+        "workspaces_dir": str(room / "workspaces"),
+        "user_settings_dir": str(room / "settings"),
+    }
+
+
+def _of_a_notebook(folder: Path) -> dict[str, Any]:
+    """Plain JupyterLab with the user's own settings; which tabs were open is kept for each working copy."""
+    return {
+        "workspaces_dir": str(state_folder() / "workspaces" / _digest(folder)),
+        "user_settings_dir": os.environ.get("JUPYTERLAB_SETTINGS_DIR") or _user_settings(),
+    }
+
+
+def _environment(room: Path, folder: Path, sheets: Path | None) -> dict[str, str | None]:
+    """Variables to set, None for those to take away."""
+    return {
         **dict.fromkeys(FOREIGN),
         places.WORK_VARIABLE: str(folder),
         places.SHEETS_VARIABLE: str(sheets) if sheets else None,
@@ -78,36 +124,6 @@ def settings(
         "IPYTHONDIR": str(room / "ipython"),
         "PYTHONSAFEPATH": "1",
     }
-    config: dict[str, dict[str, Any]] = {
-        "ServerApp": {"root_dir": str(folder), "ip": "localhost", "base_url": base_url},
-        "ContentsManager": {"pre_save_hook": "steadyneedle.lesson_view.saving.keep_plain"},
-        "LabApp": {
-            "labextensions_path": [str(Path(sys.prefix) / "share" / "jupyter" / "labextensions")],
-            "extra_labextensions_path": [],
-        },
-    }
-    if not page:
-        config["LabApp"] |= {
-            "workspaces_dir": str(state_folder() / "workspaces" / _digest(folder)),
-            "user_settings_dir": os.environ.get("JUPYTERLAB_SETTINGS_DIR") or _user_settings(),
-        }
-    else:
-        lay_plug_in(room / "plug-ins", shipped, instructor)
-        (room / "kernels").mkdir()
-        config["MappingKernelManager"] = {"root_dir": str(room / "kernels")}
-        config["LabApp"] |= {
-            "extra_labextensions_path": [str(room / "plug-ins")],
-            "workspaces_dir": str(room / "workspaces"),
-            "user_settings_dir": str(room / "settings"),
-        }
-        theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
-        _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
-    disabled = dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)
-    page_config = {"disabledExtensions": disabled}
-    _write(room / "config" / "jupyter_server_config.json", config)
-    _write(room / "config" / "labconfig" / "page_config.json", page_config)
-    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page))
-    return {"config": config, "environment": environment, "page_config": page_config}
 
 
 def _kernel(page: bool) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from in_lab import Lab, run_all, wait_until_live
+from in_lab import PATIENCE, Lab, run_all, uncover, wait_until_live
 from playwright.sync_api import Browser, Page, expect
 
 from steadyneedle.foundation import notebooks, places
@@ -18,12 +18,14 @@ from steadyneedle.lesson_view.running import served
 from steadyneedle.workplace import update_copy
 
 pytestmark = pytest.mark.browser
+expect.set_options(timeout=PATIENCE)
 LESSON = "01-pressure-and-units.ipynb"
 
 
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[Page]:
     page = lab.page(LESSON, height=768)
+    uncover(page)
     yield page
     page.close()
 
@@ -41,7 +43,7 @@ def top_of(page: Page, cell: str) -> float:
 
 def until_kept(page: Page, lab: Lab, true: Callable[[dict], object]) -> None:
     """Until the learner's file holds what the page sent: the kernel writes it."""
-    for _ in range(100):
+    for _ in range(PATIENCE // 100):
         if true(kept(lab)):
             return
         page.wait_for_timeout(100)
@@ -110,6 +112,7 @@ def test_text_size_ground_and_code_are_chosen_in_the_head_and_kept(page: Page, l
     until_kept(page, lab, lambda entry: (entry.get("text"), entry.get("ground"), entry["lesson"]) == (3, "dark", "01"))
     page.reload()
     wait_until_live(page)
+    uncover(page)
     assert size() > small * 1.3
     expect(page.locator(".sn-lesson")).to_have_attribute("data-ground", "dark")
     page.get_by_role("button", name="Small text").click()
@@ -154,6 +157,7 @@ def test_nothing_is_ever_written_into_a_lesson(page: Page, lab: Lab) -> None:
     page.goto("about:blank")
     page.go_back()
     wait_until_live(page)
+    uncover(page)
     assert asked == [], "nobody is asked whether to discard anything"
 
 

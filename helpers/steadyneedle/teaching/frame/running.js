@@ -168,12 +168,12 @@ function render({ model, el }) {
     if (on) requestAnimationFrame(frame);
     else tell(true);
   }
-  const root = make("div", { class: "sn sn-panel sn-bench" },
+  const root = make("div", { class: "sn sn-panel sn-bench" }, make("div", { class: "sn-layout" },
     make("fieldset", {}, make("legend", {}, model.get("title")),
       make("div", { class: "sn-row" }, pick.design.row, pick.fault.row, pick.other.row, pick.severity.row),
       make("div", { class: "sn-row" }, playButton, speedSelect.row, ...actions),
       make("div", { class: "sn-row" }, supplyChoice.row, pick.range.row, again, tellButton, another)),
-    holder, notice, make("div", { class: "sn-foot" }, wrong, note));
+    holder, notice, make("div", { class: "sn-foot" }, wrong, note)));
   ours(root);
   root.addEventListener("keydown", (event) => { if (event.key === "Escape" && event.target.tagName !== "SELECT") ask({ again: true }); });
   el.append(root);

@@ -81,12 +81,12 @@ def _scale(scale: DialScale, end: float, radius: float, inward: bool, colour: st
         marks.append(Stroke(ends, colour, 2.2 if numbered else 1.2))
         if numbered:
             words = f"{value:g}"
-            x, y = on_circle(CENTRE, radius + way * (length + GAP + _reach(words, degrees)), degrees)
+            x, y = on_circle(CENTRE, radius + way * (length + GAP + reach(words, degrees)), degrees)
             marks.append(Words(x, y, words, NUMBER_SIZE, colour=colour))
     return marks
 
 
-def _reach(words: str, degrees: float) -> float:
+def reach(words: str, degrees: float) -> float:
     """How far the box around a number reaches from its centre towards the mark: it must not touch it."""
     angle = math.radians(degrees)
     half_width, half_height = DIGIT_WIDTH * len(words) / 2, DIGIT_HEIGHT / 2

@@ -18,7 +18,6 @@ from steadyneedle.lesson_view.running import served
 from steadyneedle.workplace import update_copy
 
 pytestmark = pytest.mark.browser
-expect.set_options(timeout=PATIENCE)
 LESSON = "01-pressure-and-units.ipynb"
 
 

@@ -13,7 +13,6 @@ from in_lab import PATIENCE, Lab, study, wait_until_live
 from playwright.sync_api import Browser, Page, expect
 
 pytestmark = pytest.mark.browser
-expect.set_options(timeout=PATIENCE)
 LESSON, WIDE, HIGH = "01-pressure-and-units.ipynb", 1366, 768
 
 

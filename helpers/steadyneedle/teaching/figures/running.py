@@ -90,7 +90,7 @@ def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
     one = needle_scene(view, trace)
-    under = Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 58, "supply, bar", SMALL)
+    under = Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 54, "supply, bar", SMALL)
     still = (*_band(view), *one.still, *_supply_face(), under, *_names(view))
     parts = (
         one.parts[0],

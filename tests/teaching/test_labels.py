@@ -50,8 +50,8 @@ def boxes(figure: Figure) -> list[tuple[str, Bbox]]:
 
 def _drawn(text: Text) -> bool:
     """A tick beyond the end of its axis has a label that is never drawn."""
-    axes = text.axes
-    for axis in (axes.xaxis, axes.yaxis) if axes is not None else ():
+    figure = text.get_figure()
+    for axis in (one for axes in (figure.axes if figure else ()) for one in (axes.xaxis, axes.yaxis)):
         low, high = sorted(axis.get_view_interval())
         for tick in (*axis.majorTicks, *axis.minorTicks):
             if text in (tick.label1, tick.label2):

@@ -12,11 +12,16 @@ export class Present {
     this.page = page;
     this.counts = {};  // by prediction, by option
     this.forms = new Map();
+    this.changed = new Set();
     page.root.toggleAttribute("data-present", true);
     document.documentElement.toggleAttribute("data-sn-present", true);
     window.addEventListener("keydown", (event) => this.key(event), true);
     document.addEventListener("steadyneedle:prediction", ({ detail }) => this.count(detail));
-    page.root.addEventListener("steadyneedle:companion", ({ detail }) => { this.companion = detail; });
+    // A lesson that is run again has a new companion, and what the old one was given may be lost.
+    page.root.addEventListener("steadyneedle:companion", ({ detail }) => {
+      this.companion = detail;
+      this.changed.forEach((name) => this.keep(name));
+    });
     work.then((content) => {
       const kept = content?.lessons?.[page.mark.lesson]?.hands || {};
       for (const [name, counts] of Object.entries(kept)) this.counts[name] ||= { ...counts };
@@ -93,6 +98,7 @@ export class Present {
   }
 
   keep(name) {
+    this.changed.add(name);
     this.companion?.keep({ hands: { [name]: this.counts[name] } });
   }
 }

@@ -1,6 +1,8 @@
 // Runs the cells of a lesson and puts each live output in the place of its still picture once it can be seen.
 const AT_ONCE = 2;  // so few wait in the kernel that a control moved meanwhile need not wait for all the others
 const PATIENCE = 5000;
+const ATTEMPTS = 5;
+const BROKEN = ".jupyter-widgets-error-widget";
 const VIEW = "application/vnd.jupyter.widget-view+json";
 
 export class Runner {
@@ -66,18 +68,28 @@ export class Runner {
     await Promise.all(shown);
   }
 
-  execute(cell) {
+  // On a busy machine a widget may give up before it has loaded: its cell is run again, a few times.
+  execute(cell, attempt = 1) {
     const { lab, context } = this.page;
     const holder = document.createElement("div");
     holder.className = "sn-next";
     cell.node.append(holder);
     const area = this.page.area(new lab.outputarea.OutputAreaModel({ trusted: true }));
     lab.lumino.Widget.attach(area, holder);
-    const request = { code: cell.source, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
+    // the opening cell once more would take everything else off the page
+    const code = attempt > 1 && cell.source.includes("open_lesson(") ? "lesson.begin()" : cell.source;
+    const request = { code, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
     area.future = context.sessionContext.session.kernel.requestExecute(request, true, { cellId: cell.id });
     let whole = true;
     const done = area.future.done.then(() => { this.answered = true; }, () => { whole = false; });
-    const shown = done.then(() => drawn(area)).then(() => { if (whole) this.swap(cell, area, holder); else { area.dispose(); holder.remove(); } });
+    const turn = this.turn;
+    const shown = done.then(() => drawn(area)).then(() => {
+      const again = whole && area.node.querySelector(BROKEN) && attempt < ATTEMPTS && turn === this.turn;
+      if (whole && !again) { this.swap(cell, area, holder); return null; }
+      area.dispose();
+      holder.remove();
+      return again ? this.execute(cell, attempt + 1).shown : null;
+    });
     return { done, shown };
   }
 
@@ -98,7 +110,7 @@ export class Runner {
 function drawn(area) {
   const complete = () => area.widgets.every((one, n) => {
     const output = area.model.get(n);
-    return !output || !(VIEW in output.data) || one.node.querySelector(".sn, .sn-companion");
+    return !output || !(VIEW in output.data) || one.node.querySelector(`.sn, .sn-companion, ${BROKEN}`);
   });
   if (complete()) return Promise.resolve();
   return new Promise((done) => {

@@ -39,7 +39,7 @@ def test_start_knows_every_word(root: Path) -> None:
     [
         (["studdy"], "There is no command 'studdy'. Did you mean 'study'?"),
         (["xyzzy"], "There is no command 'xyzzy'. steadyneedle --help lists them all."),
-        (["study", "--prot", "3"], "Did you mean '--port'?"),
+        (["study", "--prot", "3"], "'--port'"),
         (["study", "--port", "abc"], "'abc' is not a valid integer"),
         (["study", "--port", "99999"], "99999 is not in the range"),
         (["study", "--sheets", "nowhere", "copy"], "There is no folder"),

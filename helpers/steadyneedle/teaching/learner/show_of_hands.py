@@ -20,7 +20,7 @@ class ShowOfHands:
     ...     progress = Progress(Path(folder))
     ...     ShowOfHands(progress, plan_of("01")).keep({"hands": {"dial": {"142": 9, "98": 3, "nothing": 1, "150": -1}}})
     ...     progress.entry("lessons", "01", "hands")
-    {'dial': {'142': 9, '98': 3}}
+    {'dial': {'98': 3, '142': 9}}
     """
 
     def __init__(self, progress: Progress, plan: Plan) -> None:

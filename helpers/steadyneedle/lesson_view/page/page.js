@@ -31,6 +31,7 @@ export class LessonPage {
     root.append(this.words, this.body);
     document.body.classList.add("sn-page");
     document.body.append(root);
+    this.body.addEventListener("click", (event) => this.stay(event), true);
     const laid = [...context.model.cells].map((model) => this.lay(model));
     this.cover = cover(this.cells, { lesson: this.mark.lesson, work, session: context.sessionContext });
     if (this.mark.page) this.cover.uncoverAll();
@@ -66,6 +67,13 @@ export class LessonPage {
     const own = this.context.urlResolver;
     const getDownloadUrl = async (path) => (path.endsWith(".ipynb") ? this.address(path) : own.getDownloadUrl(path));
     return Object.create(own, { getDownloadUrl: { value: getDownloadUrl } });
+  }
+
+  // JupyterLab gives every link with a whole address a window of its own; a lesson opens in this one.
+  stay(event) {
+    const link = event.target.closest("a[href]");
+    const lessons = new URL(this.address(""), location.href).pathname;
+    if (link && link.origin === location.origin && link.pathname.startsWith(lessons)) link.target = "_self";
   }
 
   async lay(model) {

@@ -1,4 +1,4 @@
-"""Readings of one hold gathered into time bins, denser at the beginning, and counted by what was read. Seconds and bar."""
+"""Readings of one hold gathered into time bins, denser at the beginning, and counted by what was read; s and bar."""
 
 from __future__ import annotations
 

@@ -12,7 +12,34 @@ SLOW = 20.0
 
 
 def drifts_in_bins(bins: Bins, law: SettleLaw, which: np.ndarray) -> np.ndarray:
-    """Covariance of bins' means under the drifts `which`, smooth one included, shape (d, b, b)."""
+    """Covariance of bins' means under some drifts, the smooth one included.
+
+    Parameters
+    ----------
+    bins : Bins
+        Of b bins.
+    law : SettleLaw
+        The law.
+    which : array of int, shape (d,)
+        Rows of the law's drifts.
+
+    Returns
+    -------
+    array, shape (d, b, b)
+        Covariances [bar2].
+
+    References
+    ----------
+    Exponential and squared-exponential correlation; a bin's mean of the former is a geometric sum.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.trace.bins import binned
+    >>> from steadyneedle.bench.trace.settle_law import settle_law
+    >>> bins = binned(np.arange(0.0, 60.0, 15.0), np.zeros(4), 0.1)
+    >>> drifts_in_bins(bins, settle_law(), np.array([0]))[0, 0, 0] == 0.005**2
+    np.True_
+    """
     made = np.repeat(_smooth(bins.middle, bins.middle, law)[np.newaxis], which.size, axis=0)
     for place, one in enumerate(which.tolist()):
         size, length = law.drift_sizes[one], law.drift_lengths[one]
@@ -22,7 +49,36 @@ def drifts_in_bins(bins: Bins, law: SettleLaw, which: np.ndarray) -> np.ndarray:
 
 
 def drifts_at(times: np.ndarray, bins: Bins, law: SettleLaw, which: np.ndarray) -> np.ndarray:
-    """Covariance of bins' means with the pressure at `times` (t,), under the drifts `which`, shape (d, b, t)."""
+    """Covariance of bins' means with the pressure at some times.
+
+    Parameters
+    ----------
+    times : array, shape (t,)
+        Times [s].
+    bins : Bins
+        Of b bins.
+    law : SettleLaw
+        The law.
+    which : array of int, shape (d,)
+        Rows of the law's drifts.
+
+    Returns
+    -------
+    array, shape (d, b, t)
+        Covariances [bar2]; a drift quicker than `SLOW` is no pressure.
+
+    References
+    ----------
+    As `drifts_in_bins`.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.trace.bins import binned
+    >>> from steadyneedle.bench.trace.settle_law import settle_law
+    >>> bins = binned(np.arange(0.0, 60.0, 15.0), np.zeros(4), 0.1)
+    >>> drifts_at(np.array([0.0]), bins, settle_law(), np.array([0, 1])).shape
+    (2, 4, 1)
+    """
     smooth = _smooth(bins.middle, times, law)
     made = np.repeat(smooth[np.newaxis], which.size, axis=0)
     for place, one in enumerate(which.tolist()):
@@ -33,7 +89,32 @@ def drifts_at(times: np.ndarray, bins: Bins, law: SettleLaw, which: np.ndarray) 
 
 
 def drifts_between(times: np.ndarray, law: SettleLaw, which: np.ndarray) -> np.ndarray:
-    """Covariance of the pressure at `times` (t,) under the drifts `which`, shape (d, t, t)."""
+    """Covariance of the pressure at some times.
+
+    Parameters
+    ----------
+    times : array, shape (t,)
+        Times [s].
+    law : SettleLaw
+        The law.
+    which : array of int, shape (d,)
+        Rows of the law's drifts.
+
+    Returns
+    -------
+    array, shape (d, t, t)
+        Covariances [bar2]; a drift quicker than `SLOW` is no pressure.
+
+    References
+    ----------
+    As `drifts_in_bins`.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.trace.settle_law import settle_law
+    >>> drifts_between(np.array([0.0]), settle_law(), np.array([0]))[0, 0, 0] == 0.005**2
+    np.True_
+    """
     apart = np.abs(times[:, np.newaxis] - times)
     slow = np.where(law.drift_lengths >= SLOW, law.drift_sizes**2, 0.0)[which]
     length = np.maximum(law.drift_lengths[which], 1e-9)
@@ -47,7 +128,7 @@ def _smooth(one: np.ndarray, other: np.ndarray, law: SettleLaw) -> np.ndarray:
 
 
 def _exponential(bins: Bins, length: float) -> np.ndarray:
-    """Correlation of bins' means when that of two readings is exp(-time apart/length); a bin's readings equally apart."""
+    """Correlation of bins' means when that of two readings is exp(-time apart/length); readings equally apart."""
     count = bins.count.astype(float)
     step = (bins.last - bins.first) / np.maximum(count - 1, 1)
     follow = np.exp(-np.maximum(step, 1e-6 * length) / length)

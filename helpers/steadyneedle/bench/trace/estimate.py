@@ -1,7 +1,7 @@
-"""What the readings of one hold say: level, settle and climb of a needle that nobody touches, each with its intervals.
+"""What the readings of one hold say: level, settle and climb of a needle that nobody touches, with their intervals.
 
-The law is that of `settle_law`; readings are gathered by `bins`, made into normals by `sites`, averaged over every choice
-of the law by `evidence`. Nothing in it is random. Units: seconds and bar, rates in bar/min.
+The law is that of `settle_law`; readings are gathered by `bins`, made into normals by `sites`, averaged over every
+choice of the law by `evidence`. Nothing in it is random. Units: seconds and bar, rates in bar/min.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 from steadyneedle.bench.trace.drifts import drifts_at, drifts_between
 from steadyneedle.bench.trace.evidence import Asked, Conditioned, Sites
 from steadyneedle.bench.trace.gathered import Gathered, gathered
-from steadyneedle.bench.trace.mixture import quantiles
+from steadyneedle.bench.trace.mixture import SHARES, quantiles
 from steadyneedle.bench.trace.settle_law import SettleLaw
 from steadyneedle.bench.trace.sites import FINE, Rounded, fine_sites, rounded_sites
 
@@ -26,6 +26,9 @@ MOST_NOISES = 4
 
 DRIFT_SHARE = 1e-3
 """Part of the likeliest drift's weight below which a drift is left out."""
+
+COUNTED = 0.9999
+"""Part of all possibilities that intervals are made from, the likeliest."""
 
 FIRST_SWEEPS, LAST_SWEEPS = 2, 2
 
@@ -42,19 +45,23 @@ class Range:
 
 
 class Estimate:
-    """All that is possible after the readings of one hold, weighted: each noise with each drift and choice of settles."""
+    """All that is possible after the readings of a hold, weighted: each noise, each drift, each choice of settles."""
 
     def __init__(self, held: Gathered, noises: list[float], conditioned: list[Conditioned], which: np.ndarray) -> None:
-        self.bins, self.law, self.which, self.noises = held.bins, held.law, which, noises
-        self.middle, self.reference, self.conditioned = held.middle, held.reference, conditioned
+        self.held, self.which, self.noises, self.conditioned = held, which, noises, conditioned
+        self.bins, self.law, self.middle, self.reference = held.bins, held.law, held.middle, held.reference
         evidence = np.stack([one.choices.log_evidence for one in conditioned])
         weight = np.exp(evidence - evidence.max())
         self.weight = weight / weight.sum()
+        order = np.argsort(-self.weight.ravel())
+        counted = int(np.searchsorted(np.cumsum(self.weight.ravel()[order]), COUNTED)) + 1
+        self.kept = order[:counted]
 
     def _range(self, asked: Asked, offset: float = 0.0) -> Range:
-        parts = [one.values(asked) for one in self.conditioned]
-        mean, variance = (np.stack([part[k][0] for part in parts]) for k in (0, 1))
-        lowest, low, value, high, highest = (quantiles(self.weight.ravel(), mean.ravel(), variance.ravel()) + offset)
+        found = [one.values(asked) for one in self.conditioned]
+        mean, variance = (np.stack([one[k][0] for one in found]) for k in (0, 1))
+        parts = (one.ravel()[self.kept] for one in (self.weight, mean, variance))
+        lowest, low, value, high, highest = quantiles(*parts) + offset
         return Range(*(float(one) for one in (value, low, high, lowest, highest)))
 
     def rate(self) -> Range:
@@ -73,6 +80,30 @@ class Estimate:
     def rise(self, begin: float, end: float) -> Range:
         """Pressure at one time less that at another [bar]."""
         return self._range(self._difference(end, begin))
+
+    def time_constant(self) -> Range:
+        """Time constant of the larger settle [s]; where there is none, anything the law has."""
+        settles = self.conditioned[0].prior.settles
+        first, second = (np.stack([one.choices.size[k] for one in self.conditioned]) for k in (0, 1))
+        larger = np.where(np.abs(first) >= np.abs(second), settles.first, settles.second)
+        share = np.bincount(larger.ravel(), self.weight.ravel(), self.law.constants.size)
+        none = self.weight[:, :, settles.first_size + settles.second_size == 0].sum()
+        share = share + (none / share.size if none else 0.0)
+        part = np.cumsum(share) / share.sum()
+        places = np.minimum(np.searchsorted(part, SHARES), share.size - 1)
+        lowest, low, value, high, highest = (float(one) for one in self.law.constants[places])
+        return Range(value, low, high, lowest, highest)
+
+    def curve(self, time: ArrayLike) -> np.ndarray:
+        """The middle of what is possible at times after the first reading [s], bar."""
+        share = self.weight.sum(axis=(1, 2))
+        means = np.stack([one.in_bins()[0] for one in self.conditioned])
+        return np.asarray(np.interp(np.asarray(time, float), self.bins.middle, share @ means) + self.reference)
+
+    @property
+    def noise(self) -> float:
+        """White noise of a reading [bar], the likeliest."""
+        return float(self.weight.sum(axis=(1, 2)) @ np.array(self.noises))
 
     def _alone(self, line: np.ndarray, settles: np.ndarray) -> Asked:
         drifts, bins = self.which.size, self.bins.count.size
@@ -158,7 +189,7 @@ def _search(held: Gathered) -> list[_Found]:
     """Noises that the readings leave possible, the likeliest first."""
     found: list[_Found] = []
     sites, best, before = None, -np.inf, -np.inf
-    for noise in noises_to_try(held):
+    for noise in _noises(held):
         rounded = None
         if noise >= FINE * held.division:
             sites = fine_sites(held.bins, held.squares, noise, held.division)
@@ -175,7 +206,7 @@ def _search(held: Gathered) -> list[_Found]:
     return [one for one in found if one.score > best - HOPELESS][:MOST_NOISES]
 
 
-def noises_to_try(held: Gathered) -> list[float]:
+def _noises(held: Gathered) -> list[float]:
     """White noises [bar] from large to small; where it hides the rounding, only those that the bins' scatter allows."""
     division, law, count = held.division, held.law, held.bins.count - 1
     fine = [FINE * division]

@@ -1,4 +1,4 @@
-"""Exact averages over every choice of settles and drifts, once readings are normal: Gaussian algebra, no law of its own."""
+"""Exact averages over every choice of settles and drifts, once readings are normal: Gaussian algebra."""
 
 from __future__ import annotations
 
@@ -137,7 +137,9 @@ class Conditioned:
         drifts = self.prior.drifts[kept]
         gain = (drifts * self.root) @ (self.inverse[kept] * self.root)  # what a reading moves each bin by
         rest = self.prior.columns - (drifts * self.root) @ self.solved[kept][:, :, :-1]
-        value = (rest @ mean[:, :, np.newaxis])[:, :, 0] + ((drifts * self.root) @ self.solved[kept][:, :, -1:])[:, :, 0]
+        value = (rest @ mean[:, :, np.newaxis])[:, :, 0] + ((drifts * self.root) @ self.solved[kept][:, :, -1:])[
+            :, :, 0
+        ]
         variance = np.diagonal(drifts, axis1=1, axis2=2) - (gain * drifts).sum(axis=2)
         variance = variance + ((rest @ spread) * rest).sum(axis=2)
         share = share[kept] / share[kept].sum()

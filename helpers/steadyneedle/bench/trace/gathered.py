@@ -1,4 +1,4 @@
-"""One hold as the estimate sees it: readings in bins, the columns of line and settles, a first look. Seconds and bar."""
+"""One hold as the estimate sees it: readings in bins, the columns of line and settles, a first look; s and bar."""
 
 from __future__ import annotations
 

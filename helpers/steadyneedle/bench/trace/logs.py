@@ -33,6 +33,9 @@ HEAD = 4096
 SPIKE = 0.3
 """bar; a lone sample further off than this, and than eight times the usual scatter, is a spike (our choice)."""
 
+SHORTEST_PURGE = 0.7
+"""s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
+
 EXAMPLE = "Write a header, for example time_s,pressure_bar, or name the columns: --columns time_s,pressure_bar."
 _NAME = re.compile(r"^(.*?)[\s_]*[\[(/\s_]\s*([^\[\]()\s_]+)\s*[\])]?$")
 _CLOCK = re.compile(r"^\d{1,2}:\d{2}(:\d{2})?([.,]\d+)?$|\d{4}-\d{2}-\d{2}")
@@ -299,7 +302,7 @@ def _cleaned(times: np.ndarray, bars: np.ndarray, step: float | None, unit: str,
         repeated = ~later & np.isin(times, times[later])
         left["repeated time"], left["backward time"] = int(repeated.sum()), int((~later & ~repeated).sum())
         times, bars = times[later], bars[later]
-    spikes = _spikes(bars)
+    spikes = _spikes(times, bars)
     left["spike"] = int(spikes.sum())
     times, bars = times[~spikes], bars[~spikes]
     if times.size < FEWEST:
@@ -309,8 +312,8 @@ def _cleaned(times: np.ndarray, bars: np.ndarray, step: float | None, unit: str,
     return Log(times - times[0], bars, float(f"{step:.9g}"), unit, {why: n for why, n in left.items() if n})
 
 
-def _spikes(bars: np.ndarray) -> np.ndarray:
-    """One or two samples far from neighbours that agree with one another."""
+def _spikes(times: np.ndarray, bars: np.ndarray) -> np.ndarray:
+    """One or two samples far from neighbours that agree with one another; a dip as long as a purge is none."""
     found = np.zeros(bars.size, bool)
     if bars.size < 7:
         return found
@@ -321,6 +324,8 @@ def _spikes(bars: np.ndarray) -> np.ndarray:
         for k in range(width):
             middle = bars[1 + k : bars.size - width + k]
             lone = (np.abs(middle - before) > far) & (np.abs(middle - after) > far) & (np.abs(before - after) < far / 2)
+            lasts = times[width + 1 :] - times[: -width - 1]
+            lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
             found[1 + k : bars.size - width + k] |= lone
     return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)
 

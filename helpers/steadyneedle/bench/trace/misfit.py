@@ -15,9 +15,9 @@ from steadyneedle.bench.trace.evidence import Conditioned, Evidence, Sites
 from steadyneedle.bench.trace.gathered import Gathered
 from steadyneedle.bench.trace.settle_law import Settles
 
-FAR_BETTER = 5.0
-"""Logarithm of how much better another explanation must be: a log of the law itself passes for something else in at most
-one of exp(5) = 150 (Markov's inequality)."""
+FAR_BETTER = 6.0
+"""Logarithm of how much better another explanation must be: a log of the law itself passes for something else in at
+most one of exp(6) = 400 (Markov's inequality)."""
 
 FEWEST_BINS = 8
 """With fewer there is nothing to tell a jump from a settle by."""
@@ -48,8 +48,8 @@ NOISES, STEP = 12, 1.6
 class Misfit:
     """What explains the readings better than the law: "jump", "bend" or "wander"; when [s] and by how much.
 
-    `size` is the jump [bar] or the change of climb [bar/min], 0 for a needle that wanders; `better` the logarithm of how
-    much better it explains them, below 0 where the law does.
+    `size` is the jump [bar] or the change of climb [bar/min], 0 for a needle that wanders; `better` the logarithm of
+    how much better it explains them, below 0 where the law does.
     """
 
     kind: str
@@ -112,7 +112,7 @@ def _anywhere(held: Gathered) -> Evidence:
     middle, floor = held.bins.middle, drifts_in_bins(held.bins, held.law, np.array([0]))[0]
     apart = (middle[:, np.newaxis] - middle) / held.time[-1]
     drifts = np.array([floor + size**2 * np.exp(-0.5 * (apart / over) ** 2) for size in ANYWHERE for over in OVER])
-    settles = Settles(*(np.array([one]) for one in (0, 1)), np.zeros(1), np.zeros(1), np.zeros(1))
+    settles = Settles(np.array([0]), np.array([1]), np.zeros(1), np.zeros(1), np.zeros(1))
     return Evidence(held.columns, drifts, np.full(len(drifts), -np.log(len(drifts))), settles)
 
 

@@ -98,9 +98,7 @@ def settle_law() -> SettleLaw:
     )  # fmt: skip
 
 
-def _choices(
-    counts: np.ndarray, constant_weights: np.ndarray, sizes: np.ndarray, size_weights: np.ndarray
-) -> Settles:
+def _choices(counts: np.ndarray, constant_weights: np.ndarray, sizes: np.ndarray, size_weights: np.ndarray) -> Settles:
     """None, then each single settle, then each pair of different time constants."""
     rows: list[tuple[int, int, float, float, float]] = [(0, 1, 0.0, 0.0, float(counts[0]))]
     kinds = [

@@ -24,8 +24,24 @@ import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, sheets, trace, units
 from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
-from steadyneedle.bench.trace import fitting, logs, phases
-from steadyneedle.bench.trace import hold as creep
+from steadyneedle.bench.trace import (
+    advice,
+    bins,
+    drifts,
+    estimate,
+    findings,
+    fitting,
+    gathered,
+    logs,
+    misfit,
+    mixture,
+    phases,
+    saying,
+    sharp,
+    sites,
+    teeth,
+    watch,
+)  # fmt: skip
 from steadyneedle.bench.units import Q, numbers
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
@@ -156,6 +172,15 @@ ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
 LOG = places.datasets() / "logs" / "class_reading.csv"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
+HELD = gathered.gathered(*LEVEL, 0.1)
+WATCH = watch.Watch.over(*LEVEL, 0.1, 5.0)
+
+
+def _one_sweep() -> Any:
+    begin = sites.fine_sites(HELD.bins, HELD.squares, 0.07, 0.1)
+    return sites.rounded_sites(sites.Rounded(HELD.bins, HELD.slopes, 0.01, 0.1), HELD.few, begin, 1)[0].log_scale
+
+
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     # every public function of the bench called once with quantities: the result, and the unit it must have
     "bench.units.registry.Q": (lambda: Q(1, "psi"), "bar"),
@@ -183,7 +208,32 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.fitting.lag_one": (lambda: fitting.lag_one([1.0, 2.0, 4.0]), None),
     "bench.trace.fitting.effective_count": (lambda: fitting.effective_count(9, 0.5), None),
     "bench.trace.fitting.drift_line": (lambda: fitting.drift_line(range(9), [n**0.5 for n in range(9)]).slope, None),
-    "bench.trace.hold.hold_of": (lambda: creep.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
+    "bench.trace.estimate.estimate_hold": (lambda: estimate.estimate_hold([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate().value, None),
+    "bench.trace.advice.stop_pressure": (lambda: advice.stop_pressure(ALDER), None),
+    "bench.trace.advice.stop_passed": (lambda: advice.stop_passed(*LEVEL, 9.0), None),
+    "bench.trace.advice.advise": (lambda: advice.advise(WATCH, 0.02, 12.0, True), None),
+    "bench.trace.bins.binned": (lambda: bins.binned(*LEVEL, 0.1).count, None),
+    "bench.trace.drifts.drifts_in_bins": (lambda: drifts.drifts_in_bins(HELD.bins, HELD.law, np.array([0])), None),
+    "bench.trace.drifts.drifts_at": (lambda: drifts.drifts_at(LEVEL[0], HELD.bins, HELD.law, np.array([0])), None),
+    "bench.trace.drifts.drifts_between": (lambda: drifts.drifts_between(LEVEL[0], HELD.law, np.array([0])), None),
+    "bench.trace.findings.find_band": (lambda: findings.find_band(WATCH, ALDER).value, "bar"),
+    "bench.trace.findings.find_rise": (lambda: findings.find_rise(WATCH, ALDER, 0.1).allowed, "bar"),
+    "bench.trace.findings.find_rate": (lambda: findings.find_rate(WATCH, 0.02).low, "bar/min"),
+    "bench.trace.findings.unread": (lambda: findings.unread("saw-tooth").because, None),
+    "bench.trace.findings.between": (lambda: findings.between(b(1), b(2), 1), None),
+    "bench.trace.gathered.gathered": (lambda: gathered.gathered(*LEVEL, 0.1).reference, None),
+    "bench.trace.misfit.misfit_of": (lambda: misfit.misfit_of(HELD).better, None),
+    "bench.trace.mixture.quantiles": (lambda: mixture.quantiles(np.ones(3), np.arange(3.0), np.ones(3)), None),
+    "bench.trace.saying.reason": (lambda: trace.judge_trace(logs.read_log(LOG)).reason, None),
+    "bench.trace.saying.because": (lambda: trace.judge_trace(logs.read_log(LOG)).because, None),
+    "bench.trace.saying.lines": (lambda: saying.lines(trace.judge_trace(logs.read_log(LOG), ALDER)), None),
+    "bench.trace.saying.as_json": (lambda: saying.as_json(trace.judge_trace(logs.read_log(LOG), ALDER)), None),
+    "bench.trace.sharp.usual_noise": (lambda: sharp.usual_noise(*LEVEL, 0.1), None),
+    "bench.trace.sharp.sharp_moves": (lambda: sharp.sharp_moves(*LEVEL, 0.1), None),
+    "bench.trace.sites.fine_sites": (lambda: sites.fine_sites(HELD.bins, HELD.squares, 0.1, 0.1).log_scale, None),
+    "bench.trace.sites.rounded_sites": (_one_sweep, None),
+    "bench.trace.teeth.sharp_teeth": (lambda: teeth.sharp_teeth(*LEVEL, []), None),
+    "bench.trace.teeth.small_teeth": (lambda: teeth.small_teeth(*LEVEL, 0.1, 0.03), None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
     "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(logs.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),

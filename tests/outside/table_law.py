@@ -1,7 +1,7 @@
 """Logs of the estimator's own law, drawn from the committed table; nothing here imports the estimator.
 
-`datasets/settle_law.csv` says how likely settles, drifts and noise are. Rate, sampling, length, division and level are those
-of `wide_laws`; the table's flat prior on the rate cannot be drawn from.
+`datasets/settle_law.csv` says how likely settles, drifts and noise are. Any rate is as likely: here any from -1 to 1 bar/min.
+Sampling, length, division and level are those of `wide_laws`.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import csv
 from functools import cache
 
 import numpy as np
-from wide_laws import DIVISIONS, Drawn, correlated, either, log_uniform, settle
+from wide_laws import DIVISIONS, Drawn, correlated, log_uniform, settle
 
 from steadyneedle.foundation import places
 
@@ -66,7 +66,7 @@ def drawn(number: int) -> Drawn:
         hertz, length = log_uniform(draw, 0.07, 10), log_uniform(draw, 120, 900)
         division = float(draw.choice(DIVISIONS))
         noise = float(one_of(draw, "noise")[1])
-        climb = 0.0 if draw.random() < 0.2 else log_uniform(draw, 0.005, 10) * either(draw)
+        climb = draw.uniform(-1, 1)
         time = np.arange(0, length, 1 / hertz)
         if time.size < 6:
             continue

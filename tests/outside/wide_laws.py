@@ -1,7 +1,7 @@
 """Laws by which test logs are drawn that are wider than the estimator's, or others. Nothing here imports the estimator.
 
 A law is a function of random numbers and times [s] that gives what the needle does beside its level and its straight climb
-[bar]: `LAWS` holds them by name, and one more is one more entry. Around each stand the same things: sampling 0.07 to 10 Hz
+[bar]: `LAWS` holds them by name; `further_laws` adds more. Around each stand the same things: sampling 0.07 to 10 Hz
 and length 2 to 15 min, log-uniform; division 0.02, 0.05, 0.1 or 0.2 bar; white noise 0 to 0.05 bar, uniform; level 8 to 11
 bar; rate exactly 0 in a fifth of the logs, else log-uniform from 0.005 to 10 bar/min, either sign. A log ends before it
 leaves 0.5 to 20 bar and is drawn again if fewer than 6 readings remain. All of it invented.
@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from further_laws import FURTHER_LAWS
 from scipy.signal import lfilter
 
 Law = Callable[[np.random.Generator, np.ndarray], np.ndarray]
@@ -89,7 +90,7 @@ def swing(draw: np.random.Generator, time: np.ndarray) -> np.ndarray:
 
 LAWS: dict[str, Law] = {
     "two exponentials": two_exponentials, "stretched": stretched, "falling": falling, "big": big,
-    "red noise": red_noise, "random walk": random_walk, "swing": swing,
+    "red noise": red_noise, "random walk": random_walk, "swing": swing, **FURTHER_LAWS,
 }  # fmt: skip
 
 

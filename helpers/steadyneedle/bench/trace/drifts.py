@@ -35,9 +35,9 @@ def drifts_in_bins(bins: Bins, law: SettleLaw, which: np.ndarray) -> np.ndarray:
     Examples
     --------
     >>> from steadyneedle.bench.trace.bins import binned
-    >>> from steadyneedle.bench.trace.settle_law import settle_law
+    >>> from steadyneedle.bench.trace.settle_law import SettleLaw
     >>> bins = binned(np.arange(0.0, 60.0, 15.0), np.zeros(4), 0.1)
-    >>> drifts_in_bins(bins, settle_law(), np.array([0]))[0, 0, 0] == 0.005**2
+    >>> drifts_in_bins(bins, SettleLaw.shipped(), np.array([0]))[0, 0, 0] == 0.005**2
     np.True_
     """
     made = np.repeat(_smooth(bins.middle, bins.middle, law)[np.newaxis], which.size, axis=0)
@@ -74,9 +74,9 @@ def drifts_at(times: np.ndarray, bins: Bins, law: SettleLaw, which: np.ndarray) 
     Examples
     --------
     >>> from steadyneedle.bench.trace.bins import binned
-    >>> from steadyneedle.bench.trace.settle_law import settle_law
+    >>> from steadyneedle.bench.trace.settle_law import SettleLaw
     >>> bins = binned(np.arange(0.0, 60.0, 15.0), np.zeros(4), 0.1)
-    >>> drifts_at(np.array([0.0]), bins, settle_law(), np.array([0, 1])).shape
+    >>> drifts_at(np.array([0.0]), bins, SettleLaw.shipped(), np.array([0, 1])).shape
     (2, 4, 1)
     """
     smooth = _smooth(bins.middle, times, law)
@@ -111,8 +111,8 @@ def drifts_between(times: np.ndarray, law: SettleLaw, which: np.ndarray) -> np.n
 
     Examples
     --------
-    >>> from steadyneedle.bench.trace.settle_law import settle_law
-    >>> drifts_between(np.array([0.0]), settle_law(), np.array([0]))[0, 0, 0] == 0.005**2
+    >>> from steadyneedle.bench.trace.settle_law import SettleLaw
+    >>> drifts_between(np.array([0.0]), SettleLaw.shipped(), np.array([0]))[0, 0, 0] == 0.005**2
     np.True_
     """
     apart = np.abs(times[:, np.newaxis] - times)

@@ -15,7 +15,6 @@ from steadyneedle.bench.trace.drifts import drifts_at, drifts_between
 from steadyneedle.bench.trace.evidence import Asked, Conditioned, Sites
 from steadyneedle.bench.trace.gathered import Gathered, gathered
 from steadyneedle.bench.trace.mixture import SHARES, quantiles
-from steadyneedle.bench.trace.settle_law import SettleLaw
 from steadyneedle.bench.trace.sites import FINE, Rounded, fine_sites, rounded_sites
 
 HOPELESS = 7.0
@@ -30,7 +29,8 @@ DRIFT_SHARE = 1e-3
 COUNTED = 0.9999
 """Part of all possibilities that intervals are made from, the likeliest."""
 
-FIRST_SWEEPS, LAST_SWEEPS = 2, 2
+LAST_SWEEPS = 2
+"""Times all sites are taken anew with all drifts."""
 
 
 @dataclass(frozen=True)
@@ -163,16 +163,12 @@ def estimate_hold(time_s: ArrayLike, reading_bar: ArrayLike, division_bar: float
     whole = held.evidence(which)
     conditioned = []
     for one in found:
-        sites = one.sites
-        if one.rounded is not None:
-            sites, _ = rounded_sites(one.rounded, whole, sites, LAST_SWEEPS)
-        conditioned.append(whole.condition(_believed(sites, one.noise, held.law)))
+        if one.rounded is None:
+            after = whole.condition(one.sites)
+        else:
+            _, after = rounded_sites(one.rounded, whole, one.sites, LAST_SWEEPS)
+        conditioned.append(after.believe(held.law.noise_belief(one.noise)))
     return Estimate(held, [one.noise for one in found], conditioned, which)
-
-
-def _believed(sites: Sites, noise: float, law: SettleLaw) -> Sites:
-    """With how likely the noise is by itself."""
-    return Sites(sites.precision, sites.weighted, sites.log_scale + law.noise_belief(noise))
 
 
 @dataclass(frozen=True)
@@ -188,22 +184,38 @@ class _Found:
 def _search(held: Gathered) -> list[_Found]:
     """Noises that the readings leave possible, the likeliest first."""
     found: list[_Found] = []
-    sites, best, before = None, -np.inf, -np.inf
+    best, before = -np.inf, -np.inf
     for noise in _noises(held):
-        rounded = None
-        if noise >= FINE * held.division:
-            sites = fine_sites(held.bins, held.squares, noise, held.division)
-        else:
-            rounded = Rounded(held.bins, held.slopes, noise, held.division)
-            begin = sites or fine_sites(held.bins, held.squares, FINE * held.division, held.division)
-            sites, _ = rounded_sites(rounded, held.few, begin, FIRST_SWEEPS)
-        score = held.few.condition(_believed(sites, noise, held.law)).log_evidence()
-        if not np.isfinite(score) or (score < best - 2 * HOPELESS and score < before):
+        begin = found[-1].sites if found else None
+        one = _tried(held, noise, begin)
+        if not np.isfinite(one.score) or (one.score < best - 2 * HOPELESS and one.score < before):
             break  # smaller still is worse still
-        found.append(_Found(noise, rounded, sites, score))
-        best, before = max(best, score), score
+        found.append(one)
+        best, before = max(best, one.score), one.score
+    looked: set[float] = set()
+    while True:  # a second look at all that may count: the first was one sweep only
+        best = max(one.score for one in found)
+        again = [k for k, one in enumerate(found) if one.score > best - HOPELESS and one.noise not in looked]
+        if not again:
+            break
+        k = max(again, key=lambda k: found[k].score)
+        looked.add(found[k].noise)
+        if found[k].rounded is not None:
+            found[k] = _tried(held, found[k].noise, found[k].sites)
     found.sort(key=lambda one: -one.score)
     return [one for one in found if one.score > best - HOPELESS][:MOST_NOISES]
+
+
+def _tried(held: Gathered, noise: float, begin: Sites | None) -> _Found:
+    """What the readings say under a noise: at once where it hides the rounding, else one sweep further."""
+    if noise >= FINE * held.division:
+        sites, rounded = fine_sites(held.bins, held.squares, noise, held.division), None
+        after = held.few.condition(sites)
+    else:
+        rounded = Rounded(held.bins, held.slopes, noise, held.division)
+        begin = begin or fine_sites(held.bins, held.squares, FINE * held.division, held.division)
+        sites, after = rounded_sites(rounded, held.few, begin, 1)
+    return _Found(noise, rounded, sites, after.log_evidence() + held.law.noise_belief(noise))
 
 
 def _noises(held: Gathered) -> list[float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 
 import numpy as np
@@ -115,6 +116,11 @@ class Conditioned:
         mean = fixed.T[:, :, np.newaxis] + one * first + two * second
         variance = own.T[:, :, np.newaxis] + one**2 * a + two**2 * c + 2 * one * two * b
         return mean, np.maximum(variance, 1e-12)
+
+    def believe(self, log_weight: float) -> Conditioned:
+        """Take all of it for so much likelier, as a logarithm; gives itself back."""
+        self.choices = dataclasses.replace(self.choices, log_evidence=self.choices.log_evidence + log_weight)
+        return self
 
     def log_evidence(self) -> float:
         """Logarithm of how likely the readings are over all choices."""

@@ -9,7 +9,7 @@ import numpy as np
 from steadyneedle.bench.trace.bins import Bins, binned
 from steadyneedle.bench.trace.drifts import drifts_in_bins
 from steadyneedle.bench.trace.evidence import Evidence, Sites
-from steadyneedle.bench.trace.settle_law import SettleLaw, settle_law
+from steadyneedle.bench.trace.settle_law import SettleLaw
 
 FIRST_DRIFTS = (0, 4, 8, 13)
 """Rows of the law's drifts for a first look: none, small and slow, middling and quick, large."""
@@ -70,7 +70,7 @@ def gathered(time: np.ndarray, reading: np.ndarray, division: float) -> Gathered
     >>> print(f"{60 * held.slopes[-1]:.1f} bar/min")
     1.0 bar/min
     """
-    law, reference = settle_law(), float(np.median(reading))
+    law, reference = SettleLaw.shipped(), float(np.median(reading))
     reading = reading - reference
     bins, middle = binned(time, reading, division), float(time[-1]) / 2
     settled = [

@@ -49,6 +49,16 @@ class SettleLaw:
     noises: np.ndarray
     noise_log_weights: np.ndarray
 
+    @staticmethod
+    @cache
+    def shipped() -> SettleLaw:
+        """The law as `datasets/settle_law.csv` has it (invented; small settles are likely).
+
+        >>> SettleLaw.shipped().floor_size
+        0.005
+        """
+        return _read()
+
     def noise_belief(self, noise: float) -> float:
         """Logarithm of how likely a white noise is [bar]; beyond the table it falls as its third power."""
         beyond = max(noise / float(self.noises[-1]), 1.0)
@@ -60,24 +70,8 @@ class SettleLaw:
         return float(self.drift_sizes.max())
 
 
-@cache
-def settle_law() -> SettleLaw:
-    """The law as the committed table has it.
-
-    Returns
-    -------
-    SettleLaw
-        Read once.
-
-    References
-    ----------
-    `datasets/settle_law.csv`: invented; small and short settles are likely.
-
-    Examples
-    --------
-    >>> settle_law().floor_size
-    0.005
-    """
+def _read() -> SettleLaw:
+    """The committed table."""
     columns = datasets.table("settle_law", ("time_s", "pressure_bar", "weight"))
     part = np.array(columns["part"])
 

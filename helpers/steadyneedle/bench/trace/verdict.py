@@ -135,13 +135,22 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     asked = None if sheet is None or sheet.rise_limit() is None else float(sheet.rise_time.to("min").magnitude)
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
     watch = Watch.over(log.time[cut.rows], log.pressure[cut.rows], log.division, asked, cut.purged)
-    band, rise = find_band(watch, sheet), find_rise(watch, sheet, log.division)
-    rate = find_rate(watch, limit)
+    found: tuple[Finding, ...] = (
+        find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
+    )  # fmt: skip
     if cut.teeth is not None:
-        band, rise, rate = (unread(cut.kind) if one.outcome != NOT_ASKED else one for one in (band, rise, rate))
+        found = tuple(unread(cut.kind) if one.outcome != NOT_ASKED else one for one in found)
     rise_decides = asked is not None and creep_limit is None and abs(watch.rate.value) <= limit
-    conforms = _conforms(cut, watch, (band, rise) if rise_decides else (band, rise, rate), rate)
-    outcome = _outcome(cut, watch, conforms, log.division, (band, rise, rate), sheet)
+    conforms = _conforms(cut, watch, found[:2] if rise_decides else found, found[2])
+    return _told(log, sheet, cut, watch, found, conforms, limit)
+
+
+def _told(
+    log: Log, sheet: Sheet | None, cut: Cut, watch: Watch, found: tuple[Finding, ...], conforms: str, limit: float
+) -> TraceVerdict:
+    """The verdict put together: outcome, stop, advice, sentences."""
+    band, rise, rate = found
+    outcome = _outcome(cut, watch, conforms, log.division, found, sheet)
     stop = stop_pressure(sheet)
     passed = stop_passed(log.time, log.pressure, stop)
     advice = _advice(watch, limit, stop, cut, conforms, rate, passed)
@@ -176,7 +185,7 @@ def _conforms(cut: Cut, watch: Watch, counts: tuple[Finding, ...], rate: Finding
 
 
 def _outcome(
-    cut: Cut, watch: Watch, conforms: str, division: float, found: tuple[Finding, Finding, Finding], sheet: Sheet | None
+    cut: Cut, watch: Watch, conforms: str, division: float, found: tuple[Finding, ...], sheet: Sheet | None
 ) -> str:
     """The first that holds, in the order of `judge_trace`."""
     band, rise, rate = found

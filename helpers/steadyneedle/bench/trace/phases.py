@@ -108,10 +108,7 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     phases = _joined(phases, time)
     held, others, long_enough = _chosen(phases, 60 * minutes * ENOUGH)
     rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
-    teeth = sharp_teeth(time, pressure, lone)
-    if teeth is None:
-        noise = usual_noise(time[rows], pressure[rows], division)
-        teeth = small_teeth(time[rows], pressure[rows], division, noise)
+    teeth = _teeth(time, pressure, lone, rows, division)
     kind = "saw-tooth" if teeth is not None else "free flow" if phases[-1].name == "free flow" else ""
     if teeth is not None:
         phases, others = _one_hold(phases), []
@@ -120,6 +117,14 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     before = [phase.name for phase in phases if phase.end_s <= held.start_s]
     purged = bool(before) and before[-1] in ("pressurising", "purge", "recovery", "bleed-down")
     return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others))
+
+
+def _teeth(time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, division: float) -> Teeth | None:
+    """A saw-tooth among the sharp moves or, too small for that, in the hold; the whole hold knows its period better."""
+    large = sharp_teeth(time, pressure, lone)
+    noise = usual_noise(time[rows], pressure[rows], division)
+    small = small_teeth(time[rows], pressure[rows], division, noise)
+    return Teeth(large.low, large.high, small.period) if large is not None and small is not None else large or small
 
 
 def _stretches(time: np.ndarray, pressure: np.ndarray) -> list[tuple[int, int, bool]]:

@@ -15,6 +15,12 @@ FEWEST = 3
 SMALLEST_NOISES = 4.0
 """Standard deviations of the readings' noise from which teeth are looked for; and never less than a division."""
 
+MARGIN = 0.75
+"""Of that height a tooth must at least seem to have: rounding and few readings a tooth make it seem lower."""
+
+STAIRCASE = 0.35
+"""A climb read in whole divisions is a staircase: teeth of one division, one for each that it climbs, give or take."""
+
 BACK = (0.3, 2.5)
 """Between two teeth the needle goes back by so many times the tooth, from least to most."""
 
@@ -87,7 +93,8 @@ def _goes_back(pressure: np.ndarray, one: Move, two: Move) -> bool:
         return False
     back = (float(pressure[one.last]) - float(pressure[two.first])) * np.sign(one.by)
     size = (abs(one.by) + abs(two.by)) / 2
-    return bool(BACK[0] * size <= back <= BACK[1] * size)
+    between = pressure[one.last : two.first + 1]
+    return bool(BACK[0] * size <= back <= BACK[1] * size and np.ptp(between) < 3 * back)  # no purge between
 
 
 def small_teeth(time: np.ndarray, pressure: np.ndarray, division: float, noise: float) -> Teeth | None:
@@ -108,7 +115,7 @@ def small_teeth(time: np.ndarray, pressure: np.ndarray, division: float, noise: 
     -------
     Teeth or None
         None unless a saw of one period explains the readings far better than a smooth swing and is at least as high as
-        `SMALLEST_NOISES` times the noise and one division, but for a tenth.
+        `SMALLEST_NOISES` times the noise and one division, but for a quarter.
 
     References
     ----------
@@ -135,11 +142,14 @@ def small_teeth(time: np.ndarray, pressure: np.ndarray, division: float, noise: 
     gain = 0.5 * points * (np.log(left[1]) - np.log(left[0]))
     gain[saw < SHARE * squares] = 0.0
     at = int(gain.argmax()) if gain.size else 0
-    if not gain.size or gain[at] < BETTER or size[at] < 0.9 * max(SMALLEST_NOISES * noise, division):
+    if not gain.size or gain[at] < BETTER or size[at] < MARGIN * max(SMALLEST_NOISES * noise, division):
         return None
     middle = float(np.median(pressure))
-    half = float(size[at]) / 2
-    return Teeth(middle - half, middle + half, length * FINER / float(waves[at]))
+    half, period = float(size[at]) / 2, length * FINER / float(waves[at])
+    steps = abs(float(np.polyfit(time, pressure, 1)[0])) * period / division
+    if abs(steps - 1) < STAIRCASE and 2 * half < (1 + STAIRCASE) * division:
+        return None
+    return Teeth(middle - half, middle + half, period)
 
 
 def _evenly(time: np.ndarray, pressure: np.ndarray, points: int) -> np.ndarray:

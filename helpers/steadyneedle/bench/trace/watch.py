@@ -132,7 +132,7 @@ def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, divisio
 
 def _moved(time: np.ndarray, pressure: np.ndarray) -> str:
     """Words for how far the needle went from its first readings to its last."""
-    few = max(1, min(5, time.size // 4))
+    few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
     way = "rose" if by >= 0 else "fell"
     return f"{way} by {formatted(Q(abs(by), 'bar'), 2)} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"

@@ -62,6 +62,10 @@ def test_the_wheel_carries_everything(built: Path, tmp_path: Path) -> None:
     assert Path(package) == tmp_path / "site" / "steadyneedle", said.stderr
     assert Path(lessons) == Path(package) / "lessons" and Path(data) == Path(package) / "datasets"
     assert sheet == "Alder 1.189"
+    refresh = [sys.executable, "-m", "steadyneedle.cli", "refresh"]
+    for more in ([], ["--check"], ["--datasets", "air_enthalpy"]):
+        said = subprocess.run([*refresh, *more], capture_output=True, text=True, env=environment, cwd=tmp_path)
+        assert said.returncode == 2 and said.stderr.startswith("This Steady Needle is installed from a wheel")
 
 
 def test_the_sdist_carries_the_whole_house(built: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -16,22 +15,20 @@ DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
 
 
 class _Words(click.Group):
-    """Commands in the order they are written; an unknown word suggests the nearest."""
+    """Commands in the order they are written, not of the alphabet: the first is the one to begin with."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(self.commands)
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
-        word = args[0]
-        if self.get_command(ctx, word) is None and not word.startswith("-"):
-            near = difflib.get_close_matches(word, self.list_commands(ctx), n=1, cutoff=0.4)
-            hint = f" Did you mean '{near[0]}'?" if near else ""
-            raise click.UsageError(f"There is no command '{word}'.{hint} steadyneedle --help lists them all.")
-        return super().resolve_command(ctx, args)
-
 
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 A_FOLDER = click.Path(path_type=Path)
+WORK_FOLDER = "steady-needle-work"
+OPTIONS = {
+    "columns": " Or say what the columns hold: --columns time_s,pressure_bar.",
+    "decimal": " Or name the decimal mark: --decimal comma, or --decimal point.",
+}
+"""How the command lets a person settle what a log leaves open, by `LogError.mend`."""
 
 
 @click.group(cls=_Words, context_settings=SETTINGS)
@@ -44,7 +41,7 @@ def words() -> None:
 
 
 @words.command(short_help="Open the lessons in JupyterLab.")
-@click.argument("folder", type=A_FOLDER, default="steady-needle-work")
+@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
 @click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
@@ -80,9 +77,9 @@ def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool,
 @words.command(short_help="Check specification sheets.")
 @click.argument("folder", type=A_FOLDER, required=False)
 def sheets(folder: Path | None) -> None:
-    """Check specification sheets: list what is accepted, say what is wrong.
+    """Check specification sheets: list what is accepted, say everything that is wrong.
 
-    FOLDER holds your sheets as CSV files; left out, the invented example is checked.
+    FOLDER holds your sheets as CSV files, or is one; left out, the invented example is checked.
     """
     from steadyneedle.foundation import places
 
@@ -90,7 +87,7 @@ def sheets(folder: Path | None) -> None:
 
 
 @words.command(short_help="Check that this machine can run the lessons.")
-@click.argument("folder", type=A_FOLDER, default="steady-needle-work")
+@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
 def ready(folder: Path) -> None:
     """Check that this machine can run the lessons, a line for each thing.
 
@@ -113,17 +110,24 @@ def ready(folder: Path) -> None:
 @click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
 @click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
 @click.option("--columns", help="What the columns hold, for example time_ms,skip,pressure_bar.")
+@click.option("--decimal", type=click.Choice(["comma", "point"]), help="The decimal mark, where no number shows it.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Write a picture of the log and the verdict, PNG.")
 @click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
 def trace(
-    log: Path, name: str | None, folder: Path | None, columns: str | None, picture: Path | None, as_json: bool
+    log: Path,
+    name: str | None,
+    folder: Path | None,
+    columns: str | None,
+    decimal: str | None,
+    picture: Path | None,
+    as_json: bool,
 ) -> None:
     """Judge a gauge log: does the needle lock, settle, creep, fall, or cannot one tell yet.
 
     LOG is a CSV file with a header that names time and pressure with their units: time_s,pressure_bar.
     """
     from steadyneedle.bench.sheets import load_sheets
-    from steadyneedle.bench.trace import judge_trace, read_log
+    from steadyneedle.bench.trace import LogError, judge_trace, read_log
     from steadyneedle.foundation import places
 
     try:
@@ -135,8 +139,10 @@ def trace(
             sheet = loaded[name]
         elif folder is not None:
             raise ValueError("Name the row of your sheets too: --sheet NAME.")
-        read = read_log(log.expanduser(), columns.split(",") if columns else None)
+        read = read_log(log.expanduser(), columns.split(",") if columns else None, decimal)
         verdict = judge_trace(read, sheet)
+    except LogError as error:
+        _refuse(f"{error}{OPTIONS.get(error.mend, '')}")
     except ValueError as error:
         _refuse(str(error))
     if picture is not None:
@@ -163,19 +169,68 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     _tell(f"Picture: {path}")
 
 
-@words.command(short_help="For developers: run every lesson afresh.")
+@words.command(short_help="For developers: lessons and computed datasets afresh.")
 @click.argument("folder", type=A_FOLDER, required=False)
-@click.option("--check", is_flag=True, help="Change nothing; exit with 1 where a lesson is stale.")
-def refresh(folder: Path | None, check: bool) -> None:
-    """Run every lesson afresh and keep its plain outputs: for developers.
+@click.option(
+    "--datasets", "name", is_flag=False, flag_value="all", metavar="[NAME]",
+    help="Compute datasets instead, all or the one named.",
+)  # fmt: skip
+@click.option("--check", is_flag=True, help="Change nothing; name what is stale and exit with 1.")
+def refresh(folder: Path | None, name: str | None, check: bool) -> None:
+    """Run every lesson afresh and keep its plain outputs: for developers, in the repository.
 
-    FOLDER holds the lessons; left out, those of the repository.
+    FOLDER holds the lessons; left out, those of the repository. A check of the repository looks at the
+    computed datasets too, without computing them: has anything changed that they were computed from?
     """
-    from steadyneedle import refresh as refreshing
     from steadyneedle.foundation import places
+    from steadyneedle.foundation.datasets import DatasetError
+    from steadyneedle.foundation.notebooks import NotebookError
 
-    stale = refreshing.refresh(folder or places.lessons(), check, _tell)
-    raise click.exceptions.Exit(TO_MEND if check and stale else DONE)
+    if places.repository() is None:
+        _refuse(
+            "This Steady Needle is installed from a wheel: its lessons and datasets stay as they were made. "
+            "Refresh them in a copy of the repository: python3 helpers/start.py refresh"
+        )
+    if folder is not None and name is not None:
+        _refuse("Leave FOLDER out with --datasets: it names a folder of lessons.")
+    wrong = False
+    try:
+        if name is not None or (check and folder is None):
+            wrong |= _refresh_datasets(name or "all", check)
+        if name is None:
+            wrong |= _refresh_lessons(folder or places.lessons(), check)
+    except (DatasetError, NotebookError) as error:
+        _refuse(str(error))
+    except OSError as error:
+        _refuse(f"{error.filename or 'A file'} cannot be read or written: {error.strerror or error}.")
+    raise click.exceptions.Exit(TO_MEND if wrong else DONE)
+
+
+def _refresh_datasets(name: str, check: bool) -> bool:
+    """Whether something is left to mend."""
+    from steadyneedle.refresh import computed
+
+    wrong = False
+    for one in computed.named(name):
+        if not check:
+            computed.refresh(one, _tell)
+            continue
+        why = computed.stale(one)
+        wrong |= bool(why)
+        mend = f"stale: {why}. To mend that: steadyneedle refresh --datasets {one}"
+        _tell(f"{one}: {mend if why else 'fresh'}")
+    return wrong
+
+
+def _refresh_lessons(folder: Path, check: bool) -> bool:
+    """Whether something is left to mend."""
+    from steadyneedle import refresh as refreshing
+
+    stale = refreshing.refresh(folder, check, _tell)
+    if stale:
+        advice = "To mend that: steadyneedle refresh" if check else "First mend what they call."
+        _tell(f"Still stale: {', '.join(stale)}. {advice}")
+    return bool(stale)
 
 
 def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
@@ -188,8 +243,8 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
         _refuse(str(error))
     for sheet in loaded.values():
         band = "no IP band"
-        if sheet.has_band:
-            band = f"IP {formatted(sheet.ip_low)} to {formatted(sheet.ip_high)}"
+        if sheet.band is not None:
+            band = f"IP {formatted(sheet.band.low)} to {formatted(sheet.band.high)}"
         out(f"Accepted: {sheet.name}, {band}")
         for warning in sheet.warnings:
             out(f"  Note: {warning}")
@@ -208,6 +263,10 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     """The door: exit status 0 done, 1 something to mend, 2 bad input or use, 130 after Ctrl-C."""
     try:
         status = words.main(arguments, prog_name="steadyneedle", standalone_mode=False)
+    except click.NoSuchCommand as error:
+        near = f" Did you mean '{error.possibilities[0]}'?" if error.possibilities else ""
+        _tell(f"There is no command '{error.command_name}'.{near} steadyneedle --help lists them all.")
+        status = BAD_USE
     except click.ClickException as error:
         _tell(error.format_message())
         status = BAD_USE

@@ -21,7 +21,6 @@ from packaging.requirements import Requirement
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import Store, StoreError, write_atomically
 
-DEFAULT_FOLDER = "steady-needle-work"
 HIDDEN = ".steady-needle"
 FIRST_LESSON = "00-start-here.ipynb"
 NEEDED_PYTHON = (3, 11)

@@ -8,6 +8,7 @@ import dataclasses
 import numpy as np
 import pytest
 
+from steadyneedle.bench.bands.stopping import AT_THE_STOP
 from steadyneedle.bench.sheets import Sheet, load_sheets
 from steadyneedle.bench.trace import Log, TraceVerdict, judge_trace
 from steadyneedle.bench.units import Q
@@ -134,7 +135,7 @@ def test_the_stop(changed: dict, stop: float) -> None:
 def test_the_stop_when_it_has_been_passed() -> None:
     verdict = judge_trace(needle(rate=0.8), JUNIPER)
     assert verdict.stop_passed.to("s").magnitude == pytest.approx(70 + 2.0 / 0.8 * 60, abs=5)
-    assert "shut the cylinder valve, purge down, tag it, and do not breathe from it" in " ".join(verdict.lines())
+    assert AT_THE_STOP in " ".join(verdict.lines())
     assert verdict.watch_longer is None
     assert judge_trace(needle(), JUNIPER).stop_passed is None
 

@@ -11,6 +11,7 @@ import pytest
 from in_lab import Lab, restart_and_run_all, run_all
 from playwright.sync_api import Page, expect
 
+from steadyneedle.teaching.frame.panel import ScenePanel
 from steadyneedle.teaching.lesson import Lesson
 
 pytestmark = pytest.mark.browser
@@ -183,9 +184,9 @@ def test_needle_in_the_page_is_the_needle_in_python(lab: Lab) -> None:
         question.get_by_role("button", name="Record my prediction").click()
     dial = panel(page, "One needle, two scales")
     definition = Lesson("01").make_panel("dial")
-    assert definition.scene and definition.row
+    assert isinstance(definition, ScenePanel)
     slider = dial.get_by_role("slider", name="Pressure (bar)")
-    script = """(svg) => { const shape = svg.querySelector('.part-0 polygon'); const p = shape.points[2];
+    script = """(svg) => { const shape = svg.querySelector('[data-part="needle"] polygon'); const p = shape.points[2];
         const q = new DOMPoint(p.x, p.y).matrixTransform(shape.getScreenCTM());
         const box = svg.getBoundingClientRect(); const view = svg.viewBox.baseVal;
         return [(q.x - box.x) * view.width / box.width, (q.y - box.y) * view.height / box.height]; }"""
@@ -199,8 +200,8 @@ def test_needle_in_the_page_is_the_needle_in_python(lab: Lab) -> None:
         needle = scene.placed(definition.row(result))[len(scene.still)]
         here = needle.points[2]
         worst = max(worst, abs(there[0] - here[0]), abs(there[1] - here[1]))
-        shown = dial.locator(".part-1 text").text_content()
-        assert shown == definition.row(result)[1], "the words of the page are Python's"
+        shown = dial.locator('[data-part="outer"] text').text_content()
+        assert shown == definition.row(result)["outer"], "the words of the page are Python's"
     assert worst < 0.5, worst
     page.close()
 

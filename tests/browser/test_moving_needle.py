@@ -16,24 +16,26 @@ pytestmark = pytest.mark.browser
 
 WATCH = """
 (seconds) => new Promise((done) => {
-  const bench = document.querySelector('.sn-bench'), needle = bench.querySelector('.part-0'), line = bench.querySelector('.part-2');
+  const bench = document.querySelector('.sn-bench'), needle = bench.querySelector('[data-part="ip"]'), line = bench.querySelector('[data-part="trace"]');
   let frames = 0, moves = 0, shifts = 0, blanks = 0, longest = 0, last = null, at = '', where = '';
   const begin = performance.now();
   function look(now) {
     frames += 1;
     if (last !== null) longest = Math.max(longest, now - last);
     last = now;
-    const turned = bench.querySelector('.part-0').getAttribute('transform'), shifted = bench.querySelector('.part-2').getAttribute('transform');
+    const turned = bench.querySelector('[data-part="ip"]').getAttribute('transform'), shifted = bench.querySelector('[data-part="trace"]').getAttribute('transform');
     if (turned !== at) { moves += 1; at = turned; }
     if (shifted !== where) { shifts += 1; where = shifted; }
     const box = bench.querySelector('.sn-picture svg');
-    if (!box || !box.getBoundingClientRect().height || !bench.querySelector('.part-2 polyline').getAttribute('points')) blanks += 1;
+    if (!box || !box.getBoundingClientRect().height || !bench.querySelector('[data-part="trace"] polyline').getAttribute('points')) blanks += 1;
     if (now - begin < seconds * 1000) requestAnimationFrame(look);
     else done({frames, moves, shifts, blanks, longest, seconds: (now - begin) / 1000});
   }
   requestAnimationFrame(look);
 })
 """
+
+TRACE_SHIFT = """document.querySelector('.sn-bench [data-part="trace"]').getAttribute('transform')"""
 
 
 @pytest.fixture(scope="module")
@@ -85,7 +87,7 @@ def test_at_least_25_frames_a_second_and_none_blank(page: Page) -> None:
 def test_it_moves_while_the_kernel_is_busy(page: Page, lab: Lab) -> None:
     """The kernel is stopped altogether: nothing is busier. What was done meanwhile happens when it is back."""
     bench = fresh(page)
-    bench.get_by_label("Wrong with it").select_option("creep with a second stage that burps")
+    bench.get_by_label("Wrong with it").select_option("creep with a second stage that sticks and burps")
     bench.get_by_role("button", name="Open the valve").click()
     expect(bench.get_by_role("button", name="Shut the valve")).to_be_visible()
     kernels = lab.kernels()
@@ -123,11 +125,9 @@ def test_everything_by_keyboard_and_the_text_speaks_at_rest(page: Page) -> None:
     bench.get_by_role("button", name="Pause").focus()
     page.keyboard.press("Space")
     expect(bench.get_by_role("button", name="Play")).to_be_visible()
-    before = page.evaluate("document.querySelector('.sn-bench .part-2').getAttribute('transform')")
+    before = page.evaluate(TRACE_SHIFT)
     page.wait_for_timeout(400)
-    assert page.evaluate("document.querySelector('.sn-bench .part-2').getAttribute('transform')") == before, (
-        "paused is still"
-    )
+    assert page.evaluate(TRACE_SHIFT) == before, "paused is still"
     page.keyboard.press("Escape")
     expect(picture).to_have_attribute("aria-label", re.compile(r"shows 0\.0 bar"))
 

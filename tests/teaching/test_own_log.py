@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import nine_traces
-import numpy as np
-import pytest
-
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace, read_log
-from steadyneedle.foundation import datasets, places
+from steadyneedle.foundation import places
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.logs import LogWidget
 from steadyneedle.teaching.panels import creep
@@ -60,13 +56,3 @@ def test_a_longer_watch_and_a_finer_scale_tell_more() -> None:
     fine, coarse = creep.watched(0.02, 0.05)[4], creep.watched(0.2, 0.05)[4]
     assert fine.high - fine.low < coarse.high - coarse.low
     assert tenths[11].outcome == "creeps" and creep.watched(0.2, 0.05)[0].outcome == "cannot tell"
-
-
-@pytest.mark.parametrize("number", range(1, creep.TRACES + 1))
-def test_the_recordings_are_what_the_rig_says(number: int) -> None:
-    """`tests/teaching/nine_traces.py` writes them afresh."""
-    times, readings = nine_traces.recorded(number)
-    columns = datasets.table("nine_traces", ("trace", "time_s", "pressure_bar"))
-    rows = [k for k, one in enumerate(columns["trace"]) if one == number]
-    assert [columns["time_s"][k] for k in rows] == times.tolist()
-    assert [columns["pressure_bar"][k] for k in rows] == pytest.approx(np.abs(readings).tolist(), abs=0.021)

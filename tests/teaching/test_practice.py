@@ -11,6 +11,7 @@ from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.frame.form import Message
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
@@ -34,27 +35,25 @@ def test_typed_is_kept_as_typed(work: Path) -> None:
     session(work).typed({"answer": "9,8"})
     kept = json.loads((work / FILE).read_text(encoding="utf-8"))
     assert kept["lessons"]["01"]["exercises"]["psi_to_bar"]["typed"] == "9,8"
-    assert session(work).view()["fields"][0]["value"] == "9,8"
+    assert session(work).view().fields[0].value == "9,8"
 
 
 def test_check_hint_solution_new(work: Path) -> None:
     one = session(work)
-    question = one.view()["question"]
+    question = one.view().question
     one.act("check", {"answer": "9,8"})
-    assert session(work).view()["feedback"] == {
-        "word": "Not read yet", "lines": ["A number needs its unit, for example 9,8 bar."]
-    }  # fmt: skip
+    assert session(work).view().message == Message("Not read yet", ("A number needs its unit, for example 9,8 bar.",))
     one.act("hint", {"answer": "9,8"})
-    assert len(session(work).view()["hints"]) == 1
+    assert len(session(work).view().hints) == 1
     one.act("check", {"answer": right_answer(one)})
     view = session(work).view()
-    assert view["feedback"]["word"] == "Right" and Progress(work).entry(*KEYS)["right"] == 1
+    assert view.message.word == "Right" and Progress(work).entry(*KEYS)["right"] == 1
     one.act("solution", {})
-    assert session(work).view()["solution"]
+    assert session(work).view().solution
     one.act("new", {})
     view = session(work).view()
-    assert view["question"] != question and view["feedback"]["word"] == "" and view["fields"][0]["value"] == ""
-    assert not view["hints"] and not view["solution"]
+    assert view.question != question and view.message.word == "" and view.fields[0].value == ""
+    assert not view.hints and not view.solution
 
 
 def test_right_after_the_solution_was_shown_does_not_meet_the_objective(work: Path) -> None:
@@ -76,7 +75,7 @@ def test_an_exercise_mended_since_starts_afresh(work: Path) -> None:
     session(work).typed({"answer": "9,8 bar"})
     with Progress(work).change(*KEYS) as state:
         state["version"] = 0
-    assert session(work).view()["fields"][0]["value"] == ""
+    assert session(work).view().fields[0].value == ""
 
 
 def test_two_lessons_open_at_once_lose_nothing(work: Path) -> None:
@@ -96,10 +95,10 @@ def test_two_lessons_open_at_once_lose_nothing(work: Path) -> None:
 )
 def test_a_file_edited_by_hand_breaks_nothing(work: Path, nonsense: str) -> None:
     (work / FILE).write_text(nonsense, encoding="utf-8")
-    assert session(work).view()["title"] == "Exercise"
+    assert session(work).view().title == "Exercise"
     assert Progress(work).preferences() == Preferences()
     session(work).typed({"answer": "1 bar"})
-    assert session(work).view()["fields"][0]["value"] == "1 bar"
+    assert session(work).view().fields[0].value == "1 bar"
 
 
 def test_damaged_work_is_kept_and_the_learner_is_told(work: Path) -> None:
@@ -113,23 +112,24 @@ def test_damaged_work_is_kept_and_the_learner_is_told(work: Path) -> None:
 
 def test_prediction_is_recorded_before_its_reveal(work: Path) -> None:
     prediction = plan_of("01").prediction("dial")
+    options = list(prediction.options)
 
     def again() -> PredictionSession:
         return PredictionSession(prediction, Progress(work), ("lessons", "01", "predictions", "dial"))
 
     again().act("record", {})
-    assert again().recorded == "" and again().view()["feedback"]["word"] == "Not recorded yet"
-    assert prediction.explain not in str(again().view())
-    again().typed({"prediction": prediction.options[1]})
-    assert again().view()["fields"][0]["value"] == prediction.options[1] and again().recorded == ""
-    again().act("record", {"prediction": prediction.options[1]})
-    assert again().recorded == prediction.options[1] and again().view()["fields"][0]["fixed"]
-    again().typed({"prediction": prediction.options[0]})
-    assert again().recorded == prediction.options[1], "a recorded prediction stays"
+    assert again().recorded == "" and again().view().message.word == "Not recorded yet"
+    assert prediction.explanation not in str(again().view())
+    again().typed({"prediction": options[1]})
+    assert again().view().fields[0].value == options[1] and again().recorded == ""
+    again().act("record", {"prediction": options[1]})
+    assert again().recorded == options[1] and again().view().fields[0].fixed
+    again().typed({"prediction": options[0]})
+    assert again().recorded == options[1], "a recorded prediction stays"
     again().act("explain", {})
-    assert prediction.explain in again().view()["feedback"]["lines"]
+    assert prediction.explanation in again().view().message.lines
     again().act("again", {})
-    assert again().recorded == "" and not again().view()["fields"][0]["fixed"]
+    assert again().recorded == "" and not again().view().fields[0].fixed
 
 
 def test_choices_are_kept_for_all_lessons(work: Path) -> None:
@@ -141,7 +141,7 @@ def test_choices_are_kept_for_all_lessons(work: Path) -> None:
     )
     one = session(work)
     one.act("check", {"answer": "9.8 bar"})
-    assert "Your decimal mark is the comma: type 9,8" in str(one.view()["feedback"])
+    assert "9.8 was read as 9,8." in str(one.view().message)
 
 
 def test_an_own_reading_is_judged_by_the_sheet(work: Path, tmp_path: Path) -> None:
@@ -157,8 +157,8 @@ def test_an_own_reading_is_judged_by_the_sheet(work: Path, tmp_path: Path) -> No
     ):
         form.typed({"answer": text, "sheet": sheet})
         form.act("judge", {"answer": text, "sheet": sheet})
-        feedback = form.view()["feedback"]
-        assert feedback["word"] == word and words in " ".join(feedback["lines"]), feedback
+        feedback = form.view().message
+        assert feedback.word == word and words in " ".join(feedback.lines), feedback
 
 
 def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
@@ -168,7 +168,7 @@ def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
     form = OwnReadingSession(load_sheets(folder), Progress(work), ("lessons", "03", "own reading"))
     form.typed({"answer": "10 bar", "sheet": "Ours"})
     form.act("judge", {"answer": "10 bar", "sheet": "Ours"})
-    said = " ".join(form.view()["feedback"]["lines"])
+    said = " ".join(form.view().message.lines)
     assert (
         "The sheet does not name its gauge in full: taken as 0 to 16 bar, class 1.6, division 0.2 bar." in said
         and "names no rule: taken as simple acceptance" in said

@@ -1,12 +1,14 @@
-"""Read and validate the CSV files in `datasets`. No pandas: physics reads from here."""
+"""Read and validate the CSV files in `datasets`; say how a computed one is made. No pandas: physics reads from here."""
 
 from __future__ import annotations
 
 import csv
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from steadyneedle.foundation import places
 
@@ -15,7 +17,39 @@ SOURCES = ("published: ", "common practice", "from memory", "computed: ", "inven
 
 
 class DatasetError(ValueError):
-    """A dataset is not what the code needs; the sentence names file, row, column and value."""
+    """A dataset is not what the code needs, or cannot be made; the sentence names file, row, column and value."""
+
+
+@dataclass(frozen=True)
+class Computed:
+    """How a dataset is made that this package computes. Its `source` cells start with "computed: ".
+
+    Parameters
+    ----------
+    header : tuple of str
+        Names of the columns.
+    parts : callable
+        Gives the parts, in the order of the file; each can be made without the others.
+    rows : callable
+        From a part to its rows, every cell as text. Its module is where the search for inputs begins.
+
+    Examples
+    --------
+    >>> def squares(number: int) -> list[tuple[str, ...]]:
+    ...     return [(str(number), str(number**2), "computed: by multiplying")]
+    >>> one = Computed(("number", "square", "source"), lambda: (1, 2), squares)
+    >>> [row for part in one.parts() for row in one.rows(part)][1]
+    ('2', '4', 'computed: by multiplying')
+    """
+
+    header: tuple[str, ...]
+    parts: Callable[[], Sequence[Any]]
+    rows: Callable[[Any], list[tuple[str, ...]]]
+
+    @property
+    def module(self) -> str:
+        """Full name of the module that makes the rows."""
+        return self.rows.__module__
 
 
 @cache
@@ -65,10 +99,18 @@ def read_rows(path: Path, delimiter: str = ",") -> tuple[list[str], list[tuple[i
     """Header and numbered rows of a CSV file; the header is row 1, empty rows are left out."""
     if not path.is_file():
         raise DatasetError(f"There is no file {path}.")
+    # spreadsheets put a byte-order mark in front; line ends are the csv module's business
     with path.open(encoding="utf-8-sig", newline="") as lines:
-        reader = csv.reader(lines, delimiter=delimiter)
-        header = [cell.strip() for cell in next(reader, [])]
-        rows = [(reader.line_num, [c.strip() for c in row]) for row in reader if any(c.strip() for c in row)]
+        reader = csv.reader(lines, delimiter=delimiter, strict=True)
+        try:
+            header = [cell.strip() for cell in next(reader, [])]
+            rows = [(reader.line_num, [c.strip() for c in row]) for row in reader if any(c.strip() for c in row)]
+        except csv.Error:
+            raise DatasetError(
+                f"{path.name}, row {reader.line_num}: a double quote is not closed, or a cell is far too long."
+            ) from None
+        except UnicodeDecodeError:
+            raise DatasetError(f"{path.name} is not a UTF-8 text file. Save it again as 'CSV UTF-8'.") from None
     if not header:
         raise DatasetError(f"{path.name} is empty: it needs a header row with the column names.")
     for number, row in rows:

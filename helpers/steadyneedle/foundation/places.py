@@ -11,11 +11,18 @@ WORK_VARIABLE = "STEADYNEEDLE_WORK"
 SHEETS_VARIABLE = "STEADYNEEDLE_SHEETS"
 
 
+def repository() -> Path | None:
+    """The repository this package lies in; None where it is installed from a wheel."""
+    above = PACKAGE.parent.parent
+    return above if PACKAGE.parent.name == "helpers" and (above / "pyproject.toml").is_file() else None
+
+
 def _shipped(name: str) -> Path:
     """The folder `name` of the repository this package lies in, else the copy beside the package."""
-    repository = PACKAGE.parent.parent
-    if PACKAGE.parent.name == "helpers" and (repository / "pyproject.toml").is_file():
-        return repository / name
+    # the repository first: beside an editable install lie old copies or none
+    above = repository()
+    if above is not None:
+        return above / name
     beside = PACKAGE / name
     if beside.is_dir():
         return beside

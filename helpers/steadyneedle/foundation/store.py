@@ -1,7 +1,7 @@
 """One readable JSON file that survives a kill at any moment, two writers at once, and a full disk.
 
 A change takes the lock, reads the file afresh, changes it, writes a new file beside it, flushes it to
-the disk and swaps it in. Whoever dies on the way leaves the old file or the new one, never half of one.
+the disk and swaps it in. A program killed on the way leaves the old file or the new one, never half of one.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ def write_atomically(path: Path, data: bytes) -> None:
     OSError
         The disk is full, or the folder cannot be written. The old file is untouched.
     """
+    # in the same folder: a swap from another disk would be a copy, which can end half-way
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
     part = Path(name)
     try:
@@ -80,6 +81,7 @@ class Store:
     def __init__(self, path: Path, version: int, lock_seconds: float = LOCK_SECONDS) -> None:
         self.path = Path(path)
         self.version = version
+        # beside the file, not on it: each change swaps the file, and a lock on it would hold the old one
         self._lock = FileLock(self.path.with_name(f".{self.path.name}.lock"), timeout=lock_seconds)
 
     def read(self) -> dict[str, Any]:
@@ -95,6 +97,7 @@ class Store:
             content.pop("set_aside", None)  # news for a reader, not part of the content
             yield content
             content["version"] = self.version
+            # NaN is no JSON: a file with it could not be read elsewhere
             text = json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False)
             self._attempt(lambda: write_atomically(self.path, text.encode("utf-8")), "saved")
             self._sweep()

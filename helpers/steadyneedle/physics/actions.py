@@ -6,8 +6,10 @@ import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from steadyneedle.physics.equations import CAME_IN
 from steadyneedle.physics.first_stage import SURFACE, adjusted
 from steadyneedle.physics.moment import Moment
+from steadyneedle.physics.si import BAR
 
 PARTS = {
     "seat": ("seal_force", "seat_leak", "seat_hole", "grit_hole"),
@@ -17,8 +19,8 @@ PARTS = {
     "head seal": ("head_hole", "dead_band"),
     "diaphragm": ("diaphragm_hole", "chamber_hole", "wander", "rim_hole", "dead_band"),
     "body": ("land_hole",),
-    "main spring": ("spring",),
-    "second-stage seat": ("mouth_hole",),
+    "main spring": ("spring", "stiffer"),
+    "second-stage seat": ("mouth_hole", "mouth_stick"),
     "filter": ("filter_area",),
     "hose": ("fitting_hole",),
     "gauge": ("gauge_offset", "gauge_stick"),
@@ -81,6 +83,7 @@ def act(moment: Moment, action: Action) -> Moment:
     """
     if action.what not in _DOING:
         raise BenchError(f"There is no action '{action.what}'; there are {', '.join(_DOING)}.")
+    # what the new forces and pressures no longer hold gives way before any time passes
     return _DOING[action.what](moment, action.value).snapped()
 
 
@@ -93,6 +96,12 @@ def _within(value: float | str, low: float, high: float, what: str) -> float:
 def _valve(moment: Moment, value: float | str) -> Moment:
     widest = moment.plant.condition.valve_area or moment.plant.bench.valve_area
     return moment.with_settings(valve_area=_within(value, 0, 1, "The cylinder valve's opening") * widest)
+
+
+def _supply(moment: Moment, value: float | str) -> Moment:
+    """Another cylinder, or the same one filled: it has given nothing yet."""
+    supply = _within(value, SURFACE, 400 * BAR, "Supply, in pascal absolute,")
+    return moment.with_settings(supply=supply, drawn=moment.state[CAME_IN])
 
 
 def _purge(moment: Moment, value: float | str) -> Moment:
@@ -112,7 +121,7 @@ def _breathe(moment: Moment, value: float | str) -> Moment:
 def _adjust(moment: Moment, value: float | str) -> Moment:
     turns = _within(value, -5, 5, "Turns of the adjuster")
     try:
-        change = adjusted(moment.plant.stage, turns)
+        change = adjusted(moment.plant.stage, turns) * moment.plant.condition.stiffness
     except ValueError as error:
         raise BenchError(str(error)) from None
     return moment.with_settings(spring_change=moment.settings.spring_change + change)
@@ -128,8 +137,8 @@ def _shims(moment: Moment, value: float | str) -> Moment:
 
 
 def _vented(moment: Moment) -> None:
-    if moment.ip_gauge > 0.5e5:
-        raise BenchError(f"Vent first: {moment.ip_gauge / 1e5:.1f} bar stand on the low-pressure side.")
+    if moment.ip_gauge > 0.5 * BAR:
+        raise BenchError(f"Vent first: {moment.ip_gauge / BAR:.1f} bar stand on the low-pressure side.")
 
 
 def _swap(moment: Moment, value: float | str) -> Moment:
@@ -152,13 +161,13 @@ def _rest(moment: Moment, value: float | str) -> Moment:
 
 _DOING: dict[str, Callable[[Moment, float | str], Moment]] = {
     "valve": _valve,
-    "supply": lambda m, v: m.with_settings(supply=_within(v, SURFACE, 400e5, "Supply, in pascal absolute,")),
+    "supply": _supply,
     "purge": _purge,
     "breathe": _breathe,
     "bleed": lambda m, v: m.with_settings(bleed_area=_within(v, 0, 1, "The bleed screw") * m.plant.bench.bleed_area),
     "adjust": _adjust,
     "shims": _shims,
-    "ambient": lambda m, v: m.with_settings(ambient=_within(v, SURFACE, 20e5, "Ambient, in pascal absolute,")),
+    "ambient": lambda m, v: m.with_settings(ambient=_within(v, SURFACE, 20 * BAR, "Ambient, in pascal absolute,")),
     "blank": lambda m, v: m.with_settings(connected=not _within(v, 0, 1, "Blanking"), purge_area=0.0, demand=0.0),
     "second adjuster": _second_adjuster,
     "swap": _swap,

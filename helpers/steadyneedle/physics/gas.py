@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.foundation import datasets
+from steadyneedle.physics.si import BAR, above_zero, not_below_zero
+
+if TYPE_CHECKING:
+    from scipy.interpolate import RegularGridInterpolator
 
 GAS_CONSTANT_AIR = 287.05
 """J/(kg K)"""
@@ -25,49 +30,29 @@ HEAT_CAPACITY_RATIO_AIR = 1.4
 HEAT_CAPACITY_AIR = GAS_CONSTANT_AIR * HEAT_CAPACITY_RATIO_AIR / (HEAT_CAPACITY_RATIO_AIR - 1.0)
 """J/(kg K), at constant pressure."""
 
-_Grid = tuple[np.ndarray, np.ndarray, np.ndarray]
-
 
 @cache
-def _grid(name: str, column: str) -> _Grid:
-    """Temperatures, pressures and values of a table over both."""
+def _table(name: str, column: str) -> RegularGridInterpolator:
+    """A dataset over temperature and pressure, straight between its points."""
+    from scipy.interpolate import RegularGridInterpolator  # slow to import: only who asks about real air waits for it
+
     columns = datasets.table(name, ("temperature_K", "pressure_bar", column))
     temperatures = np.unique(columns["temperature_K"])
-    pressures = np.unique(columns["pressure_bar"]) * 1e5
-    return temperatures, pressures, np.asarray(columns[column]).reshape(temperatures.size, pressures.size)
+    pressures = np.unique(columns["pressure_bar"]) * BAR
+    values = np.asarray(columns[column]).reshape(temperatures.size, pressures.size)
+    return RegularGridInterpolator((temperatures, pressures), values)
 
 
-def _between(grid: _Grid, pressure: ArrayLike, temperature: ArrayLike) -> np.ndarray:
+def _between(table: RegularGridInterpolator, pressure: ArrayLike, temperature: ArrayLike) -> np.ndarray:
     """Value of a table between its points; arrays broadcast."""
-    temperatures, pressures, values = grid
+    temperatures, pressures = table.grid
     p, t = np.broadcast_arrays(np.asarray(pressure, float), np.asarray(temperature, float))
+    # looked at here, because scipy lets NaN through and names a dimension where we can name the argument
     if not np.all((p >= pressures[0]) & (p <= pressures[-1])):
         raise ValueError("pressure must lie between 0 and 40 MPa absolute, in pascal.")
     if not np.all((t >= temperatures[0]) & (t <= temperatures[-1])):
         raise ValueError(f"temperature must lie between {temperatures[0]:g} and {temperatures[-1]:g} K.")
-    row = np.clip(np.searchsorted(temperatures, t, side="right") - 1, 0, temperatures.size - 2)
-    column = np.clip(np.searchsorted(pressures, p, side="right") - 1, 0, pressures.size - 2)
-    along_t = (t - temperatures[row]) / (temperatures[row + 1] - temperatures[row])
-    along_p = (p - pressures[column]) / (pressures[column + 1] - pressures[column])
-    low = values[row, column] * (1 - along_p) + values[row, column + 1] * along_p
-    high = values[row + 1, column] * (1 - along_p) + values[row + 1, column + 1] * along_p
-    return low * (1 - along_t) + high * along_t
-
-
-def _above_zero(**values: ArrayLike) -> list[np.ndarray]:
-    arrays = {name: np.asarray(value, float) for name, value in values.items()}
-    for name, array in arrays.items():
-        if not np.all((array > 0) & np.isfinite(array)):
-            raise ValueError(f"{name} must be above 0.")
-    return list(arrays.values())
-
-
-def _not_below_zero(**values: ArrayLike) -> list[np.ndarray]:
-    arrays = {name: np.asarray(value, float) for name, value in values.items()}
-    for name, array in arrays.items():
-        if not np.all((array >= 0) & np.isfinite(array)):
-            raise ValueError(f"{name} must be a number not below 0.")
-    return list(arrays.values())
+    return np.asarray(table(np.stack((t, p), axis=-1))).reshape(p.shape)
 
 
 def real_gas_factor(pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.ndarray:
@@ -99,7 +84,7 @@ def real_gas_factor(pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMP
     >>> print(round(float(real_gas_factor(200e5, 300.0)), 3))
     1.032
     """
-    return _between(_grid("air_real_gas_factor", "factor"), pressure, temperature)
+    return _between(_table("air_real_gas_factor", "factor"), pressure, temperature)
 
 
 def density(pressure: ArrayLike, temperature: ArrayLike = REFERENCE_TEMPERATURE) -> np.ndarray:
@@ -294,14 +279,15 @@ def mass_flow(
     >>> print(round(float(mass_flow(3.1416e-4, 7.0e6, 1e5, 2273.0)), 2))
     1.86
     """
-    a, p1, p2 = _not_below_zero(area=area, upstream=upstream, downstream=downstream)
-    t, r_gas = _above_zero(temperature=temperature, gas_constant=gas_constant)
+    a, p1, p2 = not_below_zero(area=area, upstream=upstream, downstream=downstream)
+    t, r_gas = above_zero(temperature=temperature, gas_constant=gas_constant)
     k, critical = np.asarray(heat_capacity_ratio, float), critical_ratio(heat_capacity_ratio)
     cd = np.asarray(discharge_coefficient, float)
     if not np.all((cd >= 0) & (cd <= 1)):
         raise ValueError("discharge_coefficient must lie between 0 and 1.")
     high, low = np.maximum(p1, p2), np.minimum(p1, p2)
     full = np.where(high > 0, high, 1.0)
+    # log1p and expm1, because 1 - ratio^x loses its digits where the pressures are nearly equal
     fall = np.where(high > 0, np.log1p(np.maximum((low - high) / full, critical - 1)), 0.0)  # log of the pressure ratio
     speed = np.exp(2 * fall / k) * -np.expm1(fall * (k - 1) / k)  # at the critical ratio: choked
     return np.sign(p1 - p2) * cd * a * high * np.sqrt(2 * k / ((k - 1) * r_gas * t) * speed)
@@ -336,11 +322,14 @@ def throttled_temperature(upstream: ArrayLike, downstream: ArrayLike, temperatur
     >>> print(round(293.15 - float(throttled_temperature(200e5, 10e5, 293.15)), 0))
     33.0
     """
-    grid = _grid("air_enthalpy", "enthalpy_kJ_per_kg")
+    table = _table("air_enthalpy", "enthalpy_kJ_per_kg")
+    temperatures = table.grid[0]
     p1, p2, t1 = np.broadcast_arrays(*(np.asarray(value, float) for value in (upstream, downstream, temperature)))
     if not np.all((t1 >= 240) & (t1 <= 360)):
         raise ValueError("temperature must lie between 240 and 360 K.")
-    before = _between(grid, p1, t1)
-    after = _between(grid, p2[..., np.newaxis], grid[0])  # enthalpy at every temperature of the table
-    found = [np.interp(h, row, grid[0]) for h, row in zip(before.ravel(), after.reshape(-1, grid[0].size), strict=True)]
+    before = _between(table, p1, t1)
+    after = _between(table, p2[..., np.newaxis], temperatures)  # enthalpy at every temperature of the table
+    # enthalpy rises with temperature at every pressure, so it can be looked up backwards
+    rows = after.reshape(-1, temperatures.size)
+    found = [np.interp(h, row, temperatures) for h, row in zip(before.ravel(), rows, strict=True)]
     return np.reshape(found, before.shape)

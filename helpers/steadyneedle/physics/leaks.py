@@ -6,10 +6,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.physics import gas
-from steadyneedle.physics.gas import _above_zero, _not_below_zero
+from steadyneedle.physics.si import above_zero, not_below_zero
 
 NORMAL_TEMPERATURE = 273.15
 """K, the reference of a standard cubic centimetre in leak testing (0 C, 101325 Pa)."""
+
+SOAP_SHOWS = 2e-8
+"""kg/s, about 1 standard cm3/min: the least leak that makes bubbles in soapy water (from memory)."""
 
 
 def standard_flow(
@@ -47,7 +50,7 @@ def standard_flow(
     >>> print(round(float(standard_flow(1e-6)) * 6e7, 1), "standard cm3/min")
     46.4 standard cm3/min
     """
-    t, p = _above_zero(temperature=temperature, pressure=pressure)
+    t, p = above_zero(temperature=temperature, pressure=pressure)
     return np.asarray(mass_flow, float) * gas.GAS_CONSTANT_AIR * t / p
 
 
@@ -80,7 +83,7 @@ def throughput(mass_flow: ArrayLike, temperature: ArrayLike = gas.REFERENCE_TEMP
     >>> print(round(float(throughput(1e-6)) * 10, 2), "mbar L/s")
     0.84 mbar L/s
     """
-    (t,) = _above_zero(temperature=temperature)
+    (t,) = above_zero(temperature=temperature)
     return np.asarray(mass_flow, float) * gas.GAS_CONSTANT_AIR * t
 
 
@@ -119,7 +122,7 @@ def pressure_rise(
     >>> print(round(float(pressure_rise(flow, 100e-6)) * 60 / 1e5, 2), "bar/min")
     0.05 bar/min
     """
-    v, t = _above_zero(volume=volume, temperature=temperature)
+    v, t = above_zero(volume=volume, temperature=temperature)
     return np.asarray(mass_flow, float) * gas.GAS_CONSTANT_AIR * t / v
 
 
@@ -150,7 +153,7 @@ def hole_area(diameter: ArrayLike) -> np.ndarray:
     >>> print(f"{float(hole_area(2e-6)):.3g}")
     3.14e-12
     """
-    (d,) = _not_below_zero(diameter=diameter)
+    (d,) = not_below_zero(diameter=diameter)
     return np.pi / 4 * d**2
 
 
@@ -193,8 +196,9 @@ def equivalent_diameter(
     >>> print(round(float(equivalent_diameter(1e-7, 201e5, 11e5)) * 1e6, 1), "micrometres")
     1.6 micrometres
     """
+    # flow goes with area, so that one square metre gives the factor
     each = gas.mass_flow(1.0, upstream, downstream, temperature, discharge_coefficient)
-    (flow,) = _not_below_zero(mass_flow=mass_flow)
+    (flow,) = not_below_zero(mass_flow=mass_flow)
     if not np.all(each > 0):
         raise ValueError("upstream must be above downstream.")
     return np.sqrt(4 / np.pi * flow / each)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -53,9 +52,10 @@ def shown(
         raise ValueError("time and pressure must be of one shape, sticks must not be below 0 Pa.")
     if not sticks or not times.size:
         return true + offset
-    waiting = sorted(tap for tap in taps if tap > times[0])
+    waiting = sorted(tap for tap in taps if tap > times[0])  # before the first reading nothing hangs yet
     needle, at, made = float(true[0]), 0, np.empty_like(true)
     for n, (now, here) in enumerate(zip(times.tolist(), true.tolist(), strict=True)):
+        # the pressure drags the pointer along once it is further away than friction can hold
         needle = min(max(needle, here - sticks), here + sticks)
         while at < len(waiting) and waiting[at] <= now:
             needle, at = here, at + 1
@@ -113,9 +113,12 @@ def log(
     if not every > 0 or not division > 0 or not noise >= 0:
         raise ValueError("every and division must be above 0, noise must not be below 0.")
     times, true = np.asarray(time, float), np.asarray(pressure, float)
-    when = np.arange(0.0, times[-1] - times[0] + 1e-9, every)
+    when = np.arange(0.0, times[-1] - times[0] + 1e-9, every)  # the last reading too, if it falls on the end
     values = np.interp(when + times[0], times, true)
     if noise:
-        draws, normal = Draws("log", seed), NormalDist()
-        values = values + noise * np.array([normal.inv_cdf(max(draws.fraction(), 1e-12)) for _ in when])
+        from scipy.special import ndtri
+
+        draws = Draws("log", seed)
+        fractions = np.array([draws.fraction() for _ in when])
+        values = values + noise * ndtri(np.maximum(fractions, 1e-12))  # a fraction may be 0, a noise not infinite
     return when, np.round(values / division) * division

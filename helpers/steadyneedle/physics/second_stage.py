@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from steadyneedle.physics.gas import _above_zero, _not_below_zero
+from steadyneedle.physics.si import above_zero, not_below_zero
 from steadyneedle.physics.stages import SecondStage
 
 
@@ -43,7 +43,7 @@ def cracking_effort(stage: SecondStage, intermediate_gauge: ArrayLike, spring: A
     >>> [round(float(cracking_effort(sedge, bar * 1e5)) / 98.0665, 1) for bar in (9.1, 10.5, 12.0)]
     [3.7, 1.5, -0.8]
     """
-    (pressure,) = _not_below_zero(intermediate_gauge=intermediate_gauge)
+    (pressure,) = not_below_zero(intermediate_gauge=intermediate_gauge)
     left = _spring(stage, spring) - pressure * _unbalanced_area(stage)
     return left / (stage.lever * stage.diaphragm_area)
 
@@ -86,5 +86,5 @@ def _unbalanced_area(stage: SecondStage) -> float:
 
 
 def _spring(stage: SecondStage, spring: ArrayLike | None) -> np.ndarray:
-    (force,) = _above_zero(spring=stage.spring if spring is None else spring)
+    (force,) = above_zero(spring=stage.spring if spring is None else spring)
     return force

@@ -1,122 +1,130 @@
-"""The one mechanism of every exercise: draw, ask, solve, known mistakes, hints, tolerance, version.
+"""The exercise, declared: what is drawn, what is worked out from it, what people get wrong, what is said.
 
-Lessons practise an exercise, papers will assess it, marking will solve it: all through this module.
+A question is data: names for the numbers drawn (the givens), names for what follows from them (the work, the answer
+among them), and sentences over those names. The mechanism draws, asks, solves, checks and localises; lessons
+practise an exercise, papers assess it, marking solves it, all through here.
 """
 
 from __future__ import annotations
 
-import math
-import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
-from steadyneedle.bench.units import Q, label, read_quantity
+from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions import checking
+from steadyneedle.questions.checking import Checked
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.wording import Text, written
 
 Givens = dict[str, Any]
 TRIES = 500
+DEFAULT = Preferences()
+
+
+class Named(dict[str, Any]):
+    """Givens and work of one question, by name.
+
+    >>> Named({"psi": 145}).psi
+    145
+    """
+
+    def __getattr__(self, name: str) -> Any:
+        try:
+            return self[name]
+        except KeyError:
+            raise AttributeError(name) from None
 
 
 @dataclass(frozen=True)
 class Mistake:
-    """A known mistake: what the mistaken person computes, and what to say to them.
+    """A known mistake: what the mistaken person answers, and what to say to them.
 
-    `compute` returns what `solve` returns: a quantity, or one of the options.
+    `answer` takes the names of the question and gives what `work` calls `answer`: a number in the exercise's unit or
+    the key of an option. It needs no guard for numbers where it happens to be right; it returns None where nobody could
+    make it, or where its sentence would be untrue. Of two mistakes with one answer the first is named.
     """
 
     name: str
-    compute: Callable[[Givens], Any]
-    say: str
+    answer: Callable[[Named], Any]
+    sentence: str
 
 
-@dataclass(frozen=True)
-class Feedback:
-    """What a check ends in. `outcome`: "right", "known mistake", "off" or "not read"."""
-
-    outcome: str
-    because: str
-    lines: tuple[str, ...] = ()
-    mistake: str = ""
-
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Exercise:
-    """What every question has, whatever is typed or chosen.
+    """What every question declares, whatever is typed or chosen.
 
     Parameters
     ----------
     name, title : str
         In the file, and for people.
-    version : int
-        Raised when the numbers, the question or the right answer change.
     objectives : tuple of int
         Numbers of the lesson's objectives it assesses.
     draw : callable
         Draws -> givens: plain numbers and words.
-    ask : callable
-        givens, preferences -> lines of the question.
-    solve : callable
-        givens -> the right answer.
+    work : callable
+        Givens -> every other quantity of the question by name, `answer` among them: a number in the exercise's unit,
+        or the key of the right option.
+    ask, hints, working : str or tuple of str
+        Format strings over givens and work. Gentle hints first; units carried through the working.
     mistakes : tuple of Mistake
         In the order in which they are looked for.
-    hints : callable
-        givens, preferences -> hints, gentle ones first.
-    working : callable
-        givens, preferences -> steps of the worked solution, units carried through.
+    version : int
+        Raised when numbers, question or right answer change; answers kept under another version are put aside.
     """
 
     name: str
     title: str
-    version: int
     objectives: tuple[int, ...]
     draw: Callable[[Draws], Givens]
-    ask: Callable[[Givens, Preferences], tuple[str, ...]]
-    solve: Callable[[Givens], Any]
+    work: Callable[[Named], Mapping[str, Any]]
+    ask: Text
     mistakes: tuple[Mistake, ...]
-    hints: Callable[[Givens, Preferences], tuple[str, ...]]
-    working: Callable[[Givens, Preferences], tuple[str, ...]]
+    hints: Text
+    working: Text
+    version: int = 1
 
     def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
-        """Numbers for the words given: no known mistake leads to the right answer, no two to the same one."""
+        """Numbers for the words given, drawn again until they are fair."""
         for attempt in range(TRIES):
             givens = self.draw(Draws(self.name, self.version, *words, attempt, secret=secret))
             if self.fair(givens):
                 return givens
         raise RuntimeError(f"Exercise {self.name}: no fair numbers in {TRIES} draws.")
 
-    def question(self, givens: Givens, preferences: Preferences) -> list[str]:
-        """Lines of the question in the learner's decimal mark."""
-        return [preferences.localise(line) for line in self.ask(givens, preferences)]
+    def names(self, givens: Givens) -> Named:
+        """Givens and work together."""
+        named = Named(givens)
+        named.update(self.work(named))
+        return named
 
-    def help_lines(self, givens: Givens, preferences: Preferences) -> list[str]:
-        """Hints in the learner's decimal mark, gentle ones first."""
-        return [preferences.localise(line) for line in self.hints(givens, preferences)]
+    def question(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
+        """Lines of the question."""
+        return written(self.ask, self.names(givens), preferences)
 
-    def steps(self, givens: Givens, preferences: Preferences) -> list[str]:
-        """Steps of the worked solution in the learner's decimal mark."""
-        return [preferences.localise(line) for line in self.working(givens, preferences)]
+    def help_lines(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
+        """Hints, gentle ones first."""
+        return written(self.hints, self.names(givens), preferences)
+
+    def steps(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
+        """Steps of the worked solution."""
+        return written(self.working, self.names(givens), preferences)
 
     def fair(self, givens: Givens) -> bool:
-        """Whether the answer and every known mistake can be told apart."""
-        values = [self.solve(givens), *(mistake.compute(givens) for mistake in self.mistakes)]
-        return not any(self.same(a, b, givens, 2.0) for i, a in enumerate(values) for b in values[:i])
-
-    def same(self, one: Any, other: Any, givens: Givens, tolerances: float = 1.0) -> bool:
-        """Whether two answers count as the same."""
+        """Whether these numbers may be asked."""
         raise NotImplementedError
 
-    def field(self, givens: Givens, typed: str) -> dict[str, Any]:
-        """The field of the form."""
+    def solve(self, givens: Givens) -> Any:
+        """The right answer: a quantity, or the key of an option."""
         raise NotImplementedError
 
-    def check(self, givens: Givens, typed: str, preferences: Preferences) -> Feedback:
-        """What to say to an answer as typed."""
+    def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
+        """What an answer as typed, or the key of an option, is worth, and what to say to it."""
         raise NotImplementedError
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class QuantityExercise(Exercise):
     """A quantity to type with its unit.
 
@@ -143,163 +151,101 @@ class QuantityExercise(Exercise):
     why: str = ""
     figures: int = 3
 
-    def tolerance(self, givens: Givens) -> float:
+    def solve(self, givens: Givens) -> Quantity:
+        """The right answer, in the unit asked."""
+        return Q(self.names(givens).answer, self.unit)
+
+    def tolerance(self, right: float) -> float:
         """Tolerance in the unit asked; an answer rounded to the figures it deserves always counts."""
-        right = self._in_unit(self.solve(givens))
-        rounded = 0.5 * 10.0 ** -decimals_for(right, self.figures, whole=True) if self.figures else 0.0
+        rounded = 0.5 * 10.0 ** -checking.decimals_for(right, self.figures, whole=True) if self.figures else 0.0
         return max(self.relative * abs(right), self.absolute, rounded)
 
-    def _in_unit(self, quantity: Any) -> float:
-        return float(quantity.to(Q(1, self.unit).units).magnitude)
-
-    def same(self, one: Any, other: Any, givens: Givens, tolerances: float = 1.0) -> bool:
-        """Whether two quantities lie within so many tolerances."""
-        apart = abs(self._in_unit(one) - self._in_unit(other))
-        return apart <= self.tolerance(givens) * tolerances * (1 + 1e-9)
-
-    def field(self, givens: Givens, typed: str) -> dict[str, Any]:
-        """A line to type in."""
-        return {
-            "kind": "text",
-            "name": "answer",
-            "label": f"Your answer, in {label(Q(1, self.unit).units) or 'numbers'}",
-            "value": typed,
-            "note": "",
-        }
-
-    def check(self, givens: Givens, typed: str, preferences: Preferences) -> Feedback:
-        """Right, a known mistake, or off by how much."""
-        try:
-            answer = read_quantity(typed, self.kind, preferences.decimal)
-        except ValueError as error:
-            return Feedback("not read", "Not read yet.", (str(error),))
-        right = self.solve(givens)
-        if self.same(answer, right, givens):
-            return Feedback("right", "Right.", self._deserved(right, typed, givens, preferences))
-        for mistake in self.mistakes:
-            if self.same(answer, mistake.compute(givens), givens):
-                return Feedback("known mistake", "Not yet.", (preferences.localise(mistake.say),), mistake.name)
-        slip = self._unit_slip(answer, right, givens)
-        return slip or Feedback("off", "Not yet.", (self._off(answer, right, preferences),))
-
-    def _deserved(self, right: Any, typed: str, givens: Givens, preferences: Preferences) -> tuple[str, ...]:
-        value = self._in_unit(right)
-        if not self.figures:
-            return (f"{preferences.format(right)}: {self.why}",)
-        best = preferences.format(Q(value, self.unit), decimals_for(value, self.figures))
-        count = significant(typed)
-        line = f"The answer deserves {self.figures} figures: {best}."
-        if count > self.figures + 1:
-            line += f" You typed {count}: the last ones claim more than the numbers given can tell."
-        margin = preferences.format(Q(float(f"{self.tolerance(givens):.2g}"), self.unit))
-        return (line, f"Answers within {margin} count: {self.why}")
-
-    def _unit_slip(self, answer: Any, right: Any, givens: Givens) -> Feedback | None:
-        wanted, tolerance = self._in_unit(right), self.tolerance(givens)
-        if abs(float(answer.magnitude) - wanted) > tolerance or label(answer.units) == label(Q(1, self.unit).units):
-            return None
-        line = f"The number is right in {label(Q(1, self.unit).units)}, but you typed {label(answer.units)}."
-        return Feedback("known mistake", "Not yet.", (line,), "another unit")
-
-    def _off(self, answer: Any, right: Any, preferences: Preferences) -> str:
-        apart = self._in_unit(answer) - self._in_unit(right)
-        way = "too high" if apart > 0 else "too low"
-        value = self._in_unit(right)
-        times = self._in_unit(answer) / value if value else math.inf
-        if times > 0 and not 0.2 < times < 5:
-            return f"That is {preferences.number(max(times, 1 / times), 1)} times too {'large' if times > 1 else 'small'}. Check each factor and the direction of the conversion."
-        return f"That is {preferences.format(Q(abs(apart), self.unit), decimals_for(apart, 2))} {way}. Check each step, or ask for a hint."
-
-
-@dataclass(frozen=True)
-class ChoiceExercise(Exercise):
-    """One of several answers to choose. A known mistake that does not apply to the numbers returns ""."""
-
-    options: Callable[[Givens, Preferences], tuple[str, ...]] = field(default=lambda givens, preferences: ())
-
-    def same(self, one: Any, other: Any, givens: Givens, tolerances: float = 1.0) -> bool:
-        """Whether it is the same option."""
-        return bool(one) and one == other
+    def same(self, one: float, other: float, right: float, tolerances: float = 1.0) -> bool:
+        """Whether two answers in the unit asked lie within so many tolerances of the right one's."""
+        return abs(one - other) <= self.tolerance(right) * tolerances * (1 + 1e-9)
 
     def fair(self, givens: Givens) -> bool:
-        """No mistake leads to the right option, no two to the same, and the options differ."""
-        options = self.options(givens, Preferences())
-        return super().fair(givens) and len(set(options)) == len(options) and self.solve(givens) in options
+        """No known mistake leads to the right answer, no two to the same one."""
+        names = self.names(givens)
+        made = [mistake.answer(names) for mistake in self.mistakes]
+        values = [names.answer, *(one for one in made if one is not None)]
+        return not any(self.same(a, b, names.answer, 2.0) for i, a in enumerate(values) for b in values[:i])
 
-    def field(self, givens: Givens, typed: str) -> dict[str, Any]:
-        """The options."""
-        return {
-            "kind": "one",
-            "name": "answer",
-            "label": "Choose one",
-            "options": list(self.options(givens, Preferences())),
-            "value": typed,
-            "fixed": False,
-        }
+    def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
+        """Right, a known mistake, or off by how much."""
+        try:
+            answer, read = read_quantity(typed, self.kind, preferences.decimal), how_read(typed, preferences.decimal)
+        except ValueError as error:
+            return Checked("not read", (preferences.localise(str(error)),))
+        checked = self._judged(givens, answer, typed, preferences)
+        return replace(checked, lines=(read, *checked.lines)) if read else checked
 
-    def check(self, givens: Givens, typed: str, preferences: Preferences) -> Feedback:
-        """Right, the known mistake behind the option, or what does not fit."""
-        if not typed:
-            return Feedback("not read", "Nothing chosen yet.", ("Choose one of the answers, then check.",))
-        if typed == self.solve(givens):
-            return Feedback("right", "Right.", tuple(self.steps(givens, preferences)[-1:]))
+    def _judged(self, givens: Givens, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
+        """A quantity that was read, beside the right answer and the known mistakes."""
+        names = self.names(givens)
+        value, right = float(answer.to(Q(1, self.unit).units).magnitude), names.answer
+        if self.same(value, right, right):
+            return Checked("right", checking.deserved(self, right, typed, preferences))
         for mistake in self.mistakes:
-            if typed == mistake.compute(givens):
-                return Feedback("known mistake", "Not yet.", (preferences.localise(mistake.say),), mistake.name)
-        return Feedback("off", "Not yet.", ("This answer does not fit the numbers given. Ask for a hint.",))
+            mistaken = mistake.answer(names)
+            if mistaken is not None and self.same(value, mistaken, right):
+                return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
+        slip = checking.unit_slip(self, answer, right)
+        return slip or Checked("off", (checking.how_far_off(self, value, right, preferences),))
 
 
-def decimals_for(value: float, figures: int, whole: bool = False) -> int:
-    """Digits after the mark that show `figures` significant figures; `whole` lets them be negative.
+@dataclass(frozen=True, kw_only=True)
+class ChoiceExercise(Exercise):
+    """One of several answers to choose. Kept and handed-in answers hold an option's key, so that words may change.
 
-    >>> decimals_for(9.997, 3), decimals_for(0.0312, 2), decimals_for(2647.0, 3, whole=True)
-    (1, 3, -1)
+    Parameters
+    ----------
+    choices : dict of str to str
+        Key to text, in the order shown.
     """
-    size = int(f"{value:.{figures - 1}e}".partition("e")[2])
-    return figures - 1 - size if whole else max(figures - 1 - size, 0)
 
+    choices: dict[str, str]
 
-def significant(typed: str) -> int:
-    """Significant figures of a number as typed.
+    def names(self, givens: Givens) -> Named:
+        """Givens and work, and the words of the right option as `right`."""
+        named = super().names(givens)
+        named["right"] = self.choices.get(named.answer, "")
+        return named
 
-    >>> significant("0,0980 MPa"), significant("142 psi"), significant("1.5e2 psi")
-    (3, 3, 2)
-    """
-    match = re.match(r"[^0-9]*([0-9][0-9 .,]*)", typed)
-    digits = re.sub(r"[ .,]", "", match.group(1)) if match else ""
-    return len(digits.lstrip("0"))
+    def options(self, givens: Givens) -> dict[str, str]:
+        """Key to text, in the order shown."""
+        return dict(self.choices)
 
+    def solve(self, givens: Givens) -> str:
+        """The key of the right option."""
+        return str(self.names(givens).answer)
 
-@dataclass(frozen=True)
-class Prediction:
-    """A question asked before a panel is uncovered, and the explanation afterwards."""
+    def fair(self, givens: Givens) -> bool:
+        """Any numbers will do: a mistake that is right for some is skipped with them."""
+        return self.solve(givens) in self.options(givens)
 
-    name: str
-    question: str
-    options: tuple[str, ...]
-    explain: str
+    def named_mistakes(self, names: Named) -> dict[str, Mistake]:
+        """Key of a wrong option to the known mistake behind it; of two behind one option the first."""
+        found: dict[str, Mistake] = {}
+        for mistake in self.mistakes:
+            key = mistake.answer(names)
+            if key is not None and key != names.answer:
+                found.setdefault(key, mistake)
+        return found
 
+    def key_of(self, givens: Givens, kept: str) -> str:
+        """The key of a kept answer; version 0.1.0 kept an option's words."""
+        options = self.options(givens)
+        return kept if kept in options else next((key for key, words in options.items() if words == kept), "")
 
-@dataclass(frozen=True)
-class Plan:
-    """What a lesson teaches and asks."""
-
-    number: str
-    title: str
-    minutes: str
-    objectives: tuple[str, ...]
-    exercises: tuple[Exercise, ...]
-    predictions: tuple[Prediction, ...] = ()
-    warm_up: tuple[tuple[str, str], ...] = ()
-
-    def exercise(self, name: str) -> Exercise:
-        """An exercise by name."""
-        return next(one for one in self.exercises if one.name == name)
-
-    def prediction(self, name: str) -> Prediction:
-        """A prediction by name."""
-        return next(one for one in self.predictions if one.name == name)
-
-    def assessing(self, objective: int) -> Iterator[Exercise]:
-        """The exercises that assess an objective, numbered from 1."""
-        return (one for one in self.exercises if objective in one.objectives)
+    def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
+        """Right, the known mistake behind the option, or what does not fit."""
+        if typed not in list(self.options(givens)):
+            return Checked("not read", ("Choose one of the answers, then check.",))
+        names = self.names(givens)
+        if typed == names.answer:
+            return Checked("right", tuple(written(self.working, names, preferences)[-1:]))
+        mistake = self.named_mistakes(names).get(typed)
+        if mistake:
+            return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
+        return Checked("off", ("This answer does not fit the numbers given. Ask for a hint.",))

@@ -6,24 +6,26 @@ import importlib
 import math
 import time
 from html import escape
-from typing import Any
+from typing import Any, TypeVar
 
 from IPython.display import display
 
 import steadyneedle
-from steadyneedle.bench.sheets import Sheets, load_sheets
-from steadyneedle.bench.units import Q
+from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
-from steadyneedle.questions.exercise import Exercise, Plan, QuantityExercise
-from steadyneedle.questions.plans import MODULES, plan_of
-from steadyneedle.teaching.figures.drawing import png_of
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.plans import MODULES, Plan, plan_of
+from steadyneedle.teaching.frame.form import FormSession
+from steadyneedle.teaching.frame.forms import show_form
+from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.widgets import show_bench, show_form, show_panel, show_top
-from steadyneedle.teaching.learner.choices import PreferencesSession
-from steadyneedle.teaching.learner.own_reading import OwnReadingSession
+from steadyneedle.teaching.frame.played import BenchPanel, show_bench
+from steadyneedle.teaching.frame.widgets import show_panel, show_top
 from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.panels.shown import Rows, Shown, Table
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
+
+Thing = TypeVar("Thing")
 
 RUN_ALL_SECONDS = 60.0
 
@@ -49,8 +51,13 @@ class Lesson:
 
     def table(self, name: str) -> None:
         """A table of the lesson, by name."""
-        head, rows = self._tables()[name]()
+        head, rows = _one("table", name, self._tables())()
         _show_table(head, rows)
+
+    def note(self, name: str) -> None:
+        """Sentences whose numbers are computed, by name."""
+        lines = _one("note", name, self._module().notes(self._preferences, self._sheets))()
+        _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
 
     def where_am_i(self) -> None:
         """Objectives met so far in every lesson, and what to practise next."""
@@ -74,9 +81,9 @@ class Lesson:
 
     # forms ------------------------------------------------------------------------------------------
 
-    def choices(self) -> None:
-        """Decimal mark and first unit, kept for all lessons."""
-        show_form(PreferencesSession(self._progress))
+    def form(self, name: str) -> None:
+        """A form of the lesson, by name."""
+        show_form(_one("form", name, self._forms())(), self._progress.trouble())
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -96,11 +103,6 @@ class Lesson:
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
         show_form(PracticeSession(exercise, self._progress, keys, heading), self._progress.trouble())
 
-    def own_reading(self) -> None:
-        """A reading of one's own, judged by a sheet."""
-        keys = ("lessons", self.plan.number, "own reading")
-        show_form(OwnReadingSession(self._sheets(), self._progress, keys), self._progress.trouble())
-
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
         exercise = self.plan.exercise(name)
@@ -114,8 +116,8 @@ class Lesson:
     # panels -----------------------------------------------------------------------------------------
 
     def panel(self, name: str) -> None:
-        """A live panel."""
-        show_panel(self.make_panel(name), self._preferences.mark)
+        """A live panel: a figure with its controls, a bench, or a file picker."""
+        show(self.make_panel(name), self._preferences.mark)
 
     def predict(self, name: str) -> None:
         """A prediction whose answer stands in the text or table below it."""
@@ -132,41 +134,14 @@ class Lesson:
             widget.cover = "" if session.recorded else covered
 
         show_form(session, self._progress.trouble(), after=uncover)
-        widget = show_panel(self.make_panel(name), self._preferences.mark, "" if session.recorded else covered)
+        panel = self.make_panel(name)
+        if not isinstance(panel, Panel):
+            raise ValueError(f"'{name}' cannot be covered: predict first, then show it with panel.")
+        widget = show_panel(panel, self._preferences.mark, "" if session.recorded else covered)
 
-    def bench(self) -> None:
-        """A regulator on the bench, its needle moving in time."""
-        from steadyneedle.teaching.panels import bench
-
-        at = 60.0
-        still = bench.opened(bench.Bench(self._preferences), ((1.0, "valve", 1.0), (20.0, "purge", 2.0)))
-        shown, text = png_of(still.figure(at)), still.describe(at)
-        hidden = bench.Setup(fault=bench.SECRET, shown=False) if self.plan.number == "04" else bench.Setup()
-        show_bench(
-            bench.Bench(self._preferences, hidden),
-            "A regulator on the bench",
-            bench.SUPPLIES,
-            shown,
-            text,
-            still.row(at),
-        )
-
-    def own_log(self) -> None:
-        """A gauge log of one's own, by a file picker."""
-        from steadyneedle.teaching.frame.logs import show_log
-        from steadyneedle.teaching.panels import own_log
-
-        sheets = self._sheets()
-        show_log(
-            own_log.judge_with(self._preferences, sheets), own_log.TITLE, own_log.QUESTION, [own_log.NO_SHEET, *sheets]
-        )
-
-    def make_panel(self, name: str) -> Panel:
-        """The definition of a panel in this learner's preferences."""
-        panels = self._panels()
-        if name not in panels:
-            raise ValueError(f"Lesson {self.plan.number} has no panel '{name}'; it has {', '.join(panels)}.")
-        return panels[name]()
+    def make_panel(self, name: str) -> Live:
+        """The definition of a panel, in this learner's preferences."""
+        return _one("panel", name, self._panels())()
 
     def panel_names(self) -> tuple[str, ...]:
         """Names of the lesson's panels."""
@@ -179,18 +154,23 @@ class Lesson:
             if any(one.has_band for one in sheets.values()):
                 return sheets
             trouble = "None of the sheets gives both limits of an intermediate pressure."
-        except ValueError as error:
-            trouble = str(error)
+        except SheetError as error:
+            trouble = error.brief
         words = f"{trouble} The invented example stands here instead."
         _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
         return load_sheets(places.datasets() / "sheets")
 
-    def _panels(self) -> Shown[Panel]:
-        panels: Shown[Panel] = self._module().panels(self._preferences, self._sheets)
+    def _panels(self) -> Makers[Live]:
+        panels: Makers[Live] = self._module().panels(self._preferences, self._sheets)
         return panels
 
-    def _tables(self) -> Shown[Table]:
-        tables: Shown[Table] = self._module().tables(self._preferences, self._sheets)
+    def _forms(self) -> Makers[FormSession]:
+        make = getattr(self._module(), "forms", None)  # most lessons have none but their exercises
+        forms: Makers[FormSession] = make(self._progress, self._sheets) if make else {}
+        return forms
+
+    def _tables(self) -> Makers[Table]:
+        tables: Makers[Table] = self._module().tables(self._preferences, self._sheets)
         return tables
 
     def _module(self) -> Any:
@@ -206,7 +186,9 @@ class Lesson:
             givens = one.givens("lessons", self.plan.number, "exercises", one.name, 0)
             right = one.solve(givens)
             if isinstance(one, QuantityExercise):
-                right = self._preferences.format(right.to(Q(1, one.unit).units))
+                right = self._preferences.format(right)
+            elif isinstance(one, ChoiceExercise):
+                right = one.options(givens)[right]
             mistakes = "; ".join(mistake.name for mistake in one.mistakes)
             rows.append((f"{n}. {one.title}", " ".join(one.question(givens, self._preferences)), str(right), mistakes))
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)
@@ -215,6 +197,23 @@ class Lesson:
 def open_lesson(number: str) -> Lesson:
     """The lesson with that number, for its cells to call."""
     return Lesson(number)
+
+
+def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
+    """One of the named; ValueError lists them."""
+    if name not in there:
+        raise ValueError(f"There is no {what} '{name}' here; there are {', '.join(there) or 'none'}.")
+    return there[name]
+
+
+def show(panel: Live, mark: str) -> None:
+    """Show something live, each kind by its own widget."""
+    if isinstance(panel, BenchPanel):
+        show_bench(panel)
+    elif isinstance(panel, LogPanel):
+        show_log(panel)
+    else:
+        show_panel(panel, mark)
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:

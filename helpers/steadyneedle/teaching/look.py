@@ -16,8 +16,6 @@ FAINT = "#c9c6bf"
 BLUE = "#0072b2"
 VERMILION = "#d55e00"
 GREEN = "#009e73"
-ORANGE = "#e69f00"
-SKY = "#56b4e9"
 PURPLE = "#cc79a7"
 
 DESIGN_STYLES = {

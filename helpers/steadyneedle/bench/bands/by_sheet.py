@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 from steadyneedle.bench.bands.decision import Verdict, judge
 from steadyneedle.bench.bands.gauges import Gauge, GaugeChoice, choose_gauge
 from steadyneedle.bench.bands.specification import Sheet
-from steadyneedle.bench.units import Q, formatted
+from steadyneedle.bench.units import Q, Quantity, formatted
 
 COMMON_GAUGE = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
 """Taken where a sheet names no gauge: common practice, no source."""
@@ -20,17 +19,17 @@ class SheetVerdict:
     """A verdict, and all it was made from, in the unit of the sheet's band."""
 
     verdict: Verdict
-    reading: Any
-    low: Any
-    high: Any
-    expanded_uncertainty: Any
+    reading: Quantity
+    low: Quantity
+    high: Quantity
+    expanded_uncertainty: Quantity
     rule: str
     choice: GaugeChoice
     notes: tuple[str, ...]
 
 
 def judge_by_sheet(
-    reading: Any, sheet: Sheet, class_percent: float | None = None, rule: str | None = None
+    reading: Quantity, sheet: Sheet, class_percent: float | None = None, rule: str | None = None
 ) -> SheetVerdict:
     """Whether a gauge reading conforms to a sheet.
 
@@ -68,14 +67,15 @@ def judge_by_sheet(
     >>> judge_by_sheet(Q(9.8, "bar"), alder).verdict.outcome
     'outside'
     """
-    if not sheet.has_band:
+    band = sheet.band
+    if band is None:
         raise ValueError(
             f"The sheet of {sheet.name} gives no band of intermediate pressure. Fill in ip_low and ip_high."
         )
     gauge, used_rule = _gauge_of(sheet, class_percent), rule or sheet.rule or "simple"
     required = sheet.required_probability or 0.95
-    unit = str(sheet.ip_low.units)
-    low, high = sheet.ip_low, sheet.ip_high.to(unit)
+    unit = str(band.low.units)
+    low, high = band.low, band.high.to(unit)
     uncertainty = gauge.expanded_uncertainty().to(unit)
     verdict = judge(reading.to(unit), low, high, uncertainty, used_rule, required)
     choice = _choice(gauge, low, high, used_rule, required)
@@ -84,8 +84,8 @@ def judge_by_sheet(
     )
 
 
-@lru_cache(maxsize=256)
-def _choice(gauge: Gauge, low: Any, high: Any, rule: str, required: float) -> GaugeChoice:
+@lru_cache(maxsize=256)  # a panel asks at every position of the needle, and band and gauge stay the same
+def _choice(gauge: Gauge, low: Quantity, high: Quantity, rule: str, required: float) -> GaugeChoice:
     return choose_gauge(gauge, low, high, rule, required)
 
 
@@ -94,6 +94,7 @@ def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
     if own is not None and class_percent is None:
         return own
     span = COMMON_GAUGE.span if sheet.gauge_span is None else sheet.gauge_span
+    # 80 divisions on a scale, as the common gauge has
     division = span / 80 if sheet.gauge_division is None else sheet.gauge_division
     named = COMMON_GAUGE.class_percent if sheet.gauge_class is None else float(sheet.gauge_class.magnitude)
     return Gauge(span, named if class_percent is None else class_percent, division)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from typing import Any
 
-from steadyneedle.bench.units import Q, format_number, formatted, require
+from steadyneedle.bench.units import Q, Quantity, format_number, formatted, require
 
 RULES = ("simple", "guarded", "probability")
 RULE_WORDS = {
@@ -33,10 +31,10 @@ class Verdict:
 
 
 def judge(
-    reading: Any,
-    low: Any,
-    high: Any,
-    expanded_uncertainty: Any,
+    reading: Quantity,
+    low: Quantity,
+    high: Quantity,
+    expanded_uncertainty: Quantity,
     rule: str = "simple",
     required_probability: float = 0.95,
 ) -> Verdict:
@@ -91,16 +89,13 @@ def judge(
         raise ValueError(f"required_probability is {required_probability}; it must lie between 0.5 and 1.")
     probability = probability_inside(value, bottom, top, expanded / COVERAGE)
     outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
-    facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, reading.units)
+    facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, unit)
     return Verdict(outcome, _because(outcome, facts), probability)
 
 
 def _difference_unit(unit: str) -> str:
+    # an uncertainty is a difference: 0.5 °C of it is 0.5 K, not 273.65 K
     return "delta_" + unit if unit in ("degree_Celsius", "degree_Fahrenheit") else unit
-
-
-def _normal_upto(z: float) -> float:
-    return 0.5 * math.erfc(-z / math.sqrt(2))
 
 
 def probability_inside(value: float, low: float, high: float, standard: float) -> float:
@@ -134,12 +129,14 @@ def probability_inside(value: float, low: float, high: float, standard: float) -
     """
     if not standard >= 0:
         raise ValueError(f"standard is {standard}; it must not be below 0.")
-    if standard == 0:
+    if standard == 0:  # a reading without error: nothing to divide by
         return float(low <= value <= high)
-    from_low, from_high = (low - value) / standard, (high - value) / standard
-    if from_low > 0:  # both in the upper tail: subtract small numbers, not numbers near one
-        return _normal_upto(-from_low) - _normal_upto(-from_high)
-    return _normal_upto(from_high) - _normal_upto(from_low)
+    from scipy.special import ndtr  # imported late: it takes as long to import as all else here together
+
+    below, above = (low - value) / standard, (high - value) / standard
+    if below > 0:  # both in the upper tail: subtract small numbers, not numbers near one
+        below, above = -above, -below
+    return float(ndtr(above) - ndtr(below))
 
 
 def _outcome(
@@ -167,13 +164,20 @@ class _Facts:
     probability: float
     rule: str
     required: float
-    unit: Any
+    unit: str
+
+    def words(self, value: float) -> str:
+        """A number in `unit`, as a sentence has it."""
+        return formatted(Q(value, self.unit))
+
+    @property
+    def band(self) -> str:
+        """The band, as a sentence has it."""
+        return f"{format_number(self.low)} to {self.words(self.high)}"
 
 
 def _because(outcome: str, facts: _Facts) -> str:
-    unit = str(facts.unit)
-    reading = formatted(Q(facts.value, unit))
-    band = f"{format_number(facts.low)} to {formatted(Q(facts.high, unit))}"
+    reading, band = facts.words(facts.value), facts.band
     chance = f"probability {format_chance(facts.probability)} that the true value lies in the band"
     if facts.rule == "simple":
         where = "lies in" if outcome == "inside" else "lies outside"
@@ -189,20 +193,18 @@ def _because(outcome: str, facts: _Facts) -> str:
 
 
 def _guarded_words(outcome: str, facts: _Facts) -> str:
-    unit = str(facts.unit)
-    spare = formatted(Q(facts.expanded, unit))
-    inner = (facts.low + facts.expanded, facts.high - facts.expanded)
+    spare, band = facts.words(facts.expanded), facts.band
     if outcome == "inside":
-        return f"clears both limits of {format_number(facts.low)} to {formatted(Q(facts.high, unit))} by U = {spare} or more"
+        return f"clears both limits of {band} by U = {spare} or more"
     if outcome == "outside":
-        return f"lies beyond {format_number(facts.low)} to {formatted(Q(facts.high, unit))} by more than U = {spare}"
-    if inner[0] > inner[1]:
+        return f"lies beyond {band} by more than U = {spare}"
+    if facts.low + facts.expanded > facts.high - facts.expanded:
         return (
-            f"cannot be placed: the band {format_number(facts.low)} to {formatted(Q(facts.high, unit))} is narrower than "
-            f"twice U = {spare}, so no reading with this gauge can pass"
+            f"cannot be placed: the band {band} is narrower than twice U = {spare}, "
+            "so no reading with this gauge can pass"
         )
     side = facts.high if abs(facts.value - facts.high) < abs(facts.value - facts.low) else facts.low
-    return f"lies within U = {spare} of the limit {formatted(Q(side, unit))}"
+    return f"lies within U = {spare} of the limit {facts.words(side)}"
 
 
 def format_chance(probability: float) -> str:
@@ -234,5 +236,6 @@ def format_chance(probability: float) -> str:
         return "under 0.1 %"
     if 0.999 < probability < 1:
         return "over 99.9 %"
+    # near 0 and 1 a whole percent could round to certainty
     decimals = 1 if (0 < probability < 0.01 or 0.99 < probability < 1) else 0
     return f"{probability * 100:.{decimals}f} %"

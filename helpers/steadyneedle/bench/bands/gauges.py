@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
 from steadyneedle.bench.bands.decision import COVERAGE, Verdict, judge
-from steadyneedle.bench.units import Q, format_number, formatted, require
+from steadyneedle.bench.units import Q, Quantity, format_number, formatted, require
 from steadyneedle.foundation import datasets
 
 
@@ -16,8 +15,8 @@ class Contribution:
     """One row of an uncertainty budget: half-width of a rectangular distribution, standard uncertainty."""
 
     name: str
-    half_width: Any
-    standard_uncertainty: Any
+    half_width: Quantity
+    standard_uncertainty: Quantity
 
 
 @dataclass(frozen=True)
@@ -49,9 +48,9 @@ class Gauge:
     0.413 bar
     """
 
-    span: Any
+    span: Quantity
     class_percent: float
-    division: Any
+    division: Quantity
 
     def __post_init__(self) -> None:
         span, division = require("span", self.span, "bar"), require("division", self.division, "bar")
@@ -68,9 +67,10 @@ class Gauge:
             ("accuracy class", self.span * (self.class_percent / 100)),
             ("reading between marks", self.division / 2),
         )
+        # nothing is known but the largest error: rectangular, standard deviation half-width/sqrt(3)
         return [Contribution(name, width, width / math.sqrt(3)) for name, width in rows]
 
-    def expanded_uncertainty(self) -> Any:
+    def expanded_uncertainty(self) -> Quantity:
         """Expanded uncertainty U (k = 2) of one reading, in the unit of the span."""
         unit = str(self.span.units)
         parts = [require(row.name, row.standard_uncertainty, unit) for row in self.budget()]
@@ -88,7 +88,7 @@ class GaugeChoice:
 
 
 def choose_gauge(
-    gauge: Gauge, low: Any, high: Any, rule: str = "guarded", required_probability: float = 0.95
+    gauge: Gauge, low: Quantity, high: Quantity, rule: str = "guarded", required_probability: float = 0.95
 ) -> GaugeChoice:
     """Whether any reading of a gauge can pass a band; if none can, which class could.
 
@@ -125,7 +125,7 @@ def choose_gauge(
     >>> print(choose_gauge(gauge, Q(9.8, "bar"), Q(10.2, "bar")).class_that_can)
     1.0
     """
-    middle = (low + high) / 2
+    middle = (low + high) / 2  # furthest from both limits: no other reading is likelier to conform
 
     def best(candidate: Gauge) -> Verdict:
         return judge(middle, low, high, candidate.expanded_uncertainty(), rule, required_probability)

@@ -5,12 +5,11 @@ from __future__ import annotations
 import math
 import statistics
 from dataclasses import dataclass
-from typing import Any
 
-from steadyneedle.bench.units import Q, read_quantity, require
+from steadyneedle.bench.units import Q, Quantity, read_quantity, require
 
 
-def read_to(pressure: Any, division: Any, parts: int) -> Any:
+def read_to(pressure: Quantity, division: Quantity, parts: int) -> Quantity:
     """A needle read to a part of a division.
 
     Parameters
@@ -45,6 +44,7 @@ def read_to(pressure: Any, division: Any, parts: int) -> Any:
     value, step = require("pressure", pressure, unit), require("division", division, unit) / max(parts, 1)
     if step <= 0 or parts < 1:
         raise ValueError("division and parts must be above 0.")
+    # halves go up, where round() alone would send every other one down; then the last bits of the steps come off
     return Q(round(math.floor(value / step + 0.5) * step, 9), unit)
 
 
@@ -53,12 +53,12 @@ class Scatter:
     """Several readings of one needle: their mean, scatter and the standard uncertainty of the mean."""
 
     count: int
-    mean: Any
-    standard_deviation: Any
-    standard_error: Any
+    mean: Quantity
+    standard_deviation: Quantity
+    standard_error: Quantity
 
 
-def scatter(readings: list[Any]) -> Scatter:
+def scatter(readings: list[Quantity]) -> Scatter:
     """Mean and scatter of readings of one needle.
 
     Parameters
@@ -98,7 +98,7 @@ def scatter(readings: list[Any]) -> Scatter:
     )
 
 
-def read_row(text: str, unit: str, decimal: str | None = None) -> list[Any]:
+def read_row(text: str, unit: str, decimal: str | None = None) -> list[Quantity]:
     """Readings typed in a row: `10,1 10,0 10,2` or `10.1; 10.0; 10.2`.
 
     Parameters
@@ -125,6 +125,7 @@ def read_row(text: str, unit: str, decimal: str | None = None) -> list[Any]:
     >>> [str(one) for one in read_row("10,1 10.0; 9,9", "bar")]
     ['10.1 bar', '10.0 bar', '9.9 bar']
     """
+    # a comma between numbers cannot be told from a decimal comma, so blanks and semicolons divide
     words = text.replace(";", " ").replace(unit, " ").split()
     if len(words) > 60:
         raise ValueError("That is more than 60 readings. Type at most 60, with a space between them.")

@@ -4,23 +4,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
-from steadyneedle.bench.units import Q, formatted, require
+from steadyneedle.bench.units import Q, Quantity, formatted, require
 
 
 @dataclass(frozen=True)
 class ConvertedBand:
     """A band in another unit, rounded inward; the outward-rounded one stands beside it with its cost."""
 
-    low: Any
-    high: Any
-    outward_low: Any
-    outward_high: Any
+    low: Quantity
+    high: Quantity
+    outward_low: Quantity
+    outward_high: Quantity
     cost: str
 
 
-def convert_band(low: Any, high: Any, unit: str, step: float) -> ConvertedBand:
+def convert_band(low: Quantity, high: Quantity, unit: str, step: float) -> ConvertedBand:
     """A band in another unit, its limits rounded inward to a step.
 
     Parameters
@@ -59,9 +58,9 @@ def convert_band(low: Any, high: Any, unit: str, step: float) -> ConvertedBand:
     if not step > 0:
         raise ValueError(f"step is {step}; it must be above 0.")
     slack = 1e-9  # a limit that is a whole number of steps but for the last bits stays where it is
-    digits = max(0, math.ceil(-math.log10(step)) + 2)
+    digits = max(0, math.ceil(-math.log10(step)) + 2)  # the step's own and two more: last bits come off
 
-    def at(steps: float) -> Any:
+    def at(steps: float) -> Quantity:
         return Q(float(round(steps * step, digits)), unit)
 
     inward = (at(math.ceil(bottom / step - slack)), at(math.floor(top / step + slack)))

@@ -1,14 +1,13 @@
 """What the usual examinations on the bench show, in words, computed with the rig. SI.
 
-Each examination of a regulator ends in one word or two; `findings` makes them all. Two faults can be told apart by an
-examination whose words for the one, at whatever severity, are never those for the other.
+Each examination of a regulator ends in a few words; `findings` makes them all. What tells two faults apart stands in
+`pairs`.
 """
 
 from __future__ import annotations
 
 import dataclasses
-import itertools
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import cache
 
 import numpy as np
@@ -16,22 +15,30 @@ import numpy as np
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action
-from steadyneedle.physics.faults import Fault
-from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.faults import NOTHING, Fault
+from steadyneedle.physics.first_stage import SURFACE, adjusted
+from steadyneedle.physics.leaks import SOAP_SHOWS
 from steadyneedle.physics.moment import Moment, Trace
+from steadyneedle.physics.si import BAR
 
-BAR = 1e5
 NOTICED = 0.08 * BAR
-"""What a careful eye notices on a gauge with a division of 0.2 bar (common practice, no source)."""
+"""Pa; what a careful eye notices on a gauge with a division of 0.2 bar (common practice, no source)."""
 
-AUDIBLE = 2e-8
-"""kg/s, about 1 standard cm3/min: what soapy water shows (from memory)."""
+BULGES = 0.3 * BAR
+"""Pa over ambient in a sealed chamber at which its outer seal visibly bulges (invented)."""
+
+COLD = 278.15
+"""K, a room at 5 C: cold enough for ice in a wet chamber once air has flowed, warm enough for none before."""
+
+LIFTED = "climbs until the relief valve lifts"
+NOT_TRIED = "not tried: the relief valve lifted"
 
 EXAMINATIONS = (
     "watch the needle for three minutes", "listen and wet with soapy water", "tap the gauge", "purge five times",
     "shut the cylinder valve and watch", "shut the valve and bleed the supply side", "purge for three seconds",
-    "fit a second gauge", "supply at 50 bar", "pressure pot at 4 bar", "wait until the next day", "fit a new seat",
-    "open and inspect",
+    "turn the adjuster out by half a turn", "fit a second gauge", "supply at 50 bar",
+    "purge for three seconds at 50 bar", "pressure pot at 4 bar", "purge for twenty seconds in the cold",
+    "wait until the next day", "fit a new seat", "open and inspect",
 )  # fmt: skip
 """In the order of what they cost in time and parts."""
 
@@ -51,14 +58,14 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     fault : str
         Key of a fault, or "sound".
     severity : float
-        Severity [-], 0 to 1.
+        0 to 1.
     seed : int
-        Which regulator of its kind [-].
+        Which regulator of its kind.
 
     Returns
     -------
     dict
-        Examination to the words for what it shows [-].
+        Examination to the words for what it shows.
 
     Raises
     ------
@@ -73,24 +80,27 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     --------
     >>> seen = findings("Juniper", "seat_nicked", 0.5)
     >>> seen["watch the needle for three minutes"], seen["open and inspect"]
-    ('climbs straight', 'a cut in the seat')
+    ('climbs straight', 'nothing worn')
     """
     faults = {} if fault == SOUND else {fault: severity}
     first = rig.start(design, faults, seed=seed)
     bench, watched = rig.run(first, OPENED, 180)
-    inspected = "nothing worn" if fault == SOUND else Fault.named(fault).inspection
+    low, climbed = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
+    inspected = NOTHING if fault == SOUND else Fault.named(fault).seen(severity)
     answers = (
-        _watch(bench, watched), _listen(bench), _tap(bench, watched), _purge(first), _shut(bench),
-        _bleed(bench), _flow(bench), _second_gauge(bench, watched), _low_supply(design, faults, seed, watched),
-        _pot(bench, watched), _next_day(first, watched), _new_seat(bench, watched), inspected,
+        _watch(bench, watched), _listen(bench, watched), _tap(bench, watched), _purge(first), _shut(bench),
+        _bleed(bench), _flow(bench), _adjuster(bench), _second_gauge(bench, watched),
+        _low_supply(bench, watched, low, climbed), _flow(low), _pot(bench),
+        _cold(rig.start(design, faults, seed=seed, room=COLD)), _next_day(first, watched), _new_seat(bench, watched),
+        inspected,
     )  # fmt: skip
     return dict(zip(EXAMINATIONS, answers, strict=True))
 
 
-def _reading(bench: Moment, trace: Trace, times: Iterable[float], taps: Iterable[float] = ()) -> np.ndarray:
+def _reading(bench: Moment, trace: Trace, times: Iterable[float]) -> np.ndarray:
     """What the bench's gauge shows at some times [Pa]."""
     worn = bench.plant.condition
-    stand = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick, taps)
+    stand = needle.shown(trace.time, trace.ip_gauge, worn.gauge_offset, worn.gauge_stick)
     return np.interp(np.asarray(tuple(times)), trace.time, stand)
 
 
@@ -110,12 +120,13 @@ def _sharp(trace: Trace, begin: float) -> float:
 
 def _watch(bench: Moment, trace: Trace) -> str:
     if bench.ended:
-        return "climbs until the relief valve lifts"
+        return LIFTED
     sharp = _sharp(trace, 30)
     if sharp:
         return "falls slowly, rises sharply" if sharp > 0 else "rises slowly, drops sharply"
     first, second = _climbs(bench, trace, 60)
     if first + second > NOTICED:
+        # a hole in the seat leaks on whatever IP does; a worn seat tightens as IP presses on it, so the climb flattens
         return "climbs straight" if second > 0.75 * first else "climbs and flattens"
     if first + second < -NOTICED:
         return "falls"
@@ -129,11 +140,13 @@ def _sound_lock_up(design: str) -> float:
     return bench.ip_gauge
 
 
-def _listen(bench: Moment) -> str:
-    if bench.modes.burping:
-        return "mouthpiece"
-    places = [place for place, rate in bench.leaks().items() if rate > AUDIBLE]
-    if bench.plant.stage.sealed and bench.state[eq.CHAMBER] - SURFACE > 0.3 * BAR:
+def _listen(bench: Moment, trace: Trace) -> str:
+    places = [place for place, rate in bench.leaks().items() if rate > SOAP_SHOWS]
+    # a second stage that opens and shuts is heard by who listens for a minute
+    burst = any("opens by itself" in words for time, words in trace.happened if time > bench.time - 60)
+    if burst and "mouthpiece" not in places:
+        places.append("mouthpiece")
+    if bench.plant.stage.sealed and bench.state[eq.CHAMBER] - SURFACE > BULGES:
         places = ["outer seal bulges"]
     return " and ".join(places) or "nothing"
 
@@ -149,7 +162,7 @@ def _purge(first: Moment) -> str:
     actions = [Action(0, "valve", 1), *(Action(t, "purge", 1) for t in times)]
     bench, trace = rig.run(first, actions, 230)
     if bench.ended:
-        return "climbs until the relief valve lifts"
+        return LIFTED
     locks = _reading(bench, trace, [t + 12 for t in times])
     rises = _reading(bench, trace, [t + 39 for t in times]) - locks
     if np.ptp(rises) > NOTICED and rises.max() > 2 * rises.min() + NOTICED:
@@ -179,11 +192,35 @@ def _moves(bench: Moment, trace: Trace) -> str:
 
 def _flow(bench: Moment) -> str:
     if bench.ended:
-        return "not tried: the relief valve lifted"
+        return NOT_TRIED
     _, trace = rig.run(bench, [Action(bench.time, "purge", 3)], bench.time + 3)
     supply = trace.hp_gauge
     dips = "supply needle dips" if supply.min() < 0.9 * supply[0] else "supply needle steady"
-    return f"{'collapses' if trace.ip_gauge[-1] < 0.75 * trace.ip_gauge[0] else 'holds'}, {dips}"
+    # a needle that has crept up comes down to lock-up first: no collapse
+    stood = min(float(trace.ip_gauge[0]), _sound_lock_up(bench.plant.stage.name))
+    return f"{'collapses' if trace.ip_gauge[-1] < 0.75 * stood else 'holds'}, {dips}"
+
+
+def _adjuster(bench: Moment) -> str:
+    stage = bench.plant.stage
+    if not stage.adjuster:
+        return "has no adjuster"
+    if bench.ended:
+        return NOT_TRIED
+    begin = bench.time
+    actions = [Action(begin, "purge", 1), Action(begin + 13, "adjust", -0.5), Action(begin + 14, "purge", 1)]
+    after, trace = rig.run(bench, actions, begin + 26)
+    before, now = _reading(after, trace, (begin + 12, begin + 26))
+    part = float(now - before) / (adjusted(stage, -0.5) / stage.effective_area)
+    return "moves too far" if part > 1.3 else "moves too little" if part < 0.7 else "moves as it should"
+
+
+def _cold(first: Moment) -> str:
+    bench, trace = rig.run(first, [*OPENED, Action(60, "purge", 20)], 100)
+    if bench.ended or any("opens by itself" in words for time, words in trace.happened if time > 60):
+        return "flows by itself"
+    higher = bench.ip_gauge - float(trace.at(59)) > 0.5 * BAR
+    return "stands far higher" if higher else "as in a warm room"
 
 
 def _second_gauge(bench: Moment, trace: Trace) -> str:
@@ -191,23 +228,28 @@ def _second_gauge(bench: Moment, trace: Trace) -> str:
     return "disagrees" if abs(off) > 2 * NOTICED else "agrees"
 
 
-def _low_supply(design: str, faults: Mapping[str, float], seed: int, high: Trace) -> str:
-    bench, trace = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
-    if bench.ended:
-        return "climbs until the relief valve lifts"
-    fast, slow = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR, sum(_climbs(bench, trace, 60))
+def _low_supply(bench: Moment, high: Trace, low: Moment, trace: Trace) -> str:
+    if low.ended:
+        return LIFTED
+    # where the relief valve ended the watch at full supply, the climb was faster than any gauge could follow
+    fast = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR
+    slow = sum(_climbs(low, trace, 60))
     if fast < NOTICED:
         return "no climb to compare"
+    # a hole passes air in proportion to the supply: a quarter of the supply, a quarter of the climb
     return "climbs more slowly" if slow < 0.6 * fast else "climbs as fast"
 
 
-def _pot(bench: Moment, trace: Trace) -> str:
+def _pot(bench: Moment) -> str:
     if bench.ended:
-        return "not tried: the relief valve lifted"
-    drift = sum(_climbs(bench, trace, 60)) / 2
-    deep, _ = rig.run(bench, [Action(bench.time, "ambient", 4 * BAR + SURFACE), Action(bench.time + 5, "purge", 0.5)],
-                      bench.time + 60)  # fmt: skip
-    change = deep.ip_gauge - bench.ip_gauge - drift
+        return NOT_TRIED
+    begin = bench.time
+    actions = [
+        Action(begin, "purge", 0.5), Action(begin + 13, "ambient", 4 * BAR + SURFACE), Action(begin + 18, "purge", 0.5),
+    ]  # fmt: skip
+    _, trace = rig.run(bench, actions, begin + 30)
+    # each reading 12 s after a purge, so that a creep has gone as far in both
+    change = float(trace.at(begin + 30) - trace.at(begin + 12))
     return "does not follow" if change < -1.5 * BAR else "follows"
 
 
@@ -221,136 +263,13 @@ def _next_day(first: Moment, today: Trace) -> str:
 
 def _new_seat(bench: Moment, old: Trace) -> str:
     vented = [Action(bench.time, "valve", 0), Action(bench.time, "bleed", 1), Action(bench.time, "purge", 5)]
-    bench = dataclasses.replace(bench, ended="")
+    bench = dataclasses.replace(bench, ended="")  # the relief valve ended the watch, not the work on the regulator
     emptied, _ = rig.run(bench, vented, bench.time + 20)
     fitted = [Action(emptied.time, "bleed", 0), Action(emptied.time, "swap", "seat"), Action(emptied.time, "valve", 1)]
     after, trace = rig.run(emptied, fitted, emptied.time + 180)
-    before = _watch(bench, old) if old.time[-1] >= 180 else "climbs until the relief valve lifts"
+    before = _watch(bench, old) if old.time[-1] >= 180 else LIFTED
+    # `_watch` counts its three minutes from zero
     shifted = dataclasses.replace(trace, segments=tuple(
         dataclasses.replace(one, time=one.time - emptied.time) for one in trace.segments))  # fmt: skip
-    now = "climbs until the relief valve lifts" if after.ended else _watch(after, shifted)
+    now = LIFTED if after.ended else _watch(after, shifted)
     return "the same" if now == before else now
-
-
-def severities(fault: str) -> tuple[tuple[float, int], ...]:
-    """Severities and seeds at which a fault is examined.
-
-    Parameters
-    ----------
-    fault : str
-        Key of a fault, or "sound".
-
-    Returns
-    -------
-    tuple
-        Pairs of severity [-] and seed [-].
-
-    References
-    ----------
-    Our choice: least, middle and most; two seeds where chance has a part.
-
-    Examples
-    --------
-    >>> severities("seat_dished")
-    ((0.0, 1), (0.5, 1), (1.0, 1))
-    """
-    if fault == SOUND:
-        return ((0.0, 1),)
-    seeds = (1, 2, 3, 4) if fault in ("grit", "diaphragm_stiff", "sticky") else (1,)
-    return tuple((severity, seed) for severity in (0.0, 0.5, 1.0) for seed in seeds)
-
-
-def seen_of(design: str, fault: str) -> dict[str, tuple[str, ...]]:
-    """What every examination can show of a fault, over its severities.
-
-    Parameters
-    ----------
-    design : str
-        Name of a first stage.
-    fault : str
-        Key of a fault, or "sound".
-
-    Returns
-    -------
-    dict
-        Examination to the sorted words it can end in [-].
-
-    Raises
-    ------
-    ValueError
-        As `findings`.
-
-    References
-    ----------
-    As `findings`.
-
-    Examples
-    --------
-    >>> seen_of("Alder", "sound")["tap the gauge"]
-    ('stays',)
-    """
-    found = [findings(design, fault, severity, seed) for severity, seed in severities(fault)]
-    return {one: tuple(sorted({seen[one] for seen in found})) for one in EXAMINATIONS}
-
-
-def tells_apart(one: Mapping[str, tuple[str, ...]], other: Mapping[str, tuple[str, ...]]) -> str:
-    """The first examination that tells two faults apart at any severity; empty where none does.
-
-    Parameters
-    ----------
-    one, other : mapping
-        What every examination can show, as `seen_of`.
-
-    Returns
-    -------
-    str
-        One of `EXAMINATIONS` [-], or "".
-
-    References
-    ----------
-    Definition.
-
-    Examples
-    --------
-    >>> tells_apart(seen_of("Alder", "seat_nicked"), seen_of("Alder", "edge_or_static_seal"))
-    'fit a new seat'
-    """
-    return next((name for name in EXAMINATIONS if not set(one[name]) & set(other[name])), "")
-
-
-def telling_apart(design: str) -> list[tuple[str, ...]]:
-    """For each pair of faults a design can have, the cheapest examination that tells them apart.
-
-    Parameters
-    ----------
-    design : str
-        Name of a first stage.
-
-    Returns
-    -------
-    list of tuple of str
-        Rows [-]: design, one, other, examination ("none on the bench" where none does), what each shows.
-
-    Raises
-    ------
-    ValueError
-        An unknown design.
-
-    References
-    ----------
-    Computed with the rig; `datasets/telling_apart.csv` keeps the rows.
-
-    Examples
-    --------
-    >>> from steadyneedle.foundation import datasets
-    >>> datasets.table("telling_apart")["action"][0]
-    'watch the needle for three minutes'
-    """
-    keys = (SOUND, *Fault.keys(design))
-    seen = {key: seen_of(design, key) for key in keys}
-    rows = []
-    for one, other in itertools.combinations(keys, 2):
-        name = tells_apart(seen[one], seen[other])
-        words = [" or ".join(seen[key][name]) if name else "the same" for key in (one, other)]
-        rows.append((design, one, other, name or "none on the bench", *words))
-    return rows

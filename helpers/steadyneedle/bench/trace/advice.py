@@ -1,4 +1,4 @@
-"""How much longer to watch, and where to stop watching and shut the cylinder valve. Minutes, bar, bar/min."""
+"""How much longer to watch, and when a log passed the reading at which to stop. Minutes, bar, bar/min."""
 
 from __future__ import annotations
 
@@ -7,16 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
-from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.watch import Watch
 from steadyneedle.bench.units import Q, formatted
-
-ABOVE_BAND = 2.0
-"""bar above the sheet's upper limit at which one stops (our choice; a maker's manual that says less goes before it)."""
-
-SPAN_PART = 0.75
-"""Part of the gauge's span at which one stops (our choice)."""
 
 TYPICAL, TYPICAL_LIMIT = 7.0, 0.02
 """min, a whole watch that tells a limit of so many bar/min; found with the logs of tests/outside."""
@@ -30,8 +22,6 @@ AT_LIMIT = 0.3
 LONGEST = 60.0
 """min; nobody watches longer."""
 
-WHAT_TO_DO = "shut the cylinder valve, purge down, tag it, and do not breathe from it"
-
 
 @dataclass(frozen=True)
 class Advice:
@@ -40,37 +30,6 @@ class Advice:
     more: float
     in_all: float
     words: str
-
-
-def stop_pressure(sheet: Sheet | None) -> float:
-    """The pressure at which to stop watching, whatever the log says until then.
-
-    Parameters
-    ----------
-    sheet : Sheet or None
-        Its second stage, gauge and band; a common gauge where there is none.
-
-    Returns
-    -------
-    float
-        The lowest of the second stage's opening IP, three quarters of the gauge's span and 2 bar above the band [bar].
-
-    References
-    ----------
-    Our choice; where the maker's manual says less, less.
-
-    Examples
-    --------
-    >>> stop_pressure(None)
-    12.0
-    """
-    span = COMMON_GAUGE.span if sheet is None or sheet.gauge_span is None else sheet.gauge_span
-    ends = [SPAN_PART * float(span.to("bar").magnitude)]
-    if sheet is not None and sheet.second_stage_opens is not None:
-        ends.append(float(sheet.second_stage_opens.to("bar").magnitude))
-    if sheet is not None and sheet.has_band:
-        ends.append(float(sheet.ip_high.to("bar").magnitude) + ABOVE_BAND)
-    return min(ends)
 
 
 def stop_passed(time: np.ndarray, pressure: np.ndarray, stop: float) -> float | None:
@@ -83,7 +42,7 @@ def stop_passed(time: np.ndarray, pressure: np.ndarray, stop: float) -> float | 
     pressure : array, shape (n,)
         Readings [bar].
     stop : float
-        As `stop_pressure` [bar].
+        Where to stop, as `bands.stopping.stop_of` says [bar].
 
     Returns
     -------

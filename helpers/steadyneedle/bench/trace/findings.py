@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.estimate import Range
 from steadyneedle.bench.trace.watch import Watch
-from steadyneedle.bench.units import Q, formatted
+from steadyneedle.bench.units import Q, Quantity, formatted
 
 NOT_ASKED = "not asked"
 CANNOT_TELL = "cannot tell"
@@ -21,7 +20,7 @@ PASSING = ("inside", "within", "stands")
 
 
 @dataclass(frozen=True)
-class Finding:
+class TraceFinding:
     """One thing found: a word, a sentence, the value with its 95 % interval, what is allowed; None where there is none.
 
     The band's words are inside, outside; the rise's within, beyond; the rate's stands, climbs, falls; each may be
@@ -30,10 +29,10 @@ class Finding:
 
     outcome: str
     because: str
-    value: Any = None
-    low: Any = None
-    high: Any = None
-    allowed: Any = None
+    value: Quantity | None = None
+    low: Quantity | None = None
+    high: Quantity | None = None
+    allowed: Quantity | None = None
 
     @property
     def conforms(self) -> str:
@@ -43,7 +42,7 @@ class Finding:
         return "yes" if self.outcome in PASSING else self.outcome
 
 
-def find_band(watch: Watch, sheet: Sheet | None) -> Finding:
+def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
     """Where the needle stands at the sheet's time, or at the last reading: by the sheet's band and rule.
 
     Parameters
@@ -55,7 +54,7 @@ def find_band(watch: Watch, sheet: Sheet | None) -> Finding:
 
     Returns
     -------
-    Finding
+    TraceFinding
         Before the sheet's time it is inside or outside only where the whole 95 % interval at that time is.
 
     References
@@ -72,8 +71,9 @@ def find_band(watch: Watch, sheet: Sheet | None) -> Finding:
     >>> find_band(Watch.over(np.arange(0, 400, 15.0), np.full(27, 9.2), 0.1, 5.0), alder).outcome
     'inside'
     """
-    if sheet is None or not sheet.has_band:
-        return Finding(NOT_ASKED, "No band is asked.")
+    band = None if sheet is None else sheet.band
+    if sheet is None or band is None:
+        return TraceFinding(NOT_ASKED, "No band is asked.")
     level = watch.level_at(watch.judged_at)
     ends = (level.value,) if watch.whole else (level.low, level.value, level.high)
     verdicts = [judge_by_sheet(Q(round(one, 3), "bar"), sheet).verdict for one in ends]
@@ -82,15 +82,15 @@ def find_band(watch: Watch, sheet: Sheet | None) -> Finding:
     if len(outcomes) > 1:
         because = (
             f"By the sheet's time the needle will stand {between(low, high, 2)}, and whether "
-            f"that lies in the band {formatted(sheet.ip_low)} to {formatted(sheet.ip_high)} nobody can tell yet."
+            f"that lies in the band {formatted(band.low)} to {formatted(band.high)} nobody can tell yet."
         )
-        return Finding(CANNOT_TELL, because, value, low, high)
+        return TraceFinding(CANNOT_TELL, because, value, low, high)
     words = judge_by_sheet(Q(round(level.value, 2), "bar"), sheet).verdict
     because = words.because if words.outcome in outcomes else verdicts[len(ends) // 2].because
-    return Finding(outcomes.pop(), f"{watch.when_judged}: {because}", value, low, high)
+    return TraceFinding(outcomes.pop(), f"{watch.when_judged}: {because}", value, low, high)
 
 
-def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> Finding:
+def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFinding:
     """How far the needle rises over the sheet's minutes, from 5 s after the last purge on.
 
     Parameters
@@ -104,7 +104,7 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> Finding:
 
     Returns
     -------
-    Finding
+    TraceFinding
         "beyond" when the whole 99 % interval lies above what is allowed, "within" when the 95 % interval lies below it
         and the watch is long enough.
 
@@ -122,31 +122,34 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> Finding:
     >>> find_rise(Watch.over(np.arange(0, 400, 15.0), np.full(27, 9.2), 0.1, 5.0), alder, 0.1).outcome
     'within'
     """
-    if sheet is None or sheet.rise_limit() is None:
-        return Finding(NOT_ASKED, "No rise is asked.")
+    if sheet is None or sheet.allowed_rise is None or sheet.rise_time is None:
+        return TraceFinding(NOT_ASKED, "No rise is asked.")
     allowed = max(float(sheet.allowed_rise.to("bar").magnitude), division / 2)
     rise, minutes = watch.rise(), formatted(Q(watch.rise_minutes, "min"), 1)
     value, low, high = _quantities(rise, "bar")
     limit = formatted(Q(allowed, "bar"))
     moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
-    seen = f"The needle {moved} by {formatted(abs(value), places)} in {minutes}, {between(low, high, places)}"
+    size = formatted(Q(abs(rise.value), "bar"), places)
+    seen = f"The needle {moved} by {size} in {minutes}, {between(low, high, places)}"
     if rise.lowest > allowed:
-        return Finding(
+        return TraceFinding(
             "beyond", f"{seen}: more than the {limit} the sheet allows.", value, low, high, Q(allowed, "bar")
         )
     if not watch.whole:
         asked = formatted(sheet.rise_time)
         because = f"{seen}; the sheet asks for {asked}, so it is too early."
-        return Finding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
+        return TraceFinding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
     if rise.high <= allowed:
-        return Finding("within", f"{seen}: within the {limit} the sheet allows.", value, low, high, Q(allowed, "bar"))
+        return TraceFinding(
+            "within", f"{seen}: within the {limit} the sheet allows.", value, low, high, Q(allowed, "bar")
+        )
     because = f"{seen}, and the {limit} the sheet allows lies between."
     if rise.low > allowed:
         because = f"{seen}: likely more than the {limit} the sheet allows, but not surely."
-    return Finding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
+    return TraceFinding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
 
 
-def find_rate(watch: Watch, limit: float) -> Finding:
+def find_rate(watch: Watch, limit: float) -> TraceFinding:
     """Whether the needle stands, climbs or falls in the end.
 
     Parameters
@@ -158,7 +161,7 @@ def find_rate(watch: Watch, limit: float) -> Finding:
 
     Returns
     -------
-    Finding
+    TraceFinding
         "climbs" or "falls" when the whole 99 % interval lies beyond the limit, "stands" when the 95 % interval lies
         within; "cannot tell" too where the needle does not behave like settle and creep.
 
@@ -175,7 +178,7 @@ def find_rate(watch: Watch, limit: float) -> Finding:
     """
     allowed, per = Q(limit, "bar/min"), formatted(Q(limit, "bar/min"), 3)
     if watch.strange:
-        return Finding(
+        return TraceFinding(
             CANNOT_TELL, f"The needle does not behave like settle and creep: {watch.strange}.", allowed=allowed
         )
     rate = watch.rate
@@ -192,10 +195,10 @@ def find_rate(watch: Watch, limit: float) -> Finding:
         outcome, more = CANNOT_TELL, f", and the limit of {edge} with it"
         if rate.low > limit or rate.high < -limit:
             more = f": likely beyond {per}, but not surely"
-    return Finding(outcome, f"{said}{more}.", value, low, high, allowed)
+    return TraceFinding(outcome, f"{said}{more}.", value, low, high, allowed)
 
 
-def unread(kind: str) -> Finding:
+def unread(kind: str) -> TraceFinding:
     """What stands for each finding where the needle never stands.
 
     Parameters
@@ -205,7 +208,7 @@ def unread(kind: str) -> Finding:
 
     Returns
     -------
-    Finding
+    TraceFinding
         "cannot tell".
 
     References
@@ -217,10 +220,10 @@ def unread(kind: str) -> Finding:
     >>> unread("saw-tooth").because
     'The needle never stands (saw-tooth).'
     """
-    return Finding(CANNOT_TELL, f"The needle never stands ({kind}).")
+    return TraceFinding(CANNOT_TELL, f"The needle never stands ({kind}).")
 
 
-def between(low: Any, high: Any, places: int) -> str:
+def between(low: Quantity, high: Quantity, places: int) -> str:
     """Words for an interval.
 
     Parameters
@@ -247,5 +250,5 @@ def between(low: Any, high: Any, places: int) -> str:
     return f"between {formatted(low, places)} and {formatted(high, places)}"
 
 
-def _quantities(one: Range, unit: str) -> tuple[Any, Any, Any]:
+def _quantities(one: Range, unit: str) -> tuple[Quantity, Quantity, Quantity]:
     return Q(one.value, unit), Q(one.low, unit), Q(one.high, unit)

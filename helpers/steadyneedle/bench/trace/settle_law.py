@@ -14,6 +14,9 @@ import numpy as np
 
 from steadyneedle.foundation import datasets
 
+NO_SETTLE = 0.0
+"""bar; the size of a settle that does not take place."""
+
 
 @dataclass(frozen=True)
 class Settles:
@@ -94,7 +97,7 @@ def _read() -> SettleLaw:
 
 def _choices(counts: np.ndarray, constant_weights: np.ndarray, sizes: np.ndarray, size_weights: np.ndarray) -> Settles:
     """None, then each single settle, then each pair of different time constants."""
-    rows: list[tuple[int, int, float, float, float]] = [(0, 1, 0.0, 0.0, float(counts[0]))]
+    rows: list[tuple[int, int, float, float, float]] = [(0, 1, NO_SETTLE, NO_SETTLE, float(counts[0]))]
     kinds = [
         (at, float(size), float(likely * weight))
         for at, likely in enumerate(constant_weights)

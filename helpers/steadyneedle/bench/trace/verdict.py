@@ -1,6 +1,6 @@
 """A gauge log judged: does the regulator conform; does its needle lock, settle, creep, fall, saw-tooth; or unknown.
 
-`read_log` and `Log` stand in `logs`, the phases in `phases`, the hold that counts in `watch`, what is found in
+`Log` stands in `logs`, `read_log` in `log_files`, phases in `phases`, the hold that counts in `watch`, what is found in
 `findings`, advice in `advice`. Here they become one verdict.
 """
 
@@ -9,15 +9,26 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.trace import saying
-from steadyneedle.bench.trace.advice import Advice, advise, stop_passed, stop_pressure
+from steadyneedle.bench.trace import report, sentences
+from steadyneedle.bench.trace.advice import Advice, advise, stop_passed
 from steadyneedle.bench.trace.estimate import Estimate, Range
-from steadyneedle.bench.trace.findings import CANNOT_TELL, NOT_ASKED, Finding, find_band, find_rate, find_rise, unread
+from steadyneedle.bench.trace.findings import (
+    CANNOT_TELL,
+    NOT_ASKED,
+    TraceFinding,
+    find_band,
+    find_rate,
+    find_rise,
+    unread,
+)
+from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
+from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases
 from steadyneedle.bench.trace.watch import Watch
-from steadyneedle.bench.units import Q, require
+from steadyneedle.bench.units import Q, Quantity, require
 
 OUTCOMES = (
     "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
@@ -31,20 +42,11 @@ SMALLEST_SETTLE = 0.05
 
 
 @dataclass(frozen=True)
-class Measured:
-    """A quantity with its 95 % interval."""
-
-    value: Any
-    low: Any
-    high: Any
-
-
-@dataclass(frozen=True)
 class Projection:
     """When the needle leaves the sheet's band and when its second stage opens, from the last reading on; or None."""
 
-    leaves_band: Any = None
-    second_stage_opens: Any = None
+    leaves_band: Quantity | None = None
+    second_stage_opens: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -55,44 +57,47 @@ class TraceVerdict:
     one `outcome` with its sentence `because`. `creep_rate` is without ends where no rate is to be stated. `stop` is the
     reading at which to shut the valve, `stop_passed` when it was passed; `watch_longer` and `watch_in_all` are advice,
     or None. `phases` tell what happened, `others` which holds do not count, `rows` which rows do, `seen` what the
-    needle did.
+    needle did. `how_read`, `doubts` and `notes` are the log's own.
     """
 
     conforms: str
     reason: str
     outcome: str
     because: str
-    band: Finding
-    rise: Finding
-    rate: Finding
-    lock_up: Measured
-    settle: Measured
-    time_constant: Measured
-    creep_rate: Measured
+    band: TraceFinding
+    rise: TraceFinding
+    rate: TraceFinding
+    lock_up: Measured[Quantity]
+    settle: Measured[Quantity]
+    time_constant: Measured[Quantity]
+    creep_rate: Measured[Quantity]
     fits: bool
     seen: str
-    stop: Any
-    stop_passed: Any
+    stop: Quantity
+    stop_passed: Quantity | None
     phases: tuple[Phase, ...]
     others: tuple[Phase, ...]
     projection: Projection
-    watch_longer: Any
-    watch_in_all: Any
+    watch_longer: Quantity | None
+    watch_in_all: Quantity | None
     left_out: dict[str, int]
-    limit: Any
+    limit: Quantity
     hold: Estimate
     rows: slice
+    how_read: str = ""
+    doubts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
         """Words a technician reads: whether it conforms stands first."""
-        return saying.lines(self)
+        return report.lines(self)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, ready for JSON."""
-        return saying.as_json(self)
+        return report.as_json(self)
 
 
-def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -> TraceVerdict:
+def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | None = None) -> TraceVerdict:
     """What a gauge log says about the regulator.
 
     Parameters
@@ -117,7 +122,7 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     Raises
     ------
     ValueError
-        A limit that is no pressure over time, or not above 0.
+        A limit that is no pressure over time, or not above 0; too few readings after the needle's last move.
 
     References
     ----------
@@ -132,10 +137,12 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     ('no', 'creeps')
     """
     limit = _limit(sheet, creep_limit)
-    asked = None if sheet is None or sheet.rise_limit() is None else float(sheet.rise_time.to("min").magnitude)
+    asked = _minutes_asked(sheet)
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
+    if log.time[cut.rows].size < FEWEST:
+        raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     watch = Watch.over(log.time[cut.rows], log.pressure[cut.rows], log.division, asked, cut.purged)
-    found: tuple[Finding, ...] = (
+    found: tuple[TraceFinding, ...] = (
         find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
     )  # fmt: skip
     if cut.teeth is not None:
@@ -145,27 +152,34 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     return _told(log, sheet, cut, watch, found, conforms, limit)
 
 
+def _minutes_asked(sheet: Sheet | None) -> float | None:
+    """How long a sheet that allows a rise asks to watch [min]."""
+    if sheet is None or sheet.rise_limit() is None or sheet.rise_time is None:
+        return None
+    return float(sheet.rise_time.to("min").magnitude)
+
+
 def _told(
-    log: Log, sheet: Sheet | None, cut: Cut, watch: Watch, found: tuple[Finding, ...], conforms: str, limit: float
+    log: Log, sheet: Sheet | None, cut: Cut, watch: Watch, found: tuple[TraceFinding, ...], conforms: str, limit: float
 ) -> TraceVerdict:
     """The verdict put together: outcome, stop, advice, sentences."""
     band, rise, rate = found
     outcome = _outcome(cut, watch, conforms, log.division, found, sheet)
-    stop = stop_pressure(sheet)
+    stop = float(stop_of(sheet).reading.to("bar").magnitude)
     passed = stop_passed(log.time, log.pressure, stop)
     advice = _advice(watch, limit, stop, cut, conforms, rate, passed)
     projection = _projection(watch, sheet) if outcome in ("creeps", "falls") else Projection()
-    story = saying.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
+    story = sentences.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
     return TraceVerdict(
-        conforms, saying.reason(story), outcome, saying.because(story), band, rise, rate, *_numbers(watch),
+        conforms, sentences.reason(story), outcome, sentences.because(story), band, rise, rate, *_numbers(watch),
         not watch.strange, watch.seen(), Q(stop, "bar"), None if passed is None else Q(passed / 60, "min"), cut.phases,
         cut.others, projection, None if advice is None else Q(advice.more, "min"),
         None if advice is None else Q(advice.in_all, "min"), log.left_out, Q(limit, "bar/min"), watch.estimate,
-        cut.rows,
+        cut.rows, log.how_read, log.doubts, log.notes,
     )  # fmt: skip
 
 
-def _limit(sheet: Sheet | None, creep_limit: Any) -> float:
+def _limit(sheet: Sheet | None, creep_limit: Quantity | None) -> float:
     """bar/min."""
     if creep_limit is not None:
         limit = require("creep_limit", creep_limit, "bar/min")
@@ -177,7 +191,7 @@ def _limit(sheet: Sheet | None, creep_limit: Any) -> float:
     return found if found > 0 else USUAL_LIMIT
 
 
-def _conforms(cut: Cut, watch: Watch, counts: tuple[Finding, ...], rate: Finding) -> str:
+def _conforms(cut: Cut, watch: Watch, counts: tuple[TraceFinding, ...], rate: TraceFinding) -> str:
     if cut.kind or any(one.conforms == "no" for one in (*counts, rate)):
         return "no"
     asked = [one.conforms for one in counts if one.outcome != NOT_ASKED]
@@ -185,7 +199,7 @@ def _conforms(cut: Cut, watch: Watch, counts: tuple[Finding, ...], rate: Finding
 
 
 def _outcome(
-    cut: Cut, watch: Watch, conforms: str, division: float, found: tuple[Finding, ...], sheet: Sheet | None
+    cut: Cut, watch: Watch, conforms: str, division: float, found: tuple[TraceFinding, ...], sheet: Sheet | None
 ) -> str:
     """The first that holds, in the order of `judge_trace`."""
     band, rise, rate = found
@@ -195,7 +209,9 @@ def _outcome(
         return "creeps" if rate.outcome == "climbs" else "falls"
     stands = rate.outcome == "stands"
     if "no" in (band.conforms, rise.conforms):
-        low = band.conforms == "no" and sheet is not None and band.value < sheet.ip_low and rise.conforms != "no"
+        limits, stood = None if sheet is None else sheet.band, band.value
+        below = limits is not None and stood is not None and stood < limits.low
+        low = band.conforms == "no" and below and rise.conforms != "no"
         return CANNOT_TELL if not stands else "locks low" if low else "locks high"
     if stands or conforms == "yes":
         settled, least = watch.estimate.settled(), max(SMALLEST_SETTLE, division / 2)
@@ -204,7 +220,7 @@ def _outcome(
 
 
 def _advice(
-    watch: Watch, limit: float, stop: float, cut: Cut, conforms: str, rate: Finding, passed: float | None
+    watch: Watch, limit: float, stop: float, cut: Cut, conforms: str, rate: TraceFinding, passed: float | None
 ) -> Advice | None:
     """None where it is told whether it conforms, or where watching on would tell nothing."""
     if cut.kind or passed is not None or conforms != CANNOT_TELL:
@@ -212,7 +228,7 @@ def _advice(
     return advise(watch, limit, stop, rate.outcome == CANNOT_TELL)
 
 
-def _numbers(watch: Watch) -> tuple[Measured, Measured, Measured, Measured]:
+def _numbers(watch: Watch) -> tuple[Measured[Quantity], Measured[Quantity], Measured[Quantity], Measured[Quantity]]:
     estimate, none = watch.estimate, Range(watch.rate.value, *(end * float("inf") for end in (-1, 1, -1, 1)))
     found = (
         (watch.level_at(0.0), "bar"), (estimate.settled(), "bar"), (estimate.time_constant(), "s"),
@@ -230,7 +246,7 @@ def _projection(watch: Watch, sheet: Sheet | None) -> Projection:
     edge = sheet.ip_high if rate > 0 else sheet.ip_low
     opens = sheet.second_stage_opens if rate > 0 else None
 
-    def minutes(level: Any) -> Any:
+    def minutes(level: Quantity | None) -> Quantity | None:
         return None if level is None else Q(max((float(level.to("bar").magnitude) - now) / rate, 0.0), "min")
 
     return Projection(minutes(edge), minutes(opens))

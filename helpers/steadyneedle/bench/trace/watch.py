@@ -6,9 +6,9 @@ Seconds from the hold's first reading on, bar, bar/min.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from steadyneedle.bench.trace.estimate import Estimate, Range, estimate_hold
 from steadyneedle.bench.trace.misfit import misfit_of
@@ -49,10 +49,11 @@ class Watch:
 
     @classmethod
     def over(
-        cls, time: Any, pressure: Any, division: float, minutes: float | None = None, purged: bool = False
+        cls, time: ArrayLike, pressure: ArrayLike, division: float, minutes: float | None = None, purged: bool = False
     ) -> Watch:
         """Estimate a hold: times [s] and readings [bar] of shape (n,), at least three; `purged` right before it."""
-        times, readings = np.asarray(time, float) - float(time[0]), np.asarray(pressure, float)
+        times, readings = np.asarray(time, float), np.asarray(pressure, float)
+        times = times - times[0]
         later = times[times >= AFTER_PURGE] if purged else times
         begin, last = float(later[0]) if later.size else 0.0, float(times[-1])
         whole = minutes is None or last - begin >= 60 * minutes * ENOUGH

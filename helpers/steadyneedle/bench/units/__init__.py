@@ -5,11 +5,9 @@ Gauge or absolute never lives in a unit: it lives in the question and in the nam
 
 from __future__ import annotations
 
-from typing import Any
-
 from steadyneedle.bench.units.formatting import format_number, formatted, label
 from steadyneedle.bench.units.registry import Q, Quantity, registry, require
-from steadyneedle.bench.units.typed import KINDS, read_quantity
+from steadyneedle.bench.units.typed import KINDS, how_read, read_quantity
 
 __all__ = [
     "KINDS",
@@ -19,6 +17,7 @@ __all__ = [
     "format_number",
     "formatted",
     "gauge_to_absolute",
+    "how_read",
     "label",
     "read_quantity",
     "registry",
@@ -26,7 +25,7 @@ __all__ = [
 ]
 
 
-def gauge_to_absolute(gauge: Any, ambient: Any) -> Any:
+def gauge_to_absolute(gauge: Quantity, ambient: Quantity) -> Quantity:
     """Absolute pressure: gauge plus ambient.
 
     Parameters
@@ -61,10 +60,10 @@ def gauge_to_absolute(gauge: Any, ambient: Any) -> Any:
         raise ValueError(
             f"{formatted(gauge)} gauge lies below a perfect vacuum at {formatted(ambient)} ambient. Check both numbers."
         )
-    return Quantity(gauge.magnitude + Quantity(surrounding, "pascal").to(gauge.units).magnitude, gauge.units)
+    return registry.Quantity(gauge.magnitude + Q(surrounding, "Pa").to(gauge.units).magnitude, gauge.units)
 
 
-def absolute_to_gauge(absolute: Any, ambient: Any) -> Any:
+def absolute_to_gauge(absolute: Quantity, ambient: Quantity) -> Quantity:
     """Gauge pressure: absolute less ambient.
 
     Parameters
@@ -96,10 +95,10 @@ def absolute_to_gauge(absolute: Any, ambient: Any) -> Any:
     surrounding = _ambient(ambient)
     if require("absolute", absolute, "Pa") < 0:
         raise ValueError(f"absolute is {formatted(absolute)}: an absolute pressure is never below 0.")
-    return Quantity(absolute.magnitude - Quantity(surrounding, "pascal").to(absolute.units).magnitude, absolute.units)
+    return registry.Quantity(absolute.magnitude - Q(surrounding, "Pa").to(absolute.units).magnitude, absolute.units)
 
 
-def _ambient(ambient: Any) -> float:
+def _ambient(ambient: Quantity) -> float:
     surrounding = require("ambient", ambient, "Pa")
     if surrounding < 0:
         raise ValueError(f"ambient is {formatted(ambient)}: the ambient pressure is absolute and never below 0.")

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING
 
-import pint
-
-from steadyneedle.bench.units.registry import registry
+from steadyneedle.bench.units.registry import Quantity, registry
 from steadyneedle.bench.units.spellings import LABELS
 
+if TYPE_CHECKING:
+    from pint.facets.plain import PlainUnit
 
-def formatted(quantity: Any, decimals: int | None = None, decimal: str = "point") -> str:
+
+def formatted(quantity: Quantity, decimals: int | None = None, decimal: str = "point") -> str:
     """A quantity as our sentences write it: `9.8 bar`.
 
     Parameters
@@ -40,17 +41,17 @@ def formatted(quantity: Any, decimals: int | None = None, decimal: str = "point"
 
     Examples
     --------
-    >>> from steadyneedle.bench.registry import Q
+    >>> from steadyneedle.bench.units import Q
     >>> formatted(Q(9.80665, "N"), decimals=2, decimal="comma")
     '9,81 N'
     """
-    if not isinstance(quantity, pint.Quantity):
+    if not isinstance(quantity, Quantity):
         raise ValueError(f"formatted needs a quantity with a unit, not the bare {quantity!r}.")
     return f"{format_number(quantity.magnitude, decimals, decimal)} {label(quantity.units)}".rstrip()
 
 
 def format_number(number: float, decimals: int | None = None, decimal: str = "point") -> str:
-    """A number as our sentences write it: a hyphen for minus, thin groups never, the reader's mark.
+    """A number as our sentences write it: a hyphen for minus, no groups of digits, the reader's decimal mark.
 
     Parameters
     ----------
@@ -84,13 +85,14 @@ def format_number(number: float, decimals: int | None = None, decimal: str = "po
         text = text.rstrip("0").rstrip(".") if "." in text else text
     else:
         text = f"{number:.{decimals}f}"
+    # -0.04 to one decimal is 0.0, not -0.0
     if text.startswith("-") and not text.strip("-0."):
         text = text[1:]
     return text.replace(".", ",") if decimal == "comma" else text
 
 
 @cache
-def label(unit: Any) -> str:
+def label(unit: PlainUnit) -> str:
     """A unit as our sentences write it.
 
     Parameters
@@ -103,25 +105,21 @@ def label(unit: Any) -> str:
     str
         For example `kgf/cm²`, `L/min`.
 
-    Raises
-    ------
-    ValueError
-        Never for a unit of the registry.
-
     References
     ----------
     NIST SP 811 Appendix B for the symbols.
 
     Examples
     --------
-    >>> from steadyneedle.bench.registry import Q
+    >>> from steadyneedle.bench.units import Q
     >>> label(Q(1, "kgf/cm2").units), label(Q(1, "bar/min").units), label(Q(1, "L/min").units)
     ('kgf/cm²', 'bar/min', 'L/min')
     """
     known = LABELS.get(str(unit))
     if known is not None:
         return known
+    # a rate of one of our own labels: pint's short form would bring its own name for the pressure back
     top, slash, bottom = str(unit).partition(" / ")
     if slash and top in LABELS:
         return f"{LABELS[top]}/{registry.Unit(bottom):~P}"
-    return f"{unit:~P}".replace("l/min", "L/min")
+    return f"{unit:~P}".replace("l/min", "L/min")  # a small l looks like a one

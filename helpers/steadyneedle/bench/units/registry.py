@@ -4,14 +4,20 @@ from __future__ import annotations
 
 import math
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING
 
 import pint
+from pint import Quantity
 
 from steadyneedle.bench.units.spellings import DEFINITIONS, SPELLINGS
 
+if TYPE_CHECKING:
+    import numpy as np
+    from pint.facets.plain import PlainUnit
+
 
 def _make_registry() -> pint.UnitRegistry:
+    # a cache of pint's definitions saves a third of the time that importing it and this take
     try:
         made: pint.UnitRegistry = pint.UnitRegistry(cache_folder=":auto:")
     except OSError:  # no folder of one's own to keep a cache in
@@ -22,11 +28,10 @@ def _make_registry() -> pint.UnitRegistry:
 
 
 registry = _make_registry()
-Quantity = registry.Quantity
-pint.set_application_registry(registry)
+pint.set_application_registry(registry)  # quantities of two registries refuse to meet: one unpickled must find ours
 
 
-def Q(value: float, unit: str) -> Any:  # noqa: N802
+def Q(value: float | np.ndarray, unit: str) -> Quantity:  # noqa: N802
     """A quantity in the workbook's registry.
 
     Parameters
@@ -55,11 +60,11 @@ def Q(value: float, unit: str) -> Any:  # noqa: N802
     >>> round(Q(10, "bar").to("psi").magnitude, 1)
     145.0
     """
-    return Quantity(value, _unit(unit))
+    return registry.Quantity(value, _unit(unit))
 
 
-@cache
-def _unit(text: str) -> Any:
+@cache  # parsing a name costs more than all the arithmetic behind it
+def _unit(text: str) -> PlainUnit:
     for spellings in SPELLINGS.values():
         if text in spellings:
             return registry.Unit(spellings[text])
@@ -69,7 +74,7 @@ def _unit(text: str) -> Any:
         raise ValueError(f"Unknown unit '{text}'.") from error
 
 
-def require(name: str, quantity: Any, unit: str, finite: bool = True) -> float:
+def require(name: str, quantity: Quantity, unit: str, finite: bool = True) -> float:
     """Magnitude of a scalar quantity in `unit`: the door through which quantities go to plain numbers.
 
     Parameters
@@ -98,7 +103,7 @@ def require(name: str, quantity: Any, unit: str, finite: bool = True) -> float:
     >>> require("supply", Q(3, "MPa"), "bar")
     30.0
     """
-    if not isinstance(quantity, pint.Quantity):
+    if not isinstance(quantity, Quantity):
         raise ValueError(f"{name} needs a quantity with a unit such as Q(9.8, '{unit}'), not the bare {quantity!r}.")
     try:
         magnitude = float(quantity.to(_unit(unit)).magnitude)

@@ -2,47 +2,228 @@
 
 from __future__ import annotations
 
-from steadyneedle.questions.bank.creep_rates import CREEP_RATE, HOW_LONG, RATE_ERROR, SURE_ENOUGH
-from steadyneedle.questions.bank.creep_traces import ADJUSTER, BOOKKEEPING, OPENS_IN, WHICH_TRACE
-from steadyneedle.questions.exercise import Plan, Prediction
+import math
+from typing import Any
+
+from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
+from steadyneedle.questions.plans import Plan, Prediction
+
+SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it saw-tooths"}
+KINDS = tuple(SHOWS.values())
+"""What a row of readings may show, as the givens name it."""
+
+
+def _which_trace(w: Named) -> dict[str, Any]:
+    """Readings every 30 s for 5 min, to a hundredth of a bar."""
+    shapes = {
+        "locks": lambda t: 0.0, "settles": lambda t: 0.8 * w.size * (1 - math.exp(-t / 0.4)), "creeps": lambda t: w.size * t,
+        "falls": lambda t: -w.size * t, "saw-tooth": lambda t: 1.5 * w.size - w.size * ((2 * t + w.phase) % 4),
+    }
+    answer = next(key for key, words in SHOWS.items() if words == w.kind)
+    row = [round(w.base + shapes[answer](n / 2), 2) for n in range(11)]
+    return {"row": ", ".join(f"{one:.2f}" for one in row), "first": row[2] - row[0], "last": row[10] - row[8], "answer": answer}
+
+
+WHICH_TRACE = ChoiceExercise(
+    name="which_trace", title="What a row of readings shows", objectives=(1,),
+    draw=lambda d: {"base": d.decimal("9.4", "10.0", "0.02"), "size": d.decimal("0.10", "0.24", "0.02"), "kind": d.one_of(KINDS), "phase": d.integer(0, 3)},
+    work=_which_trace,
+    ask=("A needle, read every 30 s, in bar: {row}.", "Nobody touched anything. What does it do?"),
+    choices=SHOWS,
+    mistakes=(
+        Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then stands. Creep goes on by as much each minute."),
+        Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last minutes: it still rises by as much as in the first. A settle dies away."),
+        Mistake("any movement is a creep", lambda w: "creeps" if w.answer != "locks" else None, "Creep is a steady rise. Look which way it goes, and whether it jumps back."),
+        Mistake("teeth overlooked", lambda w: "falls" if w.answer == "saw-tooth" else None, "It falls slowly, but then it is up again at once: a saw-tooth."),
+    ),
+    hints=("Take the differences from one reading to the next.", "Steady differences creep or fall. Shrinking ones settle. A jump back makes a saw-tooth."),
+    working=("First minute: {first:.2f} bar. Last minute: {last:.2f} bar.", "The answer: {right}."),
+)
+
+
+def _creep_rate(w: Named) -> dict[str, Any]:
+    rise, time = w["last"] - w["first"], w["until"] - w["since"]
+    return {"rise": rise, "time": time, "lock": w.first - w.settle, "answer": rise / time}
+
+
+CREEP_RATE = QuantityExercise(
+    name="creep_rate", title="The rate of a creep", objectives=(2,), version=2,
+    draw=lambda d: {
+        "first": d.decimal("9.6", "10.0", "0.02"), "last": d.decimal("10.2", "10.9", "0.02"), "since": d.integer(1, 2), "until": d.integer(6, 12),
+        "settle": d.decimal("0.04", "0.10", "0.02"),
+    },
+    work=_creep_rate,
+    ask=(
+        "A needle locks up at {lock:.2f} bar and settles in the first minute. After {since} min it reads {first:.2f} bar, after {until} min {last:.2f} bar.",
+        "How fast does it creep, the settle left out?",
+    ),
+    mistakes=(
+        Mistake("settle counted as creep", lambda w: (w.last - w.lock) / w.until, "You began at lock-up, so the settle is in it. Begin where it has settled."),
+        Mistake("divided by the whole time", lambda w: w.rise / w.until, "You divided by the time since lock-up. Take the time between the two readings."),
+        Mistake("upside down", lambda w: w.time / w.rise, "You divided time by pressure. A rate is pressure divided by time."),
+    ),
+    hints=("Two readings after the settle, and the time between them.", "({last:.2f} − {first:.2f}) ÷ ({until} − {since})."),
+    working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.",
+)
+
+RATE_ERROR = QuantityExercise(
+    name="rate_error", title="What reading does to a rate", objectives=(2, 3),
+    draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2)), "minutes": d.integer(2, 9)},
+    work=lambda w: {"half": w.division / 2, "answer": w.division / w.minutes},
+    ask=(
+        "You read a needle to the nearest {division:.2f} bar, at the beginning and after {minutes} min. Each reading may be off by half of that.",
+        "By how much may the rate be off, at most?",
+    ),
+    mistakes=(
+        Mistake("one reading only", lambda w: w.answer / 2, "Both readings may be off, one up and one down: half a division twice is a whole one."),
+        Mistake("time forgotten", lambda w: w.division, "That is the error of the rise. Divide it by the time."),
+        Mistake("multiplied", lambda w: w.division * w.minutes, "You multiplied by the time. The longer you watch, the smaller the error: divide."),
+    ),
+    hints=("The first reading may be half a division low, the last half a division high.", "{division:.2f} bar ÷ {minutes} min."),
+    working=(
+        "Error of the rise: {half:.3f} + {half:.3f} = {division:.2f} bar.",
+        "Error of the rate: {division:.2f} bar ÷ {minutes} min = {answer:.4f} bar/min",
+    ),
+    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound; two figures are plenty.", figures=2,
+)
+
+HOW_LONG = QuantityExercise(
+    name="how_long", title="How long to watch", objectives=(3,),
+    draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2)), "limit": d.decimal("0.02", "0.06", "0.01")},
+    work=lambda w: {"answer": w.division / w.limit},
+    ask=(
+        "The limit of creep is {limit:.2f} bar a minute. You read to {division:.2f} bar.",
+        "How long must you watch until a creep at the limit has moved the needle by one step you can read?",
+    ),
+    mistakes=(
+        Mistake("half a step", lambda w: w.answer / 2, "Half a step may hide in the rounding. Wait for a whole one."),
+        Mistake("upside down", lambda w: w.limit / w.division, "You divided the limit by the step. Time is the step divided by the rate."),
+        Mistake("ten seconds", lambda w: 10 / 60, "Ten seconds show nothing. Work out what a creep at the limit does in that time."),
+    ),
+    hints=("How long does the needle need for one step?", "{division:.2f} bar ÷ {limit:.2f} bar/min."),
+    working="{division:.2f} bar ÷ {limit:.2f} bar/min = {answer:.1f} min",
+    kind="time", unit="min", relative=0.05, why="nobody watches to the second.", figures=2,
+)
+
+
+def _sure_enough(w: Named) -> dict[str, Any]:
+    low, high = w.rate - w.error, w.rate + w.error
+    answer = "creeps" if low > w.limit else "stands" if high < w.limit else "watch on"
+    return {"low": low, "high": high, "middle": "creeps" if w.rate > w.limit else "stands", "answer": answer}
+
+
+SURE_ENOUGH = ChoiceExercise(
+    name="sure_enough", title="Sure enough", objectives=(3, 1),
+    draw=lambda d: {"rate": d.decimal("0.01", "0.12", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.02, 0.04))},
+    work=_sure_enough,
+    ask=("After your watch the rate is {rate:.2f} bar/min, give or take {error:.2f} bar/min. The sheet allows {limit:.2f} bar/min.", "What do you say?"),
+    choices={"creeps": "it creeps", "stands": "it stands", "watch on": "cannot tell yet: watch on"},
+    mistakes=(
+        Mistake("the middle decides", lambda w: w.middle, "You looked at the middle only. The limit lies within what the rate may be."),
+        Mistake("never sure", lambda w: "watch on", "The whole interval lies on one side of the limit: you can tell."),
+        Mistake("the wrong side", lambda w: {"creeps": "stands", "stands": "creeps"}.get(w.answer), "Compare again: is the interval above the limit or below it?"),
+    ),
+    hints=("The rate lies between {low:.2f} and {high:.2f} bar/min.", "Is the limit inside that interval?"),
+    working=("Interval: {low:.2f} to {high:.2f} bar/min; limit {limit:.2f} bar/min.", "The answer: {right}."),
+)
+
+OPENS_IN = QuantityExercise(
+    name="opens_in", title="When the second stage gives way", objectives=(4, 2),
+    draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.05", "0.25", "0.01")},
+    work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
+    ask=(
+        "The needle stands at {now:.1f} bar and climbs by {rate:.2f} bar a minute. The second stage opens by itself at {opens:.1f} bar.",
+        "In how many minutes does it begin to flow?",
+    ),
+    mistakes=(
+        Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only the way from now to there counts."),
+        Mistake("multiplied", lambda w: w.way * w.rate, "You multiplied. Time is the way divided by the rate."),
+        Mistake("upside down", lambda w: w.rate / w.way, "You divided the rate by the way. Turn it round."),
+    ),
+    hints=("How far is it from now to the opening?", "({opens:.1f} − {now:.1f}) ÷ {rate:.2f}."),
+    working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
+    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.",
+)
+
+ADJUSTER = ChoiceExercise(
+    name="adjuster", title="The second stage's adjuster", objectives=(4,),
+    draw=lambda d: {"way": d.one_of(("stiffer", "softer")), "now": d.decimal("10.2", "11.2", "0.1"), "name": d.one_of(("Sedge", "Reed"))},
+    work=lambda w: {"answer": "later" if w.way == "stiffer" else "sooner"},
+    ask=("IP creeps and stands at {now:.1f} bar. Somebody turns the adjuster of the second stage, {name}, {way}.", "What does that do?"),
+    choices={
+        "stops": "it stops the creep", "later": "the second stage opens later; the needle climbs as before",
+        "sooner": "the second stage opens sooner; the needle climbs as before", "lowers": "it lowers IP",
+    },
+    mistakes=(
+        Mistake("the creep is cured", lambda w: "stops", "The creep sits in the first stage. Gas still comes in past its seat, whatever the second stage does."),
+        Mistake("the wrong way", lambda w: "sooner" if w.way == "stiffer" else "later", "More spring holds more IP: stiffer opens later, softer sooner."),
+        Mistake("the wrong stage", lambda w: "lowers", "The second stage does not set IP. It only opens, or holds."),
+    ),
+    hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens."),
+    working=("The first stage lets gas in: the needle climbs as before.", "Turned {way}: {right}. Find the cause in the first stage."),
+)
+
+BOOKKEEPING = ChoiceExercise(
+    name="bookkeeping", title="Gas in, gas out", objectives=(1,), version=2,
+    draw=lambda d: {
+        "way": d.one_of(("climbs", "climbs", "falls")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
+        "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Juniper", "Linden")),
+    },
+    work=lambda w: {"valve": "open" if w.way == "climbs" else "shut and the supply side bled", "answer": "something else" if w.way == "climbs" else "explains"},
+    ask=(
+        "{design}: soapy water shows a weep at {place}. With the cylinder valve {valve} the needle {way} by {rate:.2f} bar a minute.",
+        "What follows?",
+    ),
+    choices={
+        "weep": "the weep makes IP climb", "something else": "something else makes it climb: gas comes in, warms, or the set point moves",
+        "gauge": "the gauge must be wrong", "second stage": "the second stage leaks", "explains": "the weep explains it: gas goes out",
+    },
+    mistakes=(
+        Mistake("the habit", lambda w: "weep" if w.way == "climbs" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and look on for what lets gas in."),
+        Mistake("down as up", lambda w: "something else", "It falls: gas goes out. The weep you found does just that."),
+        Mistake("the gauge first", lambda w: "gauge", "Nothing here speaks against the gauge. A second gauge would tell."),
+        Mistake("the neighbour", lambda w: "second stage", "A leaking second stage hisses at the mouthpiece and takes gas away. It makes nothing climb."),
+    ),
+    hints=("IP rises only if gas enters, gas warms, or the set point rises.", "Which way does gas go through a weep to the outside?"),
+    working=("A leak to ambient takes gas out of the low-pressure side.", "The needle {way}. So: {right}."),
+)
 
 
 def _predictions() -> tuple[Prediction, ...]:
     return (
         Prediction(
             "traces", "A needle rises after a purge. What tells a settle from a creep?",
-            ("how far it rises", "whether the rise dies away", "how fast it begins"),
+            {"how far": "how far it rises", "dies away": "whether the rise dies away", "how fast": "how fast it begins"},
             "Whether the rise dies away. A settle may be larger than a slow creep, and begin faster.",
         ),
         Prediction(
             "apart", "After ten seconds the needle has risen by 0.08 bar. Is that creep?",
-            ("yes", "no", "nobody can tell yet"),
+            {"yes": "yes", "no": "no", "nobody": "nobody can tell yet"},
             "Nobody can tell yet. In ten seconds settle and creep look alike. Watch until the settle is over.",
         ),
         Prediction(
             "watch", "You read to 0.1 bar. How long until you can tell a creep of 0.05 bar a minute from none?",
-            ("ten seconds", "one minute", "several minutes"),
+            {"seconds": "ten seconds", "minute": "one minute", "minutes": "several minutes"},
             "Several minutes. In one minute the needle moves by half a step, and half a step hides in the reading.",
         ),
         Prediction(
             "opening", "IP creeps. Which second stage gives way first?",
-            ("the unbalanced one", "the balanced one", "both at one pressure"),
+            {"unbalanced": "the unbalanced one", "balanced": "the balanced one", "both": "both at one pressure"},
             "The unbalanced one: IP pushes on its whole orifice. A balanced one holds longer. It hides the creep and relieves late.",
         ),
         Prediction(
             "bookkeeping", "A weep at the rim of the diaphragm and a needle that climbs. Does the weep make it climb?",
-            ("yes", "no"),
-            "No. A weep to the outside takes gas away. The rim earns its bad name through what comes with it: a tilted diaphragm, crumbs on the seat.",
+            {"yes": "yes", "no": "no"},
+            "No. A weep to the outside takes gas away. The rim is often blamed because of faults that occur with it: a tilted diaphragm, crumbs on the seat.",
         ),
-    )  # fmt: skip
+    )
 
 
 def plan() -> Plan:
     """Lesson 04."""
     return Plan(
-        number="04",
-        title="Creep and its cause",
-        minutes="60 to 75",
+        number="04", title="Creep and its cause", minutes="60 to 75",
         objectives=(
             "tell from a trace whether a needle locks, settles, creeps, falls or saw-tooths",
             "measure a rate of creep and say how sure it is",

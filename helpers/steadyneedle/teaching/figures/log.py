@@ -31,8 +31,9 @@ def log_figure(log: Log, verdict: TraceVerdict, sheet: Sheet | None = None, loca
         axes.set(
             xlim=(0, float(minutes[-1]) * 1.02), ylim=(low - room, high + room), xlabel="minutes", ylabel="IP, bar"
         )
-        if sheet is not None and sheet.has_band:
-            _band(axes, float(sheet.ip_low.to("bar").magnitude), float(sheet.ip_high.to("bar").magnitude), localise)
+        band = sheet.band if sheet is not None else None
+        if band is not None:
+            _band(axes, float(band.low.to("bar").magnitude), float(band.high.to("bar").magnitude), localise)
         every = max(1, log.time.size // MOST_DOTS)
         axes.plot(minutes[::every], log.pressure[::every], **(look.MEASURED | {"markersize": 4, "linewidth": 1.0}))
         if verdict.outcome not in ("saw-tooth", "free flow"):
@@ -43,7 +44,8 @@ def log_figure(log: Log, verdict: TraceVerdict, sheet: Sheet | None = None, loca
             if phase.name in ("purge", "free flow", "pressurising"):
                 axes.annotate(phase.name, (phase.start_s / 60, high + 0.5 * room), fontsize=12, color=look.QUIET)
         figure.text(0.10, 0.93, verdict.outcome, fontsize=22, fontweight="bold", va="center")
-        words = "\n".join(textwrap.wrap(localise(verdict.because), 80))
+        said = " ".join((*verdict.doubts, verdict.because))  # a picture goes its own way: the doubts go with it
+        words = "\n".join(textwrap.wrap(localise(said), 80 if len(said) < 240 else 100)[:5])
         figure.text(0.10, 0.885, words, fontsize=13, va="top")
     return figure
 

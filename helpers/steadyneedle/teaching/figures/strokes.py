@@ -1,8 +1,8 @@
 """A drawing of few strokes that the page and matplotlib draw alike.
 
-A scene has parts that stand still and parts that move. For each position of a slider a row says how far
-each moving part turns or shifts, or which words it shows. The page sets them from the table; a still
-picture applies one row here. Geometry is computed once, in pixels, with y downwards.
+A scene has parts that stand still and parts that move, each with a name. For each position of a slider a row says,
+by name, how far each moving part turns or shifts, or which words it shows. The page sets them from the table; a
+still picture applies one row here. Geometry is computed once, in pixels, with y downwards.
 """
 
 from __future__ import annotations
@@ -23,6 +23,9 @@ from matplotlib.text import Text
 from steadyneedle.teaching import look
 
 Point = tuple[float, float]
+Row = dict[str, float | str]
+"""Name of a part to how far it moves, or to the words it shows."""
+
 _ANCHORS = {"start": "left", "middle": "center", "end": "right"}
 
 
@@ -52,11 +55,13 @@ class Words:
 
 @dataclass(frozen=True)
 class Part:
-    """A moving part. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the right) or "words".
+    """A moving part, found by its name. `how` is "turn" (degrees, clockwise, about `centre`), "shift" (pixels to the
+    right) or "words".
 
     `window` is the rectangle (left, top, width, height) outside which the part is not seen.
     """
 
+    name: str
     how: str
     marks: tuple[Stroke | Words, ...]
     centre: Point = (0.0, 0.0)
@@ -78,10 +83,10 @@ class Scene:
         return replace(self, still=still)
 
     def svg(self) -> str:
-        """The scene as SVG text; part number n has the class `part-n`."""
+        """The scene as SVG text; each moving part carries its name in `data-part`."""
         body = [_svg(mark) for mark in self.still]
-        for number, part in enumerate(self.parts):
-            body.append(_framed(part, f'<g class="part-{number}">{"".join(map(_svg, part.marks))}</g>'))
+        for part in self.parts:
+            body.append(_framed(part, f'<g data-part="{part.name}">{"".join(map(_svg, part.marks))}</g>'))
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" '
             f'width="{self.width:g}" height="{self.height:g}" aria-hidden="true">{"".join(body)}</svg>'
@@ -89,16 +94,16 @@ class Scene:
 
     def motions(self) -> list[dict[str, object]]:
         """How the page moves each part."""
-        return [{"how": part.how, "centre": list(part.centre)} for part in self.parts]
+        return [{"name": part.name, "how": part.how, "centre": list(part.centre)} for part in self.parts]
 
-    def placed(self, row: tuple[float | str, ...]) -> list[Stroke | Words]:
+    def placed(self, row: Row) -> list[Stroke | Words]:
         """Every stroke where it is for one row of the table."""
         marks = list(self.still)
-        for part, amount in zip(self.parts, row, strict=True):
-            marks.extend(_cut(_moved(mark, part, amount), part) for mark in part.marks)
+        for part in self.parts:
+            marks.extend(_cut(_moved(mark, part, row[part.name]), part) for mark in part.marks)
         return marks
 
-    def figure(self, row: tuple[float | str, ...]) -> Figure:
+    def figure(self, row: Row) -> Figure:
         """A still picture of one row."""
         with rc_context(look.STYLE):
             figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100)

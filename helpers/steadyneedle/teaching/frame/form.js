@@ -31,14 +31,14 @@ function render({ model, el }) {
         if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input, make("span", { class: "sn-note" }, spec.note));
+      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
     const group = fresh("one");
-    const rows = spec.options.map((option) => {
+    const rows = spec.options.map(([key, words]) => {
       const id = fresh("option");
-      const radio = make("input", { type: "radio", id, name: group, value: option, checked: option === spec.value, disabled: spec.fixed });
+      const radio = make("input", { type: "radio", id, name: group, value: key, checked: key === spec.value, disabled: spec.fixed });
       radio.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
-      return make("div", { class: "sn-one" }, radio, make("label", { for: id }, option));
+      return make("div", { class: "sn-one" }, radio, make("label", { for: id }, words));
     });
     const box = make("fieldset", {}, make("legend", {}, spec.label), ...rows);
     fields[spec.name] = () => { const on = box.querySelector("input:checked"); return on ? on.value : ""; };
@@ -84,9 +84,9 @@ function render({ model, el }) {
       }
     }
     live.pressed = null;
-    live.feedback.replaceChildren(...(view.feedback.word ? [
-      make("p", {}, make("strong", {}, view.feedback.word)),
-      ...view.feedback.lines.map((line) => make("p", {}, line))] : []));
+    live.feedback.replaceChildren(...(view.message.word ? [
+      make("p", {}, make("strong", {}, view.message.word)),
+      ...view.message.lines.map((line) => make("p", {}, line))] : []));
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
     live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
   }

@@ -1,12 +1,12 @@
-// The gauge module: puts a scene into the page and moves its parts by one row of a table.
+// The gauge module: puts a scene into the page and moves its parts, each by its name.
 // It draws what it is given and never decides anything.
 function gauge(holder, svg, motions) {
   holder.innerHTML = svg;
-  const parts = motions.map((_, n) => holder.querySelector(".part-" + n));
+  const parts = motions.map((motion) => holder.querySelector(`[data-part="${motion.name}"]`));
   const words = parts.map((part) => part.querySelector("text"));
   return function move(row) {
     motions.forEach((motion, n) => {
-      const amount = row[n];
+      const amount = row[motion.name];
       if (motion.how === "turn") {
         parts[n].setAttribute("transform", `rotate(${amount} ${motion.centre[0]} ${motion.centre[1]})`);
       } else if (motion.how === "shift") {

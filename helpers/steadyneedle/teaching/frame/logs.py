@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from html import escape
 from typing import Any
 
 import anywidget
 import traitlets
 
-from steadyneedle.teaching.frame.widgets import answer_with, module_of, publish, style
+from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish, style
 
 Judged = tuple[list[str], bytes]
+Judge = Callable[[str, bytes, str, str], Judged]
+
+
+@dataclass(frozen=True)
+class LogPanel:
+    """A file picker to show: its words, the sheets to choose from, and what judges name, bytes, columns and sheet."""
+
+    title: str
+    question: tuple[str, ...]
+    sheets: tuple[str, ...]
+    judge: Judge
 
 
 class LogWidget(anywidget.AnyWidget):
@@ -26,7 +39,7 @@ class LogWidget(anywidget.AnyWidget):
     problem = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
 
-    def __init__(self, judge: Callable[[str, bytes, str, str], Judged], **words: Any) -> None:
+    def __init__(self, judge: Judge, **words: Any) -> None:
         self._judge = judge
         super().__init__(**words)
         self.on_msg(self._heard)
@@ -42,11 +55,11 @@ class LogWidget(anywidget.AnyWidget):
         answer_with(self, {**answer, "answered": self.answered + 1})
 
 
-def show_log(
-    judge: Callable[[str, bytes, str, str], Judged], title: str, question: list[str], sheets: list[str]
-) -> LogWidget:
+def show_log(panel: LogPanel) -> LogWidget:
     """Show the file picker; its words where there is no kernel."""
-    widget = LogWidget(judge, title=title, question=question, sheets=sheets)
-    plain = "\n".join([title, *question])
-    publish(widget, {"text/html": "".join(f"<p>{line}</p>" for line in (title, *question)), "text/plain": plain}, {})
+    widget = LogWidget(panel.judge, title=panel.title, question=list(panel.question), sheets=list(panel.sheets))
+    words = (panel.title, *panel.question)
+    publish(
+        widget, {"text/html": "".join(f"<p>{escape(line)}</p>" for line in words), "text/plain": "\n".join(words)}, {}
+    )
     return widget

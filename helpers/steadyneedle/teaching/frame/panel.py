@@ -1,19 +1,22 @@
 """Panel: controls, a pure computation, a picture that follows, a sentence with the numbers.
 
-A panel either moves a drawing of few strokes over a table computed once (the page then needs no kernel),
-or has the kernel draw a matplotlib picture for each position, the moving artists only.
+A `ScenePanel` moves a drawing of few strokes over a table computed once: the page then needs no kernel.
+A `DrawnPanel` has the kernel draw a matplotlib picture for each position, the moving artists only.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from matplotlib.figure import Figure
+
 from steadyneedle.teaching.figures.drawing import Drawing, Painter, png_of
-from steadyneedle.teaching.figures.strokes import Scene
+from steadyneedle.teaching.figures.strokes import Row, Scene
 
 
 @dataclass(frozen=True)
@@ -87,8 +90,8 @@ Control = Slider | Choice | Entry
 
 
 @dataclass(frozen=True)
-class Panel:
-    """One live figure.
+class Panel(ABC):
+    """One live figure, of one of two kinds: `DrawnPanel` or `ScenePanel`.
 
     Parameters
     ----------
@@ -100,27 +103,12 @@ class Panel:
         compute(**values) -> result; pure.
     describe : callable
         result -> the sentence with the numbers; it is also the picture's alternative text.
-    draw : callable
-        result -> Drawing, for a picture drawn by the kernel.
-    scene : callable
-        result -> Scene, for a picture moved by the page; `row` is then needed.
-    row : callable
-        result -> how far each moving part of the scene moves.
     """
 
     title: str
     controls: tuple[Control, ...]
     compute: Callable[..., Any]
     describe: Callable[[Any], str]
-    draw: Callable[[Any], Drawing] | None = None
-    scene: Callable[[Any], Scene] | None = None
-    row: Callable[[Any], tuple[float | str, ...]] | None = None
-
-    def __post_init__(self) -> None:
-        if (self.draw is None) == (self.scene is None) or (self.scene is None) != (self.row is None):
-            raise ValueError(f"Panel '{self.title}' needs either draw, or scene and row.")
-        if self.scene is not None and not isinstance(self.controls[0], Slider):
-            raise ValueError(f"Panel '{self.title}': the page moves a scene along its first control, a Slider.")
 
     def start(self) -> dict[str, Any]:
         """Every control at its start."""
@@ -132,25 +120,11 @@ class Panel:
 
     def still(self, values: dict[str, Any] | None = None) -> bytes:
         """PNG of the panel at the values given, drawn afresh."""
-        result = self.compute(**self.accept(values or {}))
-        if self.scene is not None and self.row is not None:
-            return png_of(self.scene(result).figure(self.row(result)))
-        assert self.draw is not None
-        return png_of(self.draw(result).figure)
+        return png_of(self.figure(self.compute(**self.accept(values or {}))))
 
-    def table(self, values: dict[str, Any]) -> dict[str, Any]:
-        """Scene, and for each position of the main slider a row of movements and a sentence."""
-        assert self.scene is not None and self.row is not None
-        main = self.controls[0]
-        assert isinstance(main, Slider)
-        results = [self.compute(**{**values, main.name: position}) for position in main.settings()]
-        scene = self.scene(results[0])
-        return {
-            "svg": scene.svg(),
-            "motions": scene.motions(),
-            "rows": [[_short(amount) for amount in self.row(result)] for result in results],
-            "sentences": [self.describe(result) for result in results],
-        }
+    @abstractmethod
+    def figure(self, result: Any) -> Figure:
+        """The picture of a result, drawn afresh."""
 
     def every_setting(self) -> Iterator[dict[str, Any]]:
         """Every combination of slider ends and starts and of choices: what a test should try."""
@@ -164,20 +138,72 @@ class Panel:
             yield {control.name: value for control, value in zip(self.controls, values, strict=True)}
 
 
+@dataclass(frozen=True)
+class DrawnPanel(Panel):
+    """A panel whose picture the kernel draws for each position: `draw` takes a result and gives a Drawing."""
+
+    draw: Callable[[Any], Drawing]
+
+    def figure(self, result: Any) -> Figure:
+        """The drawing's own figure."""
+        return self.draw(result).figure
+
+
+@dataclass(frozen=True)
+class ScenePanel(Panel):
+    """A panel whose picture the page moves along its first control, a Slider, over a table computed once.
+
+    Parameters
+    ----------
+    scene : callable
+        result -> Scene.
+    row : callable
+        result -> how far each moving part of the scene moves, by its name.
+    """
+
+    scene: Callable[[Any], Scene]
+    row: Callable[[Any], Row]
+
+    def __post_init__(self) -> None:
+        self.main()
+
+    def main(self) -> Slider:
+        """The control that the page moves the scene along."""
+        first = self.controls[0]
+        if not isinstance(first, Slider):
+            raise ValueError(f"Panel '{self.title}': the page moves a scene along its first control, a Slider.")
+        return first
+
+    def figure(self, result: Any) -> Figure:
+        """The scene with one row applied."""
+        return self.scene(result).figure(self.row(result))
+
+    def table(self, values: dict[str, Any]) -> dict[str, Any]:
+        """Scene, and for each position of the main slider a row of movements and a sentence."""
+        main = self.main()
+        results = [self.compute(**{**values, main.name: position}) for position in main.settings()]
+        scene = self.scene(results[0])
+        return {
+            "svg": scene.svg(),
+            "motions": scene.motions(),
+            "rows": [{name: _short(amount) for name, amount in self.row(result).items()} for result in results],
+            "sentences": [self.describe(result) for result in results],
+        }
+
+
 def _short(amount: float | str) -> float | str:
     return amount if isinstance(amount, str) else round(float(amount), 4)
 
 
 @dataclass
-class Easel:
-    """Keeps a panel's drawing between positions and repaints only what moved."""
+class Repainter:
+    """Keeps a panel's drawing between positions and repaints only what moved: axes and text are what costs."""
 
-    panel: Panel
+    panel: DrawnPanel
     painter: Painter | None = field(default=None)
 
     def paint(self, values: dict[str, Any]) -> tuple[bytes, str]:
         """PNG and sentence for the values given."""
-        assert self.panel.draw is not None
         result = self.panel.compute(**values)
         if self.painter is None or not self.painter.drawing.update(result):
             self.painter = Painter(self.panel.draw(result))

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
 
 from steadyneedle.bench.units import Q
 from steadyneedle.questions.preferences import DECIMALS, FIRST
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message
 from steadyneedle.teaching.learner.progress import Progress
 
 
-def _choice(name: str, label: str, options: list[str], value: str) -> dict[str, Any]:
-    return {"kind": "one", "name": name, "label": label, "options": options, "value": value, "fixed": False}
+def _field(name: str, label: str, options: Iterable[str], value: str) -> ChoiceField:
+    return ChoiceField(name, label, tuple((one, one) for one in options), value)
 
 
 class PreferencesSession:
@@ -19,24 +20,23 @@ class PreferencesSession:
     def __init__(self, progress: Progress) -> None:
         self._progress = progress
 
-    def view(self) -> dict[str, Any]:
+    def view(self) -> Form:
         """The form as it stands."""
         preferences = self._progress.preferences()
         decimal = next(words for words, value in DECIMALS.items() if value == preferences.decimal)
-        sample = preferences.both(Q(9.8, "bar"))
-        return {
-            "title": "How you write numbers",
-            "question": ["Kept once, for all lessons. Change it whenever you like, then run the lesson again."],
-            "fields": [
-                _choice("decimal", "Decimal mark", list(DECIMALS), decimal),
-                _choice("first", "Unit that stands first", list(FIRST), preferences.first),
-            ],
-            "buttons": [{"name": "keep", "label": "Show me"}],
-            "enter": "keep",
-            "feedback": {"word": "", "lines": []} if not self._progress.entry("choices") else {
-                "word": "Kept", "lines": [f"A pressure now reads {sample}."]},
-            "hints": [], "solution": [], "version": 1,
-        }  # fmt: skip
+        kept = Message("Kept", (f"A pressure now reads {preferences.both(Q(9.8, 'bar'))}.",))
+        return Form(
+            title="How you write numbers",
+            question=("Kept once, for all lessons. Change it whenever you like, then run the lesson again.",),
+            fields=(
+                _field("decimal", "Decimal mark", DECIMALS, decimal),
+                _field("first", "Unit that stands first", FIRST, preferences.first),
+            ),
+            buttons=(Button("keep", "Show me"),),
+            enter="keep",
+            message=kept if self._progress.entry("choices") else Message(),
+            version=1,
+        )
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep the choice at once."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import formatted, read_quantity
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -18,42 +17,37 @@ class OwnReadingSession:
         self._progress = progress
         self._keys = keys
 
-    def view(self) -> dict[str, Any]:
+    def view(self) -> Form:
         """The form as it stands."""
         state = self._progress.entry(*self._keys)
         kept = str(state.get("sheet", ""))
         name = kept if kept in self._sheets else next(iter(self._sheets))
-        feedback = {"word": "", "lines": []}
-        if "judged" in state:
-            feedback = self._judge(str(state["judged"]), self._sheets[name])
-        return {
-            "title": "Your own reading",
-            "question": ["Type what your needle shows, with its unit. The sheet's gauge and rule judge it."],
-            "fields": [
-                {"kind": "one", "name": "sheet", "label": "Specification sheet", "options": list(self._sheets), "value": name, "fixed": False},
-                {"kind": "text", "name": "answer", "label": "Reading, gauge pressure", "value": str(state.get("typed", "")), "note": ""},
-            ],
-            "buttons": [{"name": "judge", "label": "Judge it"}],
-            "enter": "judge",
-            "feedback": feedback,
-            "hints": [], "solution": [], "version": 1,
-        }  # fmt: skip
+        return Form(
+            title="Your own reading",
+            question=("Type what your needle shows, with its unit. The sheet's gauge and rule judge it.",),
+            fields=(
+                ChoiceField("sheet", "Specification sheet", tuple((one, one) for one in self._sheets), name),
+                TextField("answer", "Reading, gauge pressure", str(state.get("typed", ""))),
+            ),
+            buttons=(Button("judge", "Judge it"),),
+            enter="judge",
+            message=self._judge(str(state["judged"]), self._sheets[name]) if "judged" in state else Message(),
+            version=1,
+        )
 
-    def _judge(self, typed: str, sheet: Sheet) -> dict[str, Any]:
+    def _judge(self, typed: str, sheet: Sheet) -> Message:
+        preferences = self._progress.preferences()
         try:
-            reading = read_quantity(typed, "gauge pressure", self._progress.preferences().decimal)
+            reading = read_quantity(typed, "gauge pressure", preferences.decimal)
         except ValueError as error:
-            return {"word": "Not read yet", "lines": [str(error)]}
+            return Message("Not read yet", (str(error),))
         made = judge_by_sheet(reading, sheet)
         typed_as = (
             [] if made.reading.units == reading.units else [f"{formatted(reading)} is {formatted(made.reading)}."]
         )
         never = [] if made.choice.can_pass else [made.choice.because]
-        lines = [
-            self._progress.preferences().localise(line)
-            for line in (*typed_as, made.verdict.because, *made.notes, *never)
-        ]
-        return {"word": made.verdict.word, "lines": lines}
+        lines = (*typed_as, made.verdict.because, *made.notes, *never)
+        return Message(made.verdict.word, tuple(preferences.localise(line) for line in lines))
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""

@@ -5,8 +5,22 @@ from __future__ import annotations
 import datetime
 from typing import Any
 
-from steadyneedle.questions.exercise import Exercise, Feedback, Prediction
+from steadyneedle.bench.units import Q, label
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.plans import Prediction
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner.progress import Progress
+
+
+def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Preferences) -> TextField | ChoiceField:
+    """The field that an exercise's answer is typed or chosen in; `kept` is what was typed or chosen last."""
+    if isinstance(exercise, ChoiceExercise):
+        options = tuple((key, preferences.localise(words)) for key, words in exercise.options(givens).items())
+        return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept))
+    unit = label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
+    return TextField("answer", f"Your answer, in {unit or 'numbers'}", kept)
+
 
 SHOWN = {"right": "Right", "known mistake": "Not yet", "off": "Not yet", "not read": "Not read yet"}
 
@@ -40,36 +54,41 @@ class PracticeSession:
         """The numbers of the attempt this learner is at."""
         return self._exercise.givens(*self._keys, int(state.get("attempt", 0)))
 
-    def view(self) -> dict[str, Any]:
+    def view(self) -> Form:
         """The form as it stands."""
         state, preferences = self._state(), self._progress.preferences()
         givens = self.givens(state)
         hints = self._exercise.help_lines(givens, preferences)
         shown = min(int(state.get("hints", 0)), len(hints))
         solved = bool(state.get("solution"))
-        feedback = self._feedback(state, givens)
-        buttons = [{"name": "check", "label": "Check"}]
+        buttons = [Button("check", "Check")]
         if shown < len(hints):
-            buttons.append({"name": "hint", "label": "Hint" if not shown else "Another hint"})
+            buttons.append(Button("hint", "Hint" if not shown else "Another hint"))
         if not solved:
-            buttons.append({"name": "solution", "label": "Worked solution"})
-        buttons.append({"name": "new", "label": "New numbers"})
-        return {
-            "title": self._heading,
-            "question": self._exercise.question(givens, preferences),
-            "fields": [self._exercise.field(givens, str(state.get("typed", "")))],
-            "buttons": buttons,
-            "enter": "check",
-            "feedback": {"word": SHOWN[feedback.outcome], "lines": list(feedback.lines)} if feedback else {"word": "", "lines": []},
-            "hints": list(hints[:shown]),
-            "solution": self._exercise.steps(givens, preferences) if solved else [],
-            "version": int(state.get("attempt", 0)),
-        }  # fmt: skip
+            buttons.append(Button("solution", "Worked solution"))
+        buttons.append(Button("new", "New numbers"))
+        return Form(
+            title=self._heading,
+            question=tuple(self._exercise.question(givens, preferences)),
+            fields=(field_of(self._exercise, givens, str(state.get("typed", "")), preferences),),
+            buttons=tuple(buttons),
+            enter="check",
+            message=self._message(state, givens),
+            hints=tuple(hints[:shown]),
+            solution=tuple(self._exercise.steps(givens, preferences)) if solved else (),
+            version=int(state.get("attempt", 0)),
+        )
 
-    def _feedback(self, state: dict[str, Any], givens: dict[str, Any]) -> Feedback | None:
+    def _message(self, state: dict[str, Any], givens: dict[str, Any]) -> Message:
+        """What was said to the answer checked last."""
         if "checked" not in state:
-            return None
-        return self._exercise.check(givens, str(state["checked"]), self._progress.preferences())
+            return Message()
+        checked = self._exercise.check(givens, self._key(givens, str(state["checked"])), self._progress.preferences())
+        return Message(SHOWN[checked.outcome], checked.lines)
+
+    def _key(self, givens: dict[str, Any], kept: str) -> str:
+        """A kept answer as it is checked: an option by its key, whatever version kept it."""
+        return self._exercise.key_of(givens, kept) if isinstance(self._exercise, ChoiceExercise) else kept
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""
@@ -124,39 +143,39 @@ class PredictionSession:
 
     @property
     def recorded(self) -> str:
-        """What was predicted; empty before."""
-        said = str(self._progress.entry(*self._keys).get("recorded", ""))
-        return said if said in self._prediction.options else ""
+        """Key of what was predicted; empty before."""
+        return self._prediction.key_of(str(self._progress.entry(*self._keys).get("recorded", "")))
 
-    def view(self) -> dict[str, Any]:
+    def view(self) -> Form:
         """The form as it stands."""
-        state = self._progress.entry(*self._keys)
-        recorded = self.recorded
-        lines = []
+        state, prediction, recorded = self._progress.entry(*self._keys), self._prediction, self.recorded
+        to_explain = bool(recorded) and not state.get("explained")
+        buttons = [Button("record", "Record my prediction")]
         if recorded:
-            lines = [f"You said: {recorded}", "Now look: move the controls below."]
+            buttons = [Button("again", "Cover it and predict again")]
+        if to_explain:
+            buttons.insert(0, Button("explain", "I have looked: explain"))
+        leaning = prediction.key_of(str(state.get("leaning", "")))
+        options = tuple(prediction.options.items())
+        return Form(
+            title="Predict first",
+            fields=(ChoiceField("prediction", prediction.question, options, recorded or leaning, bool(recorded)),),
+            buttons=tuple(buttons),
+            enter="explain" if to_explain else "record",
+            message=self._message(state, recorded),
+            version=int(bool(recorded)),
+        )
+
+    def _message(self, state: dict[str, Any], recorded: str) -> Message:
+        """What was predicted, and the explanation once one has looked."""
+        if recorded:
+            lines = [f"You said: {self._prediction.options[recorded]}", "Now look: move the controls below."]
             if state.get("explained"):
-                lines = [lines[0], self._progress.preferences().localise(self._prediction.explain)]
-        buttons = [{"name": "record", "label": "Record my prediction"}]
-        if recorded:
-            buttons = [{"name": "again", "label": "Cover it and predict again"}]
-            if not state.get("explained"):
-                buttons.insert(0, {"name": "explain", "label": "I have looked: explain"})
-        nothing = state.get("asked") and not recorded
-        if nothing:
-            lines = ["Choose one answer first. A guess is welcome: nobody marks it."]
-        return {
-            "title": "Predict first",
-            "question": [],
-            "fields": [{
-                "kind": "one", "name": "prediction", "label": self._prediction.question, "options": list(self._prediction.options),
-                "value": recorded or state.get("leaning", ""), "fixed": bool(recorded),
-            }],
-            "buttons": buttons,
-            "enter": "explain" if recorded and not state.get("explained") else "record",
-            "feedback": {"word": "Recorded" if recorded else "Not recorded yet" if nothing else "", "lines": lines},
-            "hints": [], "solution": [], "version": int(bool(recorded)),
-        }  # fmt: skip
+                lines[1] = self._progress.preferences().localise(self._prediction.explanation)
+            return Message("Recorded", tuple(lines))
+        if state.get("asked"):
+            return Message("Not recorded yet", ("Choose one answer first. A guess is welcome: nobody marks it.",))
+        return Message()
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep which way the learner leans."""

@@ -7,23 +7,21 @@ from functools import lru_cache, partial
 import numpy as np
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace
-from steadyneedle.bench.trace.logs import Log, read_log
-from steadyneedle.bench.units import Q
+from steadyneedle.bench.trace import Log, judge_trace, read_log
+from steadyneedle.bench.trace.verdict import USUAL_LIMIT
 from steadyneedle.foundation import datasets, places
 from steadyneedle.physics import needle, second_stage
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import SecondStage
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import opening as opening_figure
 from steadyneedle.teaching.figures import recording as recording_figure
 from steadyneedle.teaching.figures import settle_apart as settle_apart_figure
 from steadyneedle.teaching.figures import watching as watching_figure
-from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
-from steadyneedle.teaching.panels.shown import Rows, Sheeted, Shown, Table
-
-BAR = 1e5
-LIMIT = 0.02
-"""bar/min, the limit of lesson 04 where no sheet is named (invented)."""
+from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
+from steadyneedle.teaching.panels.bench import bench_panel
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
+from steadyneedle.teaching.panels.own_log import log_panel
 
 TRACES = 9
 
@@ -47,21 +45,22 @@ def verdict_on(number: int) -> tuple[str, str]:
     """Outcome and sentence of one of the nine, as of a real log."""
     minutes, readings, design, division = _recordings()[number]
     log = Log.from_arrays(minutes * 60, readings, "bar", division)
-    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design], Q(0.05, "bar/min"))
+    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design])
     return verdict.outcome, verdict.because
 
 
 def traces_panel(preferences: Preferences) -> Panel:
     """Nine traces to recognise."""
 
-    def compute(number: float, verdict: str) -> recording_figure.Trace:
+    def compute(number: float, verdict: str) -> recording_figure.RecordingPicture:
         minutes, readings, _, _ = _recordings()[round(number)]
         outcome, because = verdict_on(round(number)) if verdict == "shown" else ("", "")
-        return recording_figure.Trace(round(number), minutes, readings, outcome, because, verdict == "shown")
+        return recording_figure.RecordingPicture(round(number), minutes, readings, outcome, because, verdict == "shown")
 
-    def describe(result: recording_figure.Trace) -> str:
+    def describe(result: recording_figure.RecordingPicture) -> str:
         first, last = (preferences.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
-        begin = f"Trace {result.number}: from {first} to {last} bar in {preferences.number(float(result.minutes[-1]), 1)} min."
+        minutes = preferences.number(float(result.minutes[-1]), 1)
+        begin = f"Trace {result.number}: from {first} to {last} bar in {minutes} min."
         return (
             f"{begin} {result.outcome}: {preferences.localise(result.because)}"
             if result.shown
@@ -72,7 +71,7 @@ def traces_panel(preferences: Preferences) -> Panel:
         Slider("number", "Trace", 1, TRACES, 1, "", 1),
         Choice("verdict", "Verdict", ("hidden", "shown"), "hidden"),
     )
-    return Panel(
+    return DrawnPanel(
         "Nine traces",
         controls,
         compute,
@@ -85,14 +84,14 @@ def apart_panel(preferences: Preferences) -> Panel:
     """A settle laid apart from a creep."""
     minutes = np.linspace(0, 10, 241)
 
-    def compute(watch: float, settle: float, constant: float, rate: float) -> settle_apart_figure.Apart:
+    def compute(watch: float, settle: float, constant: float, rate: float) -> settle_apart_figure.SettleApartPicture:
         settled, crept = -settle * np.expm1(-minutes * 60 / constant), rate * minutes
         ten = float(-settle * np.expm1(-10 / constant) + rate / 6)
         tail = -settle * np.expm1(-np.array([max(watch - 1, 0.0), watch]) * 60 / constant)
         last = float(tail[1] - tail[0]) + rate * min(watch, 1.0)
-        return settle_apart_figure.Apart(settle, constant, rate, watch, minutes, settled, crept, ten, last)
+        return settle_apart_figure.SettleApartPicture(settle, constant, rate, watch, minutes, settled, crept, ten, last)
 
-    def describe(result: settle_apart_figure.Apart) -> str:
+    def describe(result: settle_apart_figure.SettleApartPicture) -> str:
         ten, last, rate = (preferences.number(one, 3) for one in (result.ten_seconds, result.last_minute, result.rate))
         watched = preferences.number(result.watch, 2)
         return (
@@ -106,7 +105,7 @@ def apart_panel(preferences: Preferences) -> Panel:
         Slider("constant", "Time constant", 2, 60, 1, "s", 20),
         Slider("rate", "Creep", -0.04, 0.12, 0.01, "bar/min", 0.04),
     )
-    return Panel(
+    return DrawnPanel(
         "A settle laid apart from a creep", controls, compute, describe,
         draw=lambda result: settle_apart_figure.apart_chart(result, preferences.localise),
     )  # fmt: skip
@@ -119,7 +118,7 @@ LONGEST = 15
 
 
 @lru_cache(maxsize=64)
-def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
+def watched(division: float, rate: float) -> tuple[watching_figure.WatchingPicture, ...]:
     """Watches of 1 to 15 min with a reading every 15 s, each judged as a real log is."""
     times = np.arange(0.0, LONGEST * 60 + 1e-9, 15.0)
     _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, 15.0, division * BAR, 0.005 * BAR, seed=2)
@@ -129,9 +128,9 @@ def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
         seen = slice(0, 4 * watch + 1)
         verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
         low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
-        made.append(watching_figure.Watch(
-            watch, name, rate, LIMIT, times[seen] / 60, readings[seen] / BAR, float(verdict.lock_up.value.magnitude),
-            low, high, verdict.outcome, verdict.because,
+        made.append(watching_figure.WatchingPicture(
+            watch, name, rate, USUAL_LIMIT, times[seen] / 60, readings[seen] / BAR,
+            float(verdict.lock_up.value.magnitude), low, high, verdict.outcome, verdict.because,
         ))  # fmt: skip
     return tuple(made)
 
@@ -139,11 +138,12 @@ def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
 def watch_panel(preferences: Preferences) -> Panel:
     """How long to watch with this gauge."""
 
-    def compute(watch: float, division: str, rate: float) -> watching_figure.Watch:
+    def compute(watch: float, division: str, rate: float) -> watching_figure.WatchingPicture:
         return watched(DIVISIONS[division], rate)[round(watch) - 1]
 
-    def describe(result: watching_figure.Watch) -> str:
-        begin = f"{preferences.number(result.watch, 0)} min, read to {preferences.localise(result.division)}: {result.outcome}."
+    def describe(result: watching_figure.WatchingPicture) -> str:
+        minutes, division = preferences.number(result.watch, 0), preferences.localise(result.division)
+        begin = f"{minutes} min, read to {division}: {result.outcome}."
         return f"{begin} {preferences.localise(result.because)}"
 
     controls = (
@@ -151,7 +151,7 @@ def watch_panel(preferences: Preferences) -> Panel:
         Choice("division", "Division read to", tuple(DIVISIONS), "0.1 bar"),
         Slider("rate", "True creep", 0, 0.1, 0.01, "bar/min", 0.05),
     )
-    return Panel(
+    return DrawnPanel(
         "How long to watch", controls, compute, describe,
         draw=lambda result: watching_figure.watch_chart(result, preferences.localise),
     )  # fmt: skip
@@ -162,16 +162,16 @@ def opening_panel(preferences: Preferences) -> Panel:
     pressures = np.arange(8.0, 17.01, 0.25)
     stages = {name: SecondStage.named(name) for name in ("Sedge", "Reed")}
 
-    def compute(intermediate: float, adjuster: float) -> opening_figure.Opening:
+    def compute(intermediate: float, adjuster: float) -> opening_figure.OpeningPicture:
         springs = {n: s.spring + adjuster / 100 * (s.stiffest - s.spring) for n, s in stages.items()}
         curves = {n: second_stage.cracking_effort(s, pressures * BAR, springs[n]) / 100 for n, s in stages.items()}
         efforts = {
             n: float(second_stage.cracking_effort(s, intermediate * BAR, springs[n])) / 100 for n, s in stages.items()
         }
         opens = {n: float(second_stage.opening_gauge(s, springs[n])) / BAR for n, s in stages.items()}
-        return opening_figure.Opening(intermediate, adjuster, pressures, curves, efforts, opens)
+        return opening_figure.OpeningPicture(intermediate, adjuster, pressures, curves, efforts, opens)
 
-    def describe(result: opening_figure.Opening) -> str:
+    def describe(result: opening_figure.OpeningPicture) -> str:
         parts = []
         for name, kind in (("Sedge", "unbalanced"), ("Reed", "balanced")):
             effort = result.efforts[name]
@@ -183,7 +183,7 @@ def opening_panel(preferences: Preferences) -> Panel:
         Slider("intermediate", "IP", 8, 17, 0.1, "bar", 9.8),
         Slider("adjuster", "Second stage's adjuster", 0, 100, 5, "%", 0),
     )
-    return Panel(
+    return DrawnPanel(
         "Second stages as IP climbs", controls, compute, describe,
         draw=lambda result: opening_figure.opening_chart(result, preferences.localise),
     )  # fmt: skip
@@ -230,12 +230,16 @@ def real_log_rows(preferences: Preferences) -> Table:
     return ("log", "readings", "from, to", "rate, 95 %", "verdict"), rows
 
 
-def panels(preferences: Preferences, _sheets: Sheeted) -> Shown[Panel]:
+def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 04, by name."""
     made = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}
-    return {name: partial(make, preferences) for name, make in made.items()}
+    return {
+        **{name: partial(make, preferences) for name, make in made.items()},
+        "bench": lambda: bench_panel(preferences, hidden=True),
+        "own_log": lambda: log_panel(preferences, sheets()),
+    }
 
 
-def tables(preferences: Preferences, _sheets: Sheeted) -> Shown[Table]:
+def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 04, by name."""
     return {"bookkeeping": bookkeeping_rows, "real_log": partial(real_log_rows, preferences)}

@@ -11,13 +11,14 @@ from steadyneedle.bench.trace import judge_trace, read_log
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.log import log_figure
+from steadyneedle.teaching.frame.logs import LogPanel
 
 TITLE = "Your own log"
-QUESTION = [
+QUESTION = (
     "Choose a CSV file from your bench.",
     "Its header names time and pressure with their units, for example time_s,pressure_bar.",
     "Readings typed every 15 seconds do as well as a transducer's.",
-]
+)
 NO_SHEET = "no sheet"
 
 
@@ -35,3 +36,8 @@ def judge_with(preferences: Preferences, sheets: Sheets) -> Callable[[str, bytes
         return [preferences.localise(line) for line in verdict.lines()], picture
 
     return judge
+
+
+def log_panel(preferences: Preferences, sheets: Sheets) -> LogPanel:
+    """The file picker of a lesson."""
+    return LogPanel(TITLE, QUESTION, (NO_SHEET, *sheets), judge_with(preferences, sheets))

@@ -1,0 +1,85 @@
+"""A form as data: a title, a question, fields, buttons, a message. Who answers it gives a new one after each act."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Any, ClassVar, Protocol
+
+
+@dataclass(frozen=True)
+class TextField:
+    """A line to type in."""
+
+    kind: ClassVar[str] = "text"
+    name: str
+    label: str
+    value: str = ""
+
+
+@dataclass(frozen=True)
+class ChoiceField:
+    """One of several options, each a key and its words; `fixed` once it may not be changed any more."""
+
+    kind: ClassVar[str] = "one"
+    name: str
+    label: str
+    options: tuple[tuple[str, str], ...]
+    value: str = ""
+    fixed: bool = False
+
+
+@dataclass(frozen=True)
+class Button:
+    """A button."""
+
+    name: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Message:
+    """What is said about the answer: a word first, then sentences."""
+
+    word: str = ""
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Form:
+    """What a form shows. `enter` names the button that the Enter key presses.
+
+    `version` changes where the page has to draw the form anew though its words are the same.
+    """
+
+    title: str
+    fields: tuple[TextField | ChoiceField, ...]
+    buttons: tuple[Button, ...]
+    enter: str
+    question: tuple[str, ...] = ()
+    message: Message = Message()
+    hints: tuple[str, ...] = ()
+    solution: tuple[str, ...] = ()
+    version: int = 0
+
+    def wire(self) -> dict[str, Any]:
+        """The form as it goes to the page.
+
+        >>> Form("Yours", (TextField("answer", "Reading"),), (Button("go", "Go"),), "go").wire()["fields"]
+        [{'name': 'answer', 'label': 'Reading', 'value': '', 'kind': 'text'}]
+        """
+        fields = [{**dataclasses.asdict(one), "kind": one.kind} for one in self.fields]
+        return {**dataclasses.asdict(self), "fields": fields}
+
+
+class FormSession(Protocol):
+    """What a form needs of the thing that answers it."""
+
+    def view(self) -> Form:
+        """The form as it stands."""
+
+    def typed(self, answers: dict[str, str]) -> None:
+        """Keep what was typed. Raises StoreError where that fails."""
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        """A button was pressed."""

@@ -1,0 +1,60 @@
+"""The widget that shows a form and carries what is typed to the session that answers it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+from typing import Any
+
+import anywidget
+import traitlets
+
+from steadyneedle.foundation.store import StoreError
+from steadyneedle.teaching.frame.form import ChoiceField, FormSession
+from steadyneedle.teaching.frame.publishing import module_of, publish, style
+
+
+class FormWidget(anywidget.AnyWidget):
+    """A form in the page; every key typed is saved at once, and the page says whether it was."""
+
+    _esm = module_of("parts.js", "form.js")
+    _css = style()
+    view = traitlets.Dict().tag(sync=True)
+    saved = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> None:
+        self._session = session
+        self._after = after
+        super().__init__(view=session.view().wire(), saved={"number": 0, "words": trouble})
+        self.on_msg(self._heard)
+
+    def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
+        answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
+        words = "Saved"
+        try:
+            self._session.typed(answers)
+            if message.get("what") == "act":
+                self._session.act(str(message.get("button")), answers)
+        except StoreError as error:
+            words = str(error)
+        if message.get("what") == "act":
+            self.view = self._session.view().wire()
+            if self._after:
+                self._after()
+        self.saved = {"number": int(message.get("number", 0)), "words": words}
+
+
+def show_form(session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:
+    """Show a form: live where there is a kernel, the words of the question where there is none."""
+    widget = FormWidget(session, trouble, after)
+    form = session.view()
+    lines = [f"<h4>{escape(form.title)}</h4>", *(f"<p>{escape(line)}</p>" for line in form.question)]
+    for one in form.fields:
+        if isinstance(one, ChoiceField):
+            options = "".join(f"<li>{escape(words)}</li>" for _, words in one.options)
+            lines.append(f"<p>{escape(one.label)}</p><ul>{options}</ul>")
+        else:
+            lines.append(f"<p>{escape(one.label)}: ____________</p>")
+    plain = "\n".join([form.title, *form.question])
+    publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
+    return widget

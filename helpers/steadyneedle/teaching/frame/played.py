@@ -1,0 +1,111 @@
+"""The widget of a bench through time: the kernel computes what will be, the page plays it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import anywidget
+import numpy as np
+import traitlets
+
+from steadyneedle.teaching.figures.strokes import Row
+from steadyneedle.teaching.frame.digest import digest
+from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish_picture, style
+
+
+@dataclass(frozen=True)
+class BenchState:
+    """What the page needs to play a bench.
+
+    Parameters
+    ----------
+    times, ip, supply : array, each of shape (n,)
+        Seconds, and what both gauges show [bar].
+    scene : dict
+        `svg`, its `motions`, and the `scales` that turn bar and seconds into degrees and pixels. It goes to the page
+        only where it has changed.
+    run : dict
+        All the rest by name: words, how the valves stand, what is chosen and what there is to choose from.
+    """
+
+    times: np.ndarray
+    ip: np.ndarray
+    supply: np.ndarray
+    scene: dict[str, Any]
+    run: dict[str, Any]
+
+
+class PlayedBench(Protocol):
+    """What the widget needs of the bench that it shows."""
+
+    def do(self, time: float, what: str, value: float | str) -> None:
+        """Something done at a time; ValueError says why it cannot be."""
+
+    def new(self, values: dict[str, Any]) -> bool:
+        """Another regulator, or the same afresh; True where the clock starts at 0 again."""
+
+    def more(self) -> None:
+        """Look further ahead."""
+
+    def state(self) -> BenchState:
+        """What was, and what will be if nobody touches it."""
+
+
+@dataclass(frozen=True)
+class BenchPanel:
+    """A bench to show: its title, the supplies on offer in bar, and a still picture of one run with its text."""
+
+    title: str
+    bench: PlayedBench
+    supplies: Sequence[int]
+    picture: bytes
+    text: str
+    row: Row
+
+
+class BenchWidget(anywidget.AnyWidget):
+    """A bench through time. The page says what was done and when, the kernel answers with all that follows."""
+
+    _esm = module_of("parts.js", "gauge.js", "running.js")
+    _css = style()
+    title = traitlets.Unicode().tag(sync=True)
+    supplies = traitlets.List().tag(sync=True)
+    scene = traitlets.Dict().tag(sync=True)
+    times = traitlets.Bytes().tag(sync=True)
+    ip = traitlets.Bytes().tag(sync=True)
+    supply = traitlets.Bytes().tag(sync=True)
+    run = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, bench: PlayedBench, title: str, supplies: Sequence[int]) -> None:
+        self._bench = bench
+        super().__init__(title=title, supplies=list(supplies), **self._state(0, 0.0, "", fresh=True))
+        self.on_msg(self._heard)
+
+    def _state(self, number: int, time: float, problem: str, fresh: bool) -> dict[str, Any]:
+        state = self._bench.state()
+        readings = {"times": state.times, "ip": state.ip, "supply": state.supply}
+        arrays = {name: values.astype("float32").tobytes() for name, values in readings.items()}
+        run = {**state.run, "answers": number, "time": time, "problem": problem, "fresh": fresh}
+        return {**arrays, "scene": state.scene, "run": run}
+
+    def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
+        problem, fresh, time = "", False, float(message.get("time", 0.0))
+        try:
+            if message.get("kind") == "do":
+                self._bench.do(time, str(message.get("what")), message.get("value", 0.0))
+            elif message.get("kind") == "more":
+                self._bench.more()
+            else:
+                fresh = self._bench.new(dict(message.get("values", {})))
+        except ValueError as error:
+            problem = str(error)
+        answer_with(self, self._state(int(message.get("number", 0)), 0.0 if fresh else time, problem, fresh))
+
+
+def show_bench(panel: BenchPanel) -> BenchWidget:
+    """Show a bench: live where there is a kernel, a plain picture of one run where there is none."""
+    widget = BenchWidget(panel.bench, panel.title, panel.supplies)
+    publish_picture(widget, panel.picture, f"{panel.title}. {panel.text}", digest(panel.row, panel.text))
+    return widget

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import itertools
 import json
 from io import BytesIO
@@ -18,7 +19,7 @@ from steadyneedle.foundation import places
 from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action
 from steadyneedle.teaching.figures.drawing import png_of
-from steadyneedle.teaching.figures.log import log_figure
+from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
 
 SHEETS = load_sheets(places.datasets() / "sheets")
 OPEN = Action(3, "valve", 1)
@@ -151,10 +152,24 @@ def test_a_picture_worth_printing(outcome: str) -> None:
     faults = {"creeps": {"seat_nicked": 0.5}, "saw-tooth": {"leak_on_sticky": 1.0}, "locks": {}}[outcome]
     log = recorded("Rowan", faults)
     verdict = judge_trace(log, SHEETS["Rowan"])
-    figure = log_figure(log, verdict, SHEETS["Rowan"])
+    figure = log_figure(log, verdict, SHEETS["Rowan"], judged_on=datetime.date(2026, 11, 26))
     texts = [text.get_text() for text in figure.texts]
-    assert texts[0] == verdict.outcome == outcome and " ".join(texts[1].split()) == verdict.because
-    assert Image.open(BytesIO(png_of(figure))).size == (860, 520)
+    assert texts[0] == f"conforms: {verdict.conforms}"
+    assert verdict.outcome == outcome and " ".join(texts[1].split()) == f"{outcome}: {verdict.because}"
+    assert texts[2] == "Rowan, judged on 2026-11-26"
+    assert next(text.get_text() for text in figure.axes[0].texts).startswith("band 9.3 to 9.9 bar")
+    assert Image.open(BytesIO(png_of(figure))).size == (860, 560)
+    printed = Image.open(BytesIO(png_of(figure, WALL_DPI)))
+    assert printed.size == (1290, 840) and round(printed.info["dpi"][0]) == 150
+
+
+def test_a_picture_speaks_the_logs_own_unit() -> None:
+    """A log in psi: axis, dots and band in psi (1 bar is 14.504 psi)."""
+    log = recorded("Rowan", {}, until=200.0)
+    psi = Log.from_arrays(log.time, np.round(log.pressure * 14.5038), "psi")
+    axes = log_figure(psi, judge_trace(psi, SHEETS["Rowan"]), SHEETS["Rowan"]).axes[0]
+    assert axes.get_ylabel() == "IP, psi" and axes.get_ylim()[0] > 100
+    assert axes.texts[0].get_text().startswith("band 134.9 to 143.6 psi")
 
 
 def test_a_constant_log_and_three_rows() -> None:

@@ -64,7 +64,8 @@ GAUGES = (Gauge("transducer", 0.5, 0.02, 0.005, True), Gauge("read aloud", 15.0,
 
 def cells() -> Iterator[tuple[str, float, str]]:
     """Every fault in every design that can have it, at three severities."""
-    for fault in Fault.keys():  # noqa: SIM118
+    every = Fault.keys()
+    for fault in every:
         for severity, design in itertools.product(SEVERITIES, Fault.named(fault).designs):
             yield fault, severity, design
 

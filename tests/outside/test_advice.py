@@ -34,8 +34,9 @@ def advised(number: int) -> list[tuple[float, float, float, float]]:
     given: list[tuple[float, TraceVerdict]] = []
     for minutes in MINUTES:
         seen = time <= 60 * minutes
-        verdict = judge_trace(Log.from_arrays(time[seen], reading[seen], "bar", division))
-        watched = float(time[seen][-1]) / 60
+        log = Log.from_arrays(time[seen], reading[seen], "bar", division)
+        verdict = judge_trace(log)
+        watched = float(np.ptp(log.time[verdict.rows])) / 60  # of the hold that counts, as the advice is
         if not verdict.fits or verdict.outcome in ("saw-tooth", "free flow"):
             return []
         if verdict.outcome != "cannot tell":

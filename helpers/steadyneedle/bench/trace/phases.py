@@ -27,6 +27,12 @@ SWIFT = 15.0
 LONGEST_PURGE = 35.0
 """s; a drop and a rise no further apart are one purge."""
 
+SMALLEST_JUMP = 0.1
+"""bar; a smaller one is left to how well the estimate's law fits."""
+
+BESIDE = 5.0
+"""s before and after a sharp move over which it must last to be a jump; two readings at least."""
+
 PRESSURISING = 0.5
 """bar/s; slower is settling."""
 
@@ -51,7 +57,7 @@ class Cut:
 
     `kind` is "", "saw-tooth" or "free flow"; `teeth` what the saw-tooth is like; `purged` whether a purge or the first
     pressurising comes right before the hold; `long_enough` whether it lasts as long as was asked; `others` are the
-    holds that do not count.
+    holds that do not count; `jumps` the sharp moves within the hold after which the needle stays elsewhere.
     """
 
     phases: tuple[Phase, ...]
@@ -61,6 +67,7 @@ class Cut:
     purged: bool
     long_enough: bool
     others: tuple[Phase, ...]
+    jumps: tuple[Move, ...] = ()
 
 
 def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, minutes: float = USUAL_MINUTES) -> Cut:
@@ -116,7 +123,19 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
         rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
     before = [phase.name for phase in phases if phase.end_s <= held.start_s]
     purged = bool(before) and before[-1] in ("pressurising", "purge", "recovery", "bleed-down")
-    return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others))
+    jumps = tuple(move for move in lone if rows.start <= move.first < rows.stop and _lasts(time, pressure, move, rows))
+    return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others), jumps)
+
+
+def _lasts(time: np.ndarray, pressure: np.ndarray, move: Move, rows: slice) -> bool:
+    """Whether the needle stays where a sharp move brought it: a lone reading that is off is no jump."""
+    before = min(int(np.searchsorted(time, time[move.first] - BESIDE)), move.first - 1)
+    after = max(int(np.searchsorted(time, time[move.last] + BESIDE, side="right")), move.last + 2)
+    if time[move.first] - time[rows.start] < BESIDE:
+        return False  # the end of a recovery
+    stood, stands = pressure[max(before, rows.start) : move.first + 1], pressure[move.last : min(after, rows.stop)]
+    moved = float(np.median(stands) - np.median(stood)) if stands.size else 0.0
+    return abs(move.by) >= SMALLEST_JUMP and moved * float(np.sign(move.by)) > 0.5 * abs(move.by)
 
 
 def _teeth(time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, division: float) -> Teeth | None:
@@ -220,16 +239,14 @@ def _one_purge(time: np.ndarray, pressure: np.ndarray, drop: Move, rise: Move) -
     """A sharp drop, held down, and a sharp rise: a needle that has crept comes back to where the valve shuts."""
     if rise.by <= 0 or float(time[rise.first] - time[drop.last]) > LONGEST_PURGE:
         return False
-    low, end = float(pressure[drop.last]), float(pressure[rise.first])
+    low, end = float(pressure[drop.last]), float(pressure[max(rise.first, drop.last)])  # they overlap in a short purge
     return end < low + 0.5 * abs(rise.by)
 
 
 def _flows(time: np.ndarray, pressure: np.ndarray, drop: Move, start: int, last: int) -> bool:
     """A drop from which the needle neither comes back nor goes on falling: the second stage flows."""
-    stood, rest = (
-        float(np.median(pressure[max(start, drop.first - 20) : drop.first + 1])),
-        pressure[drop.last : last + 1],
-    )
+    before = min(max(start, drop.first - 20), drop.first)  # the end of a purge may reach into the next drop
+    stood, rest = float(np.median(pressure[before : drop.first + 1])), pressure[drop.last : last + 1]
     late = float(np.median(rest[rest.size // 2 :]))
     low = float(pressure[drop.last])
     return stood - late > FREE_FLOW and abs(late - low) < 0.5 * abs(drop.by)

@@ -13,6 +13,13 @@ LEAST = 0.04
 """bar; a smaller move is nothing to speak of (our choice)."""
 
 
+BY_HAND = 200
+"""Readings; so many at most are taken to be read by people."""
+
+DIVISIONS, FAR = 2.9, 3.2
+"""Divisions, and times what 85 % of the moves stay below, that a sharp move in such a log must exceed (our choice)."""
+
+
 @dataclass(frozen=True)
 class Move:
     """A sharp move: from row to row, and by how much [bar]."""
@@ -94,6 +101,8 @@ def sharp_moves(time: np.ndarray, pressure: np.ndarray, division: float) -> list
     noise = max(_scatter(change), division / 4)
     limit = max(LEAST, 1.2 * division + 4.5 * noise)
     size, edge = np.abs(change - usual), np.full(ahead, np.inf)
+    if time.size <= BY_HAND:  # read to whole divisions, neighbours seem to scatter more than they do
+        limit = min(limit, max(LEAST, DIVISIONS * division, FAR * float(np.quantile(size, 0.85))))
     beside = np.minimum(np.append(edge, size)[: size.size], np.append(size, edge)[ahead:])
     moves: list[Move] = []
     for first in np.flatnonzero((size > limit) & (beside < 0.5 * size)).tolist():

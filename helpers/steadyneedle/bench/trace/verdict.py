@@ -141,7 +141,8 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
-    watch = Watch.over(log.time[cut.rows], log.pressure[cut.rows], log.division, asked, cut.purged)
+    rows = cut.rows
+    watch = Watch.over(log.time[rows], log.pressure[rows], log.division, asked, cut.purged, cut.jumps, rows.start)
     found: tuple[TraceFinding, ...] = (
         find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
     )  # fmt: skip

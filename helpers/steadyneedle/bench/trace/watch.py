@@ -5,6 +5,7 @@ Seconds from the hold's first reading on, bar, bar/min.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import ArrayLike
 from steadyneedle.bench.trace.estimate import Estimate, Range, estimate_hold
 from steadyneedle.bench.trace.misfit import misfit_of
 from steadyneedle.bench.trace.phases import ENOUGH
-from steadyneedle.bench.trace.sharp import usual_noise
+from steadyneedle.bench.trace.sharp import Move, usual_noise
 from steadyneedle.bench.units import Q, formatted
 
 AFTER_PURGE = 5.0
@@ -49,9 +50,19 @@ class Watch:
 
     @classmethod
     def over(
-        cls, time: ArrayLike, pressure: ArrayLike, division: float, minutes: float | None = None, purged: bool = False
+        cls,
+        time: ArrayLike,
+        pressure: ArrayLike,
+        division: float,
+        minutes: float | None = None,
+        purged: bool = False,
+        jumps: Sequence[Move] = (),
+        first: int = 0,
     ) -> Watch:
-        """Estimate a hold: times [s] and readings [bar] of shape (n,), at least three; `purged` right before it."""
+        """Estimate a hold: times [s] and readings [bar] of shape (n,), at least three; `purged` right before it.
+
+        `jumps` are sharp moves within it, in rows of a log of which `first` is the hold's first.
+        """
         times, readings = np.asarray(time, float), np.asarray(pressure, float)
         times = times - times[0]
         later = times[times >= AFTER_PURGE] if purged else times
@@ -59,7 +70,7 @@ class Watch:
         whole = minutes is None or last - begin >= 60 * minutes * ENOUGH
         judged_at = last if minutes is None or not whole else begin + 60 * minutes
         estimate = estimate_hold(times, readings, division)
-        strange = _strange(estimate, times, readings, division)
+        strange = _jumped(times, readings, jumps, first) or _strange(estimate, times, readings)
         return cls(
             times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange
         )
@@ -111,7 +122,19 @@ class Watch:
         return Range(value, value - half, value + half, value - 1.5 * half, value + 1.5 * half)
 
 
-def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, division: float) -> str:
+def _jumped(time: np.ndarray, pressure: np.ndarray, jumps: Sequence[Move], first: int) -> str:
+    """Words for a needle that jumped, or nothing."""
+    if not jumps:
+        return ""
+    largest = max(jumps, key=lambda jump: abs(jump.by))
+    way = "jumped" if largest.by > 0 else "dropped"
+    after = formatted(Q(float(time[min(largest.first - first, time.size - 1)]) / 60, "min"), 1)
+    size = formatted(Q(abs(largest.by), "bar"), 2)
+    often = f", {len(jumps)} such moves in all" if len(jumps) > 1 else ""
+    return f"it {way} by {size} after {after}{often}, and in all it {_moved(time, pressure)}"
+
+
+def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> str:
     """What the needle did that is no settle and creep, in words; or nothing."""
     found = misfit_of(estimate.held)
     moved = _moved(time, pressure)

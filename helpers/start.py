@@ -7,6 +7,8 @@ On Windows type `py helpers\\start.py`. Whatever follows is passed on: `--no-bro
 word of `steadyneedle` such as `ready`, or, after `test`, what pytest takes.
 """
 
+from __future__ import print_function
+
 import sys
 
 NEEDED = (3, 11)

@@ -78,6 +78,11 @@ def test_sheets_are_listed_and_warned_about(tmp_path: Path, clean_environment: d
     (tmp_path / "own.csv").write_text("name,ip_low_bar\nOurs,nine\n", encoding="utf-8")
     bad = run("sheets", str(tmp_path), environment=clean_environment)
     assert bad.returncode == 2 and "own.csv, row 2, column ip_low_bar: 'nine'" in bad.stderr
+    (tmp_path / "own.csv").write_text("name,ip_low_bar,purges\nOurs,nine,x\nTheirs,ten,1\n", encoding="utf-8")
+    several = run("sheets", str(tmp_path / "own.csv"), environment=clean_environment)
+    assert several.returncode == 2 and [line.split(":")[0] for line in several.stderr.splitlines()] == [
+        "own.csv, row 2, column ip_low_bar", "own.csv, row 2, column purges", "own.csv, row 3, column ip_low_bar",
+    ]  # fmt: skip
 
 
 def test_ready_says_ready(tmp_path: Path, clean_environment: dict[str, str]) -> None:

@@ -18,6 +18,7 @@ def test_words_a_technician_reads(clean_environment: dict[str, str]) -> None:
     assert done.returncode == 0 and not done.stderr
     assert done.stdout.startswith("creeps: The needle climbs by 0.0") and "bar/min" in done.stdout
     assert "second stage opens" in done.stdout and "Left out: nothing" in done.stdout
+    assert done.stdout.splitlines()[-1].startswith("Read as: time in s, 25 readings 15 s apart, 6 min in all")
 
 
 def test_json_has_the_attributes_as_keys(clean_environment: dict[str, str]) -> None:
@@ -27,6 +28,16 @@ def test_json_has_the_attributes_as_keys(clean_environment: dict[str, str]) -> N
     assert done.returncode == 0 and plain["outcome"] == "falls"
     assert plain["creep_rate"]["unit"] == "bar/min" and plain["creep_rate"]["high"] < -0.02
     assert plain["projection"] == {"leaves_band": None, "second_stage_opens": None} and plain["watch_longer"] is None
+
+
+def test_what_is_in_doubt_is_said_first(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    rows = [f"{15 * n if n < 20 else 4000 + 15 * n},9.{8 + n // 30}" for n in range(40)]
+    path = tmp_path / "gap.csv"
+    path.write_text("\n".join(["time_s,IP (bar)", *rows[:5], "600,9.8", *rows[5:]]), encoding="utf-8")
+    done = run("trace", str(path), environment=clean_environment)
+    said = done.stdout.splitlines()
+    assert done.returncode == 0 and said[0].startswith("Look first: After row 22 a gap of")
+    assert said[1].startswith("Note: Row 7: its time 600 does not fit")
 
 
 def test_cannot_tell_exits_0(tmp_path: Path, clean_environment: dict[str, str]) -> None:
@@ -56,6 +67,8 @@ def test_a_picture_is_written(tmp_path: Path, clean_environment: dict[str, str])
         ("time_s,p_bar\n0,1e300\n1,9.8\n2,9.8", (), "more than 1000 bar"), ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheet", "oak"), "There is no sheet 'oak'"),
         ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheets", "."), "--sheet NAME"), ("a,b\n0,1\n1,1\n2,1", (), "with a known unit"),
         ("time_s,p_bar\n0,1\n1,1\n2,1", ("--columns", "time_s,pressure_foo"), "no pressure column with a known unit"),
+        ("0,9.8\n1,9.8\n2,9.8\n", (), "Or say what the columns hold: --columns time_s,pressure_bar."),
+        ("time_s;p_mbar\n0;9.800\n15;9.800\n30;9.900\n", (), "Write 9.8 or 9800. Or name the decimal mark: --decimal comma"),
     ],
 )  # fmt: skip
 def test_bad_input_is_a_sentence(

@@ -12,7 +12,7 @@ import pytest
 
 from steadyneedle.bench.bands import judge
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import Log, judge_trace, read_log
+from steadyneedle.bench.trace import Log, judge_trace, read_log, read_text
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute, read_quantity
 from steadyneedle.foundation.places import datasets
 from steadyneedle.physics.actions import Action
@@ -32,7 +32,8 @@ SIGNATURES: list[tuple[Callable[..., Any], dict[str, object]]] = [
         "reading": NEEDED, "low": NEEDED, "high": NEEDED, "expanded_uncertainty": NEEDED, "rule": "simple",
         "required_probability": 0.95,
     }),
-    (read_log, {"path": NEEDED, "columns": None}),
+    (read_log, {"path": NEEDED, "columns": None, "decimal": None}),
+    (read_text, {"text": NEEDED, "name": "The log", "columns": None, "decimal": None}),
     (Log.from_arrays, {"time_s": NEEDED, "pressure": NEEDED, "unit": NEEDED, "division": None}),
     (judge_trace, {"log": NEEDED, "sheet": None, "creep_limit": None}),
     (load_sheets, {"folder": NEEDED}),

@@ -27,10 +27,35 @@ import steadyneedle
 import steadyneedle.bench
 import steadyneedle.physics
 from steadyneedle.bench import bands, regulators, sheets, trace, units
-from steadyneedle.bench.bands import by_sheet, gauges, readings, risks, rounding
+from steadyneedle.bench.bands import (
+    by_sheet,
+    gauges,
+    readings,
+    risks,
+    rounding,
+    sheet_cells,
+    sheet_columns,
+    sheet_notes,
+    sheet_tables,
+    stopping,
+)
 from steadyneedle.bench.diagnosis import examinations, pairs
-from steadyneedle.bench.trace import fitting, hold, logs, phases
-from steadyneedle.bench.units import Q, numbers
+from steadyneedle.bench.trace import (
+    autocorrelation,
+    binning,
+    fitting,
+    hold,
+    log_cleaning,
+    log_columns,
+    log_numbers,
+    log_table,
+    log_times,
+    long_log,
+    particles,
+    phases,
+    settling_model,
+)
+from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.stages import FirstStage, SecondStage
@@ -112,8 +137,8 @@ def public_functions() -> list[tuple[str, Callable[..., Any]]]:
 
 
 FUNCTIONS = public_functions()
-PLAIN = {"bench.units.numbers.split", "bench.units.numbers.value"}
-"""The grammar's two inner doors: strings in, strings and floats out."""
+PLAIN = {"bench.units.numbers.split", "bench.units.numbers.value", "bench.units.numbers.in_two_ways"}
+"""The grammar's three inner doors: strings in, strings and floats out."""
 NO_SOURCE = {
     "bench.units.formatting.format_number",
     "bench.units.registry.require",
@@ -121,6 +146,13 @@ NO_SOURCE = {
     "bench.bands.readings.read_row",
     "bench.units.formatting.formatted",
     "bench.units.formatting.label",
+    "bench.units.unit_advice.no_unit",
+    "bench.units.unit_advice.shown",
+    "bench.units.unit_advice.two_quantities",
+    "bench.units.unit_advice.why_unknown",
+    "bench.units.unit_names.in_symbols",
+    "bench.units.unit_names.plain_signs",
+    "bench.units.unit_names.unit_name",
 }
 """They only write, convert or read: there is nothing to cite."""
 
@@ -161,7 +193,12 @@ def b(value: float) -> Any:
 
 ALDER = sheets.load_sheets(places.datasets() / "sheets")["Alder"]
 LOG = places.datasets() / "logs" / "class_reading.csv"
+NAMED = sheet_columns.column_of("name")
+TYPED = "time_s;IP (barg)\n0;9,8\n15;9,8\n30;9,9\n"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
+SHAKY = (LEVEL[0], 9.8 + 0.1 * (LEVEL[0] % 2))
+FIRST = settling_model.first_fit(*SHAKY, 0.1)
+CASE = np.array([[9.8, 0.1, 2.0, 0.01, 0.01]])
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
@@ -180,30 +217,60 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.bands.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
     "bench.bands.sheet_files.load_sheets": (ALDER.rise_limit, "bar/min"),
+    "bench.bands.sheet_cells.sheet_of": (lambda: sheet_cells.sheet_of([NAMED], ["X"], sheet_cells.Marks(frozenset()), []).name, None),
+    "bench.bands.sheet_cells.bars": (lambda: sheet_cells.bars("MPa"), None),
+    "bench.bands.sheet_columns.column_of": (lambda: sheet_columns.column_of("name").what, None),
+    "bench.bands.sheet_notes.notes_of": (lambda: list(sheet_notes.notes_of(ALDER)), None),
+    "bench.bands.sheet_tables.all_good": (lambda: sheet_tables.all_good([f"R{n}" for n in range(300)], ",", [NAMED]), None),
     "bench.bands.by_sheet.judge_by_sheet": (lambda: by_sheet.judge_by_sheet(Q(140, "psi"), ALDER).expanded_uncertainty, "bar"),
     "bench.bands.readings.read_to": (lambda: readings.read_to(Q(145, "psi"), b(0.5), 2), "bar"),
     "bench.bands.readings.scatter": (lambda: readings.scatter([b(1), Q(15, "psi")]).standard_error, "bar"),
     "bench.bands.readings.read_row": (lambda: readings.read_row("1 2", "psi")[0], "bar"),
     "bench.bands.risks.decision_risks": (lambda: risks.decision_risks(10, 0.1, (9.8, 10.2), (9.8, 10.2), 0.1).conforming, None),
+    "bench.bands.stopping.stop_of": (lambda: stopping.stop_of(ALDER).reading, "bar"),
     "bench.regulators.in_words": (lambda: regulators.in_words("Alder"), None),
     "bench.regulators.lock_up": (lambda: regulators.lock_up("Juniper", Q(2900, "psi"), Q(30, "ft"), Q(1, "N")), "bar"),
     "bench.regulators.climb_through_hole": (lambda: regulators.climb_through_hole(Q(2, "um"), Q(3000, "psi"), Q(0.1, "L"), Q(140, "psi")), "bar/min"),
-    "bench.trace.logs.read_log": (lambda: logs.read_log(LOG).pressure.size, None),
-    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).deviation, None),
-    "bench.trace.fitting.settling_curve": (lambda: fitting.settling_curve(range(9), [n**0.5 for n in range(9)]).rate, None),
-    "bench.trace.fitting.lag_one": (lambda: fitting.lag_one([1.0, 2.0, 4.0]), None),
-    "bench.trace.fitting.effective_count": (lambda: fitting.effective_count(9, 0.5), None),
-    "bench.trace.fitting.drift_line": (lambda: fitting.drift_line(range(9), [n**0.5 for n in range(9)]).slope, None),
+    "bench.trace.log_files.read_log": (lambda: trace.read_log(LOG).pressure.size, None),
+    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).residual_deviation, None),
+    "bench.trace.autocorrelation.lag_one_correlation": (lambda: autocorrelation.lag_one_correlation([1.0, 2.0, 4.0]), None),
+    "bench.trace.autocorrelation.variance_inflation": (lambda: autocorrelation.variance_inflation(0.5), None),
+    "bench.trace.autocorrelation.effective_sample_fraction": (lambda: autocorrelation.effective_sample_fraction(SHAKY[1], 0.1), None),
+    "bench.trace.settling_model.settled": (lambda: settling_model.settled(CASE[:, 2], LEVEL[0]), None),
+    "bench.trace.settling_model.pressures": (lambda: settling_model.pressures(CASE, np.ones((1, 20)), LEVEL[0]), None),
+    "bench.trace.settling_model.log_prior": (lambda: settling_model.log_prior(CASE, 0.05), None),
+    "bench.trace.settling_model.first_fit": (lambda: FIRST.scatter, None),
+    "bench.trace.binning.binned": (lambda: binning.binned(*LEVEL, 0.1, 0.0, 0.01, 9).count, None),
+    "bench.trace.particles.sample_by_particles": (lambda: particles.sample_by_particles(*SHAKY, 0.1, FIRST), None),
+    "bench.trace.long_log.long_enough": (lambda: long_log.long_enough(500, 0.1, 0.1), None),
+    "bench.trace.long_log.sample_by_formula": (lambda: long_log.sample_by_formula(*SHAKY, FIRST), None),
+    "bench.trace.log_files.read_text": (lambda: trace.read_text(TYPED).pressure.size, None),
+    "bench.trace.log_table.table_of": (lambda: log_table.table_of(TYPED, "log", None, None).mark, None),
+    "bench.trace.log_columns.head_of": (lambda: log_columns.head_of("log", [["s", "bar"], ["0", "9.8"]], None).first, None),
+    "bench.trace.log_columns.bar_per": (lambda: log_columns.bar_per("psig"), None),
+    "bench.trace.log_numbers.numbers_of": (lambda: log_numbers.numbers_of(["9,8"], "pressure", lambda _: True).rule, None),
+    "bench.trace.log_times.seconds_of": (lambda: log_times.seconds_of(["0:15"], log_columns.Column(0, "t", "time", "s", 1.0), ",", None).form, None),
+    "bench.trace.log_cleaning.cleaned": (lambda: log_cleaning.cleaned(log_cleaning.RawLog(*LEVEL)).left_out, None),
     "bench.trace.hold.hold_of": (lambda: hold.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
-    "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(logs.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
+    "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
+    "bench.diagnosis.pairs.pairs_told": (pairs.pairs_told, None),
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),
+    "bench.units.numbers.in_two_ways": (lambda: numbers.in_two_ways("1,013"), None),
+    "bench.units.typed.how_read": (lambda: units.how_read("1,013 bar", "point"), None),
+    "bench.units.unit_advice.no_unit": (lambda: unit_advice.no_unit("±0.1 bar", "10", "pressure"), None),
+    "bench.units.unit_advice.shown": (lambda: unit_advice.shown("bear"), None),
+    "bench.units.unit_advice.two_quantities": (lambda: unit_advice.two_quantities("min 30 s", "time"), None),
+    "bench.units.unit_advice.why_unknown": (lambda: unit_advice.why_unknown("bear", "pressure"), None),
+    "bench.units.unit_names.in_symbols": (lambda: unit_names.in_symbols("sq mm"), None),
+    "bench.units.unit_names.plain_signs": (lambda: unit_names.plain_signs("mm²"), None),
+    "bench.units.unit_names.unit_name": (lambda: unit_names.unit_name("barg", "gauge pressure"), None),
 }  # fmt: skip
 
 
@@ -229,7 +296,9 @@ def test_physics_functions_survive_a_change_of_units() -> None:
         "physics.first_stage.chamber_pressure", "physics.first_stage.opening_force", "physics.first_stage.lock_up_gauge",
         "physics.first_stage.supply_slope", "physics.first_stage.adjusted", "physics.first_stage.ledger",
         "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
-        "physics.equations.flow", "physics.equations.cooling_curve", "physics.rig.start", "physics.actions.act",
+        "physics.plain.flow", "physics.equations.cooling_curve", "physics.cylinder.pressure_curve",
+        "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope",
+        "physics.rig.start", "physics.actions.act",
         "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
         "physics.si.above_zero", "physics.si.not_below_zero",
     }  # fmt: skip

@@ -24,6 +24,11 @@ class _Words(click.Group):
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
 A_FOLDER = click.Path(path_type=Path)
 WORK_FOLDER = "steady-needle-work"
+OPTIONS = {
+    "columns": " Or say what the columns hold: --columns time_s,pressure_bar.",
+    "decimal": " Or name the decimal mark: --decimal comma, or --decimal point.",
+}
+"""How the command lets a person settle what a log leaves open, by `LogError.mend`."""
 
 
 @click.group(cls=_Words, context_settings=SETTINGS)
@@ -72,9 +77,9 @@ def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool,
 @words.command(short_help="Check specification sheets.")
 @click.argument("folder", type=A_FOLDER, required=False)
 def sheets(folder: Path | None) -> None:
-    """Check specification sheets: list what is accepted, say what is wrong.
+    """Check specification sheets: list what is accepted, say everything that is wrong.
 
-    FOLDER holds your sheets as CSV files; left out, the invented example is checked.
+    FOLDER holds your sheets as CSV files, or is one; left out, the invented example is checked.
     """
     from steadyneedle.foundation import places
 
@@ -105,17 +110,24 @@ def ready(folder: Path) -> None:
 @click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
 @click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
 @click.option("--columns", help="What the columns hold, for example time_ms,skip,pressure_bar.")
+@click.option("--decimal", type=click.Choice(["comma", "point"]), help="The decimal mark, where no number shows it.")
 @click.option("--picture", type=click.Path(path_type=Path), help="Write a picture of the log and the verdict, PNG.")
 @click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
 def trace(
-    log: Path, name: str | None, folder: Path | None, columns: str | None, picture: Path | None, as_json: bool
+    log: Path,
+    name: str | None,
+    folder: Path | None,
+    columns: str | None,
+    decimal: str | None,
+    picture: Path | None,
+    as_json: bool,
 ) -> None:
     """Judge a gauge log: does the needle lock, settle, creep, fall, or cannot one tell yet.
 
     LOG is a CSV file with a header that names time and pressure with their units: time_s,pressure_bar.
     """
     from steadyneedle.bench.sheets import load_sheets
-    from steadyneedle.bench.trace import judge_trace, read_log
+    from steadyneedle.bench.trace import LogError, judge_trace, read_log
     from steadyneedle.foundation import places
 
     try:
@@ -127,8 +139,10 @@ def trace(
             sheet = loaded[name]
         elif folder is not None:
             raise ValueError("Name the row of your sheets too: --sheet NAME.")
-        read = read_log(log.expanduser(), columns.split(",") if columns else None)
+        read = read_log(log.expanduser(), columns.split(",") if columns else None, decimal)
         verdict = judge_trace(read, sheet)
+    except LogError as error:
+        _refuse(f"{error}{OPTIONS.get(error.mend, '')}")
     except ValueError as error:
         _refuse(str(error))
     if picture is not None:

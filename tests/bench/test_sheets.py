@@ -139,7 +139,7 @@ def test_two_lines_of_one_band_that_disagree_warn(tmp_path: Path) -> None:
         ("name,gauge_class_percent\nX,160\n", "'160', expected a class of at most 100"),
         ("name,ip_low_bar\nX,9,8\n", "row 2: 3 cells, but the header has 2 columns"),
         ("name,ip_low_bar\nX,9\nx,9\n", "row 3, column name: 'x' stands in these sheets twice"),
-        (b"\xff\xfen\x00a\x00", "is not a UTF-8 text file. Save it again as 'CSV UTF-8'"),
+        (b"\xff\xfen\x00a\x00", "row 1, column na: 'na', expected one of name"),
     ],
 )
 def test_what_is_wrong_is_named(tmp_path: Path, text: str | bytes, sentence: str) -> None:

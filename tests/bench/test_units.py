@@ -20,8 +20,10 @@ from steadyneedle.bench.units import (
     format_number,
     formatted,
     gauge_to_absolute,
+    how_read,
     read_quantity,
-    typed,
+    unit_advice,
+    unit_names,
 )
 from steadyneedle.bench.units.spellings import SPELLINGS
 
@@ -152,19 +154,38 @@ def test_with_a_setting(decimal: str, text: str, value: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("decimal", "text", "sentence"),
+    ("decimal", "text", "value", "said"),
     [
-        ("point", "9,8 bar", "Your decimal mark is the point: type 9.8"),
-        ("comma", "9.8 bar", "Your decimal mark is the comma: type 9,8"),
-        ("point", "0,125 bar", "type 0.125"),
-        ("point", "1,0134 bar", "type 1.0134"),
-        ("point", "1234,567 bar", "type 1234.567"),
-        ("point", "1.013,25 bar", "marks after its decimal mark"),
-        ("point", "1,01,345 bar", "is not one number"),
-        ("point", "1 013,250 mbar", "type 1 013.250"),
+        ("point", "9,8 bar", 9.8, "9,8 was read as 9.8."),
+        ("comma", "9.8 bar", 9.8, "9.8 was read as 9,8."),
+        ("point", "0,125 bar", 0.125, "0,125 was read as 0.125."),
+        ("point", "1,0134 bar", 1.0134, "1,0134 was read as 1.0134."),
+        ("point", "1234,567 bar", 1234.567, "1234,567 was read as 1234.567."),
+        ("point", "1 013,250 mbar", 1013.25, "1 013,250 was read as 1013.25."),
+        ("point", "1,013 mbar", 1013, "1,013 was read as 1013, not as 1.013."),
+        ("comma", "1.013 mbar", 1013, "1.013 was read as 1013, not as 1,013."),
+        ("comma", "1,013 bar", 1.013, ""),
+        (None, "1.013 bar", 1.013, ""),
+        ("point", "9.8 bar", 9.8, ""),
+        (None, "9,8 bar", 9.8, ""),
+        ("comma", "12 bar", 12, ""),
     ],
 )
-def test_the_other_mark_is_only_a_thousands_mark(decimal: str, text: str, sentence: str) -> None:
+def test_any_other_single_mark_is_a_decimal_mark(decimal: str | None, text: str, value: float, said: str) -> None:
+    assert read_quantity(text, decimal=decimal).magnitude == pytest.approx(value, rel=1e-12)
+    assert how_read(text, decimal) == said
+
+
+@pytest.mark.parametrize(
+    ("decimal", "text", "sentence"),
+    [
+        ("point", "1.013,25 bar", "marks after its decimal mark"),
+        ("comma", "1,013.25 bar", "marks after its decimal mark"),
+        ("point", "1,01,345 bar", "is not one number"),
+        ("point", "0,125,250 bar", "is not one number"),
+    ],
+)
+def test_marks_that_make_no_number(decimal: str, text: str, sentence: str) -> None:
     with pytest.raises(ValueError, match=re.escape(sentence)):
         read_quantity(text, decimal=decimal)
 
@@ -242,7 +263,7 @@ def test_every_spelling_is_read_and_has_its_dimension(kind: str) -> None:
     reference = {"gauge pressure": "pressure", "absolute pressure": "pressure"}.get(kind, kind)
     for spelling in SPELLINGS[kind]:
         found = read_quantity(f"1 {spelling}", kind)
-        assert found.check(units.registry.Unit(typed._REFERENCES[reference]).dimensionality), spelling
+        assert found.check(units.registry.Unit(unit_names.REFERENCES[reference]).dimensionality), spelling
 
 
 @given(st.text(max_size=120))
@@ -267,8 +288,8 @@ def test_a_refusal_costs_at_most_twenty_right_answers() -> None:
     def cost(text: str) -> float:
         times = []
         for _ in range(60):
-            typed._why_unknown.cache_clear()
-            typed._pint_name.cache_clear()
+            unit_advice.why_unknown.cache_clear()
+            unit_names._pint_name.cache_clear()
             start = time.perf_counter()
             with contextlib.suppress(ValueError):
                 read_quantity(text)

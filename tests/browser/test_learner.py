@@ -200,8 +200,8 @@ def test_needle_in_the_page_is_the_needle_in_python(lab: Lab) -> None:
         needle = scene.placed(definition.row(result))[len(scene.still)]
         here = needle.points[2]
         worst = max(worst, abs(there[0] - here[0]), abs(there[1] - here[1]))
-        shown = dial.locator('[data-part="line 1"] text').text_content()
-        assert shown == definition.row(result)[1], "the words of the page are Python's"
+        shown = dial.locator('[data-part="outer"] text').text_content()
+        assert shown == definition.row(result)["outer"], "the words of the page are Python's"
     assert worst < 0.5, worst
     page.close()
 

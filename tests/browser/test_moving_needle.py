@@ -87,7 +87,7 @@ def test_at_least_25_frames_a_second_and_none_blank(page: Page) -> None:
 def test_it_moves_while_the_kernel_is_busy(page: Page, lab: Lab) -> None:
     """The kernel is stopped altogether: nothing is busier. What was done meanwhile happens when it is back."""
     bench = fresh(page)
-    bench.get_by_label("Wrong with it").select_option("creep with a second stage that burps")
+    bench.get_by_label("Wrong with it").select_option("creep with a second stage that sticks and burps")
     bench.get_by_role("button", name="Open the valve").click()
     expect(bench.get_by_role("button", name="Shut the valve")).to_be_visible()
     kernels = lab.kernels()

@@ -44,6 +44,8 @@ def test_columns_are_read() -> None:
         ("a_bar,source\n1\n", "row 2: 1 cells, but the header has 2 columns"),
         ("a_bar,source\n1,somewhere\n", "column source: 'somewhere' names no source"),
         ("b_bar,source\n1,invented\n", "lacks the column a_bar; it has b_bar, source"),
+        ('a_bar,source\n1,"invented\n', "row 2: a double quote is not closed"),
+        ("a_bar,source\n" + "1" * 200_000 + ",invented\n", "or a cell is far too long"),
     ],
 )
 def test_what_is_wrong_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, text: str, sentence: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections import Counter
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -19,6 +20,10 @@ WIDE = [57056959641808619360926882736, 17429998039003208828036278549]
 GRID = [10.25, 10.1, 8.95, 9.35, 9.2, 9.9]
 FRACTIONS = ["0x1.315931a85be2ep-2", "0x1.21fc981cea6e0p-4", "0x1.fa75efd3a7b50p-3"]
 ORDER = "bceadhgf"
+ARRAY = ["0x1.3bd9c0693bea2p-2", "0x1.31607a416317fp-1", "0x1.37b8da45d7394p-3"]
+NORMALS = [-0.3584794021909196, 0.9659778354967719, -1.4150742042662305]
+STUDENT_T = [-2.296008161225237, 2.730662262101901, -0.6563363833830985]
+PLACES = [2, 2, 2, 0, 0, 2, 2, 2]
 
 
 def test_frozen_vectors() -> None:
@@ -32,6 +37,25 @@ def test_frozen_vectors() -> None:
     assert [fraction.fraction().hex() for _ in FRACTIONS] == FRACTIONS
     assert "".join(Draws("order").order("abcdefgh")) == ORDER
     assert Draws("one").one_of("abcdefgh") == "d"
+
+
+def test_frozen_arrays() -> None:
+    """Quantiles are scipy's: their last digits may differ from one version to the next."""
+    assert [one.hex() for one in Draws("fractions").fractions(3).tolist()] == ARRAY
+    assert Draws("normals").normals(3).tolist() == pytest.approx(NORMALS, rel=1e-12)
+    assert Draws("tails").student_t(5, 3).tolist() == pytest.approx(STUDENT_T, rel=1e-9)
+    same = [NormalDist().inv_cdf(one) for one in Draws("normals").fractions(3).tolist()]
+    assert same == pytest.approx(NORMALS, rel=1e-9), "the standard library's quantiles"
+    assert Draws("places").places(np.array([1.0, 0.0, 3.0]), 8).tolist() == PLACES
+
+
+def test_an_array_by_hand() -> None:
+    """The construction written out with the standard library alone."""
+    key = hmac.new(b"", len("fractions").to_bytes(4, "big") + b"fractions", hashlib.sha256).digest()
+    block = hmac.new(key, (0).to_bytes(8, "big"), hashlib.sha256).digest()[:16]
+    data = hashlib.shake_256(key + block).digest(24)
+    numbers = [int.from_bytes(data[start : start + 8], "little") >> 11 for start in (0, 8, 16)]
+    assert [(number / 2**53).hex() for number in numbers] == ARRAY
 
 
 def test_first_number_by_hand() -> None:
@@ -89,3 +113,21 @@ def test_normal_draws_are_normal() -> None:
 
     drawn = Draws("normal", 1).normals(50_000)
     assert np.isfinite(drawn).all() and kstest(drawn, "norm").pvalue > 0.001
+    tails = Draws("student", 1).student_t(5, 50_000)
+    assert np.isfinite(tails).all() and kstest(tails, "t", (5,)).pvalue > 0.001
+
+
+def test_no_fraction_makes_an_infinite_number(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The least and the greatest fraction there are."""
+    ends = np.array([0.0, 1 - 2.0**-53])
+    monkeypatch.setattr(Draws, "fractions", lambda self, count: ends)
+    assert np.isfinite(Draws("ends").normals(2)).all() and np.isfinite(Draws("ends").student_t(5, 2)).all()
+    assert Draws("ends").places(np.array([0.0, 0.1, 0.7, 0.0]), 2).tolist() == [1, 2]
+
+
+def test_places_come_as_often_as_their_weights() -> None:
+    weights = np.array([1.0, 0.0, 2.0, 5.0])
+    counts = np.bincount(Draws("weights").places(weights, 16_000), minlength=4)
+    assert counts[1] == 0
+    chi_square = sum((counts[k] - 2000 * weights[k]) ** 2 / (2000 * weights[k]) for k in (0, 2, 3))
+    assert chi_square < 13.8  # 0.1 % point, 2 degrees of freedom

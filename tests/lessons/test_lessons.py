@@ -21,7 +21,7 @@ from steadyneedle.teaching.lesson import Lesson
 ALL = sorted(places.lessons().rglob("*.ipynb"))
 LESSONS = sorted(places.lessons().glob("*.ipynb"))
 INSTRUCTOR = sorted((places.lessons() / "instructor").glob("*.ipynb"))
-PRINTS = ("lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(")
+PRINTS = (".note(", "lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(")
 """Calls that print numbers or words that must not change unseen."""
 
 every_notebook = pytest.mark.parametrize("path", ALL, ids=lambda path: path.name)

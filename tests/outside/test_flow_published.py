@@ -54,7 +54,12 @@ def test_vessel_blow_down() -> None:
     assert 14.7 / float(gas.critical_ratio()) == pytest.approx(27.8, abs=0.05)
     assert constant == pytest.approx(31.95, rel=5e-3)
     assert constant * math.log(50 / 27.83) == pytest.approx(18.7, abs=0.1)
-    assert 50 * PSI / float(leaks.pressure_rise(flow, volume, temperature)) == pytest.approx(constant)
+    pressure, clock, step = 50.0, 0.0, 0.02
+    while pressure > 27.83:  # our flow and our rise of pressure, step by step, to the example's time
+        out = float(gas.mass_flow(leaks.hole_area(0.0938 * INCH), pressure * PSI, 14.7 * PSI, temperature))
+        pressure -= float(leaks.pressure_rise(out, volume, temperature)) / PSI * step
+        clock += step
+    assert clock == pytest.approx(18.7, abs=0.1)
 
 
 def test_converging_nozzle() -> None:
@@ -112,23 +117,24 @@ def test_real_air_passes_as_much_more_as_the_docstring_says() -> None:
 
 def test_leak_units() -> None:
     """1 standard cm3/min (0 C, 101.325 kPa) = 1.689E-03 Pa m3/s = 0.0168875 mbar L/s: NIST-based converter at
-    semiconductor-tools.pages.dev, grade B (the first number rounded up: 1.68875E-03). 1 mbar L/s = 59.2 standard
-    cm3/min = 0.987 standard cm3/s: leak-test guide at liwo.com, grade B. Tolerance half a unit of the last digit."""
-    one = 1e-6 / 60 * 101325 / (gas.GAS_CONSTANT_AIR * 273.15)  # kg/s
-    assert float(leaks.standard_flow(one)) * 6e7 == pytest.approx(1, rel=1e-12)
-    rate = float(leaks.throughput(one, 273.15))
-    assert rate == pytest.approx(1.68875e-3, abs=1e-8)
-    assert rate == pytest.approx(1.689e-3, abs=5e-7)
-    assert rate * 10 == pytest.approx(0.0168875, abs=5e-8)
-    mbar_litre = 0.1 / (gas.GAS_CONSTANT_AIR * 273.15)
-    assert float(leaks.standard_flow(mbar_litre)) * 6e7 == pytest.approx(59.2, abs=0.05)
-    assert float(leaks.standard_flow(mbar_litre)) * 1e6 == pytest.approx(0.987, abs=5e-4)
+    semiconductor-tools.pages.dev, grade B. 1 mbar L/s = 59.2 standard cm3/min = 0.987 standard cm3/s: leak-test guide at
+    liwo.com, grade B. The masses are those of real air at 0 C and 1 atm by CoolProp, so that gas constant, reference
+    temperature and pressure of our functions are all in question. Tolerance 0.1 %: air is not quite ideal (0.06 %)."""
+    one = PropsSI("D", "T", 273.15, "P", 101325, "Air") * 1e-6 / 60  # kg/s
+    assert float(leaks.standard_flow(one)) * 6e7 == pytest.approx(1, rel=1e-3)
+    assert float(leaks.throughput(one, 273.15)) == pytest.approx(1.689e-3, rel=1e-3)
+    assert float(leaks.throughput(one, 273.15)) * 10 == pytest.approx(0.0168875, rel=1e-3)
+    mbar_litre = PropsSI("D", "T", 273.15, "P", 100, "Air") * 1e-3  # kg/s: a litre at 1 mbar each second
+    assert float(leaks.standard_flow(mbar_litre)) * 6e7 == pytest.approx(59.2, abs=0.1)
+    assert float(leaks.standard_flow(mbar_litre)) * 1e6 == pytest.approx(0.987, abs=1e-3)
 
 
 def test_a_leak_rate_is_what_its_definition_says() -> None:
-    """1 mbar L/s is a rise of 1 mbar in 1 L in 1 s: leak-test guide, grade B, exact."""
-    flow = 0.1 / (gas.GAS_CONSTANT_AIR * 293.15)
-    assert float(leaks.pressure_rise(flow, 1e-3)) == pytest.approx(100.0)
+    """1 mbar L/s is a rise of 1 mbar in 1 L in 1 s: leak-test guide, grade B. The mass that makes it is real air's, by
+    CoolProp, from 1 bar to 1.001 bar. Tolerance 0.2 %: air is not quite ideal."""
+    low, high = (PropsSI("D", "T", 293.15, "P", p, "Air") for p in (1.000e5, 1.001e5))
+    assert float(leaks.pressure_rise((high - low) * 1e-3, 1e-3)) == pytest.approx(100.0, rel=2e-3)
+    assert float(leaks.throughput((high - low) * 1e-3)) == pytest.approx(0.1, rel=2e-3)
 
 
 JOULE_THOMSON = {  # atm -> C -> K/atm
@@ -159,7 +165,7 @@ def test_throttling_against_the_equation_of_state() -> None:
 
 
 def test_what_a_source_gives_and_nothing_here_computes() -> None:
-    """ISO 6358's sonic conductance and ellipse, Kv and Cv (IEC 60534-2-1), argon throttling 300 K 10 -> 0.1 MPa, the NACA
+    """ISO 6358's sonic conductance, Kv and Cv (IEC 60534-2-1), argon throttling 300 K 10 -> 0.1 MPa, the NACA
     1135 tables: named in the sources, not computed by these modules. Regression anchors computed by us (CoolProp
     8.0.0), not published: 0.0884 and 0.0382 K/bar at 200 and 300 bar, 20 C; tolerance 5 %, the table's steps."""
     for pressure, coefficient in ((200, 0.0884), (300, 0.0382)):

@@ -11,6 +11,7 @@ from log_law import cramer_rao, drawn, exact_interval, plain_least_squares
 
 from steadyneedle.bench.trace import Log, judge_trace
 from steadyneedle.bench.trace.hold import hold_of
+from steadyneedle.bench.trace.settling_model import LEVEL, NOISE, RATE
 
 LIMIT = 0.02
 
@@ -77,10 +78,10 @@ def test_coverage_and_verdicts() -> None:
 def beside_exact(number: int) -> tuple[float, float, float, float, float]:
     log = drawn(number)
     hold = hold_of(log.time, log.reading, log.division)
-    possible = hold.possibilities[:60].copy()
-    possible[:, 0] -= possible[:, 3] * hold.middle
-    possible[:, 4] = np.minimum(possible[:, 4], 0.0499)
-    low, high = exact_interval(log, possible)
+    begin = hold.particles[:60].copy()
+    begin[:, LEVEL] -= begin[:, RATE] * hold.mean_time
+    begin[:, NOISE] = np.minimum(begin[:, NOISE], 0.0499)
+    low, high = exact_interval(log, begin)
     return hold.rate.low, hold.rate.high, low, high, log.rate
 
 

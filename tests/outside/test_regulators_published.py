@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import numpy as np
 import pytest
 from real_air import real_choked_flow
 
+from steadyneedle.foundation import datasets
 from steadyneedle.physics import first_stage, leaks, rig, second_stage
 from steadyneedle.physics.actions import Action
 from steadyneedle.physics.first_stage import SURFACE
@@ -17,25 +20,27 @@ every_design = pytest.mark.parametrize("design", FirstStage.names())
 
 
 def test_breathing_of_the_bench_is_that_of_the_standard() -> None:
-    """62.5 L/min = 25/min x 2.5 L, sinusoidal: EN 250:2014 6.7.1, grade A*. Exact; and the air that the rig gives is the
+    """62.5 L/min, sinusoidal, 25 breaths of 2.5 L a minute: EN 250:2014 6.7.1, grade A*. The air that the rig gives is the
     mean of the sinusoid's positive half: 62.5 L/min at ambient. Tolerance 1 % (a whole number of breaths, IP settles)."""
-    bench = BenchSetup.standard()
-    assert bench.breath_rate * bench.breath_volume * 60e3 == pytest.approx(62.5)
     begin, _ = rig.run(rig.start("Juniper"), [Action(0, "valve", 1)], 30)
-    end, _ = rig.run(begin, [Action(30, "breathe", 48.0)], 78)
+    end, trace = rig.run(begin, [Action(30, "breathe", 48.0)], 78)
     out = end.state[7] - begin.state[7]
     assert out * 287.05 * 293.15 / SURFACE * 1e3 / 0.8 == pytest.approx(62.5, rel=0.01)
+    assert len(trace.segments) == 40, "20 breaths of 2.4 s, in and out"
 
 
 @every_design
 def test_the_standards_two_supplies_are_held(design: str) -> None:
-    """EN 250:2014 6.7.1, grade A*: the test breathes 62.5 L/min at rated pressure and again at 50 bar supply. The rig's
-    healthy designs hold three quarters of their lock-up under it (the fraction is ours, common practice, no source)."""
+    """EN 250:2014 6.7.1, grade A*: the test breathes 62.5 L/min at rated pressure and again at 50 bar supply. Under it the
+    rig's healthy designs droop by less than half of what their sheets allow at 400 L/min: the peak is 196 L/min, and the
+    loss grows with the square of the flow (invented sheets; common practice, no source, for the tenths of a bar)."""
+    allowed = datasets.table("sheets/example", ("droop_bar",))
+    droop = allowed["droop_bar"][allowed["name"].index(design)]
     for supply in (200, 50):
         first = rig.start(design, supply=supply * BAR + SURFACE)
         begin, _ = rig.run(first, [Action(0, "valve", 1)], 30)
         _, trace = rig.run(begin, [Action(30, "breathe", 12)], 42)
-        assert trace.ip_gauge.min() > 0.75 * begin.ip_gauge
+        assert 0.1 * BAR < begin.ip_gauge - trace.ip_gauge.min() < 0.5 * droop * BAR
 
 
 @every_design
@@ -74,25 +79,31 @@ def test_pressures_over_bottom() -> None:
     )
 
 
-def test_ip_follows_ambient() -> None:
-    """The first stage reduces to a preset level over ambient: US Navy Diving Manual Vol. 2, 7-2.2.1.1, grade A*. Exact for
-    open chambers; the supply is over ambient too, so the balance of an unbalanced stage sees less of it."""
-    for design in ("Alder", "Rowan", "Hazel", "Juniper"):
-        stage = FirstStage.named(design)
-        for ambient in (2 * BAR, 5 * BAR):
-            deep = first_stage.lock_up_gauge(stage, 200 * BAR + ambient, ambient)
-            assert float(deep) == pytest.approx(float(first_stage.lock_up_gauge(stage, 200 * BAR + SURFACE)))
+@every_design
+def test_ip_follows_ambient(design: str) -> None:
+    """The first stage reduces to a preset level over ambient: US Navy Diving Manual Vol. 2, 7-2.2.1.1, grade A*. In the
+    rig, in a pressure pot at 4 bar over the room's: IP over ambient as before within 0.05 bar, absolute IP 4 bar higher;
+    Linden's sealed chamber adds 3 % of 4 bar. A blocked chamber does not follow: the needle falls by 4 bar."""
+    deep = [Action(60, "ambient", 4 * BAR + SURFACE), Action(65, "purge", 0.5)]
+    opened = [Action(0, "valve", 1), Action(10, "purge", 0.5)]
+    begin, _ = rig.run(rig.start(design), opened, 60)
+    end, _ = rig.run(begin, deep, 120)
+    more = 0.12 if design == "Linden" else 0.0
+    # the cylinder's pressure is absolute, so an unbalanced seat feels 4 bar less of it: 0.03 bar of IP
+    assert (end.ip_gauge - begin.ip_gauge) / BAR == pytest.approx(more, abs=0.05)
+    if design != "Linden":
+        begin, _ = rig.run(rig.start(design, {"chamber_blocked": 1.0}), opened, 60)
+        end, _ = rig.run(begin, deep, 120)
+        assert (end.ip_gauge - begin.ip_gauge) / BAR == pytest.approx(-4, abs=0.1)
 
 
-def creep_rate(diameter: float, seat: float = 1.0) -> tuple[float, float]:
+def creep_rate(diameter: float, volume: float = 100e-6) -> tuple[float, float]:
     """Rise of IP in Pa/s in the rig with one hole past the seat, over two minutes, and the volume."""
-    import dataclasses
-
-    first = rig.start("Juniper", {"edge_or_static_seal": seat}, ip_volume=100e-6)
+    first = rig.start("Juniper", {"edge_or_static_seal": 1.0}, ip_volume=volume)
     worn = dataclasses.replace(first.plant.condition, bypass_hole=float(leaks.hole_area(diameter)))
     first = dataclasses.replace(first, plant=dataclasses.replace(first.plant, condition=worn))
     _, trace = rig.run(first, [Action(0, "valve", 1)], 420)
-    return float(trace.at(420) - trace.at(300)) / 120, 100e-6
+    return float(trace.at(420) - trace.at(300)) / 120, volume
 
 
 @pytest.mark.parametrize("micrometres", [1.6, 3.0])
@@ -116,9 +127,10 @@ def test_creep_in_real_air_is_as_much_faster_as_stated() -> None:
 
 
 def test_same_hole_in_a_smaller_volume_climbs_faster() -> None:
-    """Common practice, no source, and the ideal-gas law: 30 cm3 instead of 100 cm3, more than three times the rate."""
-    flow = 1e-7
-    assert float(leaks.pressure_rise(flow, 30e-6) / leaks.pressure_rise(flow, 100e-6)) == pytest.approx(100 / 30)
+    """Common practice, no source, and the ideal-gas law: 30 cm3 instead of 100 cm3, more than three times the rate. In the
+    rig; tolerance 2 %, as for the hand calculation."""
+    small, large = (creep_rate(1.6e-6, volume)[0] for volume in (30e-6, 100e-6))
+    assert small / large == pytest.approx(100 / 30, rel=0.02)
 
 
 def test_a_creeping_needle_as_the_trade_tells_it() -> None:
@@ -139,7 +151,7 @@ def test_something_gives_at_11_to_12_bar_and_the_unbalanced_one_first() -> None:
     """Common practice, no source: 11 to 12 bar before something gives; an unbalanced second stage before the first."""
     bench, trace = rig.run(rig.start("Rowan", {"seat_nicked": 1.0}), [Action(0, "valve", 1)], 900)
     opened = [time for time, words in trace.happened if "opens by itself" in words]
-    assert opened and 11 * BAR < float(trace.at(opened[0])) < 12 * BAR
+    assert opened and 11 * BAR < float(trace.at(opened[0] - 1e-6)) < 12 * BAR
     assert not bench.ended, "the relief valve, which protects hose and gauge, had no need to lift"
     unbalanced, balanced = (float(second_stage.opening_gauge(SecondStage.named(n))) for n in ("Sedge", "Reed"))
     assert unbalanced < 12 * BAR < 15 * BAR < balanced

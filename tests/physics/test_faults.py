@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 
 import pytest
@@ -11,44 +12,63 @@ from steadyneedle.bench.diagnosis.examinations import EXAMINATIONS, SOUND, findi
 from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import rig
-from steadyneedle.physics.actions import Action
+from steadyneedle.physics.actions import PARTS, Action
 from steadyneedle.physics.faults import Condition, Fault
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 
-WATCH, LISTEN, TAP, PURGE, SHUT, BLEED, FLOW, SECOND, LOW, POT, NEXT_DAY, NEW_SEAT, INSPECT = EXAMINATIONS
+OPEN = Action(0, "valve", 1)
 
-STRAIGHT = {"climbs straight", "rises slowly, drops sharply"}
+(
+    WATCH, LISTEN, TAP, PURGE, SHUT, BLEED, FLOW, ADJUST, SECOND, LOW, LOW_FLOW, POT, COLD, NEXT_DAY, NEW_SEAT, INSPECT,
+) = EXAMINATIONS  # fmt: skip
+
+STRAIGHT = {"climbs straight"}
+HOLDS = "holds, supply needle steady"
 SHOWS: dict[str, dict[str, set[str]]] = {
     # what each row of the table means in the words of the examinations, at every severity
     "seat_dished": {WATCH: {"climbs and flattens"}, LISTEN: {"nothing"}, NEW_SEAT: {"stands"}},
-    "seat_nicked": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"stands"}},
-    "edge_or_static_seal": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"the same"}},
+    "seat_nicked": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"stands"}, INSPECT: {"nothing worn"}},
+    "edge_or_static_seal": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"the same"}, INSPECT: {"nothing worn"}},
     "grit": {PURGE: {"climbs after some purges, not after others", "lock-up repeats"}, LISTEN: {"nothing"}},
     "stem_seal": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"the same"}},
     "shaft_seal": {WATCH: {"stands"}, LISTEN: {"ambient chamber"}},
-    "head_seal": {WATCH: {"stands", "stands low"}, LISTEN: {"spring chamber"}},
-    "diaphragm_holed": {WATCH: {"stands", "stands low"}, LISTEN: {"spring chamber"}},
-    "diaphragm_holed_sealed": {WATCH: {"climbs straight", "climbs and flattens"}, LISTEN: {"outer seal bulges"}},
+    "head_seal": {WATCH: {"stands"}, LISTEN: {"spring chamber"}},
+    "diaphragm_holed": {WATCH: {"stands"}, LISTEN: {"spring chamber"}},
+    "diaphragm_holed_sealed": {
+        WATCH: {"climbs straight", "climbs and flattens"}, LISTEN: {"outer seal bulges"}, INSPECT: {"nothing worn"},
+    },
     "diaphragm_stiff": {PURGE: {"lock-up moves"}, LISTEN: {"nothing", "rim of the diaphragm"}},
-    "land_scratched": {WATCH: {"stands", "stands low"}, LISTEN: {"rim of the diaphragm"}},
-    "spring_weak": {WATCH: {"stands low"}, LISTEN: {"nothing"}, PURGE: {"lock-up repeats"}},
-    "set_wrong": {WATCH: {"stands high"}, PURGE: {"lock-up repeats"}},
+    "land_scratched": {WATCH: {"stands"}, LISTEN: {"rim of the diaphragm"}},
+    "spring_weak": {WATCH: {"stands low"}, LISTEN: {"nothing"}, PURGE: {"lock-up repeats"}, FLOW: {HOLDS}},
+    "spring_wrong": {WATCH: {"stands high"}, PURGE: {"lock-up repeats"}, ADJUST: {"moves too far", "has no adjuster"}},
+    "set_low": {
+        WATCH: {"stands low"}, LISTEN: {"nothing"}, PURGE: {"lock-up repeats"},
+        ADJUST: {"moves as it should", "has no adjuster"}, INSPECT: {"nothing worn"},
+    },
+    "set_high": {
+        WATCH: {"stands high"}, PURGE: {"lock-up repeats"}, ADJUST: {"moves as it should", "has no adjuster"},
+        INSPECT: {"nothing worn"},
+    },
     "sticky": {LISTEN: {"nothing"}, PURGE: {"lock-up moves", "lock-up repeats"}},
     "leak_on_sticky": {WATCH: {"falls slowly, rises sharply"}, LISTEN: {"hose fitting"}},
-    "creep_and_burp": {WATCH: {"rises slowly, drops sharply"}, NEW_SEAT: {"stands"}},
-    "second_stage_leaks": {WATCH: {"stands", "stands low"}, LISTEN: {"mouthpiece"}},
+    "creep_and_burp": {WATCH: {"rises slowly, drops sharply"}, LISTEN: {"mouthpiece"}, NEW_SEAT: {"stands"}},
+    "second_stage_leaks": {WATCH: {"stands"}, LISTEN: {"mouthpiece"}},
     "filter_clogged": {
-        WATCH: {"stands", "stands high"},
-        LISTEN: {"nothing"},
-        FLOW: {"collapses, supply needle steady"},
+        WATCH: {"stands", "stands high"}, LISTEN: {"nothing"}, FLOW: {HOLDS, "collapses, supply needle steady"},
+        LOW_FLOW: {HOLDS, "collapses, supply needle steady"},
     },
-    "valve_part_open": {WATCH: {"stands", "stands high"}, LISTEN: {"nothing"}, FLOW: {"collapses, supply needle dips"}},
+    "valve_part_open": {
+        WATCH: {"stands", "stands high"}, LISTEN: {"nothing"}, FLOW: {HOLDS, "collapses, supply needle dips"},
+        LOW_FLOW: {"holds, supply needle dips", "collapses, supply needle dips"},
+    },
     "chamber_blocked": {WATCH: {"stands"}, LISTEN: {"nothing"}, POT: {"does not follow"}},
+    "chamber_iced": {WATCH: {"stands"}, LISTEN: {"nothing"}, POT: {"follows"}, COLD: {"flows by itself"}},
     "seat_setting": {LISTEN: {"nothing"}, WATCH: {"climbs and flattens", "stands", "stands high"}},
     "gauge_high": {WATCH: {"stands high"}, SECOND: {"disagrees"}, LISTEN: {"nothing"}},
     "gauge_sticks": {TAP: {"jumps"}, LISTEN: {"nothing"}},
     "gauge_hose": {BLEED: {"needle falls"}, LISTEN: {"gauge hose"}},
-}
+}  # fmt: skip
 EVERY = Fault.keys()
 ROWS = [(design, fault) for fault in EVERY for design in Fault.named(fault).designs]
 
@@ -64,10 +84,12 @@ def test_a_fault_shows_what_its_row_says(design: str, fault: str) -> None:
         seen = findings(design, fault, severity, seed=1)
         for examination, words in SHOWS[fault].items():
             assert seen[examination] in words, (severity, examination)
-        assert seen[INSPECT] == row.inspection
         if design != "Hazel" and fault in ("filter_clogged", "valve_part_open"):
             assert seen[WATCH] == "stands"  # Hazel alone locks up while its cavity still fills, so higher
-        if row.leak == "none" and fault != "set_wrong":  # set high enough, it opens the second stage
+        if fault in ("filter_clogged", "valve_part_open"):
+            # slight is slight: it shows only at low supply, if at all; plain and gross collapse at 200 bar
+            assert (seen[FLOW] == HOLDS) is (severity == 0.0)
+        if row.leak == "none" and fault not in ("set_high", "spring_wrong"):  # high enough, it opens the second stage
             assert seen[LISTEN] == "nothing"
 
 
@@ -113,8 +135,72 @@ def test_faults_mix_and_grow() -> None:
     for key in Fault.keys("Juniper"):
         least, most = Fault.named(key).sizes(0.0), Fault.named(key).sizes(1.0)
         assert all(least[name] != most[name] for name in least) or key == "chamber_blocked"
-    both = Condition.of(stage, {"spring_weak": 0.5, "set_wrong": 0.5})
-    assert both.spring == pytest.approx(0), "two wrongs that hide one another"
+    both = Condition.of(stage, {"spring_weak": 0.5, "set_high": 0.5})
+    assert both.spring + both.setting == pytest.approx(0), "two wrongs that hide one another"
+    narrow = Condition.of(stage, {"filter_clogged": 1.0, "spring_wrong": 0.5})
+    assert narrow.filter_area == pytest.approx(25e-9) and narrow.stiffness == pytest.approx((1.6 * 4) ** 0.5)
+
+
+def test_an_inspection_sees_what_can_be_seen() -> None:
+    """From 0.1 mm by naked eye, from 0.01 mm through a loupe (from memory); never the fault's own name."""
+    assert {Fault.named("seat_nicked").seen(s) for s in (0.0, 0.5, 1.0)} == {"nothing worn"}, "1.5 to 4 um"
+    assert Fault.named("land_scratched").seen(1.0) == "with a loupe: a scratch across the sealing land", "40 um"
+    assert Fault.named("chamber_blocked").seen(0.0) == "salt or scale in the ambient chamber"
+    for key in EVERY:
+        fault = Fault.named(key)
+        words = [fault.seen(n / 20) for n in range(21)]
+        order = ["nothing worn", f"with a loupe: {fault.inspection}", fault.inspection]
+        places = [order.index(one) for one in words]
+        assert places == sorted(places), "the grosser, the more is seen"
+        assert fault.name not in order
+        assert (fault.mark == (0.0, 0.0)) == (fault.inspection == "nothing worn")
+        holes = [size for name, size in fault.sizes(1.0).items() if name.endswith("_hole")]
+        assert all(
+            fault.mark[1] == 0 or fault.mark[1] >= 0.99 * (4 / math.pi * hole) ** 0.5
+            for hole in holes
+            if fault.mark[1] < 1e-4 and key != "leak_on_sticky"
+        )
+
+
+@pytest.mark.parametrize(
+    "fault", ["head_seal", "diaphragm_holed", "land_scratched", "second_stage_leaks", "shaft_seal"]
+)
+def test_a_leak_to_ambient_hardly_lowers_ip(fault: str) -> None:
+    """The trade says "a little low"; the rig does not show it, the valve follows a trickle: within 0.1 bar of a sound
+    one at every severity. So the table does not say it either."""
+    row = Fault.named(fault)
+    assert row.ip.startswith("steady") and "low" not in row.ip
+    for design in row.designs:
+        ends = [
+            rig.run(rig.start(design, faults), [OPEN, Action(10, "purge", 1)], 120)[0].ip_gauge
+            for faults in ({}, {fault: 0.0}, {fault: 1.0})
+        ]
+        assert max(ends) - min(ends) < 0.1 * BAR
+
+
+def test_springs_and_settings_go_either_way() -> None:
+    """Low or high, steady, by up to 2 bar; a wrong spring is stiffer besides: the adjuster moves it by more, and it droops
+    more. A new main spring mends springs, not settings."""
+    for design in FirstStage.names():
+        stands = {
+            key: rig.run(rig.start(design, {key: 1.0} if key else {}), [OPEN], 60)[0] for key in ("", *EITHER_WAY)
+        }
+        sound = stands.pop("").ip_gauge
+        for key, sign in EITHER_WAY.items():
+            assert 0.5 * BAR < sign * (stands[key].ip_gauge - sound) < 2.5 * BAR, (design, key)
+        mended = stands["spring_wrong"].plant.condition.repaired(*PARTS["main spring"])
+        assert mended.spring == 0 and mended.stiffness == 1
+        assert stands["set_high"].plant.condition.repaired(*PARTS["main spring"]).setting == 110
+        stiff, plain = (stands[key] for key in ("spring_wrong", "set_high"))
+        droops = []
+        for bench in (plain, stiff):
+            supply = rig.run(bench, [Action(60, "supply", 50 * BAR), Action(70, "purge", 1)], 90)[0]
+            _, trace = rig.run(supply, [Action(90, "purge", 1)], 91)
+            droops.append(supply.ip_gauge - float(trace.at(90.5)))
+        assert droops[1] > droops[0] + 0.1 * BAR
+
+
+EITHER_WAY = {"spring_weak": -1, "spring_wrong": 1, "set_low": -1, "set_high": 1}
 
 
 def test_a_rim_leak_does_not_raise_ip() -> None:
@@ -143,6 +229,24 @@ def test_the_table_of_pairs_is_whole() -> None:
                 assert first == second == "the same"
             else:
                 assert action in EXAMINATIONS and not set(first.split(" or ")) & set(second.split(" or "))
+
+
+def test_how_many_pairs_which_examination_tells() -> None:
+    """The count that DEVELOPERS.md states; most are told by watching, few need opening, and some nothing on the bench tells."""
+    told = pairs.pairs_told()
+    assert list(told) == [*EXAMINATIONS, pairs.NONE]
+    rows = sum(len(stored(design)) for design in FirstStage.names())
+    assert sum(told.values()) == rows
+    assert told[WATCH] > rows / 2 and told[NEW_SEAT] > 0 and told[ADJUST] > 0 and told[COLD] > 0
+    assert 0 < told[pairs.NONE] < rows / 10 and 0 < told[INSPECT] < rows / 10
+
+
+def test_springs_and_settings_are_not_told_by_where_the_needle_stands() -> None:
+    """Either can be low, either high: the low pair and the high one need the adjuster or an open regulator."""
+    for design in FirstStage.names():
+        for one, other in (("spring_weak", "set_low"), ("spring_wrong", "set_high")):
+            (action,) = [row[3] for row in stored(design) if row[1:3] == (one, other)]
+            assert action == (ADJUST if one == "spring_wrong" and design != "Alder" else INSPECT)
 
 
 def sampled() -> str:

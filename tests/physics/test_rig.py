@@ -44,6 +44,8 @@ def against_radau(first: Moment, trace: Trace) -> float:
     """Largest difference of IP [Pa] from scipy's Radau at rtol 1e-9, at every sample, from the same beginning."""
     state, worst = np.array(first.state), 0.0
     for one in trace.segments:
+        if one.time[-1] == one.time[0]:
+            continue  # it snapped at the instant it began
         rhs = eq.RightHandSide(one.plant, one.settings, one.modes)
         exact = solve_ivp(
             rhs, (one.time[0], one.time[-1]), state - rhs.origin, method="Radau", rtol=1e-9, atol=1e-9 * eq.SCALE,
@@ -64,11 +66,11 @@ def test_random_jobs_against_a_tighter_integrator(number: int) -> None:
     assert against_radau(first, trace) < 0.002 * BAR
 
 
-def inside(moment: Moment) -> float:
-    """Air in the regulator [kg]."""
+def inside(moment: Moment, room: float = eq.ROOM) -> float:
+    """Air in the regulator [kg]; what is not on the IP side has the room's temperature [K]."""
     y, plant = moment.state, moment.plant
-    cold = (y[eq.INLET] * plant.bench.inlet_volume + y[eq.CAVITY] * plant.stage.cavity) / (eq.R * eq.ROOM)
-    return cold + y[eq.MASS] + y[eq.CHAMBER] * plant.stage.chamber_volume / (eq.R * eq.ROOM)
+    cold = (y[eq.INLET] * plant.bench.inlet_volume + y[eq.CAVITY] * plant.stage.cavity) / (eq.R * room)
+    return cold + y[eq.MASS] + y[eq.CHAMBER] * plant.stage.chamber_volume / (eq.R * room)
 
 
 @pytest.mark.parametrize("number", range(0, 40, 3))
@@ -108,7 +110,7 @@ def test_stick_slip_against_a_tighter_integrator_and_by_hand(design: str, monkey
     """Period and amplitude within 2 % of the same at tolerances a thousand times tighter; amplitude by hand: the band of
     force in which the valve stays, divided by its area; period by hand: amplitude over the fall that the leak makes."""
     first = rig.start(design, {"leak_on_sticky": 0.6})
-    warm = dataclasses.replace(first.plant.bench, gas_to_wall=1e3)  # the gas keeps the room's temperature
+    warm = dataclasses.replace(first.plant.bench, gas_to_wall=1e8)  # the gas keeps the room's temperature
     first = dataclasses.replace(first, plant=dataclasses.replace(first.plant, bench=warm))
     _, trace = rig.run(first, [OPEN], 300)
     period, amplitude = cycles(trace)
@@ -156,14 +158,6 @@ def test_nothing_downstream_ends_at_the_relief_valve() -> None:
 def test_a_small_gauge_is_overloaded_first() -> None:
     bench, _ = rig.run(rig.start("Rowan", {"seat_nicked": 1.0}, gauge_span=8.5e5), [OPEN, Action(20, "blank", 1)], 3600)
     assert bench.ended == "The gauge was loaded beyond its rating of 10.6 bar."
-
-
-def test_the_second_stage_gives_way_and_shuts_again() -> None:
-    _, trace = rig.run(rig.start("Rowan", {"creep_and_burp": 0.5}), [OPEN], 300)
-    opened = [time for time, words in trace.happened if words == "The second stage opens by itself."]
-    shut = [time for time, words in trace.happened if words == "The second stage shuts again."]
-    assert len(opened) >= 3 and all(0 < b - a < 1.0 for a, b in zip(opened, shut, strict=False))
-    assert float(trace.at(opened[1] - 1e-6)) == pytest.approx(11.5 * BAR, rel=1e-3)
 
 
 @every_design
@@ -276,6 +270,39 @@ def test_the_second_stages_adjuster_hides_creep_but_does_not_stop_it() -> None:
     opened = [next(time for time, words in trace.happened if "opens" in words) for trace in runs]
     assert opened[1] > opened[0] + 5
     assert float(runs[0].at(60)) == pytest.approx(float(runs[1].at(60)))
+
+
+CALLS = {
+    "Alder": (4441, 26652),
+    "Rowan": (4206, 26295),
+    "Hazel": (4281, 21999),
+    "Juniper": (4038, 21100),
+    "Linden": (4069, 21223),
+}
+"""Calls of the right-hand side before hoses met the room and ports had a passage, counted on 2026-11-26 with scipy 1.17.1:
+four minutes with three purges, and a minute of breathing."""
+
+
+@every_design
+def test_the_right_hand_side_is_not_called_more_often(design: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At most 1.2 times as often as then: the requirement. Counted, not timed."""
+    called = [0]
+    plain = eq.RightHandSide.__call__
+
+    def counted(self: eq.RightHandSide, t: float, y: np.ndarray) -> list[float]:
+        called[0] += 1
+        return plain(self, t, y)
+
+    monkeypatch.setattr(eq.RightHandSide, "__call__", counted)
+    purges = [OPEN, *(Action(at, "purge", 1) for at in (60, 120, 180))]
+    for actions, end, before in (
+        (purges, 240, CALLS[design][0]),
+        ([OPEN, Action(20, "breathe", 60)], 200, CALLS[design][1]),
+    ):
+        called[0] = 0
+        rig.run(rig.start(design), actions, end)
+        print(f"{design}: {called[0]} calls, {called[0] / before:.2f} times")
+        assert called[0] <= 1.2 * before
 
 
 def test_gas_warming_is_a_settle_not_a_creep() -> None:

@@ -54,9 +54,11 @@ def test_the_bank_loads_about_as_fast_as_the_unit_registry() -> None:
     bank = "from steadyneedle.questions.plans import MODULES, plan_of\nfor number in MODULES: plan_of(number)"
     for code in (registry_alone, bank):
         seconds(code)
-    ratios = sorted(seconds(bank) / seconds(registry_alone) for _ in range(7))
-    print(f"the bank beside a registry: {ratios[3]:.2f}, least {ratios[0]:.2f}")
-    assert ratios[3] <= 1.3, ratios
+    # Whatever else the machine does only adds time, so the shortest of each is what the code itself takes.
+    pairs = [(seconds(bank), seconds(registry_alone)) for _ in range(9)]
+    ratio = min(one for one, _ in pairs) / min(other for _, other in pairs)
+    print(f"the bank beside a registry: {ratio:.2f}")
+    assert ratio <= 1.3, pairs
 
 
 def test_an_unknown_exercise_or_prediction_is_named_with_those_there_are() -> None:

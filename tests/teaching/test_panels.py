@@ -18,7 +18,7 @@ from steadyneedle.questions.plans import MODULES
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures import band, dial
 from steadyneedle.teaching.figures.drawing import Painter, png_of
-from steadyneedle.teaching.figures.strokes import Stroke, Words, hatched
+from steadyneedle.teaching.figures.strokes import Scene, Stroke, Words, hatched
 from steadyneedle.teaching.frame.digest import digest
 from steadyneedle.teaching.frame.form import Form
 from steadyneedle.teaching.frame.forms import FormWidget
@@ -90,8 +90,8 @@ def test_a_table_has_a_row_and_a_sentence_for_every_step(panel: ScenePanel) -> N
     for values in panel.every_setting():
         table = panel.table(values)
         assert len(table["rows"]) == len(table["sentences"]) == len(main.settings())
-        assert all(len(row) == len(table["motions"]) for row in table["rows"])
         names = [motion["name"] for motion in table["motions"]]
+        assert all(set(row) == set(names) for row in table["rows"])
         assert len(set(names)) == len(names) and all(f'data-part="{name}"' in table["svg"] for name in names)
         break
     assert len(str(panel.table(panel.start()))) < 120_000, "keep tables small"
@@ -109,6 +109,12 @@ def test_controls_snap_and_refuse() -> None:
         choice.accept("2")
     with pytest.raises(ValueError, match="low < high"):
         Slider("p", "Pressure", 8, 8, 0.05, "bar", 8)
+
+
+def test_a_scene_needs_a_slider_to_move_along() -> None:
+    choice = Choice("c", "Class", ("1", "1.6"), "1")
+    with pytest.raises(ValueError, match="'Marks': the page moves a scene along its first control, a Slider"):
+        ScenePanel("Marks", (choice,), dict, str, scene=lambda _: Scene(1, 1, ()), row=lambda _: {})
 
 
 def test_a_widget_answers_every_move_and_survives_nonsense() -> None:
@@ -151,7 +157,7 @@ def test_needle_angles() -> None:
 @pytest.mark.parametrize("span", [10, 16, 25, 40, 250, 400])
 def test_dial_steps_are_one_two_or_five(span: float) -> None:
     """Scale interval 1, 2 or 5 x 10^n: EN 837-1:1996, grade A*."""
-    for scale in dial.face_of(span)[:2]:
+    for scale in dial.face_of(span):
         leading = f"{scale.division:.0e}"[0]
         assert leading in "125" and scale.end / scale.numbered <= 12
 
@@ -169,9 +175,9 @@ def test_hatching_stays_inside_the_band() -> None:
 
 def test_a_scene_placed_by_hand() -> None:
     """The needle of a dial at 0 bar points to 225 degrees: its tip lies left below the centre."""
-    outer, inner, _, _ = dial.face_of(16)
+    outer, inner = dial.face_of(16)
     scene = dial.dial_scene(outer, inner)
-    marks = scene.placed((dial.needle_degrees(0, 16), "a", "b", "c"))
+    marks = scene.placed({"needle": dial.needle_degrees(0, 16), "outer": "a", "inner": "b", "factor": "c"})
     needle = next(m for m in marks if isinstance(m, Stroke) and m.colour == "#d55e00")
     tip = needle.points[2]
     assert tip[0] < dial.CENTRE[0] and tip[1] > dial.CENTRE[1]
@@ -226,9 +232,10 @@ def test_a_form_says_that_it_is_not_saved() -> None:
 def test_pressure_numbers_agree_between_text_and_picture() -> None:
     panel = dict(PANELS)["01 dial"]
     result = panel.compute(pressure=9.8)
-    assert panel.row
-    words = panel.row(result)[1:3]
-    assert words == ("9.8 bar", "142 psi") and "9.8 bar (142 psi)" in panel.describe(result)
+    assert isinstance(panel, ScenePanel)
+    row = panel.row(result)
+    assert row["outer"] == "9.8 bar" and row["inner"] == "142 psi" and row["factor"] == "bar × 14.5038 = psi"
+    assert "9.8 bar (142 psi)" in panel.describe(result)
     assert result.psi == pytest.approx(Q(9.8, "bar").to("psi").magnitude)
 
 
@@ -262,3 +269,14 @@ def test_a_reader_of_commas_sees_no_decimal_point(work: Path) -> None:
                 png_of(figure)
                 texts = [text.get_text() for text in figure.findobj(Text)]
             assert texts and not any(point.search(text) for text in texts), (name, texts)
+
+
+def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() -> None:
+    with pytest.raises(ValueError, match="no panel 'bench' here; there are dial, rulers"):
+        Lesson("01").panel("bench")
+    with pytest.raises(ValueError, match="no form 'choices' here; there are own_reading"):
+        Lesson("03").form("choices")
+    with pytest.raises(ValueError, match="no form 'choices' here; there are none"):
+        Lesson("02").form("choices")
+    with pytest.raises(ValueError, match="'bench' cannot be covered"):
+        Lesson("02").explore("bench")

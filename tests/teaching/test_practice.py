@@ -141,7 +141,7 @@ def test_choices_are_kept_for_all_lessons(work: Path) -> None:
     )
     one = session(work)
     one.act("check", {"answer": "9.8 bar"})
-    assert "Your decimal mark is the comma: type 9,8" in str(one.view().message)
+    assert "9.8 was read as 9,8." in str(one.view().message)
 
 
 def test_an_own_reading_is_judged_by_the_sheet(work: Path, tmp_path: Path) -> None:

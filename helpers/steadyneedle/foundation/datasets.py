@@ -101,9 +101,16 @@ def read_rows(path: Path, delimiter: str = ",") -> tuple[list[str], list[tuple[i
         raise DatasetError(f"There is no file {path}.")
     # spreadsheets put a byte-order mark in front; line ends are the csv module's business
     with path.open(encoding="utf-8-sig", newline="") as lines:
-        reader = csv.reader(lines, delimiter=delimiter)
-        header = [cell.strip() for cell in next(reader, [])]
-        rows = [(reader.line_num, [c.strip() for c in row]) for row in reader if any(c.strip() for c in row)]
+        reader = csv.reader(lines, delimiter=delimiter, strict=True)
+        try:
+            header = [cell.strip() for cell in next(reader, [])]
+            rows = [(reader.line_num, [c.strip() for c in row]) for row in reader if any(c.strip() for c in row)]
+        except csv.Error:
+            raise DatasetError(
+                f"{path.name}, row {reader.line_num}: a double quote is not closed, or a cell is far too long."
+            ) from None
+        except UnicodeDecodeError:
+            raise DatasetError(f"{path.name} is not a UTF-8 text file. Save it again as 'CSV UTF-8'.") from None
     if not header:
         raise DatasetError(f"{path.name} is empty: it needs a header row with the column names.")
     for number, row in rows:

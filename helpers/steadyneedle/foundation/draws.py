@@ -2,7 +2,8 @@
 
 A library's generator may change its streams; an HMAC does not. Each number is made from
 HMAC-SHA-256 blocks of a counter under a key derived from the words of the draw, so two draws
-with different words are independent, and nobody without the secret can foretell a paper.
+with different words are independent, and nobody without the secret can foretell a paper. An array
+is one call of SHAKE-256 under the key and one such block: a block a number would be too slow.
 """
 
 from __future__ import annotations
@@ -87,8 +88,38 @@ class Draws:
         """
         from scipy.special import ndtri
 
-        drawn: np.ndarray = ndtri(self.fractions(count) + 2.0**-54)  # half a step up: 0 would be minus infinity
+        drawn: np.ndarray = ndtri(self._above_zero(count))
         return drawn
+
+    def student_t(self, freedom: float, count: int) -> np.ndarray:
+        """`count` numbers of Student's t with so many degrees of freedom, from `fractions`.
+
+        >>> Draws("tails").student_t(5, 3).round(4).tolist()
+        [-2.296, 2.7307, -0.6563]
+        """
+        from scipy.special import stdtrit
+
+        drawn: np.ndarray = stdtrit(freedom, self._above_zero(count))
+        return drawn
+
+    def places(self, weights: np.ndarray, count: int) -> np.ndarray:
+        """`count` places among `weights`, each as likely as its weight, from `fractions`.
+
+        >>> Draws("dice").places([1, 0, 3], 8).tolist()
+        [0, 2, 2, 0, 0, 0, 0, 2]
+        """
+        import numpy as np
+
+        heaped = np.cumsum(weights)
+        # to the right of equal heaps: what weighs nothing is never drawn
+        found = np.searchsorted(heaped, self.fractions(count) * heaped[-1], side="right")
+        return np.minimum(found, np.flatnonzero(weights)[-1])  # a product may round up to the whole
+
+    def _above_zero(self, count: int) -> np.ndarray:
+        """`fractions` without 0, of which a quantile would be minus infinity."""
+        import numpy as np
+
+        return np.maximum(self.fractions(count), 2.0**-54)
 
     def fraction(self) -> float:
         """A float in [0, 1) with 53 random bits."""

@@ -37,8 +37,8 @@ class Recording:
 
 NINE = (
     Recording(20, 320, 1),
-    Recording(26.5, 326.5, 2, actions=(OPEN, Action(20, "purge", 6))),
-    Recording(20, 320, 3, {"set_wrong": 0.2}),
+    Recording(22.5, 382.5, 2, {"seat_setting": 0.3}, (OPEN, Action(20, "purge", 2)), design="Alder"),
+    Recording(20, 320, 3, {"set_high": 0.2}),
     Recording(20, 320, 4, {"spring_weak": 0.4}),
     Recording(20, 320, 5, {"seat_nicked": 0.4}),
     Recording(60, 360, 6, {"gauge_hose": 0.0}, (Action(0, "supply", 12.5 * BAR), OPEN, Action(30, "valve", 0))),
@@ -74,7 +74,7 @@ def recorded(what: Recording) -> tuple[np.ndarray, np.ndarray]:
     --------
     >>> times, readings = recorded(NINE[8])
     >>> times.tolist()[-1], (readings / BAR).round(1).tolist()
-    (30.0, [10.0, 10.0, 10.0, 10.0, 10.1, 10.1, 10.1])
+    (30.0, [10.0, 10.0, 10.1, 10.1, 10.1, 10.1, 10.1])
     """
     _, trace = rig.run(rig.start(what.design, what.faults), what.actions, what.end)
     when = np.append(what.begin, trace.time[trace.time > what.begin])

@@ -6,6 +6,7 @@ import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from steadyneedle.physics.equations import CAME_IN
 from steadyneedle.physics.first_stage import SURFACE, adjusted
 from steadyneedle.physics.moment import Moment
 from steadyneedle.physics.si import BAR
@@ -18,8 +19,8 @@ PARTS = {
     "head seal": ("head_hole", "dead_band"),
     "diaphragm": ("diaphragm_hole", "chamber_hole", "wander", "rim_hole", "dead_band"),
     "body": ("land_hole",),
-    "main spring": ("spring",),
-    "second-stage seat": ("mouth_hole",),
+    "main spring": ("spring", "stiffer"),
+    "second-stage seat": ("mouth_hole", "mouth_stick"),
     "filter": ("filter_area",),
     "hose": ("fitting_hole",),
     "gauge": ("gauge_offset", "gauge_stick"),
@@ -97,6 +98,12 @@ def _valve(moment: Moment, value: float | str) -> Moment:
     return moment.with_settings(valve_area=_within(value, 0, 1, "The cylinder valve's opening") * widest)
 
 
+def _supply(moment: Moment, value: float | str) -> Moment:
+    """Another cylinder, or the same one filled: it has given nothing yet."""
+    supply = _within(value, SURFACE, 400 * BAR, "Supply, in pascal absolute,")
+    return moment.with_settings(supply=supply, drawn=moment.state[CAME_IN])
+
+
 def _purge(moment: Moment, value: float | str) -> Moment:
     if not moment.settings.connected:
         raise BenchError("There is no second stage on the bench: take the blanks off first.")
@@ -114,7 +121,7 @@ def _breathe(moment: Moment, value: float | str) -> Moment:
 def _adjust(moment: Moment, value: float | str) -> Moment:
     turns = _within(value, -5, 5, "Turns of the adjuster")
     try:
-        change = adjusted(moment.plant.stage, turns)
+        change = adjusted(moment.plant.stage, turns) * moment.plant.condition.stiffness
     except ValueError as error:
         raise BenchError(str(error)) from None
     return moment.with_settings(spring_change=moment.settings.spring_change + change)
@@ -154,7 +161,7 @@ def _rest(moment: Moment, value: float | str) -> Moment:
 
 _DOING: dict[str, Callable[[Moment, float | str], Moment]] = {
     "valve": _valve,
-    "supply": lambda m, v: m.with_settings(supply=_within(v, SURFACE, 400 * BAR, "Supply, in pascal absolute,")),
+    "supply": _supply,
     "purge": _purge,
     "breathe": _breathe,
     "bleed": lambda m, v: m.with_settings(bleed_area=_within(v, 0, 1, "The bleed screw") * m.plant.bench.bleed_area),

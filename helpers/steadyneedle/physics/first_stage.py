@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.physics import gas
+from steadyneedle.physics.passage import port_ratio
 from steadyneedle.physics.si import not_below_zero
 from steadyneedle.physics.stages import FirstStage
 
@@ -128,8 +129,8 @@ def lock_up_gauge(
 ) -> np.ndarray:
     """Intermediate pressure over ambient at which the valve just touches its seat.
 
-    Alder, Rowan: (F + p_s dA)/A_e. Hazel, Juniper, Linden: (F - Fc - p_s dA)/A_e. Pressures over ambient, dA the
-    seat area that is not balanced.
+    Alder, Rowan: (F + p_s dA)/A_e. Hazel, Juniper, Linden: (F - Fc - p_s dA)/A_e. Pressures over ambient; dA is the
+    seat area that is not balanced, in Rowan the shaft seal's surplus over the knife edge.
 
     Parameters
     ----------
@@ -262,9 +263,8 @@ def ledger(
     chamber = (float(chamber_pressure(stage, ambient)) - ambient) * stage.chamber_area
     rows = [("main spring", stage.spring + spring_change - stage.rate * lift)]
     if stage.kind == "piston":
-        rows.append(("supply on the seat", over_supply * stage.seat_area))
-        if stage.balanced:
-            rows.append(("supply on the shaft seal", -over_supply * stage.stem_area))
+        where = "supply under the shaft's surplus over the edge" if stage.balanced else "supply on the seat"
+        rows.append((where, over_supply * stage.mismatch))
         rows.append(("IP on the piston head", -over_ip * stage.net_area))
     else:
         rows += [("closing spring", -stage.closing_spring), ("supply on the poppet", -over_supply * stage.seat_area)]
@@ -291,25 +291,28 @@ def flowing_gauge(
     spring_change: ArrayLike = 0.0,
     temperature: float = gas.REFERENCE_TEMPERATURE,
 ) -> np.ndarray:
-    """Intermediate pressure over ambient while air flows: the valve must open, so the spring gives way and IP droops.
+    """Intermediate pressure over ambient at the ports while air flows: what a gauge there shows.
+
+    The valve must open, so the spring gives way by a little and the sensed chamber's pressure droops; the passage from
+    there to the ports loses the greater part.
 
     Parameters
     ----------
     stage : FirstStage
         The design.
     mass_flow : float or array
-        Flow taken from the IP side [kg/s], not below 0.
+        Flow taken from the ports [kg/s], not below 0.
     supply, ambient : float or array
         Absolute pressures [Pa]; supply at least twice the IP, so that the seat is choked.
     spring_change : float or array
         Force added to the main spring [N].
     temperature : float
-        Temperature of the supply [K], above 0.
+        Temperature of the supply and of the air at the ports [K], above 0.
 
     Returns
     -------
     numpy.ndarray
-        IP over ambient [Pa]; NaN where the valve at its stop passes less than that.
+        IP over ambient [Pa]; NaN where the valve at its stop, or the passage, passes less than that.
 
     Raises
     ------
@@ -318,15 +321,33 @@ def flowing_gauge(
 
     References
     ----------
-    Spring rate and choked flow through the ring between valve and seat (`gas.mass_flow`).
+    Spring rate and choked flow through the ring between valve and seat (`gas.mass_flow`); `passage.port_ratio`.
 
     Examples
     --------
     >>> alder = FirstStage.named("Alder")
-    >>> [round(float(flowing_gauge(alder, kilogram, 51.01325e5)) / 1e5, 2) for kilogram in (0.0, 0.008, 0.016)]
-    [7.87, 7.67, 7.47]
+    >>> [round(float(flowing_gauge(alder, kilogram, 201.01325e5)) / 1e5, 2) for kilogram in (0.0, 0.004, 0.008)]
+    [9.1, 8.75, 7.53]
     """
     (flow,) = not_below_zero(mass_flow=mass_flow)
+    outside = np.asarray(ambient, float)
+    chamber = _chamber_gauge(stage, flow, supply, ambient, spring_change, temperature) + outside
+    most = gas.mass_flow(stage.passage, np.nan_to_num(chamber), 0.0, temperature)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = np.where(flow > 0, flow / most, 0.0)
+    passes = np.isfinite(chamber) & (part <= 1.0)
+    return np.where(passes, chamber * port_ratio(np.where(passes, part, 0.0)) - outside, np.nan)
+
+
+def _chamber_gauge(
+    stage: FirstStage,
+    flow: np.ndarray,
+    supply: ArrayLike,
+    ambient: ArrayLike,
+    spring_change: ArrayLike,
+    temperature: float,
+) -> np.ndarray:
+    """Pressure over ambient in the sensed chamber while air flows: the spring gives way by the lift that this needs."""
     each = gas.mass_flow(1.0, supply, 0.0, temperature, stage.discharge)
     with np.errstate(divide="ignore", invalid="ignore"):
         area = np.where(flow > 0, flow / each, 0.0)

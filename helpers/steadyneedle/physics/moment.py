@@ -4,16 +4,28 @@ from __future__ import annotations
 
 import dataclasses
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.physics import equations as eq
-from steadyneedle.physics.equations import Modes, Plant, Settings
+from steadyneedle.physics.cylinder import Cylinder
+from steadyneedle.physics.plain import CHOKED, R, flow
+from steadyneedle.physics.plant import SENSED, Modes, Plant, Settings
+from steadyneedle.physics.ports import Ports
 from steadyneedle.physics.si import BAR
 
 GAUGE_SPAN = 16 * BAR
 """Pa; span of the bench's IP gauge unless another is given (invented)."""
+
+
+TURNS: dict[str, dict[str, bool]] = {
+    "seats": {"held": True}, "breaks away": {"held": False},
+    "weeps": {"weeping": True}, "shuts": {"weeping": False},
+    "breaks loose": {"burping": True, "weeping": False}, "reseats": {"burping": False},
+}  # fmt: skip
+"""What each thing that goes over does to the modes."""
 
 
 @dataclass(frozen=True)
@@ -31,10 +43,34 @@ class Moment:
     ended: str = ""
 
     @property
+    def chamber(self) -> float:
+        """Absolute pressure in the sensed chamber [Pa]: what the valve's forces feel."""
+        return self.state[eq.MASS] * R * self.state[eq.TEMPERATURE] / self.plant.bench.ip_volume
+
+    @property
+    def port(self) -> float:
+        """Absolute pressure at the ports [Pa]: below the chamber's while air flows out of them."""
+        return self._ports.pressure(self.time, self.chamber, self.state[eq.TEMPERATURE] ** 0.5)
+
+    @property
+    def _ports(self) -> Ports:
+        return Ports(self.plant, self.settings, self.modes)
+
+    @property
+    def opened(self) -> float:
+        """How far the second stage stands open by itself [m2], weeping, flowing freely or burping; 0 where it is shut.
+
+        What it passes then is the mouthpiece's part of `leaks`.
+        """
+        ports = self._ports
+        if self.modes.burping:
+            return self.plant.second.burp_area
+        return ports.opened(self.chamber) if self.chamber > ports.opens else 0.0
+
+    @property
     def ip_gauge(self) -> float:
-        """IP over ambient [Pa], as a perfect gauge would show it."""
-        mass, temperature = self.state[eq.MASS], self.state[eq.TEMPERATURE]
-        return mass * eq.R * temperature / self.plant.bench.ip_volume - self.settings.ambient
+        """IP over ambient at the ports [Pa], as a perfect gauge would show it."""
+        return self.port - self.settings.ambient
 
     @property
     def hp_gauge(self) -> float:
@@ -42,10 +78,15 @@ class Moment:
         return self.state[eq.INLET] - self.settings.ambient
 
     @property
+    def supply(self) -> float:
+        """Absolute pressure in the cylinder [Pa]; it falls where the cylinder has a volume."""
+        return Cylinder(self.plant, self.settings).pressure(self.state[eq.CAME_IN])
+
+    @property
     def net_force(self) -> float:
         """Net opening force on the valve [N], friction and seat apart."""
         rhs = eq.RightHandSide(self.plant, self.settings, self.modes)
-        return rhs.net(self.state[eq.CAVITY], self.ip_gauge + self.settings.ambient, self.state[eq.CHAMBER])
+        return rhs.net(self.state[eq.CAVITY], self.chamber, self.state[eq.CHAMBER])
 
     @property
     def contact_force(self) -> float:
@@ -70,29 +111,38 @@ class Moment:
         """The same with other modes."""
         return dataclasses.replace(self, modes=dataclasses.replace(self.modes, **changes))  # type: ignore[arg-type]
 
+    def turned(self, what: str) -> Moment:
+        """The same after something has gone over: "seats", "breaks away", or what `Plant.gives_way` names."""
+        return self.with_modes(**TURNS[what])
+
     def snapped(self) -> Moment:
         """The moment with everything snapped over that its forces and pressures no longer hold."""
         plant, modes, friction, net = self.plant, self.modes, self.plant.dead_band, self.net_force
-        absolute, opens = self.ip_gauge + self.settings.ambient, plant.opening(self.settings)
-        # sticks at one limit and lets go at another, as the second stage opens at one and reseats at another:
+        absolute = self.port
+        # sticks at one limit and lets go at another, as the second stage opens at one and shuts at another:
         # with one limit for both it would chatter at every step
         held = friction > 0 and ((modes.held and net <= friction) or net < -friction - plant.snaps_at)
-        burping = absolute > opens or (modes.burping and absolute > opens - plant.second.reseats_below_opening)
-        made = self.with_modes(held=held, burping=burping)
-        passed = [words for limit, words in sorted(self.limits) if self.ip_gauge > limit]
+        made = self.with_modes(held=held)
+        for what, limit, sign in plant.gives_way(self.settings, modes):
+            if (absolute - limit) * sign > 0:
+                made = made.turned(what)
+        passed = [words for limit, words in sorted(self.limits) if absolute - self.settings.ambient > limit]
         return dataclasses.replace(made, ended=passed[0]) if passed and not self.ended else made
 
     def leaks(self) -> dict[str, float]:
         """Where air escapes to ambient, and how much [kg/s]; what could be heard or wetted with soapy water."""
         worn, settings, stage = self.plant.condition, self.settings, self.plant.stage
-        ip, root = self.ip_gauge + settings.ambient, self.state[eq.TEMPERATURE] ** 0.5
+        chamber, port, root = self.chamber, self.port, self.state[eq.TEMPERATURE] ** 0.5
+        openings = self.plant.openings(settings, self.modes)
+        if not self.modes.burping:
+            openings["mouthpiece"] += self.opened
         found = {
-            place: eq.flow(eq.CHOKED * area / root, ip, settings.ambient)
-            for place, area in self.plant.openings(settings, self.modes).items()
+            place: flow(CHOKED * area / root, chamber if place in SENSED else port, settings.ambient)
+            for place, area in openings.items()
         }
-        to_hp = eq.CHOKED / eq.ROOM**0.5
+        to_hp = CHOKED / self.plant.room**0.5
         for place, area in (("ambient chamber", worn.shaft_hole), ("bleed screw", settings.bleed_area)):
-            found[place] = eq.flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
+            found[place] = flow(to_hp * area, self.state[eq.CAVITY], settings.ambient)
         bulge = self.state[eq.CHAMBER] - eq.SURFACE - self.plant.bench.seal_vents
         if stage.sealed and bulge > 0:
             found["outer seal"] = self.plant.bench.seal_vent_area * to_hp * bulge * self.state[eq.CHAMBER]
@@ -108,6 +158,18 @@ class Segment:
     modes: Modes
     time: np.ndarray
     states: np.ndarray
+
+    @property
+    def chamber(self) -> np.ndarray:
+        """Absolute pressure in the sensed chamber [Pa], shape (n,)."""
+        return self.states[eq.MASS] * R * self.states[eq.TEMPERATURE] / self.plant.bench.ip_volume
+
+    @cached_property
+    def port(self) -> np.ndarray:
+        """Absolute pressure at the ports [Pa], shape (n,)."""
+        ports = Ports(self.plant, self.settings, self.modes)
+        columns = (self.time, self.chamber, np.sqrt(self.states[eq.TEMPERATURE]))
+        return np.array([ports.pressure(*row) for row in zip(*(one.tolist() for one in columns), strict=True)])
 
 
 @dataclass(frozen=True)
@@ -127,11 +189,8 @@ class Trace:
 
     @property
     def ip_gauge(self) -> np.ndarray:
-        """IP over ambient [Pa], as a perfect gauge would show it."""
-        return np.concatenate([
-            one.states[eq.MASS] * eq.R * one.states[eq.TEMPERATURE] / one.plant.bench.ip_volume - one.settings.ambient
-            for one in self.segments
-        ])  # fmt: skip
+        """IP over ambient at the ports [Pa], as a perfect gauge would show it."""
+        return np.concatenate([one.port - one.settings.ambient for one in self.segments])
 
     @property
     def hp_gauge(self) -> np.ndarray:

@@ -18,10 +18,11 @@ import numpy as np
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics.actions import Action, act
-from steadyneedle.physics.equations import Plant, RightHandSide, Settings
+from steadyneedle.physics.equations import RightHandSide
 from steadyneedle.physics.faults import Condition
 from steadyneedle.physics.first_stage import SURFACE
-from steadyneedle.physics.moment import GAUGE_SPAN, Moment, Segment, Trace
+from steadyneedle.physics.moment import GAUGE_SPAN, TURNS, Moment, Segment, Trace
+from steadyneedle.physics.plant import Plant, Settings
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import BenchSetup, FirstStage, SecondStage
 
@@ -30,6 +31,9 @@ if TYPE_CHECKING:
 
 RELATIVE, ABSOLUTE = 1e-6, 1e-6
 """Tolerances of the integrator: relative, and absolute in parts of `equations.SCALE`."""
+
+COLDEST, WARMEST = 263.15, 313.15
+"""K; the rooms that a bench may stand in."""
 
 BETWEEN = 5
 """At the most so many samples inside one long step."""
@@ -46,6 +50,8 @@ def start(
     seed: int = 0,
     ip_volume: float | None = None,
     gauge_span: float = GAUGE_SPAN,
+    room: float = eq.ROOM,
+    cylinder: float | None = None,
 ) -> Moment:
     """A regulator on the bench, cylinder valve shut, no pressure in it.
 
@@ -63,6 +69,10 @@ def start(
         Volume of the IP side [m3], 30e-6 to 150e-6; None for the bench's own.
     gauge_span : float
         Span of the IP gauge [Pa].
+    room : float
+        Temperature of the room and of all that has stood in it [K], 263.15 to 313.15.
+    cylinder : float or None
+        Water volume of a cylinder that empties [m3], 0.5e-3 to 50e-3; None for a supply that never falls.
 
     Returns
     -------
@@ -72,7 +82,7 @@ def start(
     Raises
     ------
     ValueError
-        An unknown design or fault, a fault the design cannot have, a supply or volume outside its range.
+        An unknown design or fault, a fault the design cannot have, a supply, a volume or a room outside its range.
 
     References
     ----------
@@ -85,17 +95,25 @@ def start(
     """
     if not SURFACE <= supply <= 400 * BAR:
         raise ValueError("supply must lie between ambient and 40 MPa, absolute, in pascal.")
-    stage, bench = FirstStage.named(design), BenchSetup.standard()
-    if ip_volume is not None:
-        if not 30e-6 <= ip_volume <= 150e-6:
-            raise ValueError("ip_volume must lie between 30e-6 and 150e-6 m3.")
-        bench = dataclasses.replace(bench, ip_volume=ip_volume)
-    plant = Plant(
-        stage, SecondStage.named(stage.second_stage), bench, Condition.of(stage, faults or {}), eq.cooling_curve()
-    )
-    mass = SURFACE * bench.ip_volume / (eq.R * eq.ROOM)
-    state = (SURFACE, SURFACE, mass, eq.ROOM, eq.ROOM, SURFACE, 0.0, 0.0)
+    if not COLDEST <= room <= WARMEST:
+        raise ValueError("room must lie between 263.15 and 313.15 K, that is -10 to 40 C.")
+    stage, bench = FirstStage.named(design), _bench(ip_volume, cylinder)
+    second, condition = SecondStage.named(stage.second_stage), Condition.of(stage, faults or {})
+    plant = Plant(stage, second, bench, condition, eq.cooling_curve(room), room)
+    mass = SURFACE * bench.ip_volume / (eq.R * room)
+    state = (SURFACE, SURFACE, mass, room, room, SURFACE, 0.0, 0.0)
     return Moment(plant, Settings(supply, 0.0), state, seed=seed, gauge_span=gauge_span)
+
+
+def _bench(ip_volume: float | None, cylinder: float | None) -> BenchSetup:
+    """The bench of the dataset, but for what is asked for."""
+    changes = {}
+    for name, value, least, most in (("ip_volume", ip_volume, 30e-6, 150e-6), ("cylinder", cylinder, 0.5e-3, 50e-3)):
+        if value is not None:
+            if not least <= value <= most:
+                raise ValueError(f"{name} must lie between {least:g} and {most:g} m3.")
+            changes[name] = value
+    return dataclasses.replace(BenchSetup.standard(), **changes)
 
 
 def advance(moment: Moment, until: float, every: float = 0.5) -> tuple[Moment, Trace]:
@@ -154,29 +172,29 @@ def _next_stop(moment: Moment) -> float:
     return min(stops)
 
 
-Measure = Callable[[np.ndarray], float]
+Measure = Callable[[float, np.ndarray], float]
 Watch = tuple[Measure, tuple[tuple[str, float, float], ...]]
-"""A quantity of the state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
+"""A quantity of time and state, and what snaps when it passes a limit: which, the limit, 1 upward or -1 downward."""
 
 
 def _watches(moment: Moment, rhs: RightHandSide) -> list[Watch]:
     """What may snap next; measures take a state less the right-hand side's origin."""
-    plant, modes, ambient, opens = (
-        moment.plant,
-        moment.modes,
-        moment.settings.ambient,
-        moment.plant.opening(moment.settings),
-    )
+    plant, modes, settings = moment.plant, moment.modes, moment.settings
 
-    def ip(y: np.ndarray) -> float:
-        return (float(y[eq.MASS]) + rhs.mass) * (float(y[eq.TEMPERATURE]) + eq.ROOM) * rhs.per_mass
+    def warmth(y: np.ndarray) -> float:
+        return float(y[eq.TEMPERATURE]) + rhs.room
 
-    def net(y: np.ndarray) -> float:
-        return rhs.net(float(y[eq.CAVITY]), ip(y), float(y[eq.CHAMBER]) + SURFACE)
+    def chamber(y: np.ndarray) -> float:
+        return (float(y[eq.MASS]) + rhs.mass) * warmth(y) * rhs.per_mass
+
+    def port(t: float, y: np.ndarray) -> float:
+        return rhs.ports.pressure(t, chamber(y), math.sqrt(warmth(y)))
+
+    def net(t: float, y: np.ndarray) -> float:
+        return rhs.net(float(y[eq.CAVITY]), chamber(y), float(y[eq.CHAMBER]) + SURFACE)
 
     limit, words = min(moment.limits)  # the lower one ends the job first, so the other needs no watching
-    second = ("reseats", opens - plant.second.reseats_below_opening, -1.0) if modes.burping else ("opens", opens, 1.0)
-    made: list[Watch] = [(ip, ((words, ambient + limit, 1.0), second))]
+    made: list[Watch] = [(port, ((words, settings.ambient + limit, 1.0), *plant.gives_way(settings, modes)))]
     friction = plant.dead_band
     if friction > 0:
         tight = friction + plant.snaps_at
@@ -199,7 +217,7 @@ def _segment(moment: Moment, until: float, every: float) -> tuple[Moment, Segmen
             raise RuntimeError(f"The integrator stopped at {solver.t:.3f} s: {message}")
         time, state = solver.t, solver.y
         for measure, limits in watches:
-            value = measure(state)
+            value = measure(time, state)
             for what, limit, sign in limits:
                 if (value - limit) * sign > 0:
                     instant = _instant(solver, measure, limit, sign)
@@ -224,14 +242,15 @@ def _instant(solver: LSODA, measure: Measure, limit: float, sign: float) -> floa
     dense = solver.dense_output()
 
     def passed(time: float) -> float:
-        return (measure(dense(time)) - limit) * sign
+        return (measure(time, dense(time)) - limit) * sign
 
     # an action may have put it beyond its limit already: then there is no change of sign to look for
     return solver.t_old if passed(solver.t_old) > 0 else float(brentq(passed, solver.t_old, solver.t, xtol=1e-12))
 
 
 _WORDS = {
-    "opens": "The second stage opens by itself.", "reseats": "The second stage shuts again.",
+    "weeps": "The second stage opens by itself and weeps.", "shuts": "The second stage shuts again.",
+    "breaks loose": "The second stage opens by itself, all at once.", "reseats": "The second stage shuts again.",
     "seats": "", "breaks away": "",
 }  # fmt: skip
 """What a person notices of a snap; a limit that ends the job speaks for itself."""
@@ -240,10 +259,8 @@ _WORDS = {
 def _after(moment: Moment, snapped: str) -> Moment:
     """The moment after a segment: what snapped has snapped, what was timed and is over has ended."""
     settings = moment.settings
-    if snapped in ("opens", "reseats"):
-        return moment.with_modes(burping=snapped == "opens")
-    if snapped in ("seats", "breaks away"):
-        return moment.with_modes(held=snapped == "seats")
+    if snapped in TURNS:
+        return moment.turned(snapped)
     if snapped:
         return dataclasses.replace(moment, ended=snapped)
     if settings.purge_area and moment.time >= settings.purge_ends:

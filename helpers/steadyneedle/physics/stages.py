@@ -11,19 +11,20 @@ from steadyneedle.physics.si import BAR
 _FIRST = (
     "net_area_mm2", "seat_diameter_mm", "stem_area_mm2", "spring_N", "rate_N_per_mm", "closing_spring_N", "lift_mm",
     "discharge", "adjuster_N_per_turn", "shim_N", "chamber_ratio", "chamber_volume_cm3", "dead_band_N",
-    "seal_force_N", "cavity_cm3",
+    "seal_force_N", "cavity_cm3", "passage_mm2",
 )  # fmt: skip
 _SECOND = (
     "orifice_area_mm2", "balance", "spring_N", "stiffest_N", "lever", "diaphragm_area_mm2",
-    "reseats_below_opening_bar", "burp_area_mm2", "purge_area_mm2",
+    "opens_mm2_per_bar", "reseats_below_opening_bar", "burp_area_mm2", "purge_area_mm2",
 )  # fmt: skip
 # the longer ending first: `_N_per_mm` ends in `_mm` as well
 _ENDINGS = {
-    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3, "_bar": BAR, "_N": 1.0,
+    "_N_per_turn": 1.0, "_N_per_mm": 1e3, "_mm2_per_bar": 1e-6 / BAR, "_mm2": 1e-6, "_cm3": 1e-6, "_mm": 1e-3,
+    "_bar": BAR, "_N": 1.0,
 }  # fmt: skip
 _UNITS = {
-    "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "-": 1.0,
-    "1/min": 1 / 60,
+    "mm2": 1e-6, "mm2/bar": 1e-6 / BAR, "cm3": 1e-6, "L": 1e-3, "bar": BAR, "J/K": 1.0, "W/K": 1.0, "W/K/cm3": 1e6,
+    "-": 1.0, "1/min": 1 / 60,
 }  # fmt: skip
 
 
@@ -32,7 +33,8 @@ class FirstStage:
     """A first stage, SI.
 
     A piston senses with its net head area; a diaphragm's `net_area` is the diaphragm itself. `stem_area` is the
-    area that balances the seat: the shaft seal of a piston, the stem of a poppet.
+    area that balances the seat: the shaft seal of a piston, the stem of a poppet. `passage` is what lies between the
+    sensed chamber and the ports, as the area of one ideal nozzle.
     """
 
     name: str
@@ -54,6 +56,7 @@ class FirstStage:
     dead_band: float
     seal_force: float
     cavity: float
+    passage: float
     second_stage: str
 
     @staticmethod
@@ -87,8 +90,13 @@ class FirstStage:
 
     @property
     def mismatch(self) -> float:
-        """Seat area that the supply acts on unbalanced [m2]."""
-        return self.seat_area - self.stem_area
+        """Area that the supply acts on unbalanced [m2]: seat less stem, or the surplus of a shaft over its edge.
+
+        In a balanced piston the air flows through the shaft: supply stands around it, between knife edge and shaft
+        seal, and lifts it where the seal is the larger. In the others supply acts on the seat.
+        """
+        surplus = self.seat_area - self.stem_area
+        return -surplus if self.kind == "piston" and self.balanced else surplus
 
     @property
     def supply_sign(self) -> int:
@@ -108,7 +116,11 @@ class FirstStage:
 
 @dataclass(frozen=True)
 class SecondStage:
-    """A second stage with a downstream lever valve, SI; `balance` is the part of the orifice that is balanced."""
+    """A second stage with a downstream lever valve, SI; `balance` is the part of the orifice that is balanced.
+
+    Beyond the IP that its spring holds it opens by `opens` [m2/Pa] and passes what comes in. Only one whose seat sticks
+    stays shut until it breaks loose, opens by `burp_area` and shuts at `reseats_below_opening` [Pa].
+    """
 
     name: str
     balanced: bool
@@ -118,6 +130,7 @@ class SecondStage:
     stiffest: float
     lever: float
     diaphragm_area: float
+    opens: float
     reseats_below_opening: float
     burp_area: float
     purge_area: float
@@ -136,7 +149,11 @@ class SecondStage:
 
 @dataclass(frozen=True)
 class BenchSetup:
-    """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient."""
+    """What the regulator hangs on: volumes, holes, heat, limits. SI; `relief_opens` is over ambient.
+
+    The `gas_to_...` are for each cubic metre of the IP side [W/(K m3)]. A `cylinder` of stated volume [m3] empties; 0
+    is a supply that never falls.
+    """
 
     ip_volume: float
     inlet_volume: float
@@ -146,6 +163,7 @@ class BenchSetup:
     body_heat: float
     body_to_room: float
     inlet_exchange: float
+    gas_to_body: float
     gas_to_wall: float
     gas_to_wall_flowing: float
     relief_opens: float
@@ -154,6 +172,7 @@ class BenchSetup:
     breath_volume: float
     seal_vents: float
     seal_vent_area: float
+    cylinder: float = 0.0
 
     @classmethod
     def standard(cls) -> BenchSetup:

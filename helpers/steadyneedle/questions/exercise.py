@@ -8,10 +8,10 @@ practise an exercise, papers assess it, marking solves it, all through here.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from steadyneedle.bench.units import Q, Quantity, read_quantity
+from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking
 from steadyneedle.questions.checking import Checked
@@ -42,8 +42,8 @@ class Mistake:
     """A known mistake: what the mistaken person answers, and what to say to them.
 
     `answer` takes the names of the question and gives what `work` calls `answer`: a number in the exercise's unit or
-    the key of an option. It needs no guard for numbers where it happens to be right; it returns None only where
-    nobody could make it.
+    the key of an option. It needs no guard for numbers where it happens to be right; it returns None where nobody could
+    make it, or where its sentence would be untrue. Of two mistakes with one answer the first is named.
     """
 
     name: str
@@ -167,21 +167,28 @@ class QuantityExercise(Exercise):
     def fair(self, givens: Givens) -> bool:
         """No known mistake leads to the right answer, no two to the same one."""
         names = self.names(givens)
-        values = [names.answer, *(mistake.answer(names) for mistake in self.mistakes)]
+        made = [mistake.answer(names) for mistake in self.mistakes]
+        values = [names.answer, *(one for one in made if one is not None)]
         return not any(self.same(a, b, names.answer, 2.0) for i, a in enumerate(values) for b in values[:i])
 
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
         """Right, a known mistake, or off by how much."""
         try:
-            answer = read_quantity(typed, self.kind, preferences.decimal)
+            answer, read = read_quantity(typed, self.kind, preferences.decimal), how_read(typed, preferences.decimal)
         except ValueError as error:
-            return Checked("not read", (str(error),))
+            return Checked("not read", (preferences.localise(str(error)),))
+        checked = self._judged(givens, answer, typed, preferences)
+        return replace(checked, lines=(read, *checked.lines)) if read else checked
+
+    def _judged(self, givens: Givens, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
+        """A quantity that was read, beside the right answer and the known mistakes."""
         names = self.names(givens)
         value, right = float(answer.to(Q(1, self.unit).units).magnitude), names.answer
         if self.same(value, right, right):
             return Checked("right", checking.deserved(self, right, typed, preferences))
         for mistake in self.mistakes:
-            if self.same(value, mistake.answer(names), right):
+            mistaken = mistake.answer(names)
+            if mistaken is not None and self.same(value, mistaken, right):
                 return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
         slip = checking.unit_slip(self, answer, right)
         return slip or Checked("off", (checking.how_far_off(self, value, right, preferences),))
@@ -233,7 +240,7 @@ class ChoiceExercise(Exercise):
 
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
         """Right, the known mistake behind the option, or what does not fit."""
-        if not typed:
+        if typed not in list(self.options(givens)):
             return Checked("not read", ("Choose one of the answers, then check.",))
         names = self.names(givens)
         if typed == names.answer:

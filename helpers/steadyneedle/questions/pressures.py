@@ -16,4 +16,4 @@ PSI_IN_BAR = Q(1, "psi").to("bar").magnitude
 BAR_IN_PSI = bar(1).to("psi").magnitude
 ATM_IN_BAR = Q(1, "atm").to("bar").magnitude
 ATM_IN_PSI = ATM_IN_BAR * BAR_IN_PSI
-KGF_PER_CM2_IN_KPA = Q(1, "kgf/cm2").to("kPa").magnitude
+KGF_IN_BAR = Q(1, "kgf/cm2").to("bar").magnitude

@@ -5,14 +5,13 @@ from __future__ import annotations
 import importlib
 import math
 import time
-from collections.abc import Callable
 from html import escape
 from typing import Any, TypeVar
 
 from IPython.display import display
 
 import steadyneedle
-from steadyneedle.bench.sheets import Sheets, load_sheets
+from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
@@ -22,8 +21,6 @@ from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.played import BenchPanel, show_bench
 from steadyneedle.teaching.frame.widgets import show_panel, show_top
-from steadyneedle.teaching.learner.choices import PreferencesSession
-from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
@@ -57,6 +54,11 @@ class Lesson:
         head, rows = _one("table", name, self._tables())()
         _show_table(head, rows)
 
+    def note(self, name: str) -> None:
+        """Sentences whose numbers are computed, by name."""
+        lines = _one("note", name, self._module().notes(self._preferences, self._sheets))()
+        _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
+
     def where_am_i(self) -> None:
         """Objectives met so far in every lesson, and what to practise next."""
         head = ("lesson", "objective", "right so far", "practise next")
@@ -80,13 +82,8 @@ class Lesson:
     # forms ------------------------------------------------------------------------------------------
 
     def form(self, name: str) -> None:
-        """A form of the workbook's own: `choices` or `own_reading`."""
-        keys = ("lessons", self.plan.number, name.replace("_", " "))
-        sessions: dict[str, Callable[[], FormSession]] = {
-            "choices": lambda: PreferencesSession(self._progress),
-            "own_reading": lambda: OwnReadingSession(self._sheets(), self._progress, keys),
-        }
-        show_form(_one("form", name, sessions)(), self._progress.trouble())
+        """A form of the lesson, by name."""
+        show_form(_one("form", name, self._forms())(), self._progress.trouble())
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -157,8 +154,8 @@ class Lesson:
             if any(one.has_band for one in sheets.values()):
                 return sheets
             trouble = "None of the sheets gives both limits of an intermediate pressure."
-        except ValueError as error:
-            trouble = str(error)
+        except SheetError as error:
+            trouble = error.brief
         words = f"{trouble} The invented example stands here instead."
         _show_text(f"<p><strong>{escape(words)}</strong></p>", words)
         return load_sheets(places.datasets() / "sheets")
@@ -166,6 +163,11 @@ class Lesson:
     def _panels(self) -> Makers[Live]:
         panels: Makers[Live] = self._module().panels(self._preferences, self._sheets)
         return panels
+
+    def _forms(self) -> Makers[FormSession]:
+        make = getattr(self._module(), "forms", None)  # most lessons have none but their exercises
+        forms: Makers[FormSession] = make(self._progress, self._sheets) if make else {}
+        return forms
 
     def _tables(self) -> Makers[Table]:
         tables: Makers[Table] = self._module().tables(self._preferences, self._sheets)
@@ -200,7 +202,7 @@ def open_lesson(number: str) -> Lesson:
 def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
     """One of the named; ValueError lists them."""
     if name not in there:
-        raise ValueError(f"There is no {what} '{name}' here; there are {', '.join(there)}.")
+        raise ValueError(f"There is no {what} '{name}' here; there are {', '.join(there) or 'none'}.")
     return there[name]
 
 

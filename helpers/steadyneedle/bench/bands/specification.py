@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from steadyneedle.bench.bands.gauges import Gauge
 from steadyneedle.bench.units import Quantity
@@ -72,18 +72,49 @@ class Sheet:
         return self.allowed_rise / self.rise_time
 
 
-class Sheets(dict[str, Sheet]):
-    """Sheets by name, upper and lower case alike."""
+class Sheets(Mapping[str, Sheet]):
+    """Sheets by name, upper and lower case alike, in the order they were entered.
 
-    def __missing__(self, name: str) -> Sheet:
-        for known in self:
-            if known.casefold() == str(name).casefold():
-                return self[known]
-        raise KeyError(name)
+    A sheet may be entered as a function that makes it: of thousands in a file a lesson asks for a few.
+    """
+
+    def __init__(self) -> None:
+        self._sheets: dict[str, Sheet | Callable[[int], Sheet]] = {}
+        self._names: dict[str, str] = {}
+        self._places: dict[str, int] = {}
+
+    def enter(self, name: str, sheet: Sheet) -> bool:
+        """Enter a sheet; False where one of that name is there."""
+        if name.casefold() in self._names:
+            return False
+        self._names[name.casefold()] = name
+        self._sheets[name] = sheet
+        return True
+
+    def enter_all(self, names: Sequence[str], make: Callable[[int], Sheet]) -> bool:
+        """Enter sheets that `make` makes by their place among the names; False where a name is there twice."""
+        folded = [name.casefold() for name in names]
+        if len(set(folded)) < len(folded) or not self._names.keys().isdisjoint(folded):
+            return False
+        self._names.update(zip(folded, names, strict=True))
+        self._sheets.update(dict.fromkeys(names, make))
+        self._places.update(zip(names, range(len(names)), strict=True))
+        return True
+
+    def __getitem__(self, name: str) -> Sheet:
+        known = self._names.get(str(name).casefold())
+        if known is None:
+            raise KeyError(name)
+        found = self._sheets[known]
+        if not isinstance(found, Sheet):
+            found = self._sheets[known] = found(self._places[known])
+        return found
 
     def __contains__(self, name: object) -> bool:
-        return any(known.casefold() == str(name).casefold() for known in self)
+        return str(name).casefold() in self._names
 
-    def get(self, name: str, default: Any = None) -> Any:
-        """The sheet of that name, or `default`."""
-        return self[name] if name in self else default  # noqa: SIM401 (dict.get knows no __missing__)
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._sheets)
+
+    def __len__(self) -> int:
+        return len(self._sheets)

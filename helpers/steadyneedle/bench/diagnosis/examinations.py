@@ -7,7 +7,7 @@ Each examination of a regulator ends in a few words; `findings` makes them all. 
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import cache
 
 import numpy as np
@@ -15,8 +15,8 @@ import numpy as np
 from steadyneedle.physics import equations as eq
 from steadyneedle.physics import needle, rig
 from steadyneedle.physics.actions import Action
-from steadyneedle.physics.faults import Fault
-from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.faults import NOTHING, Fault
+from steadyneedle.physics.first_stage import SURFACE, adjusted
 from steadyneedle.physics.leaks import SOAP_SHOWS
 from steadyneedle.physics.moment import Moment, Trace
 from steadyneedle.physics.si import BAR
@@ -27,14 +27,18 @@ NOTICED = 0.08 * BAR
 BULGES = 0.3 * BAR
 """Pa over ambient in a sealed chamber at which its outer seal visibly bulges (invented)."""
 
+COLD = 278.15
+"""K, a room at 5 C: cold enough for ice in a wet chamber once air has flowed, warm enough for none before."""
+
 LIFTED = "climbs until the relief valve lifts"
 NOT_TRIED = "not tried: the relief valve lifted"
 
 EXAMINATIONS = (
     "watch the needle for three minutes", "listen and wet with soapy water", "tap the gauge", "purge five times",
     "shut the cylinder valve and watch", "shut the valve and bleed the supply side", "purge for three seconds",
-    "fit a second gauge", "supply at 50 bar", "pressure pot at 4 bar", "wait until the next day", "fit a new seat",
-    "open and inspect",
+    "turn the adjuster out by half a turn", "fit a second gauge", "supply at 50 bar",
+    "purge for three seconds at 50 bar", "pressure pot at 4 bar", "purge for twenty seconds in the cold",
+    "wait until the next day", "fit a new seat", "open and inspect",
 )  # fmt: skip
 """In the order of what they cost in time and parts."""
 
@@ -76,16 +80,19 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     --------
     >>> seen = findings("Juniper", "seat_nicked", 0.5)
     >>> seen["watch the needle for three minutes"], seen["open and inspect"]
-    ('climbs straight', 'a cut in the seat')
+    ('climbs straight', 'nothing worn')
     """
     faults = {} if fault == SOUND else {fault: severity}
     first = rig.start(design, faults, seed=seed)
     bench, watched = rig.run(first, OPENED, 180)
-    inspected = "nothing worn" if fault == SOUND else Fault.named(fault).inspection
+    low, climbed = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
+    inspected = NOTHING if fault == SOUND else Fault.named(fault).seen(severity)
     answers = (
-        _watch(bench, watched), _listen(bench), _tap(bench, watched), _purge(first), _shut(bench),
-        _bleed(bench), _flow(bench), _second_gauge(bench, watched), _low_supply(design, faults, seed, watched),
-        _pot(bench, watched), _next_day(first, watched), _new_seat(bench, watched), inspected,
+        _watch(bench, watched), _listen(bench, watched), _tap(bench, watched), _purge(first), _shut(bench),
+        _bleed(bench), _flow(bench), _adjuster(bench), _second_gauge(bench, watched),
+        _low_supply(bench, watched, low, climbed), _flow(low), _pot(bench),
+        _cold(rig.start(design, faults, seed=seed, room=COLD)), _next_day(first, watched), _new_seat(bench, watched),
+        inspected,
     )  # fmt: skip
     return dict(zip(EXAMINATIONS, answers, strict=True))
 
@@ -133,10 +140,12 @@ def _sound_lock_up(design: str) -> float:
     return bench.ip_gauge
 
 
-def _listen(bench: Moment) -> str:
-    if bench.modes.burping:
-        return "mouthpiece"
+def _listen(bench: Moment, trace: Trace) -> str:
     places = [place for place, rate in bench.leaks().items() if rate > SOAP_SHOWS]
+    # a second stage that opens and shuts is heard by who listens for a minute
+    burst = any("opens by itself" in words for time, words in trace.happened if time > bench.time - 60)
+    if burst and "mouthpiece" not in places:
+        places.append("mouthpiece")
     if bench.plant.stage.sealed and bench.state[eq.CHAMBER] - SURFACE > BULGES:
         places = ["outer seal bulges"]
     return " and ".join(places) or "nothing"
@@ -187,7 +196,31 @@ def _flow(bench: Moment) -> str:
     _, trace = rig.run(bench, [Action(bench.time, "purge", 3)], bench.time + 3)
     supply = trace.hp_gauge
     dips = "supply needle dips" if supply.min() < 0.9 * supply[0] else "supply needle steady"
-    return f"{'collapses' if trace.ip_gauge[-1] < 0.75 * trace.ip_gauge[0] else 'holds'}, {dips}"
+    # a needle that has crept up comes down to lock-up first: no collapse
+    stood = min(float(trace.ip_gauge[0]), _sound_lock_up(bench.plant.stage.name))
+    return f"{'collapses' if trace.ip_gauge[-1] < 0.75 * stood else 'holds'}, {dips}"
+
+
+def _adjuster(bench: Moment) -> str:
+    stage = bench.plant.stage
+    if not stage.adjuster:
+        return "has no adjuster"
+    if bench.ended:
+        return NOT_TRIED
+    begin = bench.time
+    actions = [Action(begin, "purge", 1), Action(begin + 13, "adjust", -0.5), Action(begin + 14, "purge", 1)]
+    after, trace = rig.run(bench, actions, begin + 26)
+    before, now = _reading(after, trace, (begin + 12, begin + 26))
+    part = float(now - before) / (adjusted(stage, -0.5) / stage.effective_area)
+    return "moves too far" if part > 1.3 else "moves too little" if part < 0.7 else "moves as it should"
+
+
+def _cold(first: Moment) -> str:
+    bench, trace = rig.run(first, [*OPENED, Action(60, "purge", 20)], 100)
+    if bench.ended or any("opens by itself" in words for time, words in trace.happened if time > 60):
+        return "flows by itself"
+    higher = bench.ip_gauge - float(trace.at(59)) > 0.5 * BAR
+    return "stands far higher" if higher else "as in a warm room"
 
 
 def _second_gauge(bench: Moment, trace: Trace) -> str:
@@ -195,26 +228,28 @@ def _second_gauge(bench: Moment, trace: Trace) -> str:
     return "disagrees" if abs(off) > 2 * NOTICED else "agrees"
 
 
-def _low_supply(design: str, faults: Mapping[str, float], seed: int, high: Trace) -> str:
-    bench, trace = rig.run(rig.start(design, faults, 50 * BAR + SURFACE, seed=seed), OPENED, 180)
-    if bench.ended:
+def _low_supply(bench: Moment, high: Trace, low: Moment, trace: Trace) -> str:
+    if low.ended:
         return LIFTED
     # where the relief valve ended the watch at full supply, the climb was faster than any gauge could follow
     fast = sum(_climbs(bench, high, 60)) if high.time[-1] >= 180 else 16 * BAR
-    slow = sum(_climbs(bench, trace, 60))
+    slow = sum(_climbs(low, trace, 60))
     if fast < NOTICED:
         return "no climb to compare"
     # a hole passes air in proportion to the supply: a quarter of the supply, a quarter of the climb
     return "climbs more slowly" if slow < 0.6 * fast else "climbs as fast"
 
 
-def _pot(bench: Moment, trace: Trace) -> str:
+def _pot(bench: Moment) -> str:
     if bench.ended:
         return NOT_TRIED
-    drift = sum(_climbs(bench, trace, 60)) / 2  # what it would have climbed in a minute without the pot
-    deep, _ = rig.run(bench, [Action(bench.time, "ambient", 4 * BAR + SURFACE), Action(bench.time + 5, "purge", 0.5)],
-                      bench.time + 60)  # fmt: skip
-    change = deep.ip_gauge - bench.ip_gauge - drift
+    begin = bench.time
+    actions = [
+        Action(begin, "purge", 0.5), Action(begin + 13, "ambient", 4 * BAR + SURFACE), Action(begin + 18, "purge", 0.5),
+    ]  # fmt: skip
+    _, trace = rig.run(bench, actions, begin + 30)
+    # each reading 12 s after a purge, so that a creep has gone as far in both
+    change = float(trace.at(begin + 30) - trace.at(begin + 12))
     return "does not follow" if change < -1.5 * BAR else "follows"
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from steadyneedle.bench.trace.hold import LARGEST_SETTLE
+from steadyneedle.bench.trace.settling_model import LARGEST_SETTLE
 
 QUICK = 3.0
 """s in which something sharp happens, or one sampling step where that is longer."""

@@ -1,6 +1,6 @@
 """A gauge log judged: does the needle lock, settle, creep, fall, saw-tooth, or can nobody tell yet.
 
-`read_log` and `Log` stand in `logs`, the estimate in `hold`, the phases in `phases`.
+`Log` stands in `logs`, `read_log` in `log_files`, the estimate in `hold`, the phases in `phases`.
 """
 
 from __future__ import annotations
@@ -14,10 +14,12 @@ import numpy as np
 
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.trace.hold import Hold, Interval, hold_of
+from steadyneedle.bench.trace.hold import Hold, hold_of
+from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
+from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import Cut, Phase, cut_into_phases
-from steadyneedle.bench.units import Q, formatted, label, require
+from steadyneedle.bench.units import Q, Quantity, formatted, label, require
 
 OUTCOMES = (
     "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
@@ -34,20 +36,11 @@ LONGEST_WATCH = 60.0
 
 
 @dataclass(frozen=True)
-class Measured:
-    """A quantity with its 95 % interval."""
-
-    value: Any
-    low: Any
-    high: Any
-
-
-@dataclass(frozen=True)
 class Projection:
     """When the needle leaves the sheet's band and when its second stage opens, from the last reading on; or None."""
 
-    leaves_band: Any = None
-    second_stage_opens: Any = None
+    leaves_band: Quantity | None = None
+    second_stage_opens: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -56,27 +49,29 @@ class TraceVerdict:
 
     outcome: str
     because: str
-    lock_up: Measured
-    settle: Measured
-    time_constant: Measured
-    creep_rate: Measured
+    lock_up: Measured[Quantity]
+    settle: Measured[Quantity]
+    time_constant: Measured[Quantity]
+    creep_rate: Measured[Quantity]
     phases: tuple[Phase, ...]
     projection: Projection
-    watch_longer: Any
+    watch_longer: Quantity | None
     left_out: dict[str, int]
-    limit: Any
+    limit: Quantity
     hold: Hold
     rows: slice
+    how_read: str = ""
+    doubts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
-        """Words a technician reads."""
+        """Words a technician reads; what the log itself leaves in doubt comes first."""
         rate, unit = self.creep_rate, "bar/min"
-        rows = [f"{self.outcome}: {self.because}"]
+        rows = [*(f"Look first: {one}" for one in self.doubts), *(f"Note: {one}" for one in self.notes)]
+        rows.append(f"{self.outcome}: {self.because}")
         for name, one, places in (("Lock-up", self.lock_up, 2), ("Settle", self.settle, 2), ("Creep rate", rate, 3)):
-            rows.append(
-                f"{name}: {formatted(one.value, places)} "
-                f"({formatted(one.low, places)} to {formatted(one.high, places)})"
-            )
+            low, high = formatted(one.low, places), formatted(one.high, places)
+            rows.append(f"{name}: {formatted(one.value, places)} ({low} to {high})")
         constant = self.time_constant
         rows.append(f"Time constant of the settle: {constant.low.magnitude:.0f} to {constant.high.magnitude:.0f} s")
         rows.append("Phases: " + ", ".join(f"{p.name} {p.start_s:.0f} to {p.end_s:.0f} s" for p in self.phases))
@@ -88,7 +83,7 @@ class TraceVerdict:
                 rows.append(f"{words}: {'already' if when.magnitude == 0 else f'in about {when.magnitude:.0f} min'}")
         left = ", ".join(f"{count} {why}" for why, count in self.left_out.items())
         rows.append(f"Left out: {left or 'nothing'}. Limit of creep: {formatted(self.limit.to(unit), 3)}.")
-        return rows
+        return [*rows, self.how_read] if self.how_read else rows
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, ready for JSON."""
@@ -96,7 +91,7 @@ class TraceVerdict:
         return {
             "outcome": self.outcome,
             "because": self.because,
-            **{name: _plain_measured(getattr(self, name)) for name in measured},
+            **{name: getattr(self, name).as_json() for name in measured},
             "phases": [dataclasses.asdict(phase) for phase in self.phases],
             "projection": {
                 "leaves_band": self._time(self.projection.leaves_band),
@@ -104,9 +99,12 @@ class TraceVerdict:
             },
             "watch_longer": self._time(self.watch_longer, given=True),
             "left_out": dict(self.left_out),
+            "how_read": self.how_read,
+            "doubts": list(self.doubts),
+            "notes": list(self.notes),
         }
 
-    def _time(self, quantity: Any, given: bool = False) -> dict[str, Any] | None:
+    def _time(self, quantity: Quantity | None, given: bool = False) -> dict[str, Any] | None:
         """A time as plain values; one that is carried on from the rate has the rate's interval, advice has none."""
         if quantity is None:
             return None
@@ -115,7 +113,7 @@ class TraceVerdict:
         return {"value": value, "low": ends[0], "high": ends[1], "unit": label(quantity.units)}
 
 
-def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -> TraceVerdict:
+def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | None = None) -> TraceVerdict:
     """What a gauge log says about the regulator.
 
     Parameters
@@ -136,11 +134,11 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     Raises
     ------
     ValueError
-        A limit that is no pressure over time, or not above 0.
+        A limit that is no pressure over time, or not above 0; too few readings after the needle's last move.
 
     References
     ----------
-    Rule of decision: ours, in `DEVELOPERS.md`; the estimate's source as `creep.hold_of`.
+    Rule of decision: ours, in `DEVELOPERS.md`; the estimate's sources as `hold.hold_of`.
 
     Examples
     --------
@@ -151,6 +149,8 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     """
     limit = _limit(sheet, creep_limit)
     cut = cut_into_phases(log.time, log.pressure, log.division)
+    if log.time[cut.rows].size < FEWEST:
+        raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     hold = hold_of(log.time[cut.rows], log.pressure[cut.rows], log.division)
     outcome = cut.kind or _by_rate(hold, limit, log.division)
     outcome = _by_band(outcome, hold, sheet)
@@ -158,11 +158,11 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Any = None) -
     projection = _projection(log, hold, sheet, cut) if outcome in ("creeps", "falls") else Projection()
     return TraceVerdict(
         outcome, _because(outcome, hold, limit, longer, projection, sheet, log, cut), *_numbers(hold), cut.phases,
-        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows,
+        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows, log.how_read, log.doubts, log.notes,
     )  # fmt: skip
 
 
-def _limit(sheet: Sheet | None, creep_limit: Any) -> float:
+def _limit(sheet: Sheet | None, creep_limit: Quantity | None) -> float:
     """bar/min."""
     if creep_limit is not None:
         limit = require("creep_limit", creep_limit, "bar/min")
@@ -195,13 +195,10 @@ def _by_band(outcome: str, hold: Hold, sheet: Sheet | None) -> str:
     return "locks high" if final > band.high else "locks low"
 
 
-def _numbers(hold: Hold) -> tuple[Measured, Measured, Measured, Measured]:
-    def measured(interval: Interval, unit: str) -> Measured:
-        return Measured(*(Q(one, unit) for one in (interval.value, interval.low, interval.high)))
-
+def _numbers(hold: Hold) -> tuple[Measured[Quantity], Measured[Quantity], Measured[Quantity], Measured[Quantity]]:
     return (
-        measured(hold.lock_up, "bar"), measured(hold.settle, "bar"), measured(hold.time_constant, "s"),
-        measured(hold.rate, "bar/min"),
+        hold.lock_up.in_unit("bar"), hold.settle.in_unit("bar"), hold.time_constant.in_unit("s"),
+        hold.rate.in_unit("bar/min"),
     )  # fmt: skip
 
 
@@ -213,7 +210,7 @@ def _projection(log: Log, hold: Hold, sheet: Sheet | None, cut: Cut) -> Projecti
     edge = sheet.ip_high if rate > 0 else sheet.ip_low
     opens = sheet.second_stage_opens if rate > 0 else None
 
-    def minutes(level: Any) -> Any:
+    def minutes(level: Quantity | None) -> Quantity | None:
         if level is None:
             return None
         return Q(max((float(level.to("bar").magnitude) - now) / rate, 0.0), "min")
@@ -221,7 +218,7 @@ def _projection(log: Log, hold: Hold, sheet: Sheet | None, cut: Cut) -> Projecti
     return Projection(minutes(edge), minutes(opens))
 
 
-def _longer(hold: Hold, limit: float, log: Log, cut: Cut) -> Any:
+def _longer(hold: Hold, limit: float, log: Log, cut: Cut) -> Quantity:
     """Minutes more to watch until the interval should clear the limit; it narrows at least as fast as time passes."""
     watched = (log.time[cut.rows][-1] - log.time[cut.rows][0]) / 60
     half = max(hold.rate.high - hold.rate.value, hold.rate.value - hold.rate.low)
@@ -231,7 +228,14 @@ def _longer(hold: Hold, limit: float, log: Log, cut: Cut) -> Any:
 
 
 def _because(
-    outcome: str, hold: Hold, limit: float, longer: Any, projection: Projection, sheet: Sheet | None, log: Log, cut: Cut
+    outcome: str,
+    hold: Hold,
+    limit: float,
+    longer: Quantity | None,
+    projection: Projection,
+    sheet: Sheet | None,
+    log: Log,
+    cut: Cut,
 ) -> str:
     """One sentence with numbers."""
     if outcome == "saw-tooth":
@@ -241,7 +245,7 @@ def _because(
         return f"The needle dropped from {before} and did not come back: the second stage flows."
     low, high = (formatted(Q(one, "bar/min"), 3) for one in (hold.rate.low, hold.rate.high))
     between, per = f"between {low} and {high}", formatted(Q(limit, "bar/min"), 3)
-    if outcome == "cannot tell":
+    if longer is not None:
         return f"The rate lies {between}, and the limit of {per} with it: watch {formatted(longer)} longer."
     if outcome in ("creeps", "falls"):
         return _moving(outcome, hold, between, per, projection)
@@ -274,8 +278,3 @@ def _standing(outcome: str, hold: Hold, between: str, per: str, sheet: Sheet | N
 def _teeth(log: Log, cut: Cut) -> str:
     low, high = float(np.quantile(log.pressure[cut.rows], 0.02)), float(np.quantile(log.pressure[cut.rows], 0.98))
     return f"between {formatted(Q(low, 'bar'), 1)} and {formatted(Q(high, 'bar'), 1)}"
-
-
-def _plain_measured(measured: Measured) -> dict[str, Any]:
-    parts = {name: float(getattr(measured, name).magnitude) for name in ("value", "low", "high")}
-    return {**parts, "unit": label(measured.value.units)}

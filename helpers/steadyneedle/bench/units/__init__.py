@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from steadyneedle.bench.units.formatting import format_number, formatted, label
 from steadyneedle.bench.units.registry import Q, Quantity, registry, require
-from steadyneedle.bench.units.typed import KINDS, read_quantity
+from steadyneedle.bench.units.typed import KINDS, how_read, read_quantity
 
 __all__ = [
     "KINDS",
@@ -17,6 +17,7 @@ __all__ = [
     "format_number",
     "formatted",
     "gauge_to_absolute",
+    "how_read",
     "label",
     "read_quantity",
     "registry",

@@ -1,7 +1,8 @@
 """The number grammar: how people type numbers, read without an expression parser.
 
-One decimal mark, thousands in whole groups of three, an optional power of ten. What could be read in
-two ways is asked back. Length is bounded before anything else, so nothing typed can cost much time.
+One decimal mark, thousands in whole groups of three, an optional power of ten (`1.5e3`, `1.5×10³`). What could be
+read in two ways is decided by the learner's setting, or asked back where there is none. Length is bounded before
+anything else, so nothing typed can cost much time.
 
 A grammar of our own, because pint reads `9,5 bar` as 95 bar and works out `2**10 bar`: a slip would become another
 pressure, and a sum would be done for the learner.
@@ -16,8 +17,18 @@ LONGEST = 80
 
 MARKS = {"comma": ",", "point": "."}
 
-_SPACES = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\t", " ") | {"\u2212": "-", "\u2013": "-"})
-_HEAD = re.compile(r"([+-]?) ?((?:[0-9]+|(?=[.,][0-9]))(?:[ .,][0-9]+)*[.,]?)(?:[eE]([+-]?[0-9]{1,4})(?![0-9]))?")
+_SPACES = str.maketrans(
+    dict.fromkeys("\u00a0\u2007\u2008\u2009\u200a\u202f\t", " ")
+    | {"\u2212": "-", "\u2013": "-", "\u2011": "-", "\u2019": "'"}
+)
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
+_HEAD = re.compile(
+    r"([+-]?) ?((?:[0-9]+|(?=[.,][0-9]))(?:[ .,'][0-9]+)*[.,]?)"
+    r"(?:[eE]([+-]?[0-9]{1,4})(?![0-9])"
+    # 1.5×10³, 1.5 x 10^3: a power of ten and no other product
+    r"| ?[×xX*·⋅] ?10(?:(?:\^|\*\*)([+-]?[0-9]{1,4})(?![0-9])|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4})))?"
+)
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 
 def split(text: str) -> tuple[str, str]:
@@ -62,36 +73,29 @@ def value(number: str, decimal: str | None) -> float:
     match = _HEAD.fullmatch(number)
     if match is None:
         raise ValueError(_not_a_number(number))
-    sign, body, power = match.groups()
+    sign, body, power, written, raised = match.groups()
     whole, fraction = _parts(body, MARKS.get(decimal or ""))
-    return float(f"{sign}{whole or 0}.{fraction or 0}e{power or 0}")
+    power = power or written or (raised or "0").translate(_SUPERSCRIPTS)
+    return float(f"{sign}{whole or 0}.{fraction or 0}e{power}")
+
+
+def in_two_ways(number: str) -> bool:
+    """Whether a number as typed, such as `1,013` or `9.800`, may be a decimal number or thousands."""
+    return _THOUSANDS.fullmatch(number.lstrip("+- ")) is not None
 
 
 def _parts(body: str, mark: str | None) -> tuple[str, str]:
     """Digits before and after the decimal mark."""
-    if mark is None:
+    # the setting decides what could be read in two ways; any other single mark is a decimal mark
+    if mark is None or (mark not in body and not in_two_ways(body) and not body.count("." if mark == "," else ",") > 1):
         mark = _guess_mark(body)
-    elif mark not in body and body.count("." if mark == "," else ",") == 1:
-        _refuse_other_mark(body, mark)
     whole, found, fraction = body.partition(mark) if mark else (body, "", "")
     if found and not (fraction.isdigit() or not fraction):
         raise ValueError(f"'{body}' has marks after its decimal mark. Type it once more with a single decimal mark.")
-    groups = re.split("[ .,]", whole)
+    groups = re.split("[ .,']", whole)
     if len(groups) > 1:
         _check_thousands(body, whole, groups, mark)
     return "".join(groups), fraction
-
-
-def _refuse_other_mark(body: str, mark: str) -> None:
-    """With a setting, the other mark is only a thousands mark: `9,8` with a decimal point is refused."""
-    other = "." if mark == "," else ","
-    before, _, after = body.partition(other)
-    if len(after) != 3 or not 1 <= len(before.replace(" ", "")) <= 3 or before.startswith("0"):
-        name = "comma" if mark == "," else "point"
-        raise ValueError(
-            f"Your decimal mark is the {name}: type {body.replace(other, mark)}, "
-            f"or change the decimal mark in lesson 00."
-        )
 
 
 def _guess_mark(body: str) -> str:
@@ -104,8 +108,8 @@ def _guess_mark(body: str) -> str:
         return "." if points == 1 else ""
     if commas != 1:
         return ""
-    before, _, after = body.partition(",")
-    if len(after) == 3 and 1 <= len(before) <= 3 and " " not in before and not before.startswith("0"):
+    if in_two_ways(body):
+        before, _, after = body.partition(",")
         raise ValueError(
             f"'{body}' can be read in two ways. Type {before}.{after} for the decimal number, "
             f"{before}{after} for the thousands."
@@ -125,6 +129,8 @@ def _check_thousands(body: str, whole: str, groups: list[str], mark: str) -> Non
 
 
 def _not_a_number(text: str) -> str:
+    if text[0] in "~≈±<>≤≥" and text[1:].strip()[:1].isdigit():
+        return f"Type the number without '{text[0]}', for example 9.8 bar."
     if any(sign.isdigit() and not sign.isascii() for sign in text):
         return "Use the plain digits 0 to 9, for example 9.8 bar."
     if any(sign.isdigit() for sign in text):

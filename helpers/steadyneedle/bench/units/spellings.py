@@ -24,10 +24,19 @@ _PRESSURE = {
     "ftH2O": "foot_H2O_conventional",
     "inH2O39F": "inch_H2O_at_39F",
     "inH2O60F": "inch_H2O_at_60F",
+    "lb/in2": "psi",
+    "lbs/in2": "psi",
+    "kp/cm2": "kilogram_force_per_square_centimeter",
+    "N/m2": "pascal",
     "N/mm2": "megapascal",
     "msw": "metre_sea_water",
     "fsw": "foot_sea_water",
     "fsw33": "foot_sea_water_33",
+}
+_PRESSURE |= {
+    f"{size}{word}": f"{name}_H2O{'' if size == 'cm' else '_conventional'}"
+    for size, name in (("mm", "millimeter"), ("cm", "centimeter"), ("in", "inch"))
+    for word in ("WC", "WG", "WS", "Aq", "Water")  # column, gauge, Wassersäule, aqua
 }
 _TIME = {
     "s": "second",
@@ -49,23 +58,29 @@ _AREA = {
 _VOLUME = {
     "L": "liter", "l": "liter", "litre": "liter", "litres": "liter", "mL": "milliliter", "ml": "milliliter",
     "cm3": "centimeter**3", "cc": "centimeter**3", "m3": "meter**3", "in3": "inch**3", "ft3": "foot**3",
-    "cu ft": "foot**3", "cuft": "foot**3",
+    "cu ft": "foot**3", "cuft": "foot**3", "cu in": "inch**3", "dm3": "liter", "ltr": "liter", "ltrs": "liter",
 }  # fmt: skip
 _TEMPERATURE = {
     "°C": "degree_Celsius", "C": "degree_Celsius", "degC": "degree_Celsius", "K": "kelvin",
     "°F": "degree_Fahrenheit", "F": "degree_Fahrenheit", "degF": "degree_Fahrenheit",
 }  # fmt: skip
-_FORCE = {"N": "newton", "kN": "kilonewton", "lbf": "pound_force", "kgf": "kilogram_force"}
+_FORCE = {
+    "N": "newton", "kN": "kilonewton", "lbf": "pound_force", "kgf": "kilogram_force", "kp": "kilogram_force",
+    "lb": "pound_force", "lbs": "pound_force",
+}  # fmt: skip
 _TORQUE = {
     "N m": "newton*meter", "Nm": "newton*meter", "N*m": "newton*meter", "N cm": "newton*centimeter",
     "Ncm": "newton*centimeter", "lbf ft": "pound_force*foot", "ft lbf": "pound_force*foot",
     "ft-lb": "pound_force*foot", "lbf in": "pound_force*inch", "in lbf": "pound_force*inch",
     "in-lb": "pound_force*inch", "kgf cm": "kilogram_force*centimeter", "kgf m": "kilogram_force*meter",
+    "lb ft": "pound_force*foot", "lb in": "pound_force*inch", "lbs ft": "pound_force*foot",
+    "lbs in": "pound_force*inch", "ft lbs": "pound_force*foot", "in lbs": "pound_force*inch",
+    "kg cm": "kilogram_force*centimeter", "kg m": "kilogram_force*meter",
 }  # fmt: skip
 _FLOW = {"lpm": "liter/minute", "cfm": "foot**3/minute"} | {
     f"{volume}/{time}": f"{name}/{per}"
     for volume, name in _VOLUME.items()
-    if volume != "cu ft"
+    if " " not in volume
     for time, per in _TIME.items()
     if time in ("s", "min", "h")
 }
@@ -122,12 +137,57 @@ LABELS = {
     "foot_H2O_conventional": "ftH2O", "millimeter_H2O_conventional": "mmH2O", "metre_sea_water": "msw",
     "foot_sea_water": "fsw", "foot_sea_water_33": "fsw33", "psi": "psi", "pound_force_per_square_inch": "psi",
     "degree_Celsius": "°C", "degree_Fahrenheit": "°F", "percent": "%", "liter": "L", "dimensionless": "",
-    "newton * meter": "N m",
+    "newton * meter": "N m", "meter * newton": "N m", "centimeter * newton": "N cm", "foot * force_pound": "lbf ft",
+    "force_pound * inch": "lbf in", "centimeter * force_kilogram": "kgf cm", "force_kilogram * meter": "kgf m",
 }  # fmt: skip
 """How our own sentences write a unit; pint's short form elsewhere."""
 
 NEIGHBOURS = {
-    "mPa": "mPa means thousandths of a pascal. Type MPa for megapascal.",
-    "Mbar": "Mbar means millions of bar. Type mbar for millibar.",
+    r"mP[aA](?![a-z])": "mPa means thousandths of a pascal. Type MPa for megapascal.",
+    r"M[bB]ar": "Mbar means millions of bar. Type mbar for millibar.",
 }
-"""Spellings that are nearly always a slip, and what to say."""
+"""Beginnings of a pressure, with or without something behind, that are nearly always a slip, and what to say."""
+
+WORDS = {
+    "millimetre": "mm", "millimeter": "mm", "centimetre": "cm", "centimeter": "cm", "metre": "m", "meter": "m",
+    "inch": "in", "inche": "in", "foot": "ft", "feet": "ft", "litre": "L", "liter": "L", "ltr": "L",
+    "minute": "min", "min": "min", "second": "s", "sec": "s", "hour": "h", "hr": "h", "day": "d", "pound": "lb",
+    "lb": "lb", "newton": "N", "kilogram": "kg", "force": "f", "mercury": "Hg", "water": "H2O", "column": "", "of": "",
+    "celsius": "C", "fahrenheit": "F", "kelvin": "K", "degree": "°", "deg": "°", "square": "sq", "cubic": "cu",
+    "percentage": "%", "pct": "%", "sq": "sq", "cu": "cu",
+}  # fmt: skip
+"""Whole words to symbols, singular."""
+
+ADVICE: dict[str, dict[str, str]] = {
+    "pressure": {
+        "lb": "a pound is a weight; for pounds per square inch type psi",
+        "kg": "a kilogram is a weight; type kgf/cm2",
+        "kgf": "a kilogram-force is a force; type kgf/cm2",
+        "mb": "type mbar for millibar",
+        "in": "inches of what? Type inH2O for water, inHg for mercury",
+        "mm": "millimetres of what? Type mmH2O for water, mmHg for mercury",
+        "cm": "centimetres of what? Type cmH2O for water",
+        "ft": "feet of what? Type fsw for sea water",
+        "h2o": "how long a column? Type inH2O, cmH2O or mmH2O",
+        "wc": "how long a column? Type inH2O, cmH2O or mmH2O",
+    },
+    "flow": {
+        "l/m": "type L/min for litres a minute, L/s for litres a second",
+        "lps": "type L/s",
+        "lph": "type L/h",
+        "l": "a flow needs its time: type L/min",
+        "slpm": "that counts litres at standard conditions; type L/min",
+        "nl/min": "that counts litres at normal conditions; type L/min",
+        "scfm": "that counts cubic feet at standard conditions; type cfm or L/min",
+        "gpm": "gallons differ from country to country; type L/min",
+    },
+    "force": {"kg": "a kilogram is a mass; type kgf, or N", "g": "a gram is a mass; type N"},
+    "torque": {"nm/rad": "type N m", "n": "a torque needs its arm too: type N m", "j": "type N m"},
+    "time": {"m": "type min for minutes", "'": "type min for minutes", "in": "type s for seconds"},
+    "volume": {"gal": "gallons differ from country to country; type L", "barl": "type L"},
+    "length": {"'": "type ft for feet", "mil": "type mm or in"},
+    "temperature": {"°": "type °C or °F", "deg": "type °C or °F", "r": "type °C, °F or K"},
+    "percent": {"‰": "that is thousandths; type %", "p": "type %"},
+    "pressure rate": {"bpm": "type bar/min"},
+}  # fmt: skip
+"""For each kind what to say of a spelling that stays refused, its letters small and closed up."""

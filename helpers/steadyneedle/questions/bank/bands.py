@@ -16,13 +16,13 @@ from steadyneedle.questions.plans import Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_PSI, BAR_IN_PSI, bar
 
 LAST_DIGIT = ChoiceExercise(
-    name="last_digit", title="The last digit", objectives=(4,),
+    name="last_digit", title="The last digit", objectives=(4,), version=2,
     draw=lambda d: {"division": d.one_of((0.2, 0.5)), "near": d.decimal("9.1", "10.3", "0.1")},
-    work=lambda w: {"fifth": w.division / 5, "off": w.division / 10, "answer": "fifth"},
+    work=lambda w: {"fifth": w.division / 5, "off": w.division / 2, "answer": "fifth"},
     ask="The division of a gauge is {division:.1f} bar. The needle stands between two marks near {near:.1f} bar. How do you write the reading down?",
     choices={
         "hundredth": "with all the digits the eye can guess, to a hundredth of a bar",
-        "fifth": "to a fifth of a division, with ± a tenth of a division",
+        "fifth": "to a fifth of a division, with ± half a division",
         "rounded": "rounded towards the middle of the band",
         "wordless": "as inside the band, without a number",
     },
@@ -31,8 +31,8 @@ LAST_DIGIT = ChoiceExercise(
         Mistake("rounded to please", lambda w: "rounded", "Rounding towards the band makes a bad regulator good on paper."),
         Mistake("no number", lambda w: "wordless", "A verdict without its reading cannot be checked, and nobody can compare it next year."),
     ),
-    hints=("How finely can an eye divide the space between two marks?", "About into fifths. Say that with the number."),
-    working=("A fifth of {division:.1f} bar is {fifth:.2f} bar.", "Write the nearest fifth and how far off it may be: ±{off:.2f} bar."),
+    hints=("How finely can an eye divide the space between two marks?", "About into fifths. And say how far off the reading may be."),
+    working=("A fifth of {division:.1f} bar is {fifth:.2f} bar.", "Write the nearest fifth, and half a division either way for the needle's width, the angle of view and a sticky movement: ±{off:.2f} bar."),
 )
 
 

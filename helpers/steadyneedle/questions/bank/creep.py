@@ -43,14 +43,14 @@ WHICH_TRACE = ChoiceExercise(
 
 def _creep_rate(w: Named) -> dict[str, Any]:
     rise, time = w["last"] - w["first"], w["until"] - w["since"]
-    return {"rise": rise, "time": time, "answer": rise / time}
+    return {"rise": rise, "time": time, "lock": w.first - w.settle, "answer": rise / time}
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2,),
+    name="creep_rate", title="The rate of a creep", objectives=(2,), version=2,
     draw=lambda d: {
         "first": d.decimal("9.6", "10.0", "0.02"), "last": d.decimal("10.2", "10.9", "0.02"), "since": d.integer(1, 2), "until": d.integer(6, 12),
-        "lock": d.decimal("9.2", "9.4", "0.02"),
+        "settle": d.decimal("0.04", "0.10", "0.02"),
     },
     work=_creep_rate,
     ask=(
@@ -165,12 +165,12 @@ ADJUSTER = ChoiceExercise(
 )
 
 BOOKKEEPING = ChoiceExercise(
-    name="bookkeeping", title="Gas in, gas out", objectives=(1,),
+    name="bookkeeping", title="Gas in, gas out", objectives=(1,), version=2,
     draw=lambda d: {
         "way": d.one_of(("climbs", "climbs", "falls")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
-        "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Hazel", "Juniper")),
+        "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Juniper", "Linden")),
     },
-    work=lambda w: {"valve": "open" if w.way == "climbs" else "shut", "answer": "something else" if w.way == "climbs" else "explains"},
+    work=lambda w: {"valve": "open" if w.way == "climbs" else "shut and the supply side bled", "answer": "something else" if w.way == "climbs" else "explains"},
     ask=(
         "{design}: soapy water shows a weep at {place}. With the cylinder valve {valve} the needle {way} by {rate:.2f} bar a minute.",
         "What follows?",
@@ -215,7 +215,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "bookkeeping", "A weep at the rim of the diaphragm and a needle that climbs. Does the weep make it climb?",
             {"yes": "yes", "no": "no"},
-            "No. A weep to the outside takes gas away. The rim earns its bad name through what comes with it: a tilted diaphragm, crumbs on the seat.",
+            "No. A weep to the outside takes gas away. The rim is often blamed because of faults that occur with it: a tilted diaphragm, crumbs on the seat.",
         ),
     )
 

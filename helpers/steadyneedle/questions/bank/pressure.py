@@ -13,7 +13,7 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, PSI_IN_BAR, bar
+from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR, PSI_IN_BAR, bar
 
 READ_THE_DIVISIONS = QuantityExercise(
     name="read_the_divisions", title="Counting marks", objectives=(3,),
@@ -318,7 +318,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "rulers", "Which three units lie so close together that people mix them up?",
             {"bar kgf/cm² atm": "bar, kgf/cm² and atm", "bar psi kPa": "bar, psi and kPa", "MPa msw fsw": "MPa, msw and fsw"},
-            "bar, kgf/cm² and atm. They differ by up to 3 percent: more than a specification band is wide.",
+            lambda: f"bar, kgf/cm² and atm. They differ by up to {100 * (ATM_IN_BAR / KGF_IN_BAR - 1):.1f} percent: at 10 bar that is {10 * (ATM_IN_BAR - KGF_IN_BAR):.2f} bar, enough to carry a needle out of its band.",
         ),
         Prediction(
             "depth", "You take the regulator to 30 m. Its IP over ambient stays the same. What does the absolute IP do?",

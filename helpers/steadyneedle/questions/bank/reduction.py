@@ -8,11 +8,11 @@ from steadyneedle.bench.regulators import climb_through_hole, in_words, lock_up
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import first_stage, gas
+from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
 
-BAR = 1e5
 ABSOLUTE = 1.013
 """bar, what a gauge pressure lacks at the surface, as the questions print it."""
 
@@ -190,15 +190,15 @@ def _set_it(w: Named) -> dict[str, Any]:
     adjuster, shim = ("in", "more shims") if low else ("out", "fewer shims")
     return {
         "kind": kind_of(w.design), "by": abs(w.off), "way": "low" if low else "high", "spring": "low: more spring" if low else "high: less spring",
-        "means": "is set with shims" if shims else "has an adjuster", "adjuster": adjuster, "shim": shim, "answer": shim if shims else adjuster,
+        "means": "is set with shims, vented and taken apart" if shims else "has an adjuster, turned in small steps with a purge after each", "adjuster": adjuster, "shim": shim, "answer": shim if shims else adjuster,
     }
 
 
 SET_IT = ChoiceExercise(
-    name="set_it", title="Setting the pressure", objectives=(3,),
+    name="set_it", title="Setting the pressure", objectives=(3,), version=2,
     draw=lambda d: {"design": d.one_of(("Alder", "Alder", "Rowan", "Hazel", "Juniper")), "off": d.one_of((-0.6, -0.5, -0.4, 0.4, 0.5, 0.6))},
     work=_set_it,
-    ask=("{design} is {kind}. It is clean, sound and steady, but it locks up {by:.1f} bar too {way}.", "What do you do, with the pressure off and after the maker's manual?"),
+    ask=("{design} is {kind}. It is clean, sound and steady, but it locks up {by:.1f} bar too {way}.", "What does the maker's manual have you do?"),
     choices=SETTING,
     mistakes=(
         Mistake("an adjuster it has not", lambda w: w.adjuster if w.design == "Alder" else None, "Alder has no adjuster. Its spring is set with shims."),
@@ -206,7 +206,7 @@ SET_IT = ChoiceExercise(
         Mistake("the wrong way", lambda w: OTHER_WAY[w.answer], "The wrong way: more spring means more IP, less spring means less."),
     ),
     hints=("More force on the main spring raises IP.", "Which design has no adjuster?"),
-    working=("Too {spring}.", "{design} {means}: {right}. Then purge, and read again."),
+    working=("Too {spring}.", "{design} {means}: {right}. Then read again."),
 )
 
 
@@ -236,29 +236,32 @@ AFTER_TURNING = QuantityExercise(
 
 
 def _droop(w: Named) -> dict[str, Any]:
-    lower = w.droop * w.flow / 400
-    return {"lower": lower, "answer": w.lock - lower}
+    part = w.flow / 400
+    return {"part": part, "lower": w.droop * part**2, "answer": w.lock - w.droop * part**2}
 
 
 DROOP = QuantityExercise(
-    name="droop", title="IP while air flows", objectives=(4,),
-    draw=lambda d: {"lock": d.decimal("9.0", "10.2", "0.1"), "droop": d.decimal("0.3", "0.9", "0.1"), "flow": d.one_of((100, 200, 600, 800))},
+    name="droop", title="IP while air flows", objectives=(4,), version=2,
+    draw=lambda d: {"lock": d.decimal("9.0", "10.2", "0.1"), "droop": d.decimal("1.0", "1.8", "0.1"), "flow": d.one_of((100, 200, 300))},
     work=_droop,
-    ask=("A first stage locks up at {lock:.1f} bar. At 400 L/min its IP stands {droop:.1f} bar lower. Droop grows with flow, in proportion.", "Where does IP stand at {flow} L/min?"),
+    ask=(
+        "A first stage locks up at {lock:.1f} bar. At 400 L/min its gauge, on a low-pressure port, stands {droop:.1f} bar lower. Most of that is lost in the passages; it grows with the square of the flow.",
+        "Where does the gauge stand at {flow} L/min?",
+    ),
     mistakes=(
         Mistake("droop of 400", lambda w: w.lock - w.droop, "That is the droop at 400 L/min. Scale it to the flow that is asked."),
-        Mistake("upward", lambda w: w.lock + w.lower, "IP falls while air flows: the valve must open, so the spring gives way."),
-        Mistake("scaled upside down", lambda w: w.lock - w.droop * 400 / w.flow, "You divided by the flow. More flow, more droop: multiply."),
+        Mistake("upward", lambda w: w.lock + w.lower, "IP falls while air flows: the valve must open, and the passages take their share."),
+        Mistake("in proportion", lambda w: w.lock - w.droop * w.part, "You scaled in proportion to the flow. The loss in a passage grows with the square of it: half the flow, a quarter of the loss."),
     ),
-    hints=("Twice the flow, twice the droop.", "Droop = {droop:.1f} bar × {flow} ÷ 400."),
-    working=("Droop: {droop:.1f} bar × {flow} ÷ 400 = {lower:.2f} bar.", "IP: {lock:.1f} bar − {lower:.2f} bar = {answer:.2f} bar"),
+    hints=("Half the flow, a quarter of the droop.", "Droop = {droop:.1f} bar × ({flow} ÷ 400)²."),
+    working=("Droop: {droop:.1f} bar × ({flow} ÷ 400)² = {lower:.2f} bar.", "IP: {lock:.1f} bar − {lower:.2f} bar = {answer:.2f} bar"),
     kind="gauge pressure", relative=0.0, absolute=0.02, why="the numbers given end at a tenth of a bar.",
 )
 
 
 UNDER_FLOW = ChoiceExercise(
-    name="under_flow", title="A needle under flow", objectives=(4,),
-    draw=lambda d: {"lock": d.decimal("9.4", "10.1", "0.1"), "drop": d.one_of((0.2, 0.3, 0.4, 3.5, 4.5, 5.5)), "supply": d.integer(12, 20) * 10},
+    name="under_flow", title="A needle under flow", objectives=(4,), version=2,
+    draw=lambda d: {"lock": d.decimal("9.4", "10.1", "0.1"), "drop": d.one_of((0.8, 1.0, 1.2, 1.4, 4.0, 4.5, 5.0, 5.5)), "supply": d.integer(12, 20) * 10},
     work=lambda w: {"answer": "starved" if w.drop > 2 else "normal"},
     ask=(
         "At {supply} bar of supply a first stage locks up at {lock:.1f} bar, in its band, and holds. You purge: the needle drops by {drop:.1f} bar. You stop: it is back at once, and stays.",
@@ -266,12 +269,12 @@ UNDER_FLOW = ChoiceExercise(
     ),
     choices={"normal": "normal: it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low"},
     mistakes=(
-        Mistake("every drop is a fault", lambda w: "starved", "A few tenths are droop: the valve has to open. Every first stage does that."),
-        Mistake("a collapse is called droop", lambda w: "normal", "A few tenths are droop. Several bar are not: something in front of the seat is too narrow, a clogged filter or a valve part open."),
+        Mistake("every drop is a fault", lambda w: "starved", "About a bar is droop: the valve has to open, and the air loses pressure in the passages. Every first stage does that."),
+        Mistake("a collapse is called droop", lambda w: "normal", "About a bar is droop. Several bar are not: something in front of the seat is too narrow, a clogged filter or a valve part open."),
         Mistake("flow for leak", lambda w: "seat", "A leaking seat shows at rest: the needle climbs. This one stays."),
         Mistake("setting", lambda w: "spring", "The setting shows at lock-up, and lock-up is in its band."),
     ),
-    hints=("What does the needle do at rest? And what under flow?", "Droop is tenths of a bar, not bars."),
+    hints=("What does the needle do at rest? And what under flow?", "Droop on a purge is about a bar, not several."),
     working=("At rest: in the band and steady. Seat and setting are not the matter.", "Under flow: {drop:.1f} bar lower. The answer: {right}."),
 )
 
@@ -290,11 +293,11 @@ AFTER_A_PURGE = ChoiceExercise(
     mistakes=(
         Mistake("a settle is called a creep", lambda w: "climbs", "Only a leak past the seat goes on and on. Cold gas warms and then it is warm: the rise dies away."),
         Mistake("cold gas shrinks", lambda w: "falls", "Gas that is already cold warms up; warming raises its pressure."),
-        Mistake("no cold", lambda w: "still", "Air let down from the supply arrives some thirty degrees colder. Shut in cold, it warms and the needle rises a little."),
+        Mistake("no cold", lambda w: "still", "Air cools as its pressure drops. Shut in cold, it warms, and the needle rises a little."),
         Mistake("cold without flow", lambda w: "settles", "Only flowing air gets cold. Here all is as warm as the room: nothing settles."),
     ),
     hints=("Was there any flow?", "Shut-in gas that warms rises in pressure, until it is warm."),
-    working=("Air let down gets cold. Shut in, it takes heat from the body, and the body from the room.", "The answer: {right}."),
+    working=("Air cools as its pressure drops. Shut in, it takes heat from the walls of hose and gauge.", "The answer: {right}."),
 )
 
 

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import Mistake, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
-from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_PER_CM2_IN_KPA
-
-KGF_IN_KPA = Q(1, "kgf/cm2").to("kPa").magnitude
+from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR
 
 READ_A_PANEL = QuantityExercise(
     name="read_a_panel", title="Move, read, type", objectives=(1, 2, 3),
@@ -34,7 +31,7 @@ READ_A_PANEL = QuantityExercise(
 A_STRANGE_UNIT = QuantityExercise(
     name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3),
     draw=lambda d: {"kgf": d.decimal("7.0", "12.0", "0.1")},
-    work=lambda w: {"answer": w.kgf * KGF_IN_KPA},
+    work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(
         "An old gauge is marked in kgf/cm² and reads {kgf:.1f} kgf/cm². What is that in kPa?",
         "If you do not know the factor, press Hint: asking costs nothing.",
@@ -42,7 +39,7 @@ A_STRANGE_UNIT = QuantityExercise(
     mistakes=(
         Mistake("taken as bar", lambda w: w.kgf * 100, "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
         Mistake("number copied", lambda w: w.kgf, "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
-        Mistake("divided", lambda w: w.kgf / KGF_PER_CM2_IN_KPA, "You divided. A kilopascal is small: there are more of them, so multiply."),
+        Mistake("divided", lambda w: w.kgf / (100 * KGF_IN_BAR), "You divided. A kilopascal is small: there are more of them, so multiply."),
         Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
     hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre.", "1 kgf/cm² = 98.0665 kPa."),

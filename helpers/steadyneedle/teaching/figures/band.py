@@ -33,7 +33,7 @@ def axis_for(low: float, high: float, reading_low: float, reading_high: float, u
 
 
 def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guarded: bool) -> Scene:
-    """Band, needle and whisker. The row of a position: shift, then outcome, chance and reading in words."""
+    """Band, needle and whisker. Its row: `needle` in pixels; `verdict`, `chance` and `reading` in words."""
     top, bottom = RIBBON
     x_low, x_high = axis.x(low), axis.x(high)
     still: list[Stroke | Words] = [*hatched(x_low, x_high, top, bottom)]
@@ -66,7 +66,7 @@ def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guar
     )
     words = (
         Part("verdict", "words", (Words(LEFT, 34, "", 28, "start", bold=True),)),
-        Part("reason", "words", (Words(LEFT, 68, "", 17, "start"),)),
+        Part("chance", "words", (Words(LEFT, 68, "", 17, "start"),)),
         Part("reading", "words", (Words(RIGHT, 34, "", 28, "end", bold=True),)),
     )
     return Scene(look.WIDTH, 320, tuple(still), (Part("needle", "shift", needle), *words))

@@ -11,7 +11,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Readings:
+class ReadingsPicture:
     """Readings of one needle by several people, bar."""
 
     values: tuple[float, ...]
@@ -23,7 +23,7 @@ class Readings:
     typed: bool
 
 
-def readings_chart(result: Readings, localise: Localise = str) -> Drawing:
+def readings_chart(result: ReadingsPicture, localise: Localise = str) -> Drawing:
     """One dot a reader, stacked; the mean with its standard uncertainty as a whisker."""
     figure, axes = axes_of_our_own(localise, height=320)
     with rc_context(look.STYLE):
@@ -33,7 +33,7 @@ def readings_chart(result: Readings, localise: Localise = str) -> Drawing:
         (mean,) = axes.plot([], [], color=look.VERMILION, marker="D", markerfacecolor="none", markersize=11)
         words = axes.text(0, 0, "", fontsize=13, ha="center", va="bottom")
 
-    def update(now: Readings) -> bool:
+    def update(now: ReadingsPicture) -> bool:
         if (now.start, now.end) != (result.start, result.end):
             return False
         seen: dict[float, int] = {}

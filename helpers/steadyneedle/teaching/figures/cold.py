@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Cold:
+class ColdPicture:
     """Temperature of air throttled to IP, and of the cylinder; Celsius and bar."""
 
     supply: float
@@ -23,7 +23,7 @@ class Cold:
     curve: np.ndarray
 
 
-def cold_chart(result: Cold, localise: Localise = str) -> Drawing:
+def cold_chart(result: ColdPicture, localise: Localise = str) -> Drawing:
     """How cold the air is behind the seat."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -37,7 +37,7 @@ def cold_chart(result: Cold, localise: Localise = str) -> Drawing:
         words = axes.text(0, 0, "", fontsize=14, ha="left", va="center")
         axes.text(340, -4, "water freezes", fontsize=12, ha="right", va="center", color=look.QUIET)
 
-    def update(now: Cold) -> bool:
+    def update(now: ColdPicture) -> bool:
         warm.set_data([0, 345], [now.warm, now.warm])
         line.set_data(now.supplies, now.curve)
         drop.set_data([now.supply, now.supply], [now.warm, now.cold])

@@ -11,7 +11,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Line:
+class ConversionPicture:
     """Pressure in psi against pressure in bar, and one point on it."""
 
     bar: float
@@ -19,7 +19,7 @@ class Line:
     psi_per_bar: float
 
 
-def conversion_chart(result: Line, localise: Localise = str) -> Drawing:
+def conversion_chart(result: ConversionPicture, localise: Localise = str) -> Drawing:
     """The straight line from bar to psi, with one point."""
     figure, axes = axes_of_our_own(localise, height=320)
     with rc_context(look.STYLE):
@@ -29,7 +29,7 @@ def conversion_chart(result: Line, localise: Localise = str) -> Drawing:
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=13)
         words = axes.text(0, 0, "", fontsize=15, ha="left", va="top")
 
-    def update(now: Line) -> bool:
+    def update(now: ConversionPicture) -> bool:
         drop.set_data([now.bar, now.bar, 0], [0, now.psi, now.psi])
         point.set_data([now.bar], [now.psi])
         words.set_text(localise(f"{now.bar:g} bar, {now.psi:.0f} psi"))

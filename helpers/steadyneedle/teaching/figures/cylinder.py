@@ -13,7 +13,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Content:
+class ContentPicture:
     """Free air in a cylinder, litres, real and ideal, at one gauge pressure and along all; bar."""
 
     water_volume: float
@@ -26,12 +26,12 @@ class Content:
     ideals: np.ndarray
 
 
-def _top_of(result: Content) -> float:
+def _top_of(result: ContentPicture) -> float:
     """Upper end of the axis: a round number above the fullest ideal cylinder."""
     return float(math.ceil(result.ideals[-1] / 500) * 500)
 
 
-def content_chart(result: Content, localise: Localise = str) -> Drawing:
+def content_chart(result: ContentPicture, localise: Localise = str) -> Drawing:
     """What a cylinder holds: real air solid, ideal gas thin and grey."""
     figure, axes = axes_of_our_own(localise)
     top = _top_of(result)
@@ -44,7 +44,7 @@ def content_chart(result: Content, localise: Localise = str) -> Drawing:
         above = axes.text(0, 0, "", fontsize=13, ha="right", va="bottom", color=look.QUIET)
         below = axes.text(0, 0, "", fontsize=13, ha="left", va="top")
 
-    def update(now: Content) -> bool:
+    def update(now: ContentPicture) -> bool:
         if _top_of(now) != top:
             return False
         ideal.set_data(now.pressures, now.ideals)

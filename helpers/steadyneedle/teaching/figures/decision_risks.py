@@ -13,7 +13,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class RiskCurves:
+class RisksPicture:
     """Two risks against the guard band: guard band in bar, risks in percent, and the one chosen."""
 
     guard: float
@@ -24,7 +24,7 @@ class RiskCurves:
     false_rejects: np.ndarray
 
 
-def risk_chart(result: RiskCurves, localise: Localise = str) -> Drawing:
+def risk_chart(result: RisksPicture, localise: Localise = str) -> Drawing:
     """Bad ones passed and good ones failed, as the guard band grows."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -45,7 +45,7 @@ def risk_chart(result: RiskCurves, localise: Localise = str) -> Drawing:
             axes.plot([0.004, 0.012], [y, y], markevery=[1], markersize=8, markerfacecolor="none", **style)
             texts.append(axes.text(0.015, y, "", fontsize=14, va="center"))
 
-    def update(now: RiskCurves) -> bool:
+    def update(now: RisksPicture) -> bool:
         bad.set_data(now.guards, now.false_accepts)
         good.set_data(now.guards, now.false_rejects)
         line.set_data([now.guard, now.guard], [0, 38])

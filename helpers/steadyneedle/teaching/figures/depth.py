@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Depth:
+class DepthPicture:
     """Ambient and intermediate pressure at one depth, and along all depths; bar absolute and metres."""
 
     depth: float
@@ -25,7 +25,7 @@ class Depth:
     ambients: np.ndarray
 
 
-def depth_chart(result: Depth, localise: Localise = str) -> Drawing:
+def depth_chart(result: DepthPicture, localise: Localise = str) -> Drawing:
     """Absolute pressures against depth: the gap between them is the gauge reading."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -39,7 +39,7 @@ def depth_chart(result: Depth, localise: Localise = str) -> Drawing:
         total = axes.text(0, 0, "", fontsize=13, ha="center", va="bottom")
         names = [axes.text(0, 0, name, fontsize=13, ha="left", va="center") for name in ("ambient", "IP")]
 
-    def update(now: Depth) -> bool:
+    def update(now: DepthPicture) -> bool:
         ambient.set_data(now.ambients, now.depths)
         ip.set_data(now.ambients + now.ip_gauge, now.depths)
         gap.set_data([now.ambient, now.ip_absolute], [now.depth, now.depth])

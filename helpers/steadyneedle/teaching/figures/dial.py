@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from steadyneedle.bench.units import Q
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
@@ -14,7 +15,7 @@ ARC = (-135.0, 135.0)
 
 
 @dataclass(frozen=True)
-class Scale:
+class DialScale:
     """One scale of a dial: end, mark to mark, numbered every, unit; all in its own unit."""
 
     end: float
@@ -28,18 +29,18 @@ def needle_degrees(value: float, end: float) -> float:
     return ARC[0] + (ARC[1] - ARC[0]) * value / end
 
 
-def dial_scene(outer: Scale, inner: Scale | None, lines: int = 3) -> Scene:
-    """A dial with its readings beside it. The row of a position: needle angle, then `lines` texts."""
-    texts = [
-        Part(f"line {n + 1}", "words", (Words(420, 100 + 58 * n, "", 34 if n < 2 else 19, "start", bold=n == 0),))
-        for n in range(lines)
-    ]
-    return Scene(
-        look.WIDTH, 356, tuple(face(outer, inner)), (Part("needle", "turn", needle(CENTRE, RADIUS), CENTRE), *texts)
+def dial_scene(outer: DialScale, inner: DialScale | None) -> Scene:
+    """A dial with its readings beside it. Its row: `needle` in degrees; `outer`, `inner` and `factor` in words."""
+    parts = (
+        Part("needle", "turn", needle(CENTRE, RADIUS), CENTRE),
+        Part("outer", "words", (Words(420, 100, "", 34, "start", bold=True),)),
+        Part("inner", "words", (Words(420, 158, "", 34, "start"),)),
+        Part("factor", "words", (Words(420, 216, "", 19, "start"),)),
     )
+    return Scene(look.WIDTH, 356, tuple(face(outer, inner)), parts)
 
 
-def face(outer: Scale, inner: Scale | None, unit_size: float = 16) -> list[Stroke | Words]:
+def face(outer: DialScale, inner: DialScale | None, unit_size: float = 16) -> list[Stroke | Words]:
     """What stands still on the dial."""
     still = [
         Stroke(arc(CENTRE, RADIUS + 37, 0, 360), look.INK, 2.5),
@@ -60,7 +61,7 @@ def needle(centre: Point, radius: float) -> tuple[Stroke, ...]:
     return Stroke(shape, look.VERMILION, filled=True), Stroke(arc(centre, hub, 0, 360, 24), look.INK, filled=True)
 
 
-def _scale(scale: Scale, end: float, radius: float, inward: bool, colour: str) -> list[Stroke | Words]:
+def _scale(scale: DialScale, end: float, radius: float, inward: bool, colour: str) -> list[Stroke | Words]:
     marks: list[Stroke | Words] = [Stroke(arc(CENTRE, radius, *ARC), colour, 1.5)]
     way = -1 if inward else 1
     per_number = round(scale.numbered / scale.division)
@@ -81,15 +82,12 @@ def _scale(scale: Scale, end: float, radius: float, inward: bool, colour: str) -
     return marks
 
 
-def face_of(span_bar: float, first: str = "bar") -> tuple[Scale, Scale, float, float]:
-    """Outer and inner scale of a bar and psi dial whose scales end at the same needle position.
-
-    Returns the outer scale, the inner scale, and the end of the arc in bar and in psi.
-    """
-    psi_end = span_bar * 1e5 / 6894.757293168361
-    bar = Scale(span_bar, *(_steps(span_bar)), "bar")
-    psi = Scale(psi_end, *(_steps(psi_end)), "psi")
-    return (bar, psi, span_bar, psi_end) if first == "bar" else (psi, bar, span_bar, psi_end)
+def face_of(span_bar: float, first: str = "bar") -> tuple[DialScale, DialScale]:
+    """Outer and inner scale of a bar and psi dial; both end where the needle ends, so psi ends at an odd number."""
+    psi_end = Q(span_bar, "bar").to("psi").magnitude
+    bar = DialScale(span_bar, *(_steps(span_bar)), "bar")
+    psi = DialScale(psi_end, *(_steps(psi_end)), "psi")
+    return (bar, psi) if first == "bar" else (psi, bar)
 
 
 def _steps(end: float) -> tuple[float, float]:

@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Droop:
+class DroopPicture:
     """IP over ambient of one design against the flow taken; bar and L/min of free air. NaN: more than it passes."""
 
     design: str
@@ -26,7 +26,7 @@ class Droop:
     others: dict[str, np.ndarray]
 
 
-def droop_chart(result: Droop, localise: Localise = str) -> Drawing:
+def droop_chart(result: DroopPicture, localise: Localise = str) -> Drawing:
     """The chosen design in blue, the others thin and grey."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -38,7 +38,7 @@ def droop_chart(result: Droop, localise: Localise = str) -> Drawing:
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=12)
         words = axes.text(0, 0, "", fontsize=14, ha="left", va="top")
 
-    def update(now: Droop) -> bool:
+    def update(now: DroopPicture) -> bool:
         for grey, curve in zip(greys, now.others.values(), strict=True):
             grey.set_data(now.flows, curve)
         line.set_data(now.flows, now.curve)

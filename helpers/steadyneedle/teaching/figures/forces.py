@@ -14,7 +14,7 @@ LONGEST = 1000.0
 
 
 @dataclass(frozen=True)
-class Forces:
+class ForcesPicture:
     """A ledger in newton and bar: what the learner set, every force, what is left on the seat."""
 
     design: str
@@ -31,7 +31,7 @@ class Forces:
     total: float
 
 
-def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
+def forces_chart(result: ForcesPicture, localise: Localise = str) -> Drawing:
     """The arrows; another design has other rows and is drawn afresh."""
     figure, axes = axes_of_our_own(localise, height=300)
     count = len(result.names)
@@ -51,7 +51,7 @@ def forces_chart(result: Forces, localise: Localise = str) -> Drawing:
             heads.append(axes.plot([], [], linestyle="none", markersize=13)[0])
             words.append(axes.text(0, 0, "", fontsize=13, va="center"))
 
-    def update(now: Forces) -> bool:
+    def update(now: ForcesPicture) -> bool:
         if (now.design, now.names) != (result.design, result.names):
             return False
         for row, newton in enumerate(now.newtons):

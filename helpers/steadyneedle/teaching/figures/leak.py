@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Leak:
+class LeakPicture:
     """Creep from one hole past the seat: micrometres, bar, millilitres, and what it is worth as a leak."""
 
     diameter: float
@@ -29,7 +29,7 @@ class Leak:
     largest: np.ndarray
 
 
-def leak_chart(result: Leak, localise: Localise = str) -> Drawing:
+def leak_chart(result: LeakPicture, localise: Localise = str) -> Drawing:
     """The needle through ten minutes; the same hole in other volumes thin and grey."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -44,7 +44,7 @@ def leak_chart(result: Leak, localise: Localise = str) -> Drawing:
         (line,) = axes.plot([], [], color=look.BLUE)
         words = axes.text(0.15, 12.75, "", fontsize=15, ha="left", va="center")
 
-    def update(now: Leak) -> bool:
+    def update(now: LeakPicture) -> bool:
         for grey, label, curve in zip(greys, labels, (now.smallest, now.largest), strict=True):
             grey.set_data(now.minutes, curve)
             last = int(np.flatnonzero(curve <= 12.6)[-1])

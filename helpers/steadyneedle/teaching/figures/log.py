@@ -44,7 +44,8 @@ def log_figure(log: Log, verdict: TraceVerdict, sheet: Sheet | None = None, loca
             if phase.name in ("purge", "free flow", "pressurising"):
                 axes.annotate(phase.name, (phase.start_s / 60, high + 0.5 * room), fontsize=12, color=look.QUIET)
         figure.text(0.10, 0.93, verdict.outcome, fontsize=22, fontweight="bold", va="center")
-        words = "\n".join(textwrap.wrap(localise(verdict.because), 80))
+        said = " ".join((*verdict.doubts, verdict.because))  # a picture goes its own way: the doubts go with it
+        words = "\n".join(textwrap.wrap(localise(said), 80 if len(said) < 240 else 100)[:5])
         figure.text(0.10, 0.885, words, fontsize=13, va="top")
     return figure
 

@@ -7,9 +7,12 @@ from steadyneedle.teaching.figures.strokes import Part, Scene, Stroke, Words
 
 LEFT, RIGHT, LINE = 60.0, 800.0, 96.0
 
+WAYS = ("the nearest mark", "half a division", "a fifth of a division")
+"""What a needle may be read to."""
+
 
 def marks_scene(start: float, end: float, division: float) -> Scene:
-    """Marks from start to end. The row of a position: shift, then three readings in words."""
+    """Marks from start to end. Its row: `needle` in pixels, and a text for each of `WAYS`."""
     still: list[Stroke | Words] = [Stroke(((LEFT, LINE), (RIGHT, LINE)), look.INK, 2.0)]
     count = round((end - start) / division)
     per_number = max(1, round(1.0 / division))
@@ -26,7 +29,7 @@ def marks_scene(start: float, end: float, division: float) -> Scene:
             filled=True,
         ),
     )
-    words = tuple(Part(f"line {n + 1}", "words", (Words(LEFT, 190 + 30 * n, "", 19, "start"),)) for n in range(3))
+    words = tuple(Part(way, "words", (Words(LEFT, 190 + 30 * n, "", 19, "start"),)) for n, way in enumerate(WAYS))
     return Scene(look.WIDTH, 276, tuple(still), (Part("needle", "shift", needle), *words))
 
 

@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Opening:
+class OpeningPicture:
     """Cracking effort of both second stages against IP; bar and mbar."""
 
     intermediate: float
@@ -23,7 +23,7 @@ class Opening:
     opens: dict[str, float]
 
 
-def opening_chart(result: Opening, localise: Localise = str) -> Drawing:
+def opening_chart(result: OpeningPicture, localise: Localise = str) -> Drawing:
     """Below zero it flows by itself."""
     figure, axes = axes_of_our_own(localise)
     styles = {"Sedge": (look.VERMILION, "-", "o"), "Reed": (look.BLUE, "--", "D")}
@@ -39,7 +39,7 @@ def opening_chart(result: Opening, localise: Localise = str) -> Drawing:
         (here,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
         names = {n: axes.text(0, 0, n, fontsize=13, ha="left", va="bottom") for n in styles}
 
-    def update(now: Opening) -> bool:
+    def update(now: OpeningPicture) -> bool:
         here.set_data([now.intermediate] * 2, [-4, 7])
         for name in styles:
             lines[name].set_data(now.pressures, now.curves[name])

@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class RecordedNeedle:
+class RecordingPicture:
     """One recorded trace: minutes and bar, and what it is where that is shown."""
 
     number: int
@@ -23,7 +23,7 @@ class RecordedNeedle:
     shown: bool
 
 
-def trace_chart(result: RecordedNeedle, localise: Localise = str) -> Drawing:
+def trace_chart(result: RecordingPicture, localise: Localise = str) -> Drawing:
     """Readings as dots, every trace on one scale; what falls below it leaves the picture."""
     figure, axes = axes_of_our_own(localise, height=320)
     with rc_context(look.STYLE):
@@ -31,7 +31,7 @@ def trace_chart(result: RecordedNeedle, localise: Localise = str) -> Drawing:
         (line,) = axes.plot([], [], **(look.MEASURED | {"markersize": 4, "linewidth": 1.2}))
         words = axes.text(0.02, 0.93, "", transform=axes.transAxes, fontsize=17, fontweight="bold", va="center")
 
-    def update(now: RecordedNeedle) -> bool:
+    def update(now: RecordingPicture) -> bool:
         line.set_data(now.minutes, now.readings)
         words.set_text(now.outcome if now.shown else f"trace {now.number}")
         return True

@@ -20,7 +20,7 @@ class Ruler:
 
 
 def rulers_scene(rulers: tuple[Ruler, ...]) -> Scene:
-    """The rulers. The row of a position: shift of the line in pixels, then one text a ruler."""
+    """The rulers. Its row: `line` in pixels, and a text for each unit by its name."""
     still: list[Stroke | Words] = []
     texts = []
     for n, ruler in enumerate(rulers):
@@ -32,7 +32,7 @@ def rulers_scene(rulers: tuple[Ruler, ...]) -> Scene:
             x = LEFT + (RIGHT - LEFT) * k * ruler.numbered / ruler.end
             still.append(Stroke(((x, y - 6), (x, y + 6)), look.INK, 1.5))
             still.append(Words(x, y + 16, f"{k * ruler.numbered:g}", 11.5, colour=look.QUIET))
-        texts.append(Part(f"reading {n + 1}", "words", (Words(RIGHT + 30, y, "", 17, "start"),)))
+        texts.append(Part(ruler.unit, "words", (Words(RIGHT + 30, y, "", 17, "start"),)))
     bottom = TOP + GAP * (len(rulers) - 1) + 10
     line = (Stroke(((LEFT, TOP - 18), (LEFT, bottom)), look.VERMILION, 2.5),)
     return Scene(look.WIDTH, bottom + 24, tuple(still), (Part("line", "shift", line), *texts))

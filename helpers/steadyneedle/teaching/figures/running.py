@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.dial import CENTRE, RADIUS, Scale, face, needle, needle_degrees
+from steadyneedle.teaching.figures.dial import CENTRE, RADIUS, DialScale, face, needle, needle_degrees
 from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
 LEFT, TOP, WIDTH, HEIGHT = 424.0, 18.0, 420.0, 196.0
@@ -15,12 +15,11 @@ LEFT, TOP, WIDTH, HEIGHT = 424.0, 18.0, 420.0, 196.0
 WINDOW = 180.0
 """Seconds that the trace shows."""
 
-PER_SECOND = WIDTH / WINDOW
 SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 297.0), 34.0, 400.0
 
 
 @dataclass(frozen=True)
-class View:
+class BenchView:
     """What the bench's picture is made for: the gauge's span and division, and the trace's range, in bar."""
 
     span: float
@@ -29,18 +28,69 @@ class View:
     high: float
 
 
-def bench_scene(view: View, trace: Sequence[Point]) -> Scene:
-    """The scene. Its row: IP needle and supply needle in degrees, shift of the trace, clock, state of the valves.
+@dataclass(frozen=True)
+class NeedleScale:
+    """How a needle turns: degrees at 0 bar, and degrees a bar."""
+
+    at_zero: float
+    per_bar: float
+
+    def degrees(self, bar: float) -> float:
+        """Where the needle stands for what it shows."""
+        return self.at_zero + self.per_bar * bar
+
+
+@dataclass(frozen=True)
+class TraceScale:
+    """Where a reading lies on the trace while the clock stands at 0: pixels at 0, pixels a second, pixels a bar."""
+
+    x_at_zero: float
+    per_second: float
+    y_at_zero: float
+    per_bar: float
+
+    def point(self, second: float, bar: float) -> Point:
+        """The point of a reading."""
+        return self.x_at_zero + self.per_second * second, self.y_at_zero + self.per_bar * bar
+
+
+def ip_scale(view: BenchView) -> NeedleScale:
+    """The IP gauge's needle."""
+    return _needle_scale(view.span)
+
+
+def supply_scale() -> NeedleScale:
+    """The supply gauge's needle."""
+    return _needle_scale(SUPPLY_END)
+
+
+def trace_scale(view: BenchView) -> TraceScale:
+    """The trace: what is now lies at its right edge."""
+    per_bar = -HEIGHT / (view.high - view.low)
+    return TraceScale(LEFT + WIDTH, WIDTH / WINDOW, TOP - per_bar * view.high, per_bar)
+
+
+def stops(view: BenchView) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The least and the most that the IP gauge and the supply gauge can show, in bar: there a needle rests on a pin.
+
+    The IP gauge's needle moves a little beyond both ends of its scale.
+    """
+    return (-0.02 * view.span, 1.04 * view.span), (0.0, SUPPLY_END)
+
+
+def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
+    """The scene. Its row: `ip` and `supply` in degrees, `trace` in pixels, `clock` and `valves` in words.
 
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
     still = [
-        *face(Scale(view.span, view.division, 2.0, "bar"), None),
+        *face(DialScale(view.span, view.division, 2.0, "bar"), None),
         *_axes(view),
         *_supply_face(),
-        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 52, "supply, bar", 13),
+        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 50, "supply, bar", 13),
     ]
-    line = Stroke(tuple(on_trace(view, second, bar) for second, bar in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
+    scale = trace_scale(view)
+    line = Stroke(tuple(scale.point(*reading) for reading in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
     parts = (
         Part("ip", "turn", needle(CENTRE, RADIUS), CENTRE),
         Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
@@ -51,42 +101,12 @@ def bench_scene(view: View, trace: Sequence[Point]) -> Scene:
     return Scene(look.WIDTH, 356, tuple(still), parts)
 
 
-def on_trace(view: View, second: float, bar: float) -> Point:
-    """Where a reading lies while the clock stands at 0."""
-    part = (view.high - bar) / (view.high - view.low)
-    return LEFT + WIDTH + second * PER_SECOND, TOP + HEIGHT * min(max(part, -1.0), 2.0)
-
-
-@dataclass(frozen=True)
-class NeedleScale:
-    """How a needle turns: degrees at 0 bar, degrees a bar, and the stops it rests on beyond its scale, in bar."""
-
-    at_zero: float
-    per_bar: float
-    least: float
-    most: float
-
-    def degrees(self, bar: float) -> float:
-        """Where the needle stands for a reading."""
-        return self.at_zero + self.per_bar * min(max(bar, self.least), self.most)
-
-
-def ip_scale(view: View) -> NeedleScale:
-    """The IP needle, which moves a little beyond both ends of its scale."""
-    return _scale(view.span, -0.02 * view.span, 1.04 * view.span)
-
-
-def supply_scale() -> NeedleScale:
-    """The supply's needle, which stops at the ends of its scale."""
-    return _scale(SUPPLY_END, 0.0, SUPPLY_END)
-
-
-def _scale(end: float, least: float, most: float) -> NeedleScale:
+def _needle_scale(end: float) -> NeedleScale:
     at_zero = needle_degrees(0.0, end)
-    return NeedleScale(at_zero, needle_degrees(1.0, end) - at_zero, least, most)
+    return NeedleScale(at_zero, needle_degrees(1.0, end) - at_zero)
 
 
-def _axes(view: View) -> list[Stroke | Words]:
+def _axes(view: BenchView) -> list[Stroke | Words]:
     bottom, right = TOP + HEIGHT, LEFT + WIDTH
     marks: list[Stroke | Words] = [Stroke(((LEFT, TOP), (LEFT, bottom), (right, bottom)), look.INK, 1.5)]
     steps = 4
@@ -98,7 +118,7 @@ def _axes(view: View) -> list[Stroke | Words]:
             marks.append(Stroke(((LEFT, y), (right, y)), look.FAINT, 0.8))
     marks.append(Words(LEFT + 8, TOP + 2, "bar", 13, "start"))
     for minutes in range(4):
-        x = right - minutes * 60 * PER_SECOND
+        x = right - minutes * 60 * WIDTH / WINDOW
         marks.append(Stroke(((x, bottom), (x, bottom + 5)), look.INK, 1.5))
         anchor = "end" if minutes == 0 else "start" if minutes == 3 else "middle"
         marks.append(Words(x, bottom + 16, "now" if minutes == 0 else f"{minutes} min ago", 13, anchor))

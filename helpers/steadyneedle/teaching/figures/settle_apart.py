@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Apart:
+class SettleApartPicture:
     """A rise and its two parts: bar, seconds, bar/min, minutes."""
 
     settle: float
@@ -26,7 +26,7 @@ class Apart:
     last_minute: float
 
 
-def apart_chart(result: Apart, localise: Localise = str) -> Drawing:
+def apart_chart(result: SettleApartPicture, localise: Localise = str) -> Drawing:
     """The rise in blue, the settle dashed, the creep thin and grey."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -39,7 +39,7 @@ def apart_chart(result: Apart, localise: Localise = str) -> Drawing:
         words = axes.text(9.9, 1.36, "", fontsize=14, ha="right", va="center")
         axes.text(9.9, 1.18, "blue: the needle; dashed: settle; grey: creep", fontsize=12, ha="right", va="center")
 
-    def update(now: Apart) -> bool:
+    def update(now: SettleApartPicture) -> bool:
         creep.set_data(now.minutes, now.crept)
         settle.set_data(now.minutes, now.settled)
         seen = now.minutes <= now.watch + 1e-9

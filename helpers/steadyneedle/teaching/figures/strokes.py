@@ -1,8 +1,8 @@
 """A drawing of few strokes that the page and matplotlib draw alike.
 
-A scene has parts that stand still and parts that move. For each position of a slider a row says how far
-each moving part turns or shifts, or which words it shows. The page sets them from the table; a still
-picture applies one row here. Geometry is computed once, in pixels, with y downwards.
+A scene has parts that stand still and parts that move, each with a name. For each position of a slider a row says,
+by name, how far each moving part turns or shifts, or which words it shows. The page sets them from the table; a
+still picture applies one row here. Geometry is computed once, in pixels, with y downwards.
 """
 
 from __future__ import annotations
@@ -23,6 +23,9 @@ from matplotlib.text import Text
 from steadyneedle.teaching import look
 
 Point = tuple[float, float]
+Row = dict[str, float | str]
+"""Name of a part to how far it moves, or to the words it shows."""
+
 _ANCHORS = {"start": "left", "middle": "center", "end": "right"}
 
 
@@ -93,14 +96,14 @@ class Scene:
         """How the page moves each part."""
         return [{"name": part.name, "how": part.how, "centre": list(part.centre)} for part in self.parts]
 
-    def placed(self, row: tuple[float | str, ...]) -> list[Stroke | Words]:
+    def placed(self, row: Row) -> list[Stroke | Words]:
         """Every stroke where it is for one row of the table."""
         marks = list(self.still)
-        for part, amount in zip(self.parts, row, strict=True):
-            marks.extend(_cut(_moved(mark, part, amount), part) for mark in part.marks)
+        for part in self.parts:
+            marks.extend(_cut(_moved(mark, part, row[part.name]), part) for mark in part.marks)
         return marks
 
-    def figure(self, row: tuple[float | str, ...]) -> Figure:
+    def figure(self, row: Row) -> Figure:
         """A still picture of one row."""
         with rc_context(look.STYLE):
             figure = Figure(figsize=(self.width / 100, self.height / 100), dpi=100)

@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Supply:
+class SupplyPicture:
     """IP over ambient of every design against supply; bar."""
 
     supply: float
@@ -21,7 +21,7 @@ class Supply:
     curves: dict[str, np.ndarray]
 
 
-def supply_chart(result: Supply, localise: Localise = str) -> Drawing:
+def supply_chart(result: SupplyPicture, localise: Localise = str) -> Drawing:
     """All designs at once."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -39,7 +39,7 @@ def supply_chart(result: Supply, localise: Localise = str) -> Drawing:
             for colour, _, mark in look.DESIGN_STYLES.values()
         ]
 
-    def update(now: Supply) -> bool:
+    def update(now: SupplyPicture) -> bool:
         here.set_data([now.supply, now.supply], [7, 11.5])
         for point, name in zip(points, look.DESIGN_STYLES, strict=True):
             point.set_data([now.supply], [now.values[name]])

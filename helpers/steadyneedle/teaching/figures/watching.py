@@ -12,7 +12,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 
 @dataclass(frozen=True)
-class Watch:
+class WatchingPicture:
     """Readings of a watch and the slowest and fastest climb they leave possible; minutes, bar, bar/min."""
 
     watch: float
@@ -28,7 +28,7 @@ class Watch:
     because: str
 
 
-def watch_chart(result: Watch, localise: Localise = str) -> Drawing:
+def watch_chart(result: WatchingPicture, localise: Localise = str) -> Drawing:
     """Dots are readings; the fan is what the rate may be."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
@@ -37,7 +37,7 @@ def watch_chart(result: Watch, localise: Localise = str) -> Drawing:
         (dots,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=5)
         words = axes.text(0.02, 0.92, "", transform=axes.transAxes, fontsize=17, fontweight="bold", va="center")
 
-    def update(now: Watch) -> bool:
+    def update(now: WatchingPicture) -> bool:
         dots.set_data(now.minutes, now.readings)
         for line, rate in zip(fan, (now.low, now.high), strict=True):
             line.set_data([0, 16], [now.start, now.start + 16 * rate])

@@ -1,4 +1,4 @@
-// The gauge module: puts a scene into the page and moves its parts by one row of a table, or by amounts with names.
+// The gauge module: puts a scene into the page and moves its parts, each by its name.
 // It draws what it is given and never decides anything.
 function gauge(holder, svg, motions) {
   holder.innerHTML = svg;
@@ -6,7 +6,7 @@ function gauge(holder, svg, motions) {
   const words = parts.map((part) => part.querySelector("text"));
   return function move(row) {
     motions.forEach((motion, n) => {
-      const amount = Array.isArray(row) ? row[n] : row[motion.name];
+      const amount = row[motion.name];
       if (motion.how === "turn") {
         parts[n].setAttribute("transform", `rotate(${amount} ${motion.centre[0]} ${motion.centre[1]})`);
       } else if (motion.how === "shift") {

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -15,7 +16,7 @@ from typing import Any
 from matplotlib.figure import Figure
 
 from steadyneedle.teaching.figures.drawing import Drawing, Painter, png_of
-from steadyneedle.teaching.figures.strokes import Scene
+from steadyneedle.teaching.figures.strokes import Row, Scene
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,7 @@ Control = Slider | Choice | Entry
 
 
 @dataclass(frozen=True)
-class Panel:
+class Panel(ABC):
     """One live figure, of one of two kinds: `DrawnPanel` or `ScenePanel`.
 
     Parameters
@@ -121,9 +122,9 @@ class Panel:
         """PNG of the panel at the values given, drawn afresh."""
         return png_of(self.figure(self.compute(**self.accept(values or {}))))
 
+    @abstractmethod
     def figure(self, result: Any) -> Figure:
         """The picture of a result, drawn afresh."""
-        raise NotImplementedError
 
     def every_setting(self) -> Iterator[dict[str, Any]]:
         """Every combination of slider ends and starts and of choices: what a test should try."""
@@ -157,15 +158,21 @@ class ScenePanel(Panel):
     scene : callable
         result -> Scene.
     row : callable
-        result -> how far each moving part of the scene moves.
+        result -> how far each moving part of the scene moves, by its name.
     """
 
     scene: Callable[[Any], Scene]
-    row: Callable[[Any], tuple[float | str, ...]]
+    row: Callable[[Any], Row]
 
     def __post_init__(self) -> None:
-        if not isinstance(self.controls[0], Slider):
+        self.main()
+
+    def main(self) -> Slider:
+        """The control that the page moves the scene along."""
+        first = self.controls[0]
+        if not isinstance(first, Slider):
             raise ValueError(f"Panel '{self.title}': the page moves a scene along its first control, a Slider.")
+        return first
 
     def figure(self, result: Any) -> Figure:
         """The scene with one row applied."""
@@ -173,14 +180,13 @@ class ScenePanel(Panel):
 
     def table(self, values: dict[str, Any]) -> dict[str, Any]:
         """Scene, and for each position of the main slider a row of movements and a sentence."""
-        main = self.controls[0]
-        positions = main.settings() if isinstance(main, Slider) else []
-        results = [self.compute(**{**values, main.name: position}) for position in positions]
+        main = self.main()
+        results = [self.compute(**{**values, main.name: position}) for position in main.settings()]
         scene = self.scene(results[0])
         return {
             "svg": scene.svg(),
             "motions": scene.motions(),
-            "rows": [[_short(amount) for amount in self.row(result)] for result in results],
+            "rows": [{name: _short(amount) for name, amount in self.row(result).items()} for result in results],
             "sentences": [self.describe(result) for result in results],
         }
 

@@ -7,10 +7,34 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 import anywidget
+import numpy as np
 import traitlets
 
+from steadyneedle.teaching.figures.strokes import Row
 from steadyneedle.teaching.frame.digest import digest
 from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish_picture, style
+
+
+@dataclass(frozen=True)
+class BenchState:
+    """What the page needs to play a bench.
+
+    Parameters
+    ----------
+    times, ip, supply : array, each of shape (n,)
+        Seconds, and what both gauges show [bar].
+    scene : dict
+        `svg`, its `motions`, and the `scales` that turn bar and seconds into degrees and pixels. It goes to the page
+        only where it has changed.
+    run : dict
+        All the rest by name: words, how the valves stand, what is chosen and what there is to choose from.
+    """
+
+    times: np.ndarray
+    ip: np.ndarray
+    supply: np.ndarray
+    scene: dict[str, Any]
+    run: dict[str, Any]
 
 
 class PlayedBench(Protocol):
@@ -25,8 +49,8 @@ class PlayedBench(Protocol):
     def more(self) -> None:
         """Look further ahead."""
 
-    def state(self) -> dict[str, Any]:
-        """What the page needs: the `svg`, arrays `times` [s], `ip` and `supply` [bar], and the rest by name."""
+    def state(self) -> BenchState:
+        """What was, and what will be if nobody touches it."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +62,7 @@ class BenchPanel:
     supplies: Sequence[int]
     picture: bytes
     text: str
-    row: tuple[float | str, ...]
+    row: Row
 
 
 class BenchWidget(anywidget.AnyWidget):
@@ -48,7 +72,7 @@ class BenchWidget(anywidget.AnyWidget):
     _css = style()
     title = traitlets.Unicode().tag(sync=True)
     supplies = traitlets.List().tag(sync=True)
-    svg = traitlets.Unicode().tag(sync=True)
+    scene = traitlets.Dict().tag(sync=True)
     times = traitlets.Bytes().tag(sync=True)
     ip = traitlets.Bytes().tag(sync=True)
     supply = traitlets.Bytes().tag(sync=True)
@@ -61,10 +85,10 @@ class BenchWidget(anywidget.AnyWidget):
 
     def _state(self, number: int, time: float, problem: str, fresh: bool) -> dict[str, Any]:
         state = self._bench.state()
-        arrays = {name: state.pop(name).astype("float32").tobytes() for name in ("times", "ip", "supply")}
-        svg = state.pop("svg")
-        run = {**state, "answers": number, "time": time, "problem": problem, "fresh": fresh}
-        return {**arrays, "svg": svg, "run": run}
+        readings = {"times": state.times, "ip": state.ip, "supply": state.supply}
+        arrays = {name: values.astype("float32").tobytes() for name, values in readings.items()}
+        run = {**state.run, "answers": number, "time": time, "problem": problem, "fresh": fresh}
+        return {**arrays, "scene": state.scene, "run": run}
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
         problem, fresh, time = "", False, float(message.get("time", 0.0))

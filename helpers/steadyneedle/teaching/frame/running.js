@@ -1,6 +1,6 @@
 // A bench through time. The kernel computes what will be; the page plays it, and goes on while the kernel is busy.
 const SPEEDS = [1, 5, 20];
-const STILL = 0.02;  // bar; a needle that moves by less stands, to the eye
+const STILL = 0.02;  // bar; a needle that has moved by less stands, to the eye
 
 function between(times, values, now, hint) {
   let k = hint;
@@ -16,7 +16,7 @@ function render({ model, el }) {
   const still = window.matchMedia("(prefers-reduced-motion: reduce)");
   let clock = 0, playing = false, speed = 1, sent = 0, waiting = null;
   let last = null, hint = 0, rest = 0, told = "", noticed = "";
-  let run = null, times = null, ip = null, supply = null, move = null;
+  let run = null, times = null, ip = null, supply = null, scene = null, move = null;
 
   const holder = make("div", { class: "sn-picture", role: "img" });
   const notice = make("p", { class: "sn-sentence sn-notice", role: "status" });
@@ -58,16 +58,16 @@ function render({ model, el }) {
     severity: labelled("Size", [], "", (value) => ask({ severity: value })),
     range: labelled("Trace", [], "", (value) => ask({ range: value })),
   };
-  const shown = make("button", { type: "button", onclick: () => ask({ shown: !run.shown }) }, "");
+  const tellButton = make("button", { type: "button", onclick: () => ask({ told: !run.told }) }, "");
   const again = make("button", { type: "button", onclick: () => { ask({ again: true }); } }, "Start again (Esc)");
   const another = make("button", { type: "button", onclick: () => { ask({ another: true }); } }, "Another surprise");
-  const named = make("span", { class: "sn-note" });
+  const wrong = make("span", { class: "sn-note" });
 
   function fill(one, options, value) {
-    const words = options.join("\n");
-    if (one.told !== words) {
-      one.select.replaceChildren(...options.map((option) => make("option", { value: option }, option)));
-      one.told = words;
+    const words = options.map(([, name]) => name).join("\n");
+    if (one.filled !== words) {
+      one.select.replaceChildren(...options.map(([key, name]) => make("option", { value: key }, name)));
+      one.filled = words;
     }
     one.select.value = value;
   }
@@ -75,24 +75,29 @@ function render({ model, el }) {
     const bytes = model.get(name);
     return new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
   }
+  function point(second, bar) {
+    const scale = scene.scales.trace;
+    return `${(scale.x_at_zero + scale.per_second * second).toFixed(2)},${(scale.y_at_zero + scale.per_bar * bar).toFixed(2)}`;
+  }
   function take() {
-    const before = run;
     run = model.get("run");
     times = numbers("times");
     ip = numbers("ip");
     supply = numbers("supply");
-    if (!move || before.face !== run.face) {
-      move = gauge(holder, model.get("svg"), run.motions);
+    if (scene !== model.get("scene")) {
+      scene = model.get("scene");
+      move = gauge(holder, scene.svg, scene.motions);
     }
-    holder.querySelector('[data-part="trace"] polyline').setAttribute("points", run.line);
-    for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.setup[name]);
-    supplyChoice.select.value = String(run.supply_now);
+    const line = Array.from(times, (second, k) => point(second, ip[k])).join(" ");
+    holder.querySelector('[data-part="trace"] polyline').setAttribute("points", line);
+    for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.chosen[name]);
+    supplyChoice.select.value = String(run.supply);
     buttons.valve.textContent = run.valve ? "Shut the valve" : "Open the valve";
     buttons.bleed.textContent = run.bleeding ? "Shut bleed" : "Bleed supply";
-    shown.textContent = run.shown ? "Hide what is wrong" : "Show what is wrong";
-    another.hidden = !run.surprise;
-    for (const name of ["fault", "other", "severity"]) pick[name].row.hidden = !run.shown;
-    named.textContent = run.named;
+    tellButton.textContent = run.told ? "Hide what is wrong" : "Show what is wrong";
+    another.hidden = !run.surprising;
+    for (const name of ["fault", "other", "severity"]) pick[name].row.hidden = !run.told;
+    wrong.textContent = run.wrong;
     if (run.answers === sent || run.answers === 0) {
       clearTimeout(waiting);
       note.textContent = run.problem;
@@ -103,9 +108,7 @@ function render({ model, el }) {
     paint();
     tell(!playing);
   }
-  function degrees(scale, bar) {
-    return scale.at_zero + scale.per_bar * Math.min(Math.max(bar, scale.least), scale.most);
-  }
+  function degrees(scale, bar) { return scale.at_zero + scale.per_bar * bar; }
   // Readings now, in bar.
   function read() {
     let now, high;
@@ -117,7 +120,8 @@ function render({ model, el }) {
     const now = read();
     const seconds = Math.floor(clock + 1e-6);
     move({
-      ip: degrees(run.scales.ip, now.ip), supply: degrees(run.scales.supply, now.supply), trace: -clock * run.per_second,
+      ip: degrees(scene.scales.ip, now.ip), supply: degrees(scene.scales.supply, now.supply),
+      trace: -clock * scene.scales.trace.per_second,
       clock: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`, valves: run.valves,
     });
     let words = "";
@@ -126,13 +130,14 @@ function render({ model, el }) {
     return now.ip;
   }
   // The alternative text speaks when the needle rests: at a pause, or when it has stood still for two seconds.
-  function tell(now) {
-    const shown = read();
+  function tell(resting) {
+    const now = read();
+    const tenths = Math.round(now.ip * 10) / 10 + 0;  // + 0: a needle a hair below zero shows 0.0, not -0.0
     const numbers = {
-      seconds: Math.floor(clock), ip: shown.ip.toFixed(1).replace(".", run.mark), supply: Math.round(shown.supply), valves: run.valves,
+      seconds: Math.floor(clock), ip: tenths.toFixed(1).replace(".", run.mark), supply: Math.round(now.supply), valves: run.valves,
     };
     const text = run.sentence.replace(/{(\w+)}/g, (_, name) => numbers[name]);
-    if (now && text !== told) { told = text; holder.setAttribute("aria-label", text); }
+    if (resting && text !== told) { told = text; holder.setAttribute("aria-label", text); }
   }
   let stood = 0, stoodAt = NaN;
   function frame(time) {
@@ -167,8 +172,8 @@ function render({ model, el }) {
     make("fieldset", {}, make("legend", {}, model.get("title")),
       make("div", { class: "sn-row" }, pick.design.row, pick.fault.row, pick.other.row, pick.severity.row),
       make("div", { class: "sn-row" }, playButton, speedSelect.row, ...actions),
-      make("div", { class: "sn-row" }, supplyChoice.row, pick.range.row, again, shown, another)),
-    holder, notice, make("div", { class: "sn-foot" }, named, note));
+      make("div", { class: "sn-row" }, supplyChoice.row, pick.range.row, again, tellButton, another)),
+    holder, notice, make("div", { class: "sn-foot" }, wrong, note));
   ours(root);
   root.addEventListener("keydown", (event) => { if (event.key === "Escape" && event.target.tagName !== "SELECT") ask({ again: true }); });
   el.append(root);

@@ -23,8 +23,11 @@ from steadyneedle.teaching.figures import band as band_figure
 from steadyneedle.teaching.figures import class_readings as class_readings_figure
 from steadyneedle.teaching.figures import decision_risks as decision_risks_figure
 from steadyneedle.teaching.figures import marks
-from steadyneedle.teaching.figures.strokes import Scene
+from steadyneedle.teaching.figures.strokes import Row, Scene
+from steadyneedle.teaching.frame.form import FormSession
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Entry, Panel, ScenePanel, Slider
+from steadyneedle.teaching.learner.own_reading import OwnReadingSession
+from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
 RULE_LABELS = {
@@ -68,11 +71,12 @@ class _UnderANeedle:
         scene = band_figure.band_scene(self.axis(result), *band, result.rule == "guarded")
         return scene.localised(self.preferences.localise)
 
-    def row(self, result: SheetVerdict) -> tuple[float | str, ...]:
+    def row(self, result: SheetVerdict) -> Row:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
         chance = f"probability {format_chance(result.verdict.probability)} that the true value lies in the band"
         reading = self.preferences.format(result.reading, 2 if label(result.reading.units) == "bar" else 1)
-        return shift, result.verdict.word, self.preferences.localise(chance), reading
+        words = {"verdict": result.verdict.word, "chance": self.preferences.localise(chance), "reading": reading}
+        return {"needle": shift, **words}
 
     def describe(self, result: SheetVerdict) -> str:
         never = "" if result.choice.can_pass else f" {result.choice.because}"
@@ -115,13 +119,13 @@ def risk_panel(preferences: Preferences) -> Panel:
         risks = decision_risks(mean, spread, (low, high), (low + guard, high - guard), standard)
         return risks.false_accept * 100, risks.false_reject * 100
 
-    def compute(guard: float, expanded: float) -> decision_risks_figure.RiskCurves:
+    def compute(guard: float, expanded: float) -> decision_risks_figure.RisksPicture:
         standard = expanded / 2
         curves = curves_at(standard)
         here = percent(guard, standard)
-        return decision_risks_figure.RiskCurves(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
+        return decision_risks_figure.RisksPicture(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
 
-    def describe(result: decision_risks_figure.RiskCurves) -> str:
+    def describe(result: decision_risks_figure.RisksPicture) -> str:
         bad, good = preferences.number(result.false_accept, 1), preferences.number(result.false_reject, 1)
         return (
             f"With a guard band of {preferences.number(result.guard, 2)} bar on each side, of 100 regulators tested "
@@ -142,7 +146,7 @@ def risk_panel(preferences: Preferences) -> Panel:
 
 
 @dataclass(frozen=True)
-class Between:
+class MarksPicture:
     """A needle between marks, and what three readers make of it, bar."""
 
     true: float
@@ -154,23 +158,25 @@ def marks_panel(preferences: Preferences) -> Panel:
     """A needle between divisions: the nearest mark, half a division, a fifth."""
     start, end = 9.0, 11.0
 
-    def compute(needle: float, division: str) -> Between:
+    def compute(needle: float, division: str) -> MarksPicture:
         step = float(division.split(" ", maxsplit=1)[0])
         readings = tuple(read_to(Q(needle, "bar"), Q(step, "bar"), parts).magnitude for parts in (1, 2, 5))
-        return Between(needle, step, (readings[0], readings[1], readings[2]))
+        return MarksPicture(needle, step, (readings[0], readings[1], readings[2]))
 
-    def texts(result: Between) -> list[str]:
-        names = ("to the nearest mark", "to half a division", "to a fifth of a division")
+    def texts(result: MarksPicture) -> list[str]:
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
-            f"{name}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
-            for name, value, half in zip(names, result.readings, halves, strict=True)
+            f"to {way}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
+            for way, value, half in zip(marks.WAYS, result.readings, halves, strict=True)
         ]
 
-    def row(result: Between) -> tuple[float | str, ...]:
-        return marks.marks_shift(result.true, start, end), *texts(result)
+    def row(result: MarksPicture) -> Row:
+        return {
+            "needle": marks.marks_shift(result.true, start, end),
+            **dict(zip(marks.WAYS, texts(result), strict=True)),
+        }
 
-    def describe(result: Between) -> str:
+    def describe(result: MarksPicture) -> str:
         return f"Division {preferences.number(result.division)} bar. Read " + "; ".join(texts(result)) + "."
 
     controls = (
@@ -191,7 +197,7 @@ def readings_panel(preferences: Preferences) -> Panel:
         eyes = [sum(draws.fraction() for _ in range(4)) - 2 for _ in range(readers)]  # bell-shaped, scatter 0.58
         return [read_to(Q(max(needle + 0.35 * division * eye, 0), "bar"), Q(division, "bar"), 5) for eye in eyes]
 
-    def compute(needle: float, readers: float, division: str, own: str) -> class_readings_figure.Readings:
+    def compute(needle: float, readers: float, division: str, own: str) -> class_readings_figure.ReadingsPicture:
         typed = read_row(own, "bar", preferences.decimal)
         if len(typed) == 1:
             raise ValueError("Type at least two readings, with a space between them.")
@@ -199,12 +205,12 @@ def readings_panel(preferences: Preferences) -> Panel:
         found = scatter(values)
         numbers = tuple(float(one.magnitude) for one in values)
         start, end = math.floor(min(*numbers, 9.0)), math.ceil(max(*numbers, 11.0))
-        return class_readings_figure.Readings(
+        return class_readings_figure.ReadingsPicture(
             numbers, found.mean.magnitude, found.standard_deviation.magnitude, found.standard_error.magnitude,
             float(start), float(end), bool(typed),
         )  # fmt: skip
 
-    def describe(result: class_readings_figure.Readings) -> str:
+    def describe(result: class_readings_figure.ReadingsPicture) -> str:
         lowest, highest = preferences.number(min(result.values), 2), preferences.number(max(result.values), 2)
         whose = "Your class" if result.typed else "An invented class"
         return (
@@ -281,6 +287,11 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
         "marks": lambda: marks_panel(preferences),
         "readings": lambda: readings_panel(preferences),
     }
+
+
+def forms(progress: Progress, sheets: SheetLoader) -> Makers[FormSession]:
+    """The forms of lesson 03, by name."""
+    return {"own_reading": lambda: OwnReadingSession(sheets(), progress, ("lessons", "03", "own reading"))}
 
 
 def tables(preferences: Preferences, sheets: SheetLoader) -> Makers[Table]:

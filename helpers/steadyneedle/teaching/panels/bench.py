@@ -9,141 +9,203 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
-from steadyneedle.jobs.bench_in_time import SECRET, SEVERITIES, SUPPLIES, BenchInTime, UnderTest, opened
+from steadyneedle.bench.diagnosis.examinations import SOUND
+from steadyneedle.jobs.bench_in_time import BenchInTime, Needles
+from steadyneedle.jobs.under_test import SEVERITIES, SURPRISE, UnderTest
+from steadyneedle.physics.actions import Action
+from steadyneedle.physics.faults import Fault
+from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import running
 from steadyneedle.teaching.figures.drawing import png_of
-from steadyneedle.teaching.figures.strokes import Scene
-from steadyneedle.teaching.frame.played import BenchPanel
+from steadyneedle.teaching.figures.strokes import Row, Scene
+from steadyneedle.teaching.figures.thinning import thinned
+from steadyneedle.teaching.frame.played import BenchPanel, BenchState
+
+SUPPLIES = (30, 50, 100, 150, 200, 232, 300)
+"""Cylinder pressures on offer, bar."""
 
 RANGES = {"8 to 12 bar": (8.0, 12.0), "0 to 16 bar": (0.0, 16.0)}
+"""What the trace shows, bar."""
+
 DIVISION = 0.2
 """bar, of the bench's gauge."""
+
+THIN = 0.003
+"""bar; a third of a pixel of the trace: what a straight line misses by less is not sent."""
 
 SENTENCE = "{design} on the bench, {seconds} s: the gauge shows {ip} bar, the supply {supply} bar, {valves}."
 """The picture's alternative text; the page fills in the numbers."""
 
+FAULT_WORDS = {SOUND: "nothing wrong", SURPRISE: "a surprise"}
+"""Words for what is no fault of the table."""
+
 
 @dataclass
 class ShownBench:
-    """A bench in time with its picture, in a learner's decimal mark."""
+    """A bench in time with its picture, in a learner's decimal mark. `told` is whether one sees what is wrong."""
 
     preferences: Preferences
     bench: BenchInTime = field(default_factory=BenchInTime)
     range: str = "8 to 12 bar"
+    told: bool = True
 
     # what the page asks ---------------------------------------------------------------------------------
 
     def do(self, time: float, what: str, value: float | str = 0.0) -> None:
-        """Something done at a time; ValueError says why it cannot be."""
-        self.bench.do(time, what, value)
+        """Something done at a time [s]; ValueError says why it cannot be. A page names a supply in bar over ambient."""
+        if what == "supply" and not isinstance(value, str):
+            value = value * BAR + SURFACE
+        # the page's clock cannot be further than what it was given to play
+        self.bench.do(Action(min(time, self.bench.until), what, value))
 
     def new(self, values: dict[str, Any]) -> bool:
         """Another regulator or another range of the trace; True where the clock starts at 0 again."""
-        chosen = values.get("range", self.range)
-        if chosen not in RANGES:
+        shown_range = str(values.get("range", self.range))
+        if shown_range not in RANGES:
             raise ValueError("Choose a range from its list.")
-        fresh = self.bench.new(values)
-        self.range = chosen
+        before = self.bench.under_test
+        chosen = {n: str(values[n]) for n in ("design", "fault", "severity", "other") if n in values}
+        under_test = before.changed(**chosen)
+        if values.get("another"):
+            under_test = under_test.another()
+        # a surprise that one has just asked for would be none if it were told
+        hides = SURPRISE in (chosen.get("fault"), chosen.get("other"))
+        self.told = bool(values.get("told", self.told and not hides))
+        self.range = shown_range
+        fresh = under_test != before or bool(values.get("again"))
+        if fresh:
+            self.bench.put_on(under_test)
         return fresh
 
     def more(self) -> None:
         """Look further ahead."""
         self.bench.more()
 
-    def state(self) -> dict[str, Any]:
+    def state(self) -> BenchState:
         """All that the page needs to play on: readings in bar, parts and numbers by name."""
-        times, ip, supply = self.bench.samples()
-        view, chosen, now = self.seen, self.bench.under_test, self.bench.now
-        scene = running.bench_scene(view, ()).localised(self.preferences.localise)
-        points = [running.on_trace(view, t, bar) for t, bar in zip(times.tolist(), ip.tolist(), strict=True)]
-        return {
-            "times": times,
-            "ip": ip,
-            "supply": supply,
-            "svg": scene.svg(),
-            "motions": scene.motions(),
-            "scales": {
-                "ip": dataclasses.asdict(running.ip_scale(view)),
-                "supply": dataclasses.asdict(running.supply_scale()),
-            },
-            "supply_now": self.bench.supply,
-            "line": " ".join(f"{x:.2f},{y:.2f}" for x, y in points),
-            "face": f"{view}",
-            "per_second": running.PER_SECOND,
-            "mark": self.preferences.mark,
-            "sentence": SENTENCE.replace("{design}", chosen.design),
-            "noticed": self.bench.noticed(),
-            "valve": bool(now.settings.valve_area),
-            "valves": self.bench.valves(),
-            "bleeding": bool(now.settings.bleed_area),
-            "ended": bool(self.bench.ended),
-            "named": self.bench.named(),
-            "shown": chosen.shown,
-            "surprise": chosen.secret,
-            "setup": {**dataclasses.asdict(chosen), "range": self.range},
-            "options": {
-                "design": FirstStage.names(), "fault": chosen.offered(), "other": chosen.offered(),
-                "severity": tuple(SEVERITIES), "range": tuple(RANGES),
-            },
-        }  # fmt: skip
-
-    # the picture ----------------------------------------------------------------------------------------
-
-    @property
-    def seen(self) -> running.View:
-        """What the picture is made for."""
-        low, high = RANGES[self.range]
-        return running.View(self.bench.now.gauge_span / BAR, DIVISION, low, high)
-
-    def scene(self) -> Scene:
-        """The picture, trace and all."""
-        times, ip, _ = self.bench.samples()
-        points = list(zip(times.tolist(), ip.tolist(), strict=True))
-        return running.bench_scene(self.seen, points).localised(self.preferences.localise)
-
-    def readings(self, time: float) -> tuple[float, float]:
-        """IP gauge and supply gauge at a time, bar."""
-        times, ip, supply = self.bench.samples()
-        return float(np.interp(time, times, ip)), float(np.interp(time, times, supply))
-
-    def row(self, time: float) -> tuple[float | str, ...]:
-        """Where everything stands at a time."""
-        ip, supply = self.readings(time)
-        return (
-            running.ip_scale(self.seen).degrees(ip),
-            running.supply_scale().degrees(supply),
-            -time * running.PER_SECOND,
-            f"{int(time) // 60}:{int(time) % 60:02d}",
-            self.bench.valves(),
+        readings, view, under_test, settings = (
+            self.readings(),
+            self.view,
+            self.bench.under_test,
+            self.bench.now.settings,
         )
+        scene = running.bench_scene(view, ()).localised(self.preferences.localise)
+        scales = {
+            "ip": dataclasses.asdict(running.ip_scale(view)),
+            "supply": dataclasses.asdict(running.supply_scale()),
+            "trace": dataclasses.asdict(running.trace_scale(view)),
+        }
+        return BenchState(
+            times=readings.time,
+            ip=readings.ip,
+            supply=readings.supply,
+            scene={"svg": scene.svg(), "motions": scene.motions(), "scales": scales},
+            run={
+                "mark": self.preferences.mark,
+                "sentence": SENTENCE.replace("{design}", under_test.design),
+                "noticed": self.bench.noticed(),
+                "supply": round((self.bench.supply - SURFACE) / BAR),
+                "valve": bool(settings.valve_area),
+                "bleeding": bool(settings.bleed_area),
+                "valves": self.valves(),
+                "ended": bool(self.bench.ended),
+                "wrong": self.wrong(),
+                "told": self.told,
+                "surprising": under_test.surprising,
+                "chosen": {**dataclasses.asdict(under_test), "range": self.range},
+                "options": _options(under_test),
+            },
+        )
+
+    # words ----------------------------------------------------------------------------------------------
+
+    def wrong(self) -> str:
+        """What is wrong with it, where it is told."""
+        if not self.told:
+            return "What is wrong is hidden."
+        names = [Fault.named(key).name for key in self.bench.under_test.faults()]
+        return f"Wrong with it: {' and '.join(names)}." if names else "Nothing is wrong with it."
+
+    def valves(self) -> str:
+        """How the handwheel and the bleed screw stand."""
+        settings = self.bench.now.settings
+        valve = "cylinder valve open" if settings.valve_area else "cylinder valve shut"
+        return valve + (", supply side bleeding" if settings.bleed_area else "")
 
     def describe(self, time: float) -> str:
         """The sentence for a time at rest."""
-        ip, supply = self.readings(time)
+        ip, supply = self.readings().at(time)
         return SENTENCE.format(
             design=self.bench.under_test.design,
             seconds=int(time),
             ip=self.preferences.number(ip, 1),
             supply=self.preferences.number(supply, 0),
-            valves=self.bench.valves(),
+            valves=self.valves(),
         )
+
+    # the picture ----------------------------------------------------------------------------------------
+
+    @property
+    def view(self) -> running.BenchView:
+        """What the picture is made for."""
+        low, high = RANGES[self.range]
+        return running.BenchView(self.bench.now.gauge_span / BAR, DIVISION, low, high)
+
+    def readings(self) -> Needles:
+        """What the needles show in bar, on their stops at the most, and only as many samples as the trace needs."""
+        needles = self.bench.needles()
+        ip_stops, supply_stops = running.stops(self.view)
+        # the supply's dial has twenty times as many bar on its scale
+        keep = thinned(needles.time, np.stack([needles.ip, needles.supply / 20]) / BAR, THIN)
+        ip, supply = needles.ip[keep] / BAR, needles.supply[keep] / BAR
+        return Needles(needles.time[keep], np.clip(ip, *ip_stops), np.clip(supply, *supply_stops))
+
+    def scene(self) -> Scene:
+        """The picture, trace and all."""
+        readings = self.readings()
+        trace = list(zip(readings.time.tolist(), readings.ip.tolist(), strict=True))
+        return running.bench_scene(self.view, trace).localised(self.preferences.localise)
+
+    def row(self, time: float) -> Row:
+        """Where everything stands at a time."""
+        ip, supply = self.readings().at(time)
+        return {
+            "ip": running.ip_scale(self.view).degrees(ip),
+            "supply": running.supply_scale().degrees(supply),
+            "trace": -time * running.trace_scale(self.view).per_second,
+            "clock": f"{int(time) // 60}:{int(time) % 60:02d}",
+            "valves": self.valves(),
+        }
 
     def figure(self, time: float) -> Figure:
         """A still picture at a time."""
         return self.scene().figure(self.row(time))
 
 
+def _options(under_test: UnderTest) -> dict[str, list[tuple[str, str]]]:
+    """What there is to choose from: each option's key and its words."""
+    faults = [*FAULT_WORDS.items(), *((key, Fault.named(key).name) for key in under_test.possible())]
+    return {
+        "design": [(name, name) for name in FirstStage.names()],
+        "fault": faults,
+        "other": faults,
+        "severity": [(name, name) for name in SEVERITIES],
+        "range": [(name, name) for name in RANGES],
+    }
+
+
 def bench_panel(preferences: Preferences, hidden: bool = False) -> BenchPanel:
     """A regulator on the bench, its needle moving in time; `hidden` gives it a fault that is not told."""
     at = 60.0
-    still = ShownBench(preferences, opened(BenchInTime(), ((1.0, "valve", 1.0), (20.0, "purge", 2.0))))
-    chosen = UnderTest(fault=SECRET, shown=False) if hidden else UnderTest()
+    still = ShownBench(preferences)
+    still.bench.do(Action(1.0, "valve", 1.0), Action(20.0, "purge", 2.0))
+    under_test = UnderTest(fault=SURPRISE) if hidden else UnderTest()
     return BenchPanel(
         title="A regulator on the bench",
-        bench=ShownBench(preferences, BenchInTime(chosen)),
+        bench=ShownBench(preferences, BenchInTime(under_test), told=not hidden),
         supplies=SUPPLIES,
         picture=png_of(still.figure(at)),
         text=still.describe(at),

@@ -7,10 +7,8 @@ from functools import lru_cache, partial
 import numpy as np
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace
-from steadyneedle.bench.trace.logs import Log, read_log
+from steadyneedle.bench.trace import Log, judge_trace, read_log
 from steadyneedle.bench.trace.verdict import USUAL_LIMIT
-from steadyneedle.bench.units import Q
 from steadyneedle.foundation import datasets, places
 from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.si import BAR
@@ -47,19 +45,19 @@ def verdict_on(number: int) -> tuple[str, str]:
     """Outcome and sentence of one of the nine, as of a real log."""
     minutes, readings, design, division = _recordings()[number]
     log = Log.from_arrays(minutes * 60, readings, "bar", division)
-    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design], Q(0.05, "bar/min"))
+    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design])
     return verdict.outcome, verdict.because
 
 
 def traces_panel(preferences: Preferences) -> Panel:
     """Nine traces to recognise."""
 
-    def compute(number: float, verdict: str) -> recording_figure.RecordedNeedle:
+    def compute(number: float, verdict: str) -> recording_figure.RecordingPicture:
         minutes, readings, _, _ = _recordings()[round(number)]
         outcome, because = verdict_on(round(number)) if verdict == "shown" else ("", "")
-        return recording_figure.RecordedNeedle(round(number), minutes, readings, outcome, because, verdict == "shown")
+        return recording_figure.RecordingPicture(round(number), minutes, readings, outcome, because, verdict == "shown")
 
-    def describe(result: recording_figure.RecordedNeedle) -> str:
+    def describe(result: recording_figure.RecordingPicture) -> str:
         first, last = (preferences.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
         minutes = preferences.number(float(result.minutes[-1]), 1)
         begin = f"Trace {result.number}: from {first} to {last} bar in {minutes} min."
@@ -86,14 +84,14 @@ def apart_panel(preferences: Preferences) -> Panel:
     """A settle laid apart from a creep."""
     minutes = np.linspace(0, 10, 241)
 
-    def compute(watch: float, settle: float, constant: float, rate: float) -> settle_apart_figure.Apart:
+    def compute(watch: float, settle: float, constant: float, rate: float) -> settle_apart_figure.SettleApartPicture:
         settled, crept = -settle * np.expm1(-minutes * 60 / constant), rate * minutes
         ten = float(-settle * np.expm1(-10 / constant) + rate / 6)
         tail = -settle * np.expm1(-np.array([max(watch - 1, 0.0), watch]) * 60 / constant)
         last = float(tail[1] - tail[0]) + rate * min(watch, 1.0)
-        return settle_apart_figure.Apart(settle, constant, rate, watch, minutes, settled, crept, ten, last)
+        return settle_apart_figure.SettleApartPicture(settle, constant, rate, watch, minutes, settled, crept, ten, last)
 
-    def describe(result: settle_apart_figure.Apart) -> str:
+    def describe(result: settle_apart_figure.SettleApartPicture) -> str:
         ten, last, rate = (preferences.number(one, 3) for one in (result.ten_seconds, result.last_minute, result.rate))
         watched = preferences.number(result.watch, 2)
         return (
@@ -120,7 +118,7 @@ LONGEST = 15
 
 
 @lru_cache(maxsize=64)
-def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
+def watched(division: float, rate: float) -> tuple[watching_figure.WatchingPicture, ...]:
     """Watches of 1 to 15 min with a reading every 15 s, each judged as a real log is."""
     times = np.arange(0.0, LONGEST * 60 + 1e-9, 15.0)
     _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, 15.0, division * BAR, 0.005 * BAR, seed=2)
@@ -130,7 +128,7 @@ def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
         seen = slice(0, 4 * watch + 1)
         verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
         low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
-        made.append(watching_figure.Watch(
+        made.append(watching_figure.WatchingPicture(
             watch, name, rate, USUAL_LIMIT, times[seen] / 60, readings[seen] / BAR,
             float(verdict.lock_up.value.magnitude), low, high, verdict.outcome, verdict.because,
         ))  # fmt: skip
@@ -140,10 +138,10 @@ def watched(division: float, rate: float) -> tuple[watching_figure.Watch, ...]:
 def watch_panel(preferences: Preferences) -> Panel:
     """How long to watch with this gauge."""
 
-    def compute(watch: float, division: str, rate: float) -> watching_figure.Watch:
+    def compute(watch: float, division: str, rate: float) -> watching_figure.WatchingPicture:
         return watched(DIVISIONS[division], rate)[round(watch) - 1]
 
-    def describe(result: watching_figure.Watch) -> str:
+    def describe(result: watching_figure.WatchingPicture) -> str:
         minutes, division = preferences.number(result.watch, 0), preferences.localise(result.division)
         begin = f"{minutes} min, read to {division}: {result.outcome}."
         return f"{begin} {preferences.localise(result.because)}"
@@ -164,16 +162,16 @@ def opening_panel(preferences: Preferences) -> Panel:
     pressures = np.arange(8.0, 17.01, 0.25)
     stages = {name: SecondStage.named(name) for name in ("Sedge", "Reed")}
 
-    def compute(intermediate: float, adjuster: float) -> opening_figure.Opening:
+    def compute(intermediate: float, adjuster: float) -> opening_figure.OpeningPicture:
         springs = {n: s.spring + adjuster / 100 * (s.stiffest - s.spring) for n, s in stages.items()}
         curves = {n: second_stage.cracking_effort(s, pressures * BAR, springs[n]) / 100 for n, s in stages.items()}
         efforts = {
             n: float(second_stage.cracking_effort(s, intermediate * BAR, springs[n])) / 100 for n, s in stages.items()
         }
         opens = {n: float(second_stage.opening_gauge(s, springs[n])) / BAR for n, s in stages.items()}
-        return opening_figure.Opening(intermediate, adjuster, pressures, curves, efforts, opens)
+        return opening_figure.OpeningPicture(intermediate, adjuster, pressures, curves, efforts, opens)
 
-    def describe(result: opening_figure.Opening) -> str:
+    def describe(result: opening_figure.OpeningPicture) -> str:
         parts = []
         for name, kind in (("Sedge", "unbalanced"), ("Reed", "balanced")):
             effort = result.efforts[name]

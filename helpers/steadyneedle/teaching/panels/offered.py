@@ -1,4 +1,4 @@
-"""What a lesson's module of panels offers: `panels` and `tables`, each a maker by name."""
+"""What a lesson's module of panels offers: `panels`, `tables` and, where it has its own, `forms`; a maker by name."""
 
 from __future__ import annotations
 

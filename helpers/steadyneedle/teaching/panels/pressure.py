@@ -10,27 +10,31 @@ from typing import Any
 import numpy as np
 
 from steadyneedle.bench.bands.rounding import convert_band
+from steadyneedle.bench.regulators import SEA_METRE
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.physics import gas
+from steadyneedle.physics.first_stage import SURFACE
+from steadyneedle.physics.si import BAR
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.pressures import BAR_IN_PSI
 from steadyneedle.teaching.figures import conversion as conversion_figure
 from steadyneedle.teaching.figures import cylinder as cylinder_figure
 from steadyneedle.teaching.figures import depth as depth_figure
 from steadyneedle.teaching.figures import dial, rulers
+from steadyneedle.teaching.figures.strokes import Row
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, ScenePanel, Slider
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
-ATMOSPHERE = Q(1, "atm")
 RULERS = ("bar", "psi", "kPa", "MPa", "kgf/cm2", "atm", "msw", "fsw")
 LABELS = {"kgf/cm2": "kgf/cm²"}
 NUMBERED = {"bar": 2, "psi": 50, "kPa": 250, "MPa": 0.25, "kgf/cm2": 2, "atm": 2, "msw": 25, "fsw": 100}
 RANGE_BAR = 20.0
-WATERS = {"sea water": 0.1, "fresh water": 0.0980665}
-"""bar per metre: a metre of sea water is a tenth of a bar by convention; fresh water 1000 kg/m3 at standard gravity."""
+WATERS = {"sea water": SEA_METRE / BAR, "fresh water": 1000 * 9.80665 / BAR}
+"""bar per metre: sea water by convention; fresh water of 1000 kg/m3 at standard gravity."""
 
 
 @dataclass(frozen=True)
-class Dial:
+class DialPicture:
     """A needle on a two-scale dial."""
 
     bar: float
@@ -38,23 +42,23 @@ class Dial:
     span: float
 
 
-def _dial(span: float) -> Callable[..., Dial]:
-    return lambda pressure: Dial(pressure, Q(pressure, "bar").to("psi").magnitude, span)
+def _dial(span: float) -> Callable[..., DialPicture]:
+    return lambda pressure: DialPicture(pressure, Q(pressure, "bar").to("psi").magnitude, span)
 
 
 def dial_panel(
     preferences: Preferences, span: float = 16.0, start: float = 9.8, title: str = "One needle, two scales"
 ) -> Panel:
     """The two-scale dial; the learner's first unit is outside."""
-    outer, inner, bar_end, _ = dial.face_of(span, preferences.first)
+    outer, inner = dial.face_of(span, preferences.first)
 
-    def row(result: Dial) -> tuple[float | str, ...]:
+    def row(result: DialPicture) -> Row:
         bar, psi = f"{preferences.number(result.bar, 1)} bar", f"{preferences.number(result.psi, 0)} psi"
         one, two = (bar, psi) if preferences.first == "bar" else (psi, bar)
-        words = "bar × 14.5038 = psi".replace(".", preferences.mark)
-        return dial.needle_degrees(result.bar, bar_end), one, two, words
+        factor = f"bar × {preferences.number(BAR_IN_PSI, 4)} = psi"
+        return {"needle": dial.needle_degrees(result.bar, span), "outer": one, "inner": two, "factor": factor}
 
-    def describe(result: Dial) -> str:
+    def describe(result: DialPicture) -> str:
         reading, end = preferences.both(Q(result.bar, "bar")), preferences.number(span)
         return f"The needle stands at {reading} on a dial that ends at {end} bar."
 
@@ -70,7 +74,7 @@ def dial_panel(
 
 
 @dataclass(frozen=True)
-class Rulers:
+class RulersPicture:
     """One pressure in every unit."""
 
     bar: float
@@ -84,17 +88,19 @@ def rulers_panel(preferences: Preferences) -> Panel:
         for unit in RULERS
     )
 
-    def compute(pressure: float) -> Rulers:
+    def compute(pressure: float) -> RulersPicture:
         here = Q(pressure, "bar")
-        return Rulers(pressure, {unit: here.to(Q(1, unit).units).magnitude for unit in RULERS})
+        return RulersPicture(pressure, {unit: here.to(Q(1, unit).units).magnitude for unit in RULERS})
 
-    def row(result: Rulers) -> tuple[float | str, ...]:
-        texts = [f"{preferences.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
-        return rulers.line_shift(result.bar / RANGE_BAR), *texts
+    def texts(result: RulersPicture) -> dict[str, str]:
+        named = {LABELS.get(unit, unit): value for unit, value in result.values.items()}
+        return {unit: f"{preferences.number(value)} {unit}" for unit, value in named.items()}
 
-    def describe(result: Rulers) -> str:
-        parts = [f"{preferences.number(value)} {LABELS.get(unit, unit)}" for unit, value in result.values.items()]
-        return " = ".join(parts) + "."
+    def row(result: RulersPicture) -> Row:
+        return {"line": rulers.line_shift(result.bar / RANGE_BAR), **texts(result)}
+
+    def describe(result: RulersPicture) -> str:
+        return " = ".join(texts(result).values()) + "."
 
     controls = (Slider("pressure", "Pressure", 0, RANGE_BAR, 0.1, "bar", 10.0),)
     return ScenePanel(
@@ -111,15 +117,17 @@ def depth_panel(preferences: Preferences) -> Panel:
     """Ambient pressure and absolute IP against depth."""
     depths = np.linspace(0, 60, 61)
 
-    def compute(depth: float, ip: float, water: str, surface: float) -> depth_figure.Depth:
+    def compute(depth: float, ip: float, water: str, surface: float) -> depth_figure.DepthPicture:
         air = surface / 1000
         ambients = air + depths * WATERS[water]
         ambient = Q(air + depth * WATERS[water], "bar")
         absolute = gauge_to_absolute(Q(ip, "bar"), ambient)
         ip_gauge = absolute_to_gauge(absolute, ambient).magnitude
-        return depth_figure.Depth(depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients)
+        return depth_figure.DepthPicture(
+            depth, water, ip_gauge, air, ambient.magnitude, absolute.magnitude, depths, ambients
+        )
 
-    def describe(result: depth_figure.Depth) -> str:
+    def describe(result: depth_figure.DepthPicture) -> str:
         ambient, absolute = preferences.number(result.ambient, 2), preferences.number(result.ip_absolute, 2)
         return (
             f"At {preferences.number(result.depth)} m in {result.water}, ambient is {ambient} bar absolute. "
@@ -145,21 +153,22 @@ def content_panel(preferences: Preferences) -> Panel:
     """What a cylinder holds, real air beside the ideal gas."""
     gauges = np.linspace(0, 350, 71)
 
-    def litres(water: float, gauge: Any, kelvin: float) -> tuple[Any, Any]:
-        absolute = gauge * 1e5 + ATMOSPHERE.to("Pa").magnitude
-        return (
-            gas.cylinder_content(water / 1000, absolute, kelvin) * 1000,
-            gas.ideal_content(water / 1000, absolute, kelvin) * 1000,
-        )
+    def litres(water: float, gauge: float | np.ndarray, kelvin: float) -> tuple[np.ndarray, np.ndarray]:
+        absolute = np.asarray(gauge) * BAR + SURFACE
+        contents = (content(water / 1000, absolute, kelvin) for content in (gas.cylinder_content, gas.ideal_content))
+        real, ideal = (cubic_metres * 1000 for cubic_metres in contents)
+        return real, ideal
 
-    def compute(pressure: float, volume: float, temperature: float) -> cylinder_figure.Content:
+    def compute(pressure: float, volume: float, temperature: float) -> cylinder_figure.ContentPicture:
         kelvin = Q(temperature, "degC").to("K").magnitude
         reals, ideals = litres(volume, gauges, kelvin)
         real, ideal = litres(volume, pressure, kelvin)
-        return cylinder_figure.Content(volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals)
+        return cylinder_figure.ContentPicture(
+            volume, pressure, temperature, float(real), float(ideal), gauges, reals, ideals
+        )
 
-    def describe(result: cylinder_figure.Content) -> str:
-        short = (1 - result.real / result.ideal) * 100
+    def describe(result: cylinder_figure.ContentPicture) -> str:
+        short = (result.ideal / result.real - 1) * 100 if result.real else 0.0
         state = f"{preferences.number(result.pressure)} bar and {preferences.number(result.temperature)} °C"
         real, ideal = preferences.number(result.real, 0), preferences.number(result.ideal, 0)
         return (
@@ -184,12 +193,11 @@ def content_panel(preferences: Preferences) -> Panel:
 
 def line_panel(preferences: Preferences) -> Panel:
     """The miniature chart of lesson 00."""
-    factor = Q(1, "bar").to("psi").magnitude
 
-    def compute(pressure: float) -> conversion_figure.Line:
-        return conversion_figure.Line(pressure, pressure * factor, factor)
+    def compute(pressure: float) -> conversion_figure.ConversionPicture:
+        return conversion_figure.ConversionPicture(pressure, pressure * BAR_IN_PSI, BAR_IN_PSI)
 
-    def describe(result: conversion_figure.Line) -> str:
+    def describe(result: conversion_figure.ConversionPicture) -> str:
         return f"{preferences.number(result.bar, 1)} bar is {preferences.number(result.psi, 0)} psi."
 
     controls = (Slider("pressure", "Pressure", 0, 20, 0.5, "bar", 10.0),)

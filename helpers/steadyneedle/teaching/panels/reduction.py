@@ -8,9 +8,13 @@ from functools import cache, partial
 import numpy as np
 
 from steadyneedle.bench import regulators
+from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.regulators import SEA_METRE, climb_through_hole
+from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.units import Q
-from steadyneedle.physics import first_stage, gas, leaks, second_stage
+from steadyneedle.foundation import places
+from steadyneedle.physics import first_stage, gas, leaks, rig, second_stage
+from steadyneedle.physics.actions import Action
 from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage, SecondStage
@@ -55,19 +59,19 @@ def lock_up(name: str, supply: float, depth: float = 0.0, change: float = 0.0) -
 def forces_panel(preferences: Preferences) -> Panel:
     """The force ledger."""
 
-    def compute(supply: float, design: str, above: float, depth: float, turns: float) -> forces.Forces:
+    def compute(supply: float, design: str, above: float, depth: float, turns: float) -> forces.ForcesPicture:
         stage, ambient = FirstStage.named(design), SURFACE + depth * SEA_METRE
         turned = turns if stage.adjuster else 0.0
         change = first_stage.adjusted(stage, turned) if turned else 0.0
         at_rest = lock_up(design, supply, depth, change)
         gauge = at_rest + above
         book = first_stage.ledger(stage, absolute(supply, ambient), gauge * BAR + ambient, ambient, change)
-        return forces.Forces(
+        return forces.ForcesPicture(
             design, supply, depth, above, turned, at_rest, gauge, tuple(force.name for force in book.forces),
             tuple(force.newton for force in book.forces), book.contact, book.lift * 1e3, book.total(),
         )  # fmt: skip
 
-    def describe(result: forces.Forces) -> str:
+    def describe(result: forces.ForcesPicture) -> str:
         ip = preferences.number(result.intermediate, 2)
         if result.lift > 0:
             valve = f"The valve is open by {preferences.number(result.lift, 3)} mm."
@@ -96,10 +100,10 @@ def supply_panel(preferences: Preferences) -> Panel:
     supplies = np.arange(30.0, 301.0, 10.0)
     drawn = {name: np.array([lock_up(name, bar) for bar in supplies]) for name in DESIGNS}
 
-    def compute(supply: float) -> supply_figure.Supply:
-        return supply_figure.Supply(supply, {name: lock_up(name, supply) for name in DESIGNS}, supplies, drawn)
+    def compute(supply: float) -> supply_figure.SupplyPicture:
+        return supply_figure.SupplyPicture(supply, {name: lock_up(name, supply) for name in DESIGNS}, supplies, drawn)
 
-    def describe(result: supply_figure.Supply) -> str:
+    def describe(result: supply_figure.SupplyPicture) -> str:
         parts = ", ".join(f"{name} {preferences.number(value, 2)}" for name, value in result.values.items())
         return f"Locked up at {preferences.number(result.supply, 0)} bar of supply: {parts} bar over ambient."
 
@@ -110,6 +114,10 @@ def supply_panel(preferences: Preferences) -> Panel:
     )  # fmt: skip
 
 
+STEPS = np.arange(0.0, 2001.0, 10.0)
+"""L/min, at which the most that a stage passes is looked for."""
+
+
 def droop_panel(preferences: Preferences) -> Panel:
     """IP against flow."""
     flows = np.arange(0.0, 1201.0, 20.0)
@@ -118,30 +126,30 @@ def droop_panel(preferences: Preferences) -> Panel:
         stage = FirstStage.named(name)
         return first_stage.flowing_gauge(stage, flows * litre_a_minute(), absolute(supply)) / BAR
 
-    def compute(flow: float, supply: float, design: str) -> droop_figure.Droop:
+    def compute(flow: float, supply: float, design: str) -> droop_figure.DroopPicture:
         stage = FirstStage.named(design)
         value = float(first_stage.flowing_gauge(stage, flow * litre_a_minute(), absolute(supply))) / BAR
-        ring = min(stage.seat_area, math.pi * stage.seat_diameter * stage.lift)
-        most = float(gas.mass_flow(ring, absolute(supply), SURFACE, gas.REFERENCE_TEMPERATURE, stage.discharge))
+        every = first_stage.flowing_gauge(stage, STEPS * litre_a_minute(), absolute(supply))
+        most = float(STEPS[np.isfinite(every)].max())
         others = {name: curve(name, supply) for name in DESIGNS if name != design}
-        return droop_figure.Droop(
+        return droop_figure.DroopPicture(
             design,
             supply,
             flow,
             lock_up(design, supply),
             value,
-            most / litre_a_minute(),
+            most,
             flows,
             curve(design, supply),
             others,
         )
 
-    def describe(result: droop_figure.Droop) -> str:
+    def describe(result: droop_figure.DroopPicture) -> str:
         supply, flow = preferences.number(result.supply, 0), preferences.number(result.flow, 0)
         begin = f"{result.design} at {supply} bar of supply, {flow} L/min"
         if not math.isfinite(result.value):
             most = preferences.number(result.most, 0)
-            return f"{begin}: more than it passes. Wide open it gives {most} L/min; IP collapses."
+            return f"{begin}: more than it passes. It gives about {most} L/min at the most; then IP collapses."
         numbers = (result.value, result.lock_up - result.value, result.lock_up)
         value, drop, rest = (preferences.number(one, 2) for one in numbers)
         return f"{begin}: IP {value} bar, {drop} bar below its lock-up of {rest} bar."
@@ -161,15 +169,15 @@ def cold_panel(preferences: Preferences) -> Panel:
     """How cold air is behind the seat."""
     supplies, ip = np.arange(10.0, 346.0, 5.0), 10.0
 
-    def compute(supply: float, warm: float) -> cold_figure.Cold:
+    def compute(supply: float, warm: float) -> cold_figure.ColdPicture:
         kelvin = warm + 273.15
 
         def after(bar: float | np.ndarray) -> np.ndarray:
             return gas.throttled_temperature(np.asarray(bar) * BAR + SURFACE, ip * BAR + SURFACE, kelvin) - 273.15
 
-        return cold_figure.Cold(supply, ip, warm, float(after(supply)), supplies, after(supplies))
+        return cold_figure.ColdPicture(supply, ip, warm, float(after(supply)), supplies, after(supplies))
 
-    def describe(result: cold_figure.Cold) -> str:
+    def describe(result: cold_figure.ColdPicture) -> str:
         warm, cold, fall = (preferences.number(one, 0) for one in (result.warm, result.cold, result.warm - result.cold))
         high, low = preferences.number(result.supply, 0), preferences.number(result.intermediate, 0)
         return f"Air of {warm} °C, let down from {high} to {low} bar, arrives at {cold} °C: {fall} °C colder."
@@ -190,7 +198,7 @@ def leak_panel(preferences: Preferences) -> Panel:
     opens = float(second_stage.opening_gauge(SecondStage.named("Sedge"))) / BAR
     begin = lock_up("Juniper", 200)
 
-    def compute(diameter: float, supply: float, volume: float) -> leak_figure.Leak:
+    def compute(diameter: float, supply: float, volume: float) -> leak_figure.LeakPicture:
         flow = float(
             gas.mass_flow(
                 leaks.hole_area(diameter * 1e-6), absolute(supply), 10 * BAR + SURFACE, gas.REFERENCE_TEMPERATURE
@@ -200,11 +208,11 @@ def leak_panel(preferences: Preferences) -> Panel:
         rates = [float(climb_through_hole(hole, inlet, Q(one, "mL")).magnitude) for one in (volume, 30.0, 150.0)]
         lines = [begin + rate * minutes for rate in rates]
         standard, throughput = float(leaks.standard_flow(flow)) * 6e7, float(leaks.throughput(flow)) * 10
-        return leak_figure.Leak(
+        return leak_figure.LeakPicture(
             diameter, supply, volume, rates[0], standard, throughput, begin, opens, minutes, *lines,
         )  # fmt: skip
 
-    def describe(result: leak_figure.Leak) -> str:
+    def describe(result: leak_figure.LeakPicture) -> str:
         hole = f"{preferences.number(result.diameter, 1)} µm at {preferences.number(result.supply, 0)} bar"
         standard, throughput = preferences.number(result.standard, 2), preferences.number(result.throughput, 3)
         worth = f"{standard} standard cm³/min, {throughput} mbar L/s"
@@ -269,3 +277,36 @@ def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 02, by name."""
     return {"depth": partial(depth_rows, preferences), "balance": partial(balance_rows, preferences)}
+
+
+def droop_note(preferences: Preferences) -> tuple[str, ...]:
+    """What the designs lose at 400 L/min, and how far a purge dips the needle."""
+    flow = 400 * litre_a_minute()
+    parts, dips = [], []
+    for name in DESIGNS:
+        stage = FirstStage.named(name)
+        lower = lock_up(name, 200) - float(first_stage.flowing_gauge(stage, flow, absolute(200))) / BAR
+        parts.append(f"{name} {preferences.number(lower, 1)} bar")
+        standing, _ = rig.run(rig.start(name), [Action(0, "valve", 1)], 30)
+        _, purged = rig.run(standing, [Action(30, "purge", 1)], 32)
+        dips.append((standing.ip_gauge - float(purged.ip_gauge.min())) / BAR)
+    least, most = preferences.number(min(dips), 1), preferences.number(max(dips), 1)
+    return (
+        f"At 200 bar of supply and 400 L/min these designs droop by: {', '.join(parts)}.",
+        f"A purge of one second dips the needle by {least} to {most} bar.",
+    )
+
+
+def stop_note(preferences: Preferences) -> tuple[str, ...]:
+    """Where to stop watching each of the example's regulators."""
+    lines = []
+    for sheet in load_sheets(places.datasets() / "sheets").values():
+        stop = stop_of(sheet)
+        if stop is not None:
+            lines.append(f"{sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
+    return ("For the regulators of the example sheet, on a gauge of 0 to 16 bar:", *lines)
+
+
+def notes(preferences: Preferences, _sheets: SheetLoader) -> Makers[tuple[str, ...]]:
+    """Sentences of lesson 02 whose numbers are computed."""
+    return {"droop": partial(droop_note, preferences), "stop": partial(stop_note, preferences)}

@@ -1,4 +1,4 @@
-"""Fewer samples that say the same: what a straight line between two others would miss is kept."""
+"""Fewer samples that draw the same line: what a straight line between two others would miss is kept."""
 
 from __future__ import annotations
 
@@ -6,8 +6,24 @@ import numpy as np
 
 
 def thinned(times: np.ndarray, values: np.ndarray, tolerance: float) -> np.ndarray:
-    """Indices of samples to keep so that straight lines between them stay within a tolerance of every one dropped.
+    """Which samples to keep so that straight lines between them stay within a tolerance of every one dropped.
 
+    Parameters
+    ----------
+    times : array, shape (n,)
+        In order; an instant may stand twice.
+    values : array, shape (m, n)
+        Rows of samples, in one unit; they are thinned together.
+    tolerance : float
+        In the unit of the values, above 0.
+
+    Returns
+    -------
+    numpy.ndarray, shape (k,)
+        Indices, first and last sample among them.
+
+    Examples
+    --------
     >>> thinned(np.arange(5.0), np.array([[0.0, 1.0, 2.0, 3.0, 0.0]]), 0.1).tolist()
     [0, 3, 4]
     """

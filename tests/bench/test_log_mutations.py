@@ -1,0 +1,217 @@
+"""One slip in a log never turns a verdict without a sentence that names it: 200 real-looking logs, 40 slips each.
+
+The logs are invented: readings of a needle or of a cheap transducer, written in the formats people have.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from collections import Counter
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+
+from steadyneedle.bench.trace import LogError, judge_trace, read_text
+
+LOGS, SLIPS = 200, 40
+
+TIMES = ("s", "min", "ms", "m:s", "h:m:s", "clock", "date")
+UNITS = {
+    "bar": (1.0, 1),
+    "barg": (1.0, 1),
+    "psi": (14.5037738, 0),
+    "psig": (14.5037738, 0),
+    "kPa": (100.0, -1),
+    "MPa": (0.1, 2),
+}
+OTHER_TIMES = {"s": ("min", "ms", "h"), "min": ("s", "h"), "ms": ("s",)}
+OTHER_UNITS = {
+    "bar": ("psi", "kPa", "MPa"), "barg": ("psig", "kPa"), "psi": ("bar", "kPa"), "psig": ("barg",), "kPa": ("bar", "psi"),
+    "MPa": ("bar", "kPa"),
+}  # fmt: skip
+
+
+@dataclass
+class Written:
+    """A log as a table of texts: its header, its rows, and what stands between columns."""
+
+    header: list[str]
+    rows: list[list[str]]
+    mark: str
+    decimal: str
+    time: str
+    unit: str
+    junk: tuple[str, ...]
+
+    def text(self) -> str:
+        return "\n".join([*self.junk, *(self.mark.join(row) for row in (self.header, *self.rows))]) + "\n"
+
+    def line(self, at: int) -> int:
+        """The number a row has in the file."""
+        return len(self.junk) + 2 + at
+
+
+def real_looking(seed: int) -> Written:
+    """A log of a needle that creeps, locks, settles or falls, read by hand or by a transducer."""
+    draw = random.Random(seed)
+    hand = draw.random() < 0.6
+    step = draw.choice([5, 10, 15, 30] if hand else [0.5, 1, 2])
+    count = draw.randint(16, 45) if hand else draw.randint(100, 200)
+    times = np.arange(count) * float(step)
+    rate = {"creeps": draw.uniform(0.03, 0.2), "falls": -draw.uniform(0.03, 0.2)}.get(
+        draw.choice(["creeps", "creeps", "locks", "settles", "falls"]), draw.uniform(-0.004, 0.004)
+    )
+    settle, constant = draw.choice([0.0, 0.0, draw.uniform(0.05, 0.25)]), draw.uniform(4, 30)
+    noise = np.random.default_rng(seed).normal(0, 0.003 if hand else draw.choice([0.004, 0.01]), count)
+    bars = draw.uniform(8.5, 10.5) + settle * (1 - np.exp(-times / constant)) + rate / 60 * times + noise
+    unit = draw.choice(list(UNITS))
+    scale, coarse = UNITS[unit]
+    places = coarse + (0 if hand else 1 + (scale == 1))
+    pressures = [f"{value:.{max(places, 0)}f}" for value in np.round(bars * scale, places)]
+    form = draw.choice(TIMES)
+    mark = draw.choice([",", ",", ";", ";", "\t"])
+    decimal = draw.choice([".", ","]) if mark != "," else "."
+    shift = draw.randint(0, 5)
+    texts = [time_text(value, form, shift) for value in times.tolist()]
+    rows = [[one.replace(".", decimal), two.replace(".", decimal)] for one, two in zip(texts, pressures, strict=True)]
+    named = {"m:s": "time (mm:ss)", "h:m:s": "elapsed", "clock": "clock", "date": "date and time"}.get(
+        form, f"time_{form}"
+    )
+    header = [named, draw.choice([f"pressure_{unit}", f"IP ({unit})", f"p [{unit}]"])]
+    junk = draw.choice([(), (), ("gauge log of bench 2",), ("workshop", "bench 2, second gauge", "")])
+    return Written(header, rows, mark, decimal, form, unit, junk)
+
+
+def time_text(seconds: float, form: str, shift: int) -> str:
+    if form == "min":
+        return f"{seconds / 60:.4f}".rstrip("0").rstrip(".")
+    if form == "ms":
+        return f"{seconds * 1000:.0f}"
+    if form == "s":
+        return f"{seconds:g}"
+    fraction = f"{seconds % 1:.1f}"[1:] if seconds % 1 else ""
+    if form == "m:s":
+        return f"{int(seconds // 60)}:{int(seconds % 60):02d}{fraction}"
+    since = int(seconds) + {"h:m:s": 0, "clock": 82_000 + 600 * shift, "date": 82_000 + 600 * shift}[form]
+    day, since = divmod(since, 86_400)
+    clock = f"{since // 3600:02d}:{since // 60 % 60:02d}:{since % 60:02d}{fraction}"
+    return f"2026-03-{14 + day:02d} {clock}" if form == "date" else clock
+
+
+def slipped(log: Written, kind: str, draw: random.Random) -> tuple[str, set[int]]:
+    """The log with one slip, and the rows of the file that it concerns; empty where the whole table is concerned."""
+    rows = [list(row) for row in log.rows]
+    at, column = draw.randrange(len(rows)), draw.randrange(2)
+    header, mark = list(log.header), log.mark
+    lines: dict[int, str] = {}
+    if kind in ("dropped", "doubled", "swapped"):
+        rows[at][column] = with_digit(rows[at][column], kind, draw)
+    elif kind == "twice":
+        rows.insert(at, list(rows[at]))
+    elif kind == "missing":
+        del rows[at]
+    elif kind == "out of order":
+        rows.insert(draw.choice([at + 1, draw.randrange(len(rows))]), rows.pop(at))
+    elif kind == "decimal mark":
+        cell = rows[at][column]
+        other = {".": ",", ",": "."}[log.decimal]
+        rows[at][column] = cell.replace(log.decimal, other) if log.decimal in cell else cell.replace(":", ".", 1)
+    elif kind == "column mark":
+        lines[at] = draw.choice([",", ";", "\t", " "]).join(rows[at])
+    elif kind == "columns":
+        rows = [row[::-1] for row in rows]
+    elif kind == "unit":
+        others = OTHER_TIMES.get(log.time, ())
+        if others and draw.random() < 0.5:
+            header[0] = f"time_{draw.choice(others)}"
+        else:
+            header[1] = header[1].replace(log.unit, draw.choice(OTHER_UNITS[log.unit]))
+    table = [mark.join(header), *(lines.get(n, mark.join(row)) for n, row in enumerate(rows))]
+    near = range(at - 1, at + 3) if kind not in ("columns", "unit") else ()
+    return "\n".join([*log.junk, *table]) + "\n", {log.line(n) for n in near}
+
+
+def with_digit(cell: str, kind: str, draw: random.Random) -> str:
+    places = [n for n, sign in enumerate(cell) if sign.isdigit()]
+    pairs = [n for n in places if n + 1 in places]
+    if kind == "dropped":
+        n = draw.choice(places)
+        return cell[:n] + cell[n + 1 :]
+    if kind == "doubled" or not pairs:
+        n = draw.choice(places)
+        return cell[:n] + cell[n] + cell[n:]
+    n = draw.choice(pairs)
+    return cell[:n] + cell[n + 1] + cell[n] + cell[n + 2 :]
+
+
+KINDS = (
+    "dropped",
+    "doubled",
+    "swapped",
+    "twice",
+    "missing",
+    "out of order",
+    "decimal mark",
+    "column mark",
+    "columns",
+    "unit",
+)
+WAYS = {"creeps": "up", "falls": "down", "locks": "stands", "settles": "stands"}
+
+
+def outcome_of(text: str, known: dict[bytes, str]) -> tuple[str, tuple[str, ...]]:
+    """Verdict, and every sentence beside it; a refusal is one too. The same readings are judged once."""
+    try:
+        log = read_text(text)
+    except LogError as error:
+        return "refused", (str(error),)
+    key = log.time.tobytes() + log.pressure.tobytes()
+    if key not in known:
+        known[key] = judge_trace(log).outcome
+    return known[key], (*log.doubts, *log.notes)
+
+
+def turned(before: str, after: str) -> bool:
+    """Whether another verdict came out; that nobody can tell is none."""
+    return before in WAYS and after in WAYS and WAYS[before] != WAYS[after]
+
+
+def named(sentences: tuple[str, ...], rows: set[int], kind: str) -> bool:
+    """Whether a sentence names the slip: its row, or the unit."""
+    said = " ".join(sentences)
+    if kind == "unit":
+        return "Check the unit" in said
+    return bool({int(one) for one in re.findall(r"[Rr]ow (\d+)", said)} & rows) or "rows are left out" in said
+
+
+def run(seeds: range) -> Counter[str]:
+    """Every slip in the logs of these seeds; fails at the first that turns a verdict and is not named."""
+    counted: Counter[str] = Counter()
+    for seed in seeds:
+        log, draw = real_looking(seed), random.Random(1000 + seed)
+        known: dict[bytes, str] = {}
+        before, sentences = outcome_of(log.text(), known)
+        assert before != "refused", (seed, sentences)
+        counted[f"logs: {before}"] += 1
+        for n in range(SLIPS):
+            kind = KINDS[n % len(KINDS)]
+            text, rows = slipped(log, kind, draw)
+            after, said = outcome_of(text, known)
+            counted["refused" if after == "refused" else "the same" if after == before else f"{before} -> {after}"] += 1
+            counted["turned and named"] += turned(before, after)
+            assert not turned(before, after) or named(said, rows, kind), (seed, n, kind, before, after, said, rows)
+    return counted
+
+
+def test_a_slip_in_three_logs() -> None:
+    counted = run(range(3))
+    assert sum(count for what, count in counted.items() if what.startswith("logs")) == 3
+
+
+@pytest.mark.long
+def test_a_slip_in_two_hundred_logs() -> None:
+    counted = run(range(LOGS))
+    print(dict(counted))
+    assert all(counted[f"logs: {one}"] > 5 for one in ("creeps", "locks", "falls"))

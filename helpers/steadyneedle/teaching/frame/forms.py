@@ -29,7 +29,7 @@ class FormWidget(anywidget.AnyWidget):
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
-        answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
+        answers = {str(name): _sendable(str(text)[:200]) for name, text in dict(message.get("answers", {})).items()}
         words = "Saved"
         try:
             self._session.typed(answers)
@@ -42,6 +42,11 @@ class FormWidget(anywidget.AnyWidget):
             if self._after:
                 self._after()
         self.saved = {"number": int(message.get("number", 0)), "words": words}
+
+
+def _sendable(text: str) -> str:
+    """Without halves of a pair of surrogates: no message to the page can hold one."""
+    return text.encode("utf-8", errors="replace").decode("utf-8")
 
 
 def show_form(session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:

@@ -10,6 +10,7 @@ from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, Qu
 from steadyneedle.questions.plans import Prediction
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
+from steadyneedle.teaching.learner.kept import PRACTICE, PREDICTION
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -47,8 +48,8 @@ class PracticeSession:
         self._heading = heading
 
     def _state(self) -> dict[str, Any]:
-        state = self._progress.entry(*self._keys)
-        return state if state.get("version") == self._exercise.version else {}
+        state = self._progress.entry(*self._keys, fields=PRACTICE)
+        return state if state.get("version", self._exercise.version) == self._exercise.version else {}
 
     def givens(self, state: dict[str, Any]) -> dict[str, Any]:
         """The numbers of the attempt this learner is at."""
@@ -94,13 +95,13 @@ class PracticeSession:
         """Keep what was typed, as typed."""
         if self._state().get("typed", "") == answers.get("answer", ""):
             return
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
             self._begin(state)
             state["typed"] = answers.get("answer", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Check, hint, worked solution or new numbers."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
             self._begin(state)
             if button == "check":
                 self._check(state, answers.get("answer", ""))
@@ -115,7 +116,7 @@ class PracticeSession:
 
     def _begin(self, state: dict[str, Any]) -> None:
         """An exercise mended since its last attempt starts afresh."""
-        if state.get("version") != self._exercise.version:
+        if state.setdefault("version", self._exercise.version) != self._exercise.version:
             for gone in ("typed", "checked", "hints", "solution"):
                 state.pop(gone, None)
             state["version"] = self._exercise.version
@@ -144,11 +145,12 @@ class PredictionSession:
     @property
     def recorded(self) -> str:
         """Key of what was predicted; empty before."""
-        return self._prediction.key_of(str(self._progress.entry(*self._keys).get("recorded", "")))
+        return self._prediction.key_of(str(self._progress.entry(*self._keys, fields=PREDICTION).get("recorded", "")))
 
     def view(self) -> Form:
         """The form as it stands."""
-        state, prediction, recorded = self._progress.entry(*self._keys), self._prediction, self.recorded
+        state = self._progress.entry(*self._keys, fields=PREDICTION)
+        prediction, recorded = self._prediction, self.recorded
         to_explain = bool(recorded) and not state.get("explained")
         buttons = [Button("record", "Record my prediction")]
         if recorded:
@@ -180,13 +182,14 @@ class PredictionSession:
     def typed(self, answers: dict[str, str]) -> None:
         """Keep which way the learner leans."""
         leaning = answers.get("prediction", "")
-        if leaning and not self.recorded and self._progress.entry(*self._keys).get("leaning") != leaning:
-            with self._progress.change(*self._keys) as state:
+        kept = self._progress.entry(*self._keys, fields=PREDICTION)
+        if leaning and not self.recorded and kept.get("leaning") != leaning:
+            with self._progress.change(*self._keys, fields=PREDICTION) as state:
                 state["leaning"] = leaning
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Record, explain, or cover again."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PREDICTION) as state:
             if button == "record":
                 state["asked"] = True
                 if answers.get("prediction") in self._prediction.options:

@@ -47,6 +47,7 @@ def mark(extra):
 
 
 def works(command):
+    # -P, here and below: no module of the folder that one happens to stand in is taken for one of Python's
     try:
         return subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode == 0
     except OSError:
@@ -70,9 +71,9 @@ def make_environment():
                 "{} stands where {} belongs. Rename it, then type the same line again.".format(place, what)
             )
     stopped = UNFINISHED.exists()
-    if not stopped and works([python(), "-m", "pip", "--version"]):
+    if not stopped and works([python(), "-P", "-m", "pip", "--version"]):
         return
-    if not works([sys.executable, "-c", "import venv, ensurepip"]):
+    if not works([sys.executable, "-P", "-c", "import venv, ensurepip"]):
         raise SystemExit(no_venv_advice())
     begin()
     if stopped:
@@ -80,7 +81,7 @@ def make_environment():
     else:
         tell("Making an environment for the workbook in .venv ...")
     clear = ["--clear"] if ENVIRONMENT.is_dir() else []
-    command = [sys.executable, "-m", "venv"] + clear + [str(ENVIRONMENT)]
+    command = [sys.executable, "-P", "-m", "venv"] + clear + [str(ENVIRONMENT)]
     made = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace")
     if made.returncode:
         raise SystemExit(cause(made.stdout, "The environment could not be made.") + "\n" + made.stdout.strip()[-600:])
@@ -171,7 +172,7 @@ def install(extra):
     tell("Installing {}. The first time takes a few minutes; it mends itself if you interrupt it.".format(what))
     begin()
     target = str(ROOT) + ("[{}]".format(extra) if extra else "")
-    command = [python(), "-m", "pip", "install", "--disable-pip-version-check", "-e", target]
+    command = [python(), "-P", "-m", "pip", "install", "--disable-pip-version-check", "-e", target]
     after_fork = {"preexec_fn": dies_with_us} if os.name == "posix" else {}
     process = subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace", **after_fork
@@ -228,10 +229,10 @@ def main(arguments):
             install(extra)
         if testing:
             os.chdir(ROOT)
-            status = hand_over([python(), "-m", "pytest"] + arguments[1:])
+            status = hand_over([python(), "-P", "-m", "pytest"] + arguments[1:])
         else:
             first = [] if arguments[:1] and arguments[0] in WORDS else ["study"]
-            status = hand_over([python(), "-m", "steadyneedle.cli"] + first + arguments)
+            status = hand_over([python(), "-P", "-m", "steadyneedle.cli"] + first + arguments)
     except KeyboardInterrupt:
         tell("Stopped. Type the same line to go on.")
         status = 130

@@ -27,9 +27,13 @@ pytestmark = pytest.mark.skipif(os.name != "posix", reason="stops by signals")
 
 
 def checkout(folder: Path) -> Path:
-    """The project's files as git has them, changed ones as they are."""
+    """The project's files as they are, but for what git ignores."""
     names = subprocess.run(
-        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True
+        ["git", "ls-files", "--cached", "--others", "--exclude-standard"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=True,
     ).stdout.splitlines()
     for name in names:
         if (ROOT / name).is_file() and not name.startswith("tests/"):
@@ -103,6 +107,14 @@ def test_three_stops_mend_themselves(tmp_path: Path) -> None:
         assert (again in said.read_text(encoding="utf-8")) == (number > 0)
         assert (folder / MARK).exists()
     serves_lesson_00(folder, tmp_path / "work")
+    (page,) = folder.glob(".venv/share/jupyter/lab/static/index.html")
+    page.unlink()
+    ready = subprocess.run(
+        [sys.executable, str(folder / "helpers" / "start.py"), "ready"], env=environment(), capture_output=True,
+        text=True, cwd=tmp_path,
+    )  # fmt: skip
+    assert ready.returncode == 1 and "MEND  JupyterLab's page is missing" in ready.stdout, ready.stdout + ready.stderr
+    assert "MEND  jupyterlab is damaged: ../../../share/jupyter/lab/static/index.html missing" in ready.stdout
 
 
 @pytest.mark.long

@@ -67,7 +67,7 @@ def test_installs_once_then_starts_at_once(start: ModuleType, capsys: pytest.Cap
     assert run(start, pip, "--no-browser") == 0
     said = capsys.readouterr().err
     assert "Installing the workbook. The first time takes a few minutes" in said and "fetching pint" in said
-    assert start.ran[0][1:] == ["-m", "steadyneedle.cli", "study", "--no-browser"]
+    assert start.ran[0][1:] == ["-P", "-m", "steadyneedle.cli", "study", "--no-browser"]
     assert run(start, pip) == 0 and len(pip.commands) == 1, "the second time installs nothing"
     assert capsys.readouterr().err == ""
 
@@ -88,7 +88,7 @@ def test_a_failed_installation_shows_why(start: ModuleType, capsys: pytest.Captu
 def test_tests_get_what_they_need(start: ModuleType) -> None:
     pip = Pip()
     assert run(start, pip, "test", "-k", "units") == 0
-    assert pip.commands[0][-1].endswith("[test]") and start.ran[0][1:] == ["-m", "pytest", "-k", "units"]
+    assert pip.commands[0][-1].endswith("[test]") and start.ran[0][1:] == ["-P", "-m", "pytest", "-k", "units"]
     assert run(start, pip) == 0 and len(pip.commands) == 1, "the tests' environment also opens the workbook"
 
 
@@ -107,7 +107,7 @@ def test_other_words_pass_through(start: ModuleType) -> None:
     pip = Pip()
     run(start, pip, "ready")
     run(start, pip, "my-folder")
-    assert [command[3:] for command in start.ran] == [["ready"], ["study", "my-folder"]]
+    assert [command[4:] for command in start.ran] == [["ready"], ["study", "my-folder"]]
 
 
 def test_an_old_python_is_told_which_one_is_needed(root: Path) -> None:

@@ -125,12 +125,20 @@ def kept_in(folder: Path) -> list[bytes]:
 
 
 def leaves(value: Any) -> dict[tuple[Any, ...], Any]:
-    """What stands where, but for what the forms themselves write."""
-    ours = (*OURS, READING, ("choices",))
+    """What stands where, but for what the forms themselves write, and what stands in the place of their entries."""
+    ours = [keys for keys, _ in TABLES]
+    taken = [
+        above for keys in ours for above in above_and(keys) if above == keys or not isinstance(at(value, above), dict)
+    ]
     return {
         path: one for path in paths_in(value)
-        if not isinstance(one := place_in(value, path), dict | list) and not any(path[: len(keys)] == keys for keys in ours)
+        if not isinstance(one := place_in(value, path), dict | list) and not any(path[: len(above)] == above for above in taken)
     }  # fmt: skip
+
+
+def above_and(keys: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """An entry's place and all above it."""
+    return [keys[:n] for n in range(1, len(keys) + 1)]
 
 
 def open_and_use(data: bytes) -> None:
@@ -164,7 +172,7 @@ def assert_nothing_lost(data: bytes, after: Any, aside: list[bytes]) -> None:
     assert {path: one for path, one in leaves(before).items() if there.get(path, pytest) != one} == {}
     kept = [after, *map(json.loads, aside)]
     for keys, fields in TABLES:
-        for above in (keys[:n] for n in range(1, len(keys) + 1)):
+        for above in above_and(keys):
             entry = at(before, above)
             if isinstance(entry, dict):
                 odd = {name: entry[name] for name in learner_kept.odd_in(entry, fields)} if above == keys else {}

@@ -40,6 +40,22 @@ def read(path: Path) -> dict[str, Any]:
     return book
 
 
+def read_own(path: Path) -> dict[str, Any]:
+    """A notebook of a folder in which anybody may have put anything: no link is followed, no pipe waited for.
+
+    Raises
+    ------
+    NotebookError
+        As `read`; or no file of its own, or one that may not be read.
+    """
+    if path.is_symlink() or not path.is_file():
+        raise NotebookError(f"{path.name} is no file of its own: a link, a pipe or a folder.")
+    try:
+        return read(path)
+    except OSError as error:
+        raise NotebookError(f"{path.name} cannot be read: {error.strerror or error}.") from error
+
+
 def _is_cell(cell: Any) -> bool:
     if not isinstance(cell, dict) or not isinstance(cell.get("metadata", {}), dict):
         return False

@@ -117,6 +117,15 @@ class Store:
         except Timeout:  # the file is whole at any moment: only what is damaged has to wait
             return self._load(alone=False)[0]
 
+    def look(self) -> tuple[dict[str, Any], str]:
+        """The content, and what is wrong with it in a sentence, empty where all can be taken. Nothing is changed."""
+        try:
+            self._attempt(self._refuse_what_is_no_file, "read")
+            content, odd = self._load(alone=False)
+        except StoreError as error:
+            return {}, str(error)
+        return content, f"{self.path.name} cannot all be read: {', '.join(sorted(odd))}" if odd else ""
+
     @contextlib.contextmanager
     def change(self) -> Iterator[dict[str, Any]]:
         """Content to change in place; saved when the block ends, left alone if the block fails.
@@ -203,7 +212,7 @@ class Store:
         if not isinstance(content, dict):
             if alone:
                 self._move_aside()
-            return {"version": self.version}, Odd()
+            return {"version": self.version}, Odd(() if alone else ("it is no JSON with names in it",))
         version = content.get("version")
         if not isinstance(version, int) or isinstance(version, bool):
             odd.add("version")

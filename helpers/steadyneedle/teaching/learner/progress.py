@@ -11,7 +11,7 @@ from typing import Any
 from steadyneedle.foundation import places
 from steadyneedle.foundation.store import Store, StoreError
 from steadyneedle.questions.preferences import FIRST, Preferences
-from steadyneedle.teaching.learner.kept import CHOICES, Fields, is_count, odd_in
+from steadyneedle.teaching.learner.kept import CHOICES, PRACTICE, PREDICTION, Fields, is_count, odd_in
 
 FILE = "my-work.json"
 VERSION = 1
@@ -50,6 +50,17 @@ class Progress:
             return ""
         what = "Your earlier work" if self._store.whole else "Some of your earlier work"
         return f"{what} could not be read. It is kept as {self._store.set_aside}."
+
+    def look(self) -> str:
+        """What of the file cannot be read, in a sentence; empty where all can. Nothing is set aside."""
+        content, wrong = self._store.look()
+        if wrong:
+            return wrong
+        odd = [f"choices, {name}" for name in odd_in(_under(content, ("choices",)), CHOICES)]
+        for number, name, fields in _entries(content):
+            kept = _under(content, ("lessons", number, *name))
+            odd += [", ".join((f"lesson {number}", *name, field)) for field in odd_in(kept, fields)]
+        return f"{FILE} cannot all be read: {'; '.join(odd[:3])}" if odd else ""
 
     def entry(self, *keys: str, fields: Fields = MappingProxyType({})) -> dict[str, Any]:
         """What is kept under the keys; empty where there is nothing. A field that does not fit is left out."""
@@ -99,3 +110,11 @@ def _under(content: dict[str, Any], keys: tuple[str, ...]) -> dict[str, Any]:
     for key in keys:
         place = place.get(key) if isinstance(place, dict) else None
     return dict(place) if isinstance(place, dict) else {}
+
+
+def _entries(content: dict[str, Any]) -> Iterator[tuple[str, tuple[str, str], Fields]]:
+    """Where a lesson's forms keep something, and what they may keep there."""
+    for number in _under(content, ("lessons",)):
+        for room, fields in (("exercises", PRACTICE), ("warm-up", PRACTICE), ("predictions", PREDICTION)):
+            for name in _under(content, ("lessons", number, room)):
+                yield number, (room, name), fields

@@ -84,8 +84,7 @@ class Lesson:
         _show_table(head, [row for number in MODULES for row in self._standing(plan_of(number))])
 
     def _standing(self, plan: Plan) -> Rows:
-        kept = self._progress.entry("lessons", plan.number, "exercises")
-        right = {name for name, state in kept.items() if isinstance(state, dict) and state.get("right")}
+        right = self._progress.right(plan.number)
         rows: Rows = []
         for n, objective in enumerate(plan.objectives, 1):
             asked = list(plan.assessing(n))

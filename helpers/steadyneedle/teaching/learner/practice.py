@@ -9,6 +9,7 @@ from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
+from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -46,8 +47,8 @@ class PracticeSession:
         self._heading = heading
 
     def _state(self) -> dict[str, Any]:
-        state = self._progress.entry(*self._keys)
-        return state if state.get("version") == self._exercise.version else {}
+        state = self._progress.entry(*self._keys, fields=PRACTICE)
+        return state if state.get("version", self._exercise.version) == self._exercise.version else {}
 
     def givens(self, state: dict[str, Any]) -> dict[str, Any]:
         """The numbers of the attempt this learner is at."""
@@ -93,13 +94,13 @@ class PracticeSession:
         """Keep what was typed, as typed."""
         if self._state().get("typed", "") == answers.get("answer", ""):
             return
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
             self._begin(state)
             state["typed"] = answers.get("answer", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Check, hint, worked solution or new numbers."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
             self._begin(state)
             if button == "check":
                 self._check(state, answers.get("answer", ""))
@@ -114,7 +115,7 @@ class PracticeSession:
 
     def _begin(self, state: dict[str, Any]) -> None:
         """An exercise mended since its last attempt starts afresh."""
-        if state.get("version") != self._exercise.version:
+        if state.setdefault("version", self._exercise.version) != self._exercise.version:
             for gone in ("typed", "checked", "hints", "solution"):
                 state.pop(gone, None)
             state["version"] = self._exercise.version

@@ -27,6 +27,7 @@ from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
 from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
@@ -66,7 +67,15 @@ class Lesson:
         head = "After this lesson you can"
         how = f'<p class="sn-how-to-run">{HOW_TO_RUN}</p>'
         _show_text(f"{how}<p>{head}</p><ol>{items}</ol><p>{note}</p>", "\n".join([HOW_TO_RUN, head, *lines, note]))
-        self._hold(show_companion(Bookmark(self._progress, self.plan.number).keep))
+        bookmark, hands = Bookmark(self._progress, self.plan.number), ShowOfHands(self._progress, self.plan)
+
+        def keep(what: dict[str, Any]) -> None:
+            if "hands" in what:
+                hands.keep(what)
+            else:
+                bookmark.keep(what)
+
+        self._hold(show_companion(keep))
 
     def table(self, name: str) -> None:
         """A table of the lesson, by name."""

@@ -39,7 +39,7 @@ from steadyneedle.bench.bands import (
     sheet_tables,
     stopping,
 )
-from steadyneedle.bench.diagnosis import examinations, pairs
+from steadyneedle.bench.diagnosis import examinations, opening, pairs, ten_seconds
 from steadyneedle.bench.trace import (
     autocorrelation,
     binning,
@@ -51,6 +51,7 @@ from steadyneedle.bench.trace import (
     log_table,
     log_times,
     long_log,
+    nine,
     particles,
     phases,
     settling_model,
@@ -254,12 +255,17 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.hold.hold_of": (lambda: hold.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
     "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
+    "bench.trace.nine.recorded": (lambda: nine.recorded(1).design, None),
+    "bench.trace.nine.verdict_on": (lambda: nine.verdict_on(5).creep_rate.value, "bar/min"),
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
     "bench.diagnosis.pairs.pairs_told": (pairs.pairs_told, None),
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
+    "bench.diagnosis.opening.stage_to_open": (lambda: opening.stage_to_open("grit"), None),
+    "bench.diagnosis.opening.told_apart": (lambda: opening.told_apart("Alder", "sound", "grit"), None),
+    "bench.diagnosis.ten_seconds.slow_creep": (lambda: ten_seconds.slow_creep().at_last, None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),
     "bench.units.numbers.in_two_ways": (lambda: numbers.in_two_ways("1,013"), None),

@@ -40,19 +40,23 @@ def words() -> None:
     """
 
 
-@words.command(short_help="Open the lessons in JupyterLab.")
+@words.command(short_help="Open the lessons in a browser.")
 @click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
 @click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
+@click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
 @click.option("--port", type=click.IntRange(1, 65535), metavar="NUMBER", help="Port to listen on.")
-def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool, port: int | None) -> None:
-    """Open the lessons in JupyterLab, in a working copy of your own.
+def study(
+    folder: Path, sheets: Path | None, instructor: bool, as_notebook: bool, no_browser: bool, port: int | None
+) -> None:
+    """Open the lessons where you left them, in a working copy of your own.
 
     FOLDER holds the working copy (default steady-needle-work). It is made if it is missing and
     brought up to date if it is there; lessons you changed are kept.
     """
     from steadyneedle import workplace
+    from steadyneedle.lesson_view import launch, running
 
     folder = folder.expanduser().absolute()
     if folder.exists() and not folder.is_dir():
@@ -61,16 +65,26 @@ def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool,
         sheets = sheets.expanduser().absolute()
         _print_sheets(sheets, _tell)
     try:
+        if port is not None:
+            running.check_port(port)
         changes = workplace.update_copy(folder, instructor=instructor)
         _tell(f"Your working copy: {folder}")
         for change in changes:
             _tell(f"  {change.lesson}: {change.what}")
         if not changes:
             _tell("  Nothing new since last time.")
-        _tell("Opening JupyterLab. Leave this window open; press Ctrl-C here when you are done.")
-        status = workplace.open_lab(folder, sheets, not no_browser, port)
-    except (workplace.WorkplaceError, OSError) as error:
+        _tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
+        left = workplace.left_at(folder)
+        view = launch.NOTEBOOK if as_notebook else launch.PAGE
+        status = running.open_lab(
+            folder, left.lesson, _tell, view=view, browser=not no_browser, port=port,
+            sheets=sheets, instructor=instructor, ground=left.ground,
+        )  # fmt: skip
+    except (workplace.WorkplaceError, running.PortError, OSError) as error:
         _refuse(str(error))
+    except running.LaunchError as error:
+        _tell(str(error))
+        status = TO_MEND
     raise click.exceptions.Exit(status)
 
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace, read_log, read_text
+from steadyneedle.bench.trace import judge_trace, nine, read_log, read_text
 from steadyneedle.foundation import places
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.logs import LogWidget
@@ -95,7 +95,7 @@ def test_no_table_is_a_traceback_and_no_sentence_names_an_option(cells: list[str
 
 
 def test_the_nine_traces_are_nine_different_things() -> None:
-    outcomes = [creep.verdict_on(number)[0] for number in range(1, creep.TRACES + 1)]
+    outcomes = [nine.verdict_on(number).outcome for number in range(1, nine.TRACES + 1)]
     assert outcomes == [
         "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
     ]  # fmt: skip

@@ -8,10 +8,9 @@ from html import escape
 from pathlib import PurePath
 from typing import Any
 
-import anywidget
 import traitlets
 
-from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish, style
+from steadyneedle.teaching.frame.publishing import FrameWidget, answer_with, module_of, publish, style
 
 TYPED = "Your table"
 """What a table that was typed or pasted is called."""
@@ -43,7 +42,7 @@ class LogPanel:
     judge: Judge
 
 
-class LogWidget(anywidget.AnyWidget):
+class LogWidget(FrameWidget):
     """A log, how to read it and a sheet go to the kernel; lines and a picture come back."""
 
     _esm = module_of("parts.js", "log.js")

@@ -50,13 +50,35 @@ def is_choice(value: Any) -> bool:
     return value is None or is_text(value)
 
 
+def is_answers(value: Any) -> bool:
+    """Whether a field holds several answers, each with texts by name.
+
+    >>> is_answers({"1": {"said": "locks", "sure": "guess"}}), is_answers({"1": "locks"}), is_answers([])
+    (True, False, False)
+    """
+    return isinstance(value, dict) and all(
+        isinstance(one, dict) and all(map(is_text, one.values())) for one in value.values()
+    )
+
+
+def is_table(value: Any) -> bool:
+    """Whether a field holds something by name."""
+    return isinstance(value, dict)
+
+
 PRACTICE: Fields = {
     "version": is_count, "attempt": is_count, "hints": is_count, "right": is_count, "typed": is_text,
     "checked": is_text, "solution": is_flag, "tries": is_list,
 }  # fmt: skip
 PREDICTION: Fields = {
-    "recorded": is_text, "leaning": is_text, "explained": is_flag, "asked": is_flag, "earlier": is_list,
+    "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,
+    "earlier": is_list,
 }  # fmt: skip
+SERIES: Fields = {**PREDICTION, "at": is_count, "answers": is_answers}
+HIDDEN_FAULT: Fields = {
+    **SERIES, **dict.fromkeys(("leaning said", "leaning sure", "leaning open"), is_text),
+}  # fmt: skip
+PAGE: Fields = {"lesson": is_text, "places": is_table, "text": is_count, "ground": is_text}
 READING: Fields = {"typed": is_text, "sheet": is_text, "judged": is_text}
 CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
 

@@ -178,6 +178,7 @@ def test_no_lesson_runs_what_lies_beside_it(folder: Path, environment: dict[str,
         assert said.splitlines()[-1] == str(folder), "answers are kept in the learner's folder all the same"
         with pytest.raises(urllib.error.HTTPError) as refused:
             Study(running.address, "").ask("GET", "contents")
+        refused.value.close()
         assert refused.value.code == 403, "no setting of the folder has switched the token off"
     other = folder.parent / "other"
     assert [(path.name, path.read_text(encoding="utf-8")) for path in other.iterdir()] == [("theirs.ipynb", "{}")]
@@ -208,11 +209,9 @@ def test_a_folder_renamed_while_it_is_open_is_said_at_once(tmp_path: Path, envir
         folder.rename(tmp_path / "renamed")
         said = running.execute(kernel, SAVE)
         assert f"Not saved: the folder {folder} is gone or has another name." in said
-        with contextlib.suppress(urllib.error.HTTPError):  # the server may refuse; it may not make the folder again
+        try:  # the server may refuse; it may not make the folder again
             running.ask("GET", f"contents/{LESSON}")
+        except urllib.error.HTTPError as refused:
+            refused.close()
         assert not folder.exists() and (tmp_path / "renamed" / "my-work.json").read_bytes() == before
     assert not folder.exists(), "nor when it ends"
-    with study(tmp_path / "renamed", environment) as running:
-        assert "9.8 bar" in running.execute(
-            running.kernel(LESSON), "print(open('%s').read())" % (tmp_path / "renamed" / "my-work.json")
-        )

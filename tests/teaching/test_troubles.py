@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.foundation import places
+from steadyneedle.foundation import places, user_state
 from steadyneedle.jobs.bench_in_time import BenchInTime
 from steadyneedle.jobs.under_test import UnderTest
 from steadyneedle.questions.plans import plan_of
@@ -38,7 +38,7 @@ SENTENCE = "Something failed here that should not (ZeroDivisionError). Run the l
 def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Troubles are written where the test can look."""
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    monkeypatch.setattr(places, "state", lambda: tmp_path / "state")
+    monkeypatch.setattr(user_state, "state_folder", lambda: tmp_path / "state")
     return tmp_path / "state"
 
 
@@ -101,7 +101,7 @@ def explode_panel(one: Any) -> str:
 def explode_companion(one: Any) -> str:
     one._keep = fail
     one._heard(one, {}, [])
-    return SENTENCE + str(places.state() / "log" / FILE) + "."
+    return SENTENCE + str(user_state.state_folder() / "log" / FILE) + "."
 
 
 @pytest.mark.parametrize(

@@ -60,10 +60,3 @@ def work() -> Path:
     """Folder where a learner's answers are kept: beside the lesson that is open."""
     named = os.environ.get(WORK_VARIABLE)
     return Path(named) if named else Path.cwd()
-
-
-def state() -> Path:
-    """Where this user's logs are kept: outside every working copy."""
-    import platformdirs
-
-    return platformdirs.user_state_path("steadyneedle", appauthor=False)

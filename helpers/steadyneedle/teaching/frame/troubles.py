@@ -8,7 +8,7 @@ import traceback
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.foundation import places
+from steadyneedle.foundation import user_state
 from steadyneedle.foundation.store import StoreError
 
 FILE = "troubles.txt"
@@ -40,7 +40,7 @@ def number_in(message: dict[str, Any], name: str) -> float:
 
 def _written_down(error: Exception) -> Path | None:
     """Add it to the file of this user's troubles; None where that cannot be written."""
-    path = places.state() / "log" / FILE
+    path = user_state.state_folder() / "log" / FILE
     lines = [datetime.datetime.now().astimezone().isoformat(timespec="seconds"), *traceback.format_exception(error)]
     with contextlib.suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -45,20 +45,20 @@ def is_list(value: Any) -> bool:
     return isinstance(value, list)
 
 
-def is_choice(value: Any) -> bool:
-    """Whether a field holds a choice, or None for "either"."""
-    return value is None or is_text(value)
-
-
 def is_answers(value: Any) -> bool:
-    """Whether a field holds several answers, each with texts by name.
+    """Whether a field holds answers, each by the name of what was asked.
 
-    >>> is_answers({"1": {"said": "locks", "sure": "guess"}}), is_answers({"1": "locks"}), is_answers([])
+    >>> is_answers({"1": {"said": "creeps", "sure": "very"}}), is_answers({"1": "creeps"}), is_answers([])
     (True, False, False)
     """
     return isinstance(value, dict) and all(
-        isinstance(one, dict) and all(map(is_text, one.values())) for one in value.values()
+        isinstance(one, dict) and all(is_text(words) for words in one.values()) for one in value.values()
     )
+
+
+def is_choice(value: Any) -> bool:
+    """Whether a field holds a choice, or None for "either"."""
+    return value is None or is_text(value)
 
 
 def is_table(value: Any) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+
 from steadyneedle.bench.sheets import Sheets
 from steadyneedle.bench.trace import LogError, judge_trace, read_text
 from steadyneedle.questions.preferences import Preferences
@@ -35,7 +37,7 @@ def judge_with(preferences: Preferences, sheets: Sheets) -> Judge:
             verdict = judge_trace(log, chosen)
         except LogError as error:
             raise ValueError(f"{error}{HOW_TO_SETTLE.get(error.mend, '')}") from error
-        picture = png_of(log_figure(log, verdict, chosen, preferences.localise))
+        picture = png_of(log_figure(log, verdict, chosen, preferences.localise, datetime.date.today()))
         return [preferences.localise(line) for line in verdict.lines()], picture
 
     return judge

@@ -7,7 +7,6 @@ that a start imports, settings of Jupyter, IPython and matplotlib, and links. Ea
 from __future__ import annotations
 
 import contextlib
-import importlib.util
 import json
 import os
 import re
@@ -37,9 +36,6 @@ SETTINGS = (
     "jupyter_config.py", "jupyter_application_config.py", ".steady-needle/config/jupyter_server_config.py",
     ".ipython/profile_default/startup/00.py", ".jupyter/jupyter_server_config.py", "profile_default/ipython_config.py",
 )  # fmt: skip
-of_the_lesson_view = pytest.mark.skipif(
-    importlib.util.find_spec("steadyneedle.lesson_view") is None, reason="the lesson view's launch is not here yet"
-)
 LESSON = "01-pressure-and-units.ipynb"
 
 
@@ -165,7 +161,6 @@ def study(folder: Path, environment: dict[str, str], *more: str) -> Iterator[Stu
         process.wait(timeout=60)
 
 
-@of_the_lesson_view
 @pytest.mark.parametrize("view", ["page", "notebook"])
 def test_no_lesson_runs_what_lies_beside_it(folder: Path, environment: dict[str, str], view: str) -> None:
     with study(folder, environment, *(["--as-notebook"] if view == "notebook" else [])) as running:
@@ -204,7 +199,6 @@ except StoreError as error:
 """
 
 
-@of_the_lesson_view
 def test_a_folder_renamed_while_it_is_open_is_said_at_once(tmp_path: Path, environment: dict[str, str]) -> None:
     folder = tmp_path / "work"
     folder.mkdir()

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import json
 import os
+import tempfile
 from importlib import metadata
 from pathlib import Path
 
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from steadyneedle import readiness
+from steadyneedle.foundation.notebooks import read_own, source_digest
 from steadyneedle.foundation.whole_files import changed_files
 from steadyneedle.readiness import Finding
 from steadyneedle.teaching.learner.progress import FILE, Progress
@@ -150,3 +155,55 @@ def test_a_folder_moved_to_another_laptop_opens_as_it_was(tmp_path: Path) -> Non
     assert update_copy(second) == []
     assert {name: (second / name).read_bytes() for name in content} == content
     assert Progress(second).entry("lessons", "01") == {"typed": "9,8 bar"}
+
+
+anything = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=6),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
+    max_leaves=4,
+)
+cells = st.fixed_dictionaries(
+    {"cell_type": st.just("code")},
+    optional={"source": anything | st.lists(st.text(max_size=6), max_size=3), "metadata": anything,
+              "outputs": anything | st.lists(st.fixed_dictionaries({"data": anything}), max_size=2)},
+)  # fmt: skip
+books = st.fixed_dictionaries(
+    {"cells": st.lists(cells, min_size=1, max_size=3) | anything}, optional={"metadata": anything, "nbformat": anything}
+)
+lesson_files = books.map(lambda value: json.dumps(value).encode()) | st.binary(max_size=100)
+
+
+def open_twice(data: bytes) -> None:
+    """A working copy with that lesson opens; the lesson is read or kept to the last byte; then nothing is new."""
+    with tempfile.TemporaryDirectory() as name:
+        folder, shipped = Path(name) / "work", Path(name) / "shipped"
+        shipped.mkdir()
+        (shipped / "00.ipynb").write_text('{"cells": [], "metadata": {}}', encoding="utf-8")
+        folder.mkdir()
+        (folder / "00.ipynb").write_bytes(data)
+        update_copy(folder, shipped)
+        kept = [path.read_bytes() for path in folder.glob("00 (yours*).ipynb")]
+        read = read_own(folder / "00.ipynb")
+        same = not kept and source_digest(read) == source_digest(json.loads(data.decode("utf-8-sig")))
+        assert kept == [data] or same, "kept as it was, or all that a person wrote is still there"
+        assert update_copy(folder, shipped) == []
+
+
+@settings(max_examples=100)
+@given(lesson_files)
+@example(b'{"cells": [1, 2]}')
+@example(b'{"cells": [{"source": null}]}')
+@example(b'{"cells": [{"source": "\\ud800", "cell_type": "code"}]}')
+@example(b'{"cells": [{"source": "x", "outputs": [7]}]}')
+@example(b'{"cells": [{"source": "x", "outputs": [{"data": []}]}], "metadata": []}')
+@example(b"[" * 100_000)
+@example(b'\xef\xbb\xbf{"cells": []}')
+def test_any_lesson_is_read_or_kept(data: bytes) -> None:
+    open_twice(data)
+
+
+@pytest.mark.long
+@settings(max_examples=4000)
+@given(lesson_files)
+def test_four_thousand_lessons(data: bytes) -> None:
+    open_twice(data)

@@ -27,13 +27,17 @@ from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.foundation.plain_json import read_plain
 from steadyneedle.foundation.store import StoreError
+from steadyneedle.jobs.under_test import SURPRISE, UnderTest
 from steadyneedle.questions.plans import plan_of
-from steadyneedle.teaching.frame.form import FormSession
+from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.learner import kept as learner_kept
+from steadyneedle.teaching.learner.bookmark import KEY, Bookmark, ground_of, last_lesson
 from steadyneedle.teaching.learner.choices import PreferencesSession
+from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
 
 KEPT = (Path(__file__).parent / "data" / "my-work-0.1.0.json").read_bytes()
@@ -42,8 +46,12 @@ READING = ("lessons", "03", "own reading")
 QUANTITY = ("lessons", "01", "exercises", plan_of("01").exercises[0].name)
 CHOICE = ("lessons", "02", "exercises", next(one.name for one in plan_of("02").exercises if hasattr(one, "options")))
 PREDICTION = ("lessons", "01", "predictions", plan_of("01").predictions[0].name)
+SERIES = ("lessons", "04", "predictions", "nine_traces")
+HIDDEN = ("lessons", "04", "predictions", "hidden_fault")
 TABLES = (
-    (QUANTITY, learner_kept.PRACTICE), (CHOICE, learner_kept.PRACTICE), (PREDICTION, learner_kept.PREDICTION), (READING, learner_kept.READING), (("choices",), learner_kept.CHOICES),
+    (QUANTITY, learner_kept.PRACTICE), (CHOICE, learner_kept.PRACTICE), (PREDICTION, learner_kept.PREDICTION),
+    (SERIES, learner_kept.SERIES), (HIDDEN, learner_kept.HIDDEN_FAULT), (READING, learner_kept.READING),
+    (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
 )  # fmt: skip
 DEEP = "[" * 100_000 + "]" * 100_000
 
@@ -75,7 +83,7 @@ json_values = st.recursive(
     max_leaves=5,
 ).map(json.dumps)  # writes NaN and halves of surrogate pairs too
 odd_values = st.sampled_from(
-    ["NaN", "-Infinity", "1e999", "9" * 5000, "1e30", '"x"', '"two"', '"\\ud800"', "[[]]", "{}", "null", "true", "-1",
+    ['{"1": {"said": 7}}', '{"1": {"said": "locks"}, "x": {"said": "y"}}', "NaN", "-Infinity", "1e999", "9" * 5000, "1e30", '"x"', '"two"', '"\\ud800"', "[[]]", "{}", "null", "true", "-1",
      "1.5", '"' + "a" * 5000 + '"', "[" * 200 + "]" * 200]
 )  # fmt: skip
 spoilt_files = st.fixed_dictionaries({
@@ -105,11 +113,23 @@ def spoilt(places: list[tuple[tuple[Any, ...], str]], mark: bool = False, twice:
     return (codecs.BOM_UTF8 if mark else b"") + text.encode("utf-8", errors="surrogatepass")
 
 
+class Surprise:
+    """A bench on which something is hidden."""
+
+    def on_the_bench(self) -> UnderTest:
+        return UnderTest(fault=SURPRISE)
+
+    def tell(self, on: bool) -> None:
+        pass
+
+
 def forms(progress: Progress) -> list[FormSession]:
     return [
         *(PracticeSession(plan_of(keys[1]).exercise(keys[3]), progress, keys, "Exercise") for keys in (QUANTITY, CHOICE)),
         PredictionSession(plan_of("01").prediction(PREDICTION[3]), progress, PREDICTION),
         PreferencesSession(progress), OwnReadingSession(SHEETS, progress, READING),
+        SeriesSession(plan_of("04").prediction("nine_traces"), progress, SERIES, lambda number, _: Picture(b"", f"{number}", 0)),
+        HiddenFaultSession(plan_of("04").prediction("hidden_fault"), Surprise(), progress, HIDDEN),
     ]  # fmt: skip
 
 
@@ -149,16 +169,19 @@ def open_and_use(data: bytes) -> None:
         progress = Progress(folder)
         for number in ("00", "01", "02", "03"):
             assert progress.right(number) <= {one.name for one in plan_of(number).exercises} | {"new"}
+        assert isinstance(last_lesson(progress), str) and ground_of(progress) in ("light", "dark")
         first = [sent(session) for session in forms(progress)]
         assert kept_in(folder) in ([], [data]), "only what cannot be read at all is moved before anything is written"
         for session in forms(Progress(folder)):
             for button in session.view().buttons:
                 session.typed({"answer": "9,8 bar", "sheet": "Juniper", "decimal": "either", "first": "bar"})
-                session.act(button.name, {"answer": "9,8 bar", "prediction": "x"})
+                session.act(button.name, {"answer": "9,8 bar", "prediction": "locks", "sure": "guess"})
                 sent(session)
+        Bookmark(progress, "03").keep({"cell": "x", "offset": 1.5, "text": 2})
+        assert last_lesson(progress) == "03" and ground_of(progress) in ("light", "dark")
         after = json.loads((folder / FILE).read_bytes(), parse_constant=pytest.fail)
         aside = kept_in(folder)
-        assert len(first) == 5
+        assert len(first) == 7
         assert_nothing_lost(data, after, aside)
 
 

@@ -181,11 +181,20 @@ def faults_of(columns: Mapping[str, tuple]) -> dict[str, Fault]:
     columns : mapping
         Name of each column of the table to its cells: `mark_...` as numbers, the sizes as numbers or text.
 
+    Returns
+    -------
+    dict
+        Key to fault, in the order of the table; sizes in SI [N, Pa, m2, m/K].
+
     Raises
     ------
     DatasetError
         A column that is missing, a key that stands twice, a design that is neither `yes` nor `no`, a quantity that no
         condition has, an unknown unit, a size that is no number, or two sizes of which one is 0 or that differ in sign.
+
+    References
+    ----------
+    The table's form is ours.
 
     Examples
     --------

@@ -11,6 +11,7 @@ from typing import Any
 import traitlets
 
 from steadyneedle.teaching.frame.publishing import FrameWidget, answer_with, module_of, publish, style
+from steadyneedle.teaching.frame.troubles import sentence_of
 
 TYPED = "Your table"
 """What a table that was typed or pasted is called."""
@@ -70,8 +71,8 @@ class LogWidget(FrameWidget):
         try:
             sent = SentLog(PurePath(name).name or TYPED, data, columns, sheet, decimal)
             answer["lines"], answer["picture"] = self._judge(sent)
-        except ValueError as error:
-            answer["problem"] = str(error)
+        except Exception as error:
+            answer["problem"] = sentence_of(error)
         answer_with(self, {**answer, "answered": self.answered + 1})
 
 

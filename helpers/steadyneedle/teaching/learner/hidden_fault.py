@@ -53,8 +53,7 @@ class HiddenFaultSession:
     def _state(self) -> tuple[dict[str, Any], dict[str, str]]:
         """What is kept, and the answer to the surprise on the bench."""
         state = self._progress.entry(*self._keys, fields=HIDDEN_FAULT)
-        answers = state.get("answers")
-        return state, dict(answers.get(self._job(), {})) if isinstance(answers, dict) else {}
+        return state, state.get("answers", {}).get(self._job(), {})
 
     @property
     def answered(self) -> bool:

@@ -61,6 +61,11 @@ def is_choice(value: Any) -> bool:
     return value is None or is_text(value)
 
 
+def is_table(value: Any) -> bool:
+    """Whether a field holds something by name."""
+    return isinstance(value, dict)
+
+
 PRACTICE: Fields = {
     "version": is_count, "attempt": is_count, "hints": is_count, "right": is_count, "typed": is_text,
     "checked": is_text, "solution": is_flag, "tries": is_list,
@@ -69,13 +74,11 @@ PREDICTION: Fields = {
     "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,
     "earlier": is_list,
 }  # fmt: skip
-SERIES: Fields = {
-    "answers": is_answers, "at": is_count, "leaning": is_text, "sure": is_text, "asked": is_flag, "earlier": is_list,
-}  # fmt: skip
+SERIES: Fields = {**PREDICTION, "at": is_count, "answers": is_answers}
 HIDDEN_FAULT: Fields = {
-    "answers": is_answers, "recorded": is_text, "leaning said": is_text, "leaning sure": is_text,
-    "leaning open": is_text, "asked": is_flag, "earlier": is_list,
+    **SERIES, **dict.fromkeys(("leaning said", "leaning sure", "leaning open"), is_text),
 }  # fmt: skip
+PAGE: Fields = {"lesson": is_text, "places": is_table, "text": is_count, "ground": is_text}
 READING: Fields = {"typed": is_text, "sheet": is_text, "judged": is_text}
 CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
 

@@ -60,12 +60,8 @@ class PredictionSession:
 
     def view(self) -> Form:
         """The form as it stands."""
-        state, prediction, recorded, uncovered = (
-            self._progress.entry(*self._keys, fields=PREDICTION),
-            self._prediction,
-            self.recorded,
-            self.open,
-        )
+        state = self._progress.entry(*self._keys, fields=PREDICTION)
+        prediction, recorded, uncovered = self._prediction, self.recorded, self.open
         to_explain = uncovered and not state.get("explained")
         buttons = (RECORD, SHOW)
         if uncovered:
@@ -163,9 +159,9 @@ class SeriesSession:
     def _state(self) -> tuple[dict[str, Any], int, dict[str, dict[str, str]]]:
         """What is kept, which one is asked now, and the answers by number."""
         state = self._progress.entry(*self._keys, fields=SERIES)
-        answers = state.get("answers")
+        kept, numbers = state.get("answers", {}), range(1, self._series.count + 1)
         at = min(max(int(state.get("at", 1)), 1), self._series.count)
-        return state, at, answers if isinstance(answers, dict) else {}
+        return state, at, {str(number): kept[str(number)] for number in numbers if str(number) in kept}
 
     @property
     def open(self) -> bool:

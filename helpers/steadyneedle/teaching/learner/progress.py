@@ -11,7 +11,7 @@ from typing import Any
 from steadyneedle.foundation import places
 from steadyneedle.foundation.store import Store, StoreError
 from steadyneedle.questions.preferences import FIRST, Preferences
-from steadyneedle.teaching.learner.kept import CHOICES, PRACTICE, PREDICTION, Fields, is_count, odd_in
+from steadyneedle.teaching.learner.kept import CHOICES, HIDDEN_FAULT, PAGE, PRACTICE, Fields, is_count, odd_in
 
 FILE = "my-work.json"
 VERSION = 1
@@ -57,6 +57,7 @@ class Progress:
         if wrong:
             return wrong
         odd = [f"choices, {name}" for name in odd_in(_under(content, ("choices",)), CHOICES)]
+        odd += [f"page, {name}" for name in odd_in(_under(content, ("page",)), PAGE)]
         for number, name, fields in _entries(content):
             kept = _under(content, ("lessons", number, *name))
             odd += [", ".join((f"lesson {number}", *name, field)) for field in odd_in(kept, fields)]
@@ -115,6 +116,6 @@ def _under(content: dict[str, Any], keys: tuple[str, ...]) -> dict[str, Any]:
 def _entries(content: dict[str, Any]) -> Iterator[tuple[str, tuple[str, str], Fields]]:
     """Where a lesson's forms keep something, and what they may keep there."""
     for number in _under(content, ("lessons",)):
-        for room, fields in (("exercises", PRACTICE), ("warm-up", PRACTICE), ("predictions", PREDICTION)):
+        for room, fields in (("exercises", PRACTICE), ("warm-up", PRACTICE), ("predictions", HIDDEN_FAULT)):
             for name in _under(content, ("lessons", number, room)):
                 yield number, (room, name), fields

@@ -224,7 +224,10 @@ def test_an_answer_on_the_wrong_side_of_a_limit_is_never_right(exercise: Quantit
 
 
 def test_the_limits_are_those_where_rounding_lets_a_bad_part_pass() -> None:
-    assert {one.name: one.limit for one in NUMERIC if one.limit} == {"acceptance_limit": "at most", "how_long": "at least"}
+    assert {one.name: one.limit for one in NUMERIC if one.limit} == {
+        "acceptance_limit": "at most",
+        "how_long": "at least",
+    }
 
 
 @over(NUMERIC)
@@ -239,7 +242,11 @@ def test_the_tolerance_said_is_the_tolerance_used(exercise: QuantityExercise, co
         # as printed to two figures: a little less is right, clearly more is not, but for a number rounded
         assert exercise.check(givens, typed(right + 0.94 * float(within[1]), exercise.unit), POINT).outcome == "right"
         beyond = right + 1.06 * float(within[1])
-        rounded = any(checking._rounded(exercise, beyond, right, step) for _, step in checking._steps(exercise, right, 1.0, exercise.unit_name) if step)
+        rounded = any(
+            checking._rounded(exercise, beyond, right, step)
+            for _, step in checking._steps(exercise, right, 1.0, exercise.unit_name)
+            if step
+        )
         assert rounded or exercise.check(givens, typed(beyond, exercise.unit), POINT).outcome != "right", (said, beyond)
 
 
@@ -312,7 +319,9 @@ SUM = re.compile(r"[-+*/().\d\s]+")
 
 def sums_in(line: str) -> Iterator[float]:
     """What the sums with numbers in a line come to, units and words left out."""
-    plain = re.sub(r"(?<=\d)\s*(?:bar/min|psi/bar|bar/MPa|m/bar|bar/m|kPa|psi|bar|MPa|mL|mm²|min|L/min|L|N|m)(?![\w²])", "", line)
+    plain = re.sub(
+        r"(?<=\d)\s*(?:bar/min|psi/bar|bar/MPa|m/bar|bar/m|kPa|psi|bar|MPa|mL|mm²|min|L/min|L|N|m)(?![\w²])", "", line
+    )
     plain = plain.translate(str.maketrans({"×": "*", "÷": "/", "−": "-", "²": "", "–": "-"}))
     for part in SUM.findall(plain):
         try:
@@ -328,7 +337,11 @@ def _worth(node: ast.AST) -> float:
         return -_worth(node.operand)
     if isinstance(node, ast.BinOp):
         left, right = _worth(node.left), _worth(node.right)
-        return {ast.Add: left + right, ast.Sub: left - right, ast.Mult: left * right}.get(type(node.op)) if not isinstance(node.op, ast.Div) else left / right  # type: ignore[return-value]
+        return (
+            {ast.Add: left + right, ast.Sub: left - right, ast.Mult: left * right}.get(type(node.op))
+            if not isinstance(node.op, ast.Div)
+            else left / right
+        )  # type: ignore[return-value]
     raise ValueError(node)
 
 
@@ -367,4 +380,4 @@ def test_text_and_verdict_agree_on_quantities(exercise: QuantityExercise, count:
         last = exercise.steps(givens)[-1].split("=")[-1].split(": ")[-1]
         number = re.search(r"-?\d+(?:\.\d+)?(?= )", last)
         assert number, last
-        assert exercise.check(givens, f"{number[0]} {exercise.unit}", POINT).outcome == "right", (exercise.steps(givens))
+        assert exercise.check(givens, f"{number[0]} {exercise.unit}", POINT).outcome == "right", exercise.steps(givens)

@@ -88,7 +88,8 @@ def _on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> bo
         return True
     decimals = decimals_for(about, 3)
     limit, number = as_shown(about, decimals), Decimal(repr(float(f"{value:.9g}")))
-    return number <= limit if asked.limit == "at most" else number >= limit
+    exact = Decimal(repr(about))  # more digits than are shown may say it more exactly
+    return number <= max(limit, exact) if asked.limit == "at most" else number >= min(limit, exact)
 
 
 def _rounded(asked: QuantityExercise, value: float, about: float, step: float) -> bool:

@@ -82,8 +82,8 @@ def _air_confused(asked: QuantityExercise, value: float, names: Mapping[str, Any
     air = Q(names.get("air", ATM_IN_BAR), "bar").to(asked.unit_name).magnitude
     for one, said in ((names["answer"] + air, ADDED), (names["answer"] - air, TAKEN)):
         if checking.says(asked, value, one, unit):
-            absolute = asked.kind == "absolute pressure"
-            return Checked("known mistake", (said["difference" if not asked.reading else "absolute" if absolute else "gauge"],), "gauge for absolute")
+            what = "absolute" if asked.kind == "absolute pressure" else "gauge" if asked.reading else "difference"
+            return Checked("known mistake", (said[what],), "gauge for absolute")
     return None
 
 

@@ -204,9 +204,7 @@ class QuantityExercise(Exercise):
         checked = self._judged(givens, names, answer, typed, preferences)
         return replace(checked, lines=(preferences.localise(read), *checked.lines)) if read else checked
 
-    def _judged(
-        self, givens: Givens, names: Named, answer: Quantity, typed: str, preferences: Preferences
-    ) -> Checked:
+    def _judged(self, givens: Givens, names: Named, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
         """A quantity that was read, beside the right answer and the known mistakes."""
         value, right, unit = float(answer.to(self.unit_name).magnitude), names.answer, str(answer.units)
         quoted = confusions.quoted(self, self.question(givens))

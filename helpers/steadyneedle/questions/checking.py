@@ -59,14 +59,17 @@ def says(asked: QuantityExercise, value: float, about: float, unit: str) -> bool
 
     `unit` is the unit that was typed: 135 psi says 9.34 bar, rounded in psi.
     """
-    if not _on_the_safe_side(asked, value, about):
-        return False
     if abs(value - about) <= close_by(asked, about) + LAST_BITS * abs(about):
         return True
     size = 1.0 if unit == asked.unit_name else Q(1.0, unit).to(asked.unit_name).magnitude
     return any(
         _rounded(asked, value / one, about / one, step) for one, step in _steps(asked, about, size, unit) if step > 0
     )
+
+
+def says_right(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
+    """Whether a number says the right answer, and crosses no limit."""
+    return _on_the_safe_side(asked, value, right) and says(asked, value, right, unit)
 
 
 def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Iterator[tuple[float, float]]:
@@ -87,7 +90,7 @@ def _on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> bo
     if not asked.limit:
         return True
     decimals = decimals_for(about, 3)
-    limit, number = as_shown(about, decimals), Decimal(repr(float(f"{value:.9g}")))
+    limit, number = as_shown(about, decimals), Decimal(f"{value:.6g}")
     exact = Decimal(repr(about))  # more digits than are shown may say it more exactly
     return number <= max(limit, exact) if asked.limit == "at most" else number >= min(limit, exact)
 
@@ -105,9 +108,16 @@ def forms(asked: QuantityExercise, value: float) -> list[float]:
     """A number as people give it, in the unit asked: in full, in the figures it deserves, as a workshop reads it."""
     if not value or not math.isfinite(value):
         return [value]
-    towards = {"at most": math.floor, "at least": math.ceil}.get(asked.limit, round)
     steps = {step for one, step in _steps(asked, value, 1.0, asked.unit_name) if one == 1.0 and step > 0}
-    return [value, *(towards(value / step + (1e-9 if towards is math.floor else 0)) * step for step in steps)]
+    return [value, *(inward(asked, value, step) for step in steps)]
+
+
+def inward(asked: QuantityExercise, value: float, step: float) -> float:
+    """A number rounded to a step: to the nearest, or inward where the answer is a limit."""
+    steps = value / step
+    if asked.limit and abs(steps - round(steps)) > 1e-6:
+        return (math.floor(steps) if asked.limit == "at most" else math.ceil(steps)) * step
+    return round(steps) * step
 
 
 def read(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
@@ -149,7 +159,7 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
     """How many figures a right answer deserves, and which answers count."""
     quantity = Q(right, asked.unit)
     if not asked.figures:
-        return (f"{preferences.format(quantity)}: {asked.why}",)
+        return (preferences.localise(f"{preferences.format(quantity)}: {asked.why}"),)
     figures = "figure" if asked.figures == 1 else "figures"
     line = f"The answer deserves {asked.figures} {figures}: {in_figures(asked, right, preferences)}."
     count = significant(typed)
@@ -160,8 +170,8 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
         return (line, f"It is a limit: nothing {side} it counts.")
     margin = Q(float(f"{close_by(asked, right):.2g}"), asked.unit)
     if not margin.magnitude:
-        return (line, asked.why[:1].upper() + asked.why[1:])
-    return (line, f"Answers within {preferences.format(margin)} count: {asked.why}")
+        return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
+    return (line, preferences.localise(f"Answers within {preferences.format(margin)} count: {asked.why}"))
 
 
 def in_figures(asked: QuantityExercise, right: float, preferences: Preferences) -> str:

@@ -186,12 +186,12 @@ class QuantityExercise(Exercise):
         names = self.names(givens)
         made = [mistake.answer(names) for mistake in self.mistakes]
         wrong = [form for one in made if one is not None for form in checking.forms(self, one)]
-        if any(checking.says(self, one, names.answer, self.unit_name) for one in wrong):
+        if any(checking.says_right(self, one, names.answer, self.unit_name) for one in wrong):
             return False
         quoted = confusions.quoted(self, self.question(givens))
         same_unit = [value for value, unit in quoted if unit == self.unit_name]
         return super().fair(givens) and not any(
-            checking.says(self, one, names.answer, self.unit_name) for one in same_unit
+            checking.says_right(self, one, names.answer, self.unit_name) for one in same_unit
         )
 
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
@@ -208,7 +208,7 @@ class QuantityExercise(Exercise):
         """A quantity that was read, beside the right answer and the known mistakes."""
         value, right, unit = float(answer.to(self.unit_name).magnitude), names.answer, str(answer.units)
         quoted = confusions.quoted(self, self.question(givens))
-        is_right = checking.says(self, value, right, unit)
+        is_right = checking.says_right(self, value, right, unit)
         if is_right and not confusions.only_copied(self, right, unit, quoted):
             return Checked("right", checking.deserved(self, right, typed, preferences))
         if not is_right:

@@ -203,7 +203,7 @@ CHOOSE_A_CLASS = ChoiceExercise(
         ),
         *(
             Mistake(f"class {percent:g} finer than needed", lambda w, n=n, key=f"{percent:g}": key if w[f"U{n}"] <= w.half else None, f"With class {percent:g}, U = {{U{n}:.3f}} bar, it can pass. A coarser class can, too.")
-            for n, percent in enumerate(OFFERED)
+            for n, percent in enumerate(OFFERED[:-1])
         ),
         Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),
     ),

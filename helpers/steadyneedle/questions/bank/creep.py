@@ -37,6 +37,7 @@ WHICH_TRACE = ChoiceExercise(
         Mistake("movement overlooked", lambda w: "locks", "It does not stand: compare the readings with one another."),
         Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then stands. This row does not."),
         Mistake("teeth where there are none", lambda w: "saw-tooth", "Teeth jump back at once, again and again. Nothing jumps here."),
+        Mistake("a creep where it stands", lambda w: "creeps", "The last reading is the first. A creep would have moved it."),
         Mistake("teeth overlooked", lambda w: "falls" if w.answer == "saw-tooth" else None, "It falls slowly, but then it is up again at once: a saw-tooth."),
         Mistake("no fall", lambda w: "falls", "A fall goes down and on down. This row does not."),
     ),

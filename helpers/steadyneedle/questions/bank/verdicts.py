@@ -75,7 +75,7 @@ GUARDED_VERDICT = ChoiceExercise(
     work=lambda w: _by_rule(w, "guarded"),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
     choices=VERDICTS,
-    mistakes=MISJUDGED,
+    mistakes=MISJUDGED[1:],
     hints=("Move both limits inward by U: a reading there passes.", "Move both outward by U: a reading beyond fails. Between the two nobody knows."),
     working=(
         "Passes from {lowest:.2f} to {highest:.2f} bar; fails below {below:.2f} or above {above:.2f} bar.",

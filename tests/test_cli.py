@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -117,36 +114,3 @@ def test_ready_names_what_is_wrong_and_the_command(
     assert leaving.value.code == 1
     assert re.search(r"MEND  pint 0\.1, needs .*\n +.*-m pip install \"pint", out)
     assert "MEND  may not write in" in out and "2 to mend" in out
-
-
-def start_study(folder: Path, environment: dict[str, str], *more: str) -> tuple[subprocess.Popen[str], str]:
-    process = subprocess.Popen(
-        [*COMMAND, "study", str(folder), "--no-browser", *more],
-        stderr=subprocess.PIPE, text=True, env=environment, cwd=folder.parent, start_new_session=True,
-    )  # fmt: skip
-    said = ""
-    assert process.stderr is not None
-    for line in process.stderr:
-        said += line
-        if "127.0.0.1" in line and "token=" in line:
-            break
-    return process, said
-
-
-@pytest.mark.skipif(os.name != "posix", reason="needs SIGINT to a group")
-def test_study_opens_on_this_machine_with_a_token_and_leaves_cleanly(
-    tmp_path: Path, clean_environment: dict[str, str]
-) -> None:
-    process, said = start_study(tmp_path / "work", clean_environment)
-    with process:
-        assert "00-start-here.ipynb: new" in said and re.search(r"http://localhost:\d+/\S*token=\w{20}", said)
-        page = json.loads(
-            (tmp_path / "work/.steady-needle/config/labconfig/page_config.json").read_text(encoding="utf-8")
-        )
-        assert page["disabledExtensions"] == {"@jupyterlab/apputils-extension:announcements": True}
-        time.sleep(0.5)
-        os.killpg(process.pid, signal.SIGINT)
-        assert process.stderr is not None
-        rest = process.stderr.read()
-        assert process.wait(timeout=30) == 130
-        assert "Traceback" not in rest

@@ -54,6 +54,8 @@ def in_the(house: Path, *arguments: str, path: Path | None = None) -> subprocess
     return subprocess.Popen(
         [sys.executable, "-m", "steadyneedle.cli", "refresh", *arguments],
         stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": found}, cwd=house, start_new_session=True,
+        # a test run that a shell put in the background ignores Ctrl-C, and its children would too
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     )  # fmt: skip
 
 
@@ -116,6 +118,7 @@ RUN = {
     "steadyneedle.physics.air_tables": "maker._factors(240), maker._enthalpies(160)",
     "steadyneedle.jobs.recordings": "maker._rows_of_the_nine(9), maker._rows_read_aloud(maker.READ_ALOUD)",
     "steadyneedle.bench.diagnosis.pairs": "maker.findings('Alder', 'seat_dished', 0.5)",
+    "steadyneedle.bench.diagnosis.ten_seconds": "maker._rows(maker.DESIGN)",
 }
 WATCHED = """
 import sys, importlib, json
@@ -218,7 +221,7 @@ def test_a_check_names_what_changed_and_computes_nothing(
     path = file_of(house, "datasets/faults.csv")
     path.write_text(path.read_text(encoding="utf-8").replace(",18,48,", ",18,49,"), encoding="utf-8")
     status, said = words(capsys, "--datasets", "--check")
-    assert status == 1 and said.count("stale: datasets/faults.csv has changed since it was computed") == 3
+    assert status == 1 and said.count("stale: datasets/faults.csv has changed since it was computed") == 4
     assert "To mend that: steadyneedle refresh --datasets telling_apart\n" in said and "air_enthalpy: fresh" in said
     assert words(capsys, "--datasets", "air_enthalpy", "--check") == (0, "air_enthalpy: fresh\n")
     (house / "datasets" / "air_enthalpy.csv").unlink()

@@ -11,7 +11,9 @@ import pytest
 from steadyneedle import workplace
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import VIEW
-from steadyneedle.workplace import Change, WorkplaceError, lab_command, update_copy
+from steadyneedle.teaching.learner.bookmark import Bookmark
+from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.workplace import Change, Left, WorkplaceError, left_at, update_copy
 
 DAY = datetime.date(2026, 3, 4)
 
@@ -42,6 +44,7 @@ def test_first_time_everything_is_new(tmp_path: Path, shipped: Path) -> None:
     changes = update_copy(tmp_path / "work", shipped, DAY)
     assert changes == [Change("00.ipynb", "new"), Change("01.ipynb", "new")]
     assert update_copy(tmp_path / "work", shipped, DAY) == []
+    assert json.loads((tmp_path / "work" / "my-work.json").read_text(encoding="utf-8")) == {"version": 1}
 
 
 def test_instructor_pages_come_only_when_asked(tmp_path: Path, shipped: Path) -> None:
@@ -99,7 +102,7 @@ def test_damaged_and_missing_lessons_are_laid_again(tmp_path: Path, shipped: Pat
 def test_widget_views_are_cleaned_from_the_copy(tmp_path: Path, shipped: Path) -> None:
     work = tmp_path / "work"
     update_copy(work, shipped, DAY)
-    lesson(work / "01.ipynb", "one", {VIEW: {"model_id": "gone"}, "image/png": "AA=="})
+    lesson(work / "01.ipynb", "one, with my notes", {VIEW: {"model_id": "gone"}, "image/png": "AA=="})
     update_copy(work, shipped, DAY)
     assert notebooks.read(work / "01.ipynb")["cells"][1]["outputs"][0]["data"] == {"image/png": "AA=="}
 
@@ -117,17 +120,28 @@ def test_a_file_where_the_folder_should_be_is_said(tmp_path: Path, shipped: Path
         update_copy(tmp_path / "work", shipped, DAY)
 
 
-def test_lab_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(workplace.os, "geteuid", lambda: 0, raising=False)
-    command = lab_command(tmp_path, browser=False, port=8899)
-    assert "--allow-root" in command and "--port=8899" in command and "--no-browser" in command
-    assert "--ServerApp.ip=localhost" in command and "--LabApp.default_url=/lab/tree/00-start-here.ipynb" in command
-    assert not any("token" in word or "password" in word for word in command), "the token is JupyterLab's own"
-    monkeypatch.setattr(workplace.os, "geteuid", lambda: 1000, raising=False)
-    (tmp_path / workplace.HIDDEN / "workspaces").mkdir(parents=True)
-    (tmp_path / workplace.HIDDEN / "workspaces" / "default.jupyterlab-workspace").write_text("{}", encoding="utf-8")
-    again = lab_command(tmp_path, browser=True, port=None)
-    assert "--allow-root" not in again and not any("default_url" in word for word in again), "opens where it was left"
+def test_a_copy_with_the_shipped_sources_gets_the_shipped_metadata(tmp_path: Path, shipped: Path) -> None:
+    """Somebody whose lessons are of an older workbook: same words, no mark, no locks, outputs of their own."""
+    work = tmp_path / "work"
+    update_copy(work, shipped, DAY)
+    lesson(work / "01.ipynb", "one", {"text/plain": "run by the learner"})
+    book = notebooks.read(shipped / "01.ipynb")
+    marked = notebooks.freshly_run(book, notebooks.mark_of(shipped / "01.ipynb"))
+    (shipped / "01.ipynb").write_text(notebooks.as_text(marked), encoding="utf-8")
+    assert update_copy(work, shipped, DAY) == [], "nothing a learner wants to know"
+    assert (work / "01.ipynb").read_bytes() == (shipped / "01.ipynb").read_bytes()
+    assert marked["metadata"]["steadyneedle"] == {"lesson": "01"}
+    assert all(cell["metadata"]["deletable"] is cell["metadata"]["editable"] is False for cell in marked["cells"])
+
+
+def test_a_lesson_is_opened_where_it_was_left(tmp_path: Path) -> None:
+    assert left_at(tmp_path) == Left("00-start-here.ipynb", "light")
+    Bookmark(Progress(tmp_path), "03").keep({"cell": "x", "offset": 10, "ground": "dark"})
+    assert left_at(tmp_path) == Left("03-specification-bands.ipynb", "dark")
+    Bookmark(Progress(tmp_path), "77").keep({})
+    assert left_at(tmp_path).lesson == "00-start-here.ipynb", "no such lesson"
+    (tmp_path / "my-work.json").write_text('{"version": 1, "page": {"lesson": [], "ground": 4}}', encoding="utf-8")
+    assert left_at(tmp_path) == Left("00-start-here.ipynb", "light")
 
 
 def test_the_workbooks_own_lessons_are_never_worked_in(shipped: Path) -> None:

@@ -40,19 +40,23 @@ def words() -> None:
     """
 
 
-@words.command(short_help="Open the lessons in JupyterLab.")
+@words.command(short_help="Open the lessons in a browser.")
 @click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
 @click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
+@click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
 @click.option("--port", type=click.IntRange(1, 65535), metavar="NUMBER", help="Port to listen on.")
-def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool, port: int | None) -> None:
-    """Open the lessons in JupyterLab, in a working copy of your own.
+def study(
+    folder: Path, sheets: Path | None, instructor: bool, as_notebook: bool, no_browser: bool, port: int | None
+) -> None:
+    """Open the lessons where you left them, in a working copy of your own.
 
     FOLDER holds the working copy (default steady-needle-work). It is made if it is missing and
     brought up to date if it is there; lessons you changed are kept.
     """
     from steadyneedle import workplace
+    from steadyneedle.lesson_view import launch, running
 
     folder = folder.expanduser().absolute()
     if folder.exists() and not folder.is_dir():
@@ -61,16 +65,26 @@ def study(folder: Path, sheets: Path | None, instructor: bool, no_browser: bool,
         sheets = sheets.expanduser().absolute()
         _print_sheets(sheets, _tell)
     try:
+        if port is not None:
+            running.check_port(port)
         changes = workplace.update_copy(folder, instructor=instructor)
         _tell(f"Your working copy: {folder}")
         for change in changes:
             _tell(f"  {change.lesson}: {change.what}")
         if not changes:
             _tell("  Nothing new since last time.")
-        _tell("Opening JupyterLab. Leave this window open; press Ctrl-C here when you are done.")
-        status = workplace.open_lab(folder, sheets, not no_browser, port)
-    except (workplace.WorkplaceError, OSError) as error:
+        _tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
+        left = workplace.left_at(folder)
+        view = launch.NOTEBOOK if as_notebook else launch.PAGE
+        status = running.open_lab(
+            folder, left.lesson, _tell, view=view, browser=not no_browser, port=port,
+            sheets=sheets, instructor=instructor, ground=left.ground,
+        )  # fmt: skip
+    except (workplace.WorkplaceError, running.PortError, OSError) as error:
         _refuse(str(error))
+    except running.LaunchError as error:
+        _tell(str(error))
+        status = TO_MEND
     raise click.exceptions.Exit(status)
 
 
@@ -105,7 +119,7 @@ def ready(folder: Path) -> None:
     raise click.exceptions.Exit(TO_MEND if wrong else DONE)
 
 
-@words.command(short_help="Judge a gauge log: locks, settles, creeps, falls, or cannot tell.")
+@words.command(short_help="Judge a gauge log: conforms or not; locks, settles, creeps, falls, or cannot tell.")
 @click.argument("log", type=click.Path(path_type=Path))
 @click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
 @click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
@@ -122,7 +136,7 @@ def trace(
     picture: Path | None,
     as_json: bool,
 ) -> None:
-    """Judge a gauge log: does the needle lock, settle, creep, fall, or cannot one tell yet.
+    """Judge a gauge log: does the regulator conform; does its needle lock, settle, creep, fall, or cannot one tell.
 
     LOG is a CSV file with a header that names time and pressure with their units: time_s,pressure_bar.
     """
@@ -157,13 +171,15 @@ def trace(
 
 
 def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
+    import datetime
+
     from steadyneedle.teaching.figures.drawing import png_of
-    from steadyneedle.teaching.figures.log import log_figure
+    from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
 
     if path.suffix.lower() != ".png":
         _refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
     try:
-        path.write_bytes(png_of(log_figure(log, verdict, sheet)))
+        path.write_bytes(png_of(log_figure(log, verdict, sheet, judged_on=datetime.date.today()), WALL_DPI))
     except OSError as error:
         _refuse(f"{path} cannot be written: {error.strerror or error}.")
     _tell(f"Picture: {path}")

@@ -1,12 +1,9 @@
-"""A learner's working copy, opening JupyterLab on it, and whether this machine is ready."""
+"""A learner's working copy, which of its lessons to open, and whether this machine is ready."""
 
 from __future__ import annotations
 
 import datetime
 import importlib.util
-import json
-import os
-import signal
 import subprocess
 import sys
 import tempfile
@@ -14,7 +11,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
-from typing import NoReturn
 
 from packaging.requirements import Requirement
 
@@ -44,8 +40,8 @@ def update_copy(
     """Bring a working copy up to date; what the learner wrote is kept.
 
     A lesson whose sources the learner changed is theirs. When its shipped version changes, theirs is kept
-    under a dated name and the new one laid beside it. Any other lesson is simply replaced. Widget views are
-    cleaned away: they show errors without the kernel that made them.
+    under a dated name and the new one laid beside it. Any other lesson is simply replaced, outputs and metadata
+    too; from theirs widget views are cleaned away, which show errors without the kernel that made them.
 
     Parameters
     ----------
@@ -85,6 +81,7 @@ def update_copy(
             if instructor:
                 names += [path.relative_to(source) for path in sorted((source / "instructor").glob("*.ipynb"))]
             changes = [_update_lesson(source, name, folder, delivered, day) for name in names]
+        _begin_work(folder)
     except (OSError, StoreError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise WorkplaceError(
@@ -115,7 +112,8 @@ def _update_lesson(
         return Change(label, f"could not be read; it is kept as {kept}, a fresh copy laid")
     theirs = notebooks.source_digest(own)
     if theirs == digest:
-        _write_if_changed(mine, own)
+        if own != new:
+            _write(mine, new)
         return None
     if theirs == before:
         _write(mine, new)
@@ -126,6 +124,35 @@ def _update_lesson(
     kept = _keep(mine, day)
     _write(mine, new)
     return Change(label, f"updated; yours, which you changed, is kept as {kept}")
+
+
+def _begin_work(folder: Path) -> None:
+    """Lay the learner's file where there is none: a page reads from it before anything was kept."""
+    from steadyneedle.teaching.learner.progress import FILE, Progress
+
+    if not (folder / FILE).exists():
+        with Progress(folder).change():
+            pass
+
+
+@dataclass(frozen=True)
+class Left:
+    """Where a learner left off: name of the lesson to open, and the ground, `light` or `dark`."""
+
+    lesson: str
+    ground: str
+
+
+def left_at(folder: Path, shipped: Path | None = None) -> Left:
+    """Where the learner of a working copy left off; lesson 00 where nothing is known."""
+    from steadyneedle.teaching.learner.bookmark import ground_of, last_lesson
+    from steadyneedle.teaching.learner.progress import Progress
+
+    progress = Progress(folder)
+    number = last_lesson(progress)
+    names = sorted(path.name for path in (shipped or places.lessons()).glob("*.ipynb"))
+    lesson = next((name for name in names if number and name.startswith(f"{number}-")), FIRST_LESSON)
+    return Left(lesson, ground_of(progress))
 
 
 def _write(path: Path, book: dict) -> None:
@@ -145,59 +172,6 @@ def _keep(path: Path, day: datetime.date) -> str:
         name = f"{path.stem} (yours, {day.isoformat()}, {count}){path.suffix}"
     path.rename(path.with_name(name))
     return name
-
-
-def lab_command(folder: Path, browser: bool, port: int | None) -> list[str]:
-    """The command that opens JupyterLab on a working copy, on this machine only, with its token."""
-    first = not any((folder / HIDDEN / "workspaces").glob("*"))
-    command = [
-        sys.executable, "-m", "jupyterlab", f"--ServerApp.root_dir={folder}", "--ServerApp.ip=localhost",
-        "--Application.log_level=WARN", f"--LabApp.workspaces_dir={folder / HIDDEN / 'workspaces'}",
-    ]  # fmt: skip
-    if first:
-        command.append(f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}")
-    if not browser:
-        command.append("--no-browser")
-    if port is not None:
-        command.append(f"--port={port}")
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
-        command.append("--allow-root")
-    return command
-
-
-def lab_environment(folder: Path, sheets: Path | None) -> dict[str, str]:
-    """Environment of that JupyterLab: its news prompt is off, the sheets are named, the user's settings stay."""
-    place = folder / HIDDEN / "config" / "labconfig"
-    place.mkdir(parents=True, exist_ok=True)
-    page = {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
-    write_atomically(place / "page_config.json", json.dumps(page).encode("utf-8"))
-    environment = dict(os.environ)
-    paths = [str(place.parent), environment.get("JUPYTER_CONFIG_PATH", "")]
-    environment["JUPYTER_CONFIG_PATH"] = os.pathsep.join(path for path in paths if path)
-    environment.pop(places.WORK_VARIABLE, None)
-    if sheets is not None:
-        environment[places.SHEETS_VARIABLE] = str(sheets)
-    return environment
-
-
-def open_lab(folder: Path, sheets: Path | None, browser: bool, port: int | None) -> int:
-    """Run JupyterLab until it is closed; its exit status, 130 after Ctrl-C, 143 when told to end."""
-    process = subprocess.Popen(lab_command(folder, browser, port), env=lab_environment(folder, sheets), cwd=folder)
-
-    def told_to_end(_number: int, _frame: object) -> NoReturn:
-        raise SystemExit(128 + signal.SIGTERM)
-
-    signal.signal(signal.SIGTERM, told_to_end)
-    try:
-        return process.wait()
-    except KeyboardInterrupt:
-        return 128 + signal.SIGINT
-    finally:  # whatever happens here, no JupyterLab is left behind
-        process.terminate()
-        try:
-            process.wait(timeout=15)
-        except subprocess.TimeoutExpired:
-            process.kill()
 
 
 # readiness --------------------------------------------------------------------------------------------

@@ -23,3 +23,10 @@ def lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
     """One workbook for all browser tests."""
     with study(tmp_path_factory.mktemp("learner") / "work", browser) as running:
         yield running
+
+
+@pytest.fixture(scope="session")
+def notebook_lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """The same in JupyterLab's own view."""
+    with study(tmp_path_factory.mktemp("learner") / "work", browser, "--as-notebook") as running:
+        yield running

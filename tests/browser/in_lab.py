@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 import re
 import subprocess
 import sys
 import threading
+import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
 
 from playwright.sync_api import Browser, Page
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
@@ -40,17 +44,55 @@ class Lab:
                 parents[int(folder.name)] = int((folder / "stat").read_text().rpartition(")")[2].split()[1])
                 if b"ipykernel_launcher" in (folder / "cmdline").read_bytes():
                     found.append(int(folder.name))
-        return [pid for pid in found if self.process in (parents.get(pid), parents.get(parents.get(pid, 0)))]
+        return [pid for pid in found if self.process in _above(pid, parents)]
 
-    def page(self, lesson: str, width: int = 1366, height: int = 900) -> Page:
-        """A lesson opened, its notebook drawn."""
+    def open(self, lesson: str, width: int = 1366, height: int = 900) -> Page:
+        """A lesson opened in the lesson view, whatever becomes of it."""
         page = self.browser.new_page(viewport={"width": width, "height": height})
         page.set_default_timeout(30_000)
-        page.goto(f"{self.address}/lab/tree/{lesson}?token={self.token}&reset")
+        page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}")
+        return page
+
+    def page(self, lesson: str, width: int = 1366, height: int = 900) -> Page:
+        """A lesson as a page, everything live."""
+        page = self.open(lesson, width, height)
+        wait_until_live(page)
+        return page
+
+    def notebook(self, name: str, width: int = 1366, height: int = 900) -> Page:
+        """A notebook in JupyterLab's own view, drawn, its kernel ready."""
+        page = self.browser.new_page(viewport={"width": width, "height": height})
+        page.set_default_timeout(30_000)
+        page.goto(f"{self.address}/lab/tree/{name}?token={self.token}&reset")
         page.wait_for_selector(".jp-Notebook .jp-Cell")
         # A kernel's first start on a machine that does something else besides takes long; this is no benchmark.
         page.wait_for_selector("text='Python 3 (ipykernel) | Idle'", timeout=90_000)
         return page
+
+    def ask(self, method: str, path: str, content: object = None) -> Any:
+        """What the server's own interface answers."""
+        data = None if content is None else json.dumps(content).encode("utf-8")
+        headers = {"Authorization": f"token {self.token}", "Content-Type": "application/json"}
+        request = urllib.request.Request(f"{self.address}/api/{path}", data, headers, method=method)
+        with urllib.request.urlopen(request, timeout=30) as answer:
+            return json.loads(answer.read() or b"null")
+
+    def kernel_of(self, lesson: str) -> str:
+        """Id of the kernel of a lesson."""
+        return next(one["kernel"]["id"] for one in self.ask("GET", "sessions") if one["path"] == lesson)
+
+    def restart_kernel(self, page: Page) -> None:
+        """Restart the kernel of the lesson that a page shows, and wait until the page is live again."""
+        lesson = unquote(urlsplit(page.url).path.rpartition("/tree/")[2])
+        page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
+        self.ask("POST", f"kernels/{self.kernel_of(lesson)}/restart")
+        page.wait_for_selector(".sn:not([data-old])", state="attached")
+        wait_until_live(page)
+
+
+def wait_until_live(page: Page) -> None:
+    """Until every cell of a lesson in the lesson view shows its live output."""
+    page.wait_for_selector(".sn-lesson[data-state=live]")
 
 
 def menu(page: Page, bar: str, item: str) -> None:
@@ -60,7 +102,7 @@ def menu(page: Page, bar: str, item: str) -> None:
 
 
 def run_all(page: Page) -> None:
-    """Run, Run All Cells, until the last code cell has run.
+    """Run, Run All Cells, in JupyterLab's own view, until the kernel has nothing to do.
 
     JupyterLab shows an idle kernel a moment before it takes work; a learner chooses Run once more, and so do we.
     """
@@ -69,22 +111,14 @@ def run_all(page: Page) -> None:
         with contextlib.suppress(PlaywrightTimeout):
             page.wait_for_selector(".sn", timeout=6_000)
             break
-    wait_until_run(page)
-
-
-def wait_until_run(page: Page) -> None:
-    """Until the last cell that runs, "Where am I", shows its table again; outputs are cleared when a run begins."""
-    page.wait_for_selector("th:text-is('practise next')", state="attached")
     page.wait_for_selector("text='Python 3 (ipykernel) | Idle'")
 
 
-def restart_and_run_all(page: Page) -> None:
-    """Kernel, Restart Kernel and Run All Cells, confirmed."""
-    page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
-    menu(page, "Kernel", "Restart Kernel and Run All Cells…")
-    page.click(".jp-Dialog .jp-mod-accept")
-    page.wait_for_selector(".sn:not([data-old])")
-    wait_until_run(page)
+def _above(pid: int, parents: dict[int, int]) -> Iterator[int]:
+    """The processes above one."""
+    while pid in parents:
+        pid = parents[pid]
+        yield pid
 
 
 @contextmanager
@@ -101,7 +135,7 @@ def study(folder: Path, browser: Browser, *more: str) -> Iterator[Lab]:
         said = []
         for line in process.stderr:
             said.append(line)
-            found = re.search(r"(http://localhost:\d+)/\S*token=(\w+)", line)
+            found = re.search(r"^(http://localhost:\d+)/\S*token=(\w+)$", line)
             if found:
                 break
         assert found, "".join(said)

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from in_lab import Lab, run_all
+from in_lab import Lab
 from playwright.sync_api import Page, expect
 
 from steadyneedle.teaching import look
@@ -15,13 +15,16 @@ pytestmark = pytest.mark.browser
 
 
 def uncover(page: Page) -> None:
-    """Record every prediction, so that every panel shows."""
-    waiting = page.get_by_role("button", name="Record my prediction")
-    for left in range(waiting.count(), 0, -1):
-        form = page.locator(".sn-form", has=waiting).first
-        form.locator("input[type=radio]").first.check()
-        waiting.first.click()
-        expect(waiting).to_have_count(left - 1)
+    """Have every prediction shown, so that every form says all it has to say."""
+    waiting = page.get_by_role("button", name="Show me all")
+    if waiting.count():
+        waiting.click()
+        expect(waiting).to_have_count(0)
+    for name in ("Show me without predicting", "Show me without saying"):
+        waiting = page.get_by_role("button", name=name)
+        for left in range(waiting.count(), 0, -1):
+            waiting.first.click()
+            expect(waiting).to_have_count(left - 1)
 
 
 def findings(page: Page, axe: str) -> list[str]:
@@ -50,7 +53,6 @@ def findings(page: Page, axe: str) -> list[str]:
 )
 def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
     page = lab.page(lesson, height=16000)
-    run_all(page)
     uncover(page)
     for part in ("check", "hint", "solution"):
         page.evaluate(
@@ -71,7 +73,6 @@ def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
 def test_axe_would_see_a_fault(lab: Lab, axe: str) -> None:
     """The check itself works: a field without a name is found."""
     page = lab.page("00-start-here.ipynb", height=6000)
-    run_all(page)
     page.evaluate("document.querySelector('.sn').append(document.createElement('input'))")
     assert any(found.startswith("label") for found in findings(page, axe))
     page.close()

@@ -62,7 +62,6 @@ def test_tables_follow_the_key_six_times_faster_than_interact(lab: Lab) -> None:
         "from steadyneedle.teaching.lesson import open_lesson\nopen_lesson('01').panel('dial')",
         "open_lesson('03').panel('verdict')",
         BASELINE,
-        "open_lesson('00').where_am_i()",
     ]
     cells = [
         {"cell_type": "code", "id": f"c{n}", "metadata": {}, "source": source, "outputs": [], "execution_count": None}
@@ -72,7 +71,7 @@ def test_tables_follow_the_key_six_times_faster_than_interact(lab: Lab) -> None:
     path.write_text(
         json.dumps({"cells": cells, "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}), encoding="utf-8"
     )
-    page = lab.page("speed.ipynb", height=3600)
+    page = lab.notebook("speed.ipynb", height=3600)
     run_all(page)
     page.wait_for_selector(".widget-interact .jupyter-widget-output img, .widget-interact img")
     panels = [

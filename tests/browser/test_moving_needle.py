@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from in_lab import Lab, run_all
+from in_lab import Lab
 from playwright.sync_api import Locator, Page, expect
 
 pytestmark = pytest.mark.browser
@@ -41,20 +41,12 @@ TRACE_SHIFT = """document.querySelector('.sn-bench [data-part="trace"]').getAttr
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[Page]:
     page = lab.page("02-how-the-first-stage-reduces.ipynb", height=1000)
-    run_all(page)
     bench_of(page).scroll_into_view_if_needed()
     yield page
     page.close()
 
 
 def bench_of(page: Page) -> Locator:
-    """The bench, brought into view (JupyterLab draws only the cells near it)."""
-    outer = page.locator(".jp-WindowedPanel-outer").first
-    for _ in range(60):
-        if page.locator(".sn-bench").count():
-            break
-        outer.evaluate("(one) => { one.scrollTop += 500; }")
-        page.wait_for_timeout(100)
     return page.locator(".sn-bench")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from in_lab import Lab, run_all
+from in_lab import Lab
 from playwright.sync_api import expect
 
 from steadyneedle.foundation import places
@@ -15,7 +15,6 @@ pytestmark = pytest.mark.browser
 
 def test_a_log_of_ones_own(lab: Lab) -> None:
     page = lab.page("04-creep-and-its-cause.ipynb", height=16000)
-    run_all(page)
     form = page.locator(".sn-form", has=page.locator("h4:text-is('Your own log')"))
     form.get_by_role("button", name="Judge it").click()
     expect(form.locator(".sn-note")).to_have_text("Choose a file first.")

@@ -49,7 +49,7 @@ def test_a_widget_can_present(browser: Browser, tmp_path: Path, monkeypatch: pyt
     monkeypatch.setenv("JUPYTERLAB_SETTINGS_DIR", str(settings))
     home = Path(os.environ.get("HOME", "~")).expanduser() / ".jupyter" / "lab" / "user-settings"
     before = sorted(home.rglob("*")) if home.exists() else []
-    with study(tmp_path / "work", browser) as lab:
+    with study(tmp_path / "work", browser, "--as-notebook") as lab:
         path = tmp_path / "work" / "00-start-here.ipynb"
         book = json.loads(path.read_text(encoding="utf-8"))
         book["cells"].insert(
@@ -64,7 +64,7 @@ def test_a_widget_can_present(browser: Browser, tmp_path: Path, monkeypatch: pyt
             },
         )
         path.write_text(json.dumps(book), encoding="utf-8")
-        page = lab.page("00-start-here.ipynb", 1280, 720)
+        page = lab.notebook("00-start-here.ipynb", 1280, 720)
         expect(page.locator("body")).to_have_attribute("data-jp-theme-name", "JupyterLab Dark")
         run_all(page)
         expect(page.locator(".jp-CodeCell .jp-Cell-inputWrapper").first).to_be_hidden()

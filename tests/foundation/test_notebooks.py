@@ -48,9 +48,11 @@ def test_digest_sees_sources_only() -> None:
 
 
 def test_freshly_run_counts_from_one_and_drops_noise() -> None:
-    fresh = notebooks.freshly_run(copy.deepcopy(BOOK))
+    fresh = notebooks.freshly_run(copy.deepcopy(BOOK), {"lesson": "03"})
     assert fresh["cells"][1]["execution_count"] == 1
-    assert fresh["cells"][1]["metadata"] == {"tags": ["t"]}
+    assert fresh["cells"][0]["metadata"] == {"deletable": False, "editable": False}
+    assert fresh["cells"][1]["metadata"] == {"deletable": False, "editable": False, "tags": ["t"]}
+    assert fresh["metadata"]["steadyneedle"] == {"lesson": "03"}
     assert fresh["metadata"]["kernelspec"]["name"] == "python3"
 
 

@@ -24,6 +24,9 @@ INSTRUCTOR = sorted((places.lessons() / "instructor").glob("*.ipynb"))
 PRINTS = (".note(", "lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(")
 """Calls that print numbers or words that must not change unseen."""
 
+TAGS = r"nbval-check-output|after:\w+"
+"""`nbval-check-output`: what it prints is compared. `after:NAME`: covered until prediction NAME is recorded."""
+
 every_notebook = pytest.mark.parametrize("path", ALL, ids=lambda path: path.name)
 every_lesson = pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.name)
 
@@ -60,13 +63,16 @@ def test_code_is_short_hidden_and_tagged(path: Path) -> None:
 @every_notebook
 def test_outputs_are_plain_and_counted(path: Path) -> None:
     book = notebooks.read(path)
-    assert set(book["metadata"]) == {"kernelspec", "language_info"}
+    assert set(book["metadata"]) == {"kernelspec", "language_info", "steadyneedle"}
+    assert book["metadata"]["steadyneedle"] == notebooks.mark_of(path)
     assert VIEW not in json.dumps(book) and '"widgets"' not in json.dumps(book["metadata"])
     counts = [cell["execution_count"] for cell in book["cells"] if cell["cell_type"] == "code"]
     assert counts == list(range(1, len(counts) + 1))
     assert path.read_text(encoding="utf-8") == notebooks.as_text(book)
     for cell in book["cells"]:
-        assert set(cell["metadata"]) <= {"jupyter", "tags"}
+        assert set(cell["metadata"]) <= {"jupyter", "tags", "deletable", "editable"}
+        assert cell["metadata"]["deletable"] is cell["metadata"]["editable"] is False
+        assert all(re.fullmatch(TAGS, tag) for tag in cell["metadata"].get("tags", []))
         for output in cell.get("outputs", []):
             assert output["output_type"] == "display_data", "no errors, no streams"
             if "image/png" in output["data"]:
@@ -91,8 +97,8 @@ def test_shape_of_a_lesson(path: Path) -> None:
     calls = re.findall(r'lesson\.(\w+)\((?:"(\w+)")?\)', code)
     assert calls[0] == ("begin", "")
     assert [name for call, name in calls if call == "exercise"] == [one.name for one in plan.exercises]
-    explored = [name for call, name in calls if call in ("explore", "predict")]
-    assert explored == [one.name for one in plan.predictions], "every prediction is asked, in its order"
+    predicted = [name for call, name in calls if call == "predict"]
+    assert predicted == [one.name for one in plan.predictions], "every prediction is asked, in its order"
     assert sum(call == "worked" for call, _ in calls) >= 1
     for wanted in ("Before you touch a real part", "Where am I", "Summary", "Sources"):
         assert headings.count(wanted) == 1, wanted
@@ -104,7 +110,7 @@ def test_shape_of_a_lesson(path: Path) -> None:
     if plan.number != "00":
         assert calls[1] == ("warm_up", "") and len(plan.warm_up) == 3
         assert all(number < plan.number for number, _ in plan.warm_up)
-        shown = {name for call, name in calls if call in ("explore", "panel")}
+        shown = {name for call, name in calls if call == "panel"}
         assert set(Lesson(plan.number).panel_names()) == shown, "every panel is shown"
 
 

@@ -15,7 +15,8 @@ import pytest
 
 from steadyneedle.questions.exercise import ChoiceExercise
 from steadyneedle.questions.plans import plan_of
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
 
 DATA = Path(__file__).parent / "data"

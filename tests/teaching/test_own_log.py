@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace, read_log
+from steadyneedle.bench.trace import judge_trace, nine, read_log
 from steadyneedle.foundation import places
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.logs import LogWidget
@@ -43,7 +43,7 @@ def test_a_file_that_cannot_be_read_is_a_sentence() -> None:
 
 
 def test_the_nine_traces_are_nine_different_things() -> None:
-    outcomes = [creep.verdict_on(number)[0] for number in range(1, creep.TRACES + 1)]
+    outcomes = [nine.verdict_on(number).outcome for number in range(1, nine.TRACES + 1)]
     assert outcomes == [
         "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
     ]  # fmt: skip

@@ -278,5 +278,5 @@ def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() ->
         Lesson("03").form("choices")
     with pytest.raises(ValueError, match="no form 'choices' here; there are none"):
         Lesson("02").form("choices")
-    with pytest.raises(ValueError, match="'bench' cannot be covered"):
-        Lesson("02").explore("bench")
+    with pytest.raises(ValueError, match="Lesson 02 has no prediction 'xyzzy'; it has forces, "):
+        Lesson("02").predict("xyzzy")

@@ -14,7 +14,8 @@ from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Message
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
 
 KEYS = ("lessons", "01", "exercises", "psi_to_bar")

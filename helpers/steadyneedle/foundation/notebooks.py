@@ -1,4 +1,8 @@
-"""Notebook files as data: read, what a person wrote in them, clean of what only a live kernel can show."""
+"""Notebook files as data: read, what a person wrote in them, clean of what only a live kernel can show.
+
+A lesson carries a mark, `{"steadyneedle": {"lesson": "03"}}` in its metadata, and its cells carry the notebook format's
+own locks. The lesson view shows marked notebooks as pages; a mark never gives leave to run anything.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +13,9 @@ from typing import Any
 
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT_METADATA = ("image/png", "steadyneedle")
+MARK = "steadyneedle"
+INSTRUCTOR = "instructor"
+LOCKS = {"deletable": False, "editable": False}
 
 
 class NotebookError(ValueError):
@@ -49,6 +56,21 @@ def source_digest(book: dict[str, Any]) -> str:
     return hashlib.sha256(json.dumps(written, ensure_ascii=False).encode("utf-8")).hexdigest()
 
 
+def mark_of(path: Path) -> dict[str, str]:
+    """The mark of a lesson or of an instructor's page, by its name and its folder's.
+
+    >>> mark_of(Path("03-specification-bands.ipynb")), mark_of(Path("instructor/03-for-the-instructor.ipynb"))
+    ({'lesson': '03'}, {'lesson': '03', 'page': 'instructor'})
+    """
+    mark = {"lesson": path.name[:2]}
+    return {**mark, "page": INSTRUCTOR} if path.parent.name == INSTRUCTOR else mark
+
+
+def code_of(book: dict[str, Any]) -> list[str]:
+    """Sources of the code cells, in order."""
+    return [source_of(cell) for cell in book["cells"] if cell.get("cell_type") == "code"]
+
+
 def clean(book: dict[str, Any]) -> dict[str, Any]:
     """The notebook without widget views and widget state; the plain picture beside a view stays.
 
@@ -76,12 +98,13 @@ def _clean_cell(cell: dict[str, Any]) -> dict[str, Any]:
     return {**cell, "outputs": outputs}
 
 
-def freshly_run(book: dict[str, Any]) -> dict[str, Any]:
-    """A run notebook as it is committed: clean, counted 1, 2, 3, no noise in its metadata."""
+def freshly_run(book: dict[str, Any], mark: dict[str, str]) -> dict[str, Any]:
+    """A run notebook as it is committed: clean, marked, locked, counted 1, 2, 3, no noise in its metadata."""
     made = clean(book)
     count = 0
     for cell in made["cells"]:
-        cell["metadata"] = {key: cell["metadata"][key] for key in ("jupyter", "tags") if key in cell["metadata"]}
+        kept = {key: cell["metadata"][key] for key in ("jupyter", "tags") if key in cell["metadata"]}
+        cell["metadata"] = {**LOCKS, **kept}
         if cell["cell_type"] != "code":
             continue
         count += 1
@@ -97,5 +120,6 @@ def freshly_run(book: dict[str, Any]) -> dict[str, Any]:
     made["metadata"] = {
         "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
         "language_info": {"name": "python"},
+        MARK: mark,
     }
     return made

@@ -11,6 +11,9 @@ from steadyneedle.physics.moment import Moment, Segment, Trace
 LOUD = ((3e-6, "a loud hiss"), (3e-7, "a faint hiss"), (SOAP_SHOWS, "bubbles in soapy water"))
 """kg/s and what it sounds like (common practice, no source)."""
 
+RUSHES = 5e-4
+"""kg/s from the mouthpiece, about 25 litres of free air a minute: above it a free flow, below it a hiss (invented)."""
+
 COLD = 1.0
 """K below the room at which a hand feels that the body is cold (from memory)."""
 
@@ -40,7 +43,8 @@ def senses(moment: Moment) -> str:
     heard = []
     for place, rate in moment.leaks().items():
         # air that the second stage is meant to let out, or bursts with, is no hiss to look for
-        if place == "mouthpiece" and (moment.settings.purge_area or moment.modes.burping):
+        rushes = rate > RUSHES or moment.settings.purge_area or moment.modes.burping
+        if place == "mouthpiece" and rushes:
             heard.append("air rushing from the mouthpiece")
         elif words := next((words for limit, words in LOUD if rate > limit), ""):
             heard.append(f"{words} at the {place}")
@@ -49,7 +53,7 @@ def senses(moment: Moment) -> str:
         lines.append("Somebody breathes from it.")
     if moment.plant.stage.sealed and moment.state[eq.CHAMBER] - SURFACE > BULGES:
         lines.append("The outer seal bulges.")
-    if moment.state[eq.BODY] < eq.ROOM - COLD:
+    if moment.state[eq.BODY] < moment.plant.room - COLD:
         lines.append("The body feels cold.")
     return " ".join(lines)
 
@@ -85,4 +89,4 @@ def noticed(trace: Trace) -> list[tuple[float, str]]:
 def _moment(segment: Segment, n: int) -> Moment:
     """The bench at one sample of a segment."""
     state = tuple(segment.states[:, n].tolist())
-    return Moment(segment.plant, segment.settings, state, float(segment.time[n]), segment.modes)
+    return Moment(segment.plant, segment.settings, state, time=float(segment.time[n]), modes=segment.modes)

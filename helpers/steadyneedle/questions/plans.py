@@ -15,27 +15,70 @@ MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands
 """Lesson number -> the module of its questions, and of its panels."""
 
 
+SURE = {"guess": "a guess", "fairly": "fairly sure", "sure": "sure"}
+"""How sure one is of a prediction: key to words."""
+
+MOVE, TABLE = "Now look: move the controls below.", "Now look at the table below."
+
+
 @dataclass(frozen=True)
 class Prediction:
-    """A question asked before a panel is uncovered, and the explanation afterwards.
+    """A question asked before what answers it is uncovered, and the explanation afterwards.
 
     `options` are key to text; a kept prediction holds the key. `explain` is a function where its numbers are computed:
-    whoever only asks need not wait for them.
+    whoever only asks need not wait for them. `look` says what to do with what is uncovered. Where `how_sure`, it also
+    asks how sure one is, and `reply` may answer the two keys.
     """
 
     name: str
     question: str
     options: dict[str, str]
     explain: str | Callable[[], str]
+    look: str = MOVE
+    how_sure: bool = False
+    reply: Callable[[str, str], str] | None = None
 
     @property
     def explanation(self) -> str:
-        """What is said once the panel is uncovered."""
+        """What is said once one has looked."""
         return self.explain if isinstance(self.explain, str) else self.explain()
 
     def key_of(self, kept: str) -> str:
         """The key of a kept prediction; version 0.1.0 kept an option's words."""
         return kept if kept in self.options else next((k for k, words in self.options.items() if words == kept), "")
+
+
+@dataclass(frozen=True)
+class Series:
+    """One question asked of several things in turn, each with how sure one is; the reply comes after each answer.
+
+    `panel` names the panel whose main control goes through them, from 1 to `count`; set as `covered` says it keeps its
+    answer to itself. `right` gives the key of the right option, `because` the sentence why.
+    """
+
+    name: str
+    question: str
+    options: dict[str, str]
+    count: int
+    panel: str
+    covered: dict[str, str]
+    right: Callable[[int], str]
+    because: Callable[[int], str]
+
+
+@dataclass(frozen=True)
+class HiddenFault:
+    """What is wrong with the regulator on a bench, how sure, which stage to open: asked of each surprise.
+
+    `panel` names the bench.
+    """
+
+    name: str
+    panel: str
+
+
+Asked = Prediction | Series | HiddenFault
+"""What stands before a cover."""
 
 
 @dataclass(frozen=True)
@@ -47,15 +90,15 @@ class Plan:
     minutes: str
     objectives: tuple[str, ...]
     exercises: tuple[Exercise, ...]
-    predictions: tuple[Prediction, ...] = ()
+    predictions: tuple[Asked, ...] = ()
     warm_up: tuple[tuple[str, str], ...] = ()
 
     def exercise(self, name: str) -> Exercise:
         """An exercise by name; ValueError names those there are."""
         return self._one("exercise", name, {one.name: one for one in self.exercises})
 
-    def prediction(self, name: str) -> Prediction:
-        """A prediction by name; ValueError names those there are."""
+    def prediction(self, name: str) -> Asked:
+        """What is asked under a name before something is uncovered; ValueError names those there are."""
         return self._one("prediction", name, {one.name: one for one in self.predictions})
 
     def _one(self, what: str, name: str, there: dict[str, Thing]) -> Thing:

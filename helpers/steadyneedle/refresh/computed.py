@@ -12,7 +12,7 @@ import io
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
-from steadyneedle.bench.diagnosis import pairs
+from steadyneedle.bench.diagnosis import pairs, ten_seconds
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import Computed, DatasetError
 from steadyneedle.foundation.store import write_atomically
@@ -26,6 +26,7 @@ COMPUTED: dict[str, Computed] = {
     "air_enthalpy": air_tables.ENTHALPY,
     "nine_traces": recordings.NINE_TRACES,
     "logs/class_reading": recordings.CLASS_READING,
+    "ten_seconds": ten_seconds.TEN_SECONDS,
     "telling_apart": pairs.TELLING_APART,
 }
 """Name below `datasets` to the maker."""

@@ -99,7 +99,7 @@ def run(path: Path) -> dict[str, Any]:
         except (CellTimeoutError, DeadKernelError) as error:
             raise LessonError(f"{path.name} does not run: {str(error).strip().splitlines()[0]}") from error
     plain: dict[str, Any] = json.loads(nbformat.writes(book))
-    return notebooks.freshly_run(plain)
+    return notebooks.freshly_run(plain, notebooks.mark_of(path))
 
 
 @contextmanager

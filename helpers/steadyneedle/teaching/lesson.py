@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import importlib
-import math
-import time
+from collections.abc import Callable
 from html import escape
 from typing import Any, TypeVar
 
@@ -14,20 +13,27 @@ import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, Plan, plan_of
-from steadyneedle.teaching.frame.form import FormSession
-from steadyneedle.teaching.frame.forms import show_form
+from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Series, plan_of
+from steadyneedle.teaching.frame.companion import show_companion
+from steadyneedle.teaching.frame.form import FormSession, Picture
+from steadyneedle.teaching.frame.forms import FormWidget, show_form
 from steadyneedle.teaching.frame.logs import LogPanel, show_log
-from steadyneedle.teaching.frame.panel import Panel
-from steadyneedle.teaching.frame.played import BenchPanel, show_bench
-from steadyneedle.teaching.frame.widgets import show_panel, show_top
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
+from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
+from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.widgets import show_panel
+from steadyneedle.teaching.learner.bookmark import Bookmark
+from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
 Thing = TypeVar("Thing")
-
-RUN_ALL_SECONDS = 60.0
+Shown = TypeVar("Shown", bound=FrameWidget)
+HOW_TO_RUN = "To bring this lesson to life choose Run, then Run All Cells."
+"""Stands in the first cell's output for whoever opens a lesson elsewhere; the lesson view, which runs it, hides it."""
 
 
 class Lesson:
@@ -37,7 +43,18 @@ class Lesson:
         self.plan = plan_of(number)
         self._progress = Progress()
         self._preferences = self._progress.preferences()
-        self._opened = time.monotonic()
+        self._benches: dict[str, tuple[PlayedBench, BenchWidget]] = {}
+        self._shown: list[FrameWidget] = []
+
+    def close(self) -> None:
+        """Close every widget shown: the page has no more use for them, and the kernel can forget them."""
+        for widget in self._shown:
+            widget.close()
+        self._shown.clear()
+
+    def _hold(self, widget: Shown) -> Shown:
+        self._shown.append(widget)
+        return widget
 
     # words and tables -------------------------------------------------------------------------------
 
@@ -47,7 +64,9 @@ class Lesson:
         items = "".join(f"<li>{escape(objective)}</li>" for objective in self.plan.objectives)
         note = f"Time: {self.plan.minutes} minutes. Steady Needle {steadyneedle.__version__}."
         head = "After this lesson you can"
-        _show_text(f"<p>{head}</p><ol>{items}</ol><p>{note}</p>", "\n".join([head, *lines, note]))
+        how = f'<p class="sn-how-to-run">{HOW_TO_RUN}</p>'
+        _show_text(f"{how}<p>{head}</p><ol>{items}</ol><p>{note}</p>", "\n".join([HOW_TO_RUN, head, *lines, note]))
+        self._hold(show_companion(Bookmark(self._progress, self.plan.number).keep))
 
     def table(self, name: str) -> None:
         """A table of the lesson, by name."""
@@ -63,9 +82,6 @@ class Lesson:
         """Objectives met so far in every lesson, and what to practise next."""
         head = ("lesson", "objective", "right so far", "practise next")
         _show_table(head, [row for number in MODULES for row in self._standing(plan_of(number))])
-        if time.monotonic() - self._opened < RUN_ALL_SECONDS:  # all cells were run, not this one alone
-            show_top()
-        self._opened = -math.inf
 
     def _standing(self, plan: Plan) -> Rows:
         kept = self._progress.entry("lessons", plan.number, "exercises")
@@ -83,7 +99,7 @@ class Lesson:
 
     def form(self, name: str) -> None:
         """A form of the lesson, by name."""
-        show_form(_one("form", name, self._forms())(), self._progress.trouble())
+        self._ask(_one("form", name, self._forms())())
 
     def exercise(self, name: str) -> None:
         """One exercise with its numbers, as far as the learner has come."""
@@ -101,7 +117,10 @@ class Lesson:
             self._practise(exercise, keys, f"Warm-up {n}. {exercise.title} (lesson {number})")
 
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
-        show_form(PracticeSession(exercise, self._progress, keys, heading), self._progress.trouble())
+        self._ask(PracticeSession(exercise, self._progress, keys, heading))
+
+    def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> FormWidget:
+        return self._hold(show_form(session, self._progress.trouble(), after))
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
@@ -117,27 +136,45 @@ class Lesson:
 
     def panel(self, name: str) -> None:
         """A live panel: a figure with its controls, a bench, or a file picker."""
-        show(self.make_panel(name), self._preferences.mark)
+        panel = self.make_panel(name)
+        widget = self._hold(show(panel, self._preferences.mark))
+        if isinstance(panel, BenchPanel) and isinstance(widget, BenchWidget):
+            self._benches[name] = panel.bench, widget
 
     def predict(self, name: str) -> None:
-        """A prediction whose answer stands in the text or table below it."""
-        keys = ("lessons", self.plan.number, "predictions", name)
-        show_form(PredictionSession(self.plan.prediction(name), self._progress, keys), self._progress.trouble())
+        """What a learner expects, asked before the cells tagged `after:NAME` are uncovered."""
+        asked, keys = self.plan.prediction(name), ("lessons", self.plan.number, "predictions", name)
+        if isinstance(asked, HiddenFault):
+            self._ask_what_is_wrong(asked, keys)
+        elif isinstance(asked, Series):
+            self._ask(SeriesSession(asked, self._progress, keys, self._pictures(asked)))
+        else:
+            self._ask(PredictionSession(asked, self._progress, keys))
 
-    def explore(self, name: str) -> None:
-        """A prediction, and the panel that it uncovers."""
-        keys = ("lessons", self.plan.number, "predictions", name)
-        session = PredictionSession(self.plan.prediction(name), self._progress, keys)
-        covered = "Record your prediction above to uncover this panel."
+    def _pictures(self, series: Series) -> Callable[[int, bool], Picture]:
+        """What a series asks about: its panel at each number, its answer covered until it was given."""
+        panel = self.make_panel(series.panel)
+        if not isinstance(panel, DrawnPanel):
+            raise ValueError(f"'{series.panel}' has no picture for each number.")
+        painter = Repainter(panel)
 
-        def uncover() -> None:
-            widget.cover = "" if session.recorded else covered
+        def picture(number: int, answered: bool) -> Picture:
+            values = {**panel.start(), panel.controls[0].name: number, **({} if answered else series.covered)}
+            png, text = painter.paint(values)
+            return Picture(png, text, panel.compute(**values))
 
-        show_form(session, self._progress.trouble(), after=uncover)
-        panel = self.make_panel(name)
-        if not isinstance(panel, Panel):
-            raise ValueError(f"'{name}' cannot be covered: predict first, then show it with panel.")
-        widget = show_panel(panel, self._preferences.mark, "" if session.recorded else covered)
+        return picture
+
+    def _ask_what_is_wrong(self, asked: HiddenFault, keys: tuple[str, ...]) -> None:
+        """The form under a bench: the bench does not tell before it was answered."""
+        if asked.panel not in self._benches:
+            self.panel(asked.panel)
+        bench, widget = self._benches[asked.panel]
+        if not isinstance(bench, ShownBench):
+            raise ValueError(f"'{asked.panel}' is no bench with something to hide.")
+        session = HiddenFaultSession(asked, bench, self._progress, keys)
+        form = self._ask(session, after=widget.refresh)
+        bench.may_tell, bench.changed = lambda: session.answered, form.refresh
 
     def make_panel(self, name: str) -> Live:
         """The definition of a panel, in this learner's preferences."""
@@ -194,9 +231,16 @@ class Lesson:
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)
 
 
+_open: dict[str, Lesson] = {}
+
+
 def open_lesson(number: str) -> Lesson:
-    """The lesson with that number, for its cells to call."""
-    return Lesson(number)
+    """The lesson with that number, for its cells to call. What an earlier run of it showed is closed."""
+    lesson = Lesson(number)
+    if number in _open:
+        _open[number].close()
+    _open[number] = lesson
+    return lesson
 
 
 def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
@@ -206,24 +250,24 @@ def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
     return there[name]
 
 
-def show(panel: Live, mark: str) -> None:
+def show(panel: Live, mark: str) -> FrameWidget:
     """Show something live, each kind by its own widget."""
     if isinstance(panel, BenchPanel):
-        show_bench(panel)
-    elif isinstance(panel, LogPanel):
-        show_log(panel)
-    else:
-        show_panel(panel, mark)
+        return show_bench(panel)
+    if isinstance(panel, LogPanel):
+        return show_log(panel)
+    return show_panel(panel, mark)
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:
-    import pandas
-
-    frame = pandas.DataFrame(rows, columns=list(head))
-    with pandas.option_context("display.max_colwidth", None):
-        html = frame.to_html(index=False, border=0).replace("<td>", '<td style="text-align:left">')
-        html = html.replace("<th>", '<th scope="col" style="text-align:left">')
-        _show_text(html, frame.to_string(index=False, justify="left"))
+    lines = [head, *([str(cell) for cell in row] for row in rows)]
+    widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
+    plain = "\n".join("  ".join(map(str.ljust, line, widths)).rstrip() for line in lines)
+    left = 'style="text-align:left"'
+    top = "".join(f'<th scope="col" {left}>{escape(name)}</th>' for name in head)
+    cells = ("".join(f"<td {left}>{escape(cell)}</td>" for cell in line) for line in lines[1:])
+    body = "".join(f"<tr>{line}</tr>" for line in cells)
+    _show_text(f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>", plain)
 
 
 def _show_text(html: str, plain: str) -> None:

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
-from steadyneedle.questions.plans import Plan, Prediction
+from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Prediction, Series
 
 SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it saw-tooths"}
 KINDS = tuple(SHOWS.values())
@@ -214,13 +214,57 @@ BOOKKEEPING = ChoiceExercise(
 )
 
 
-def _predictions() -> tuple[Prediction, ...]:
+SHOWN = {
+    "locks": "it locks", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
+    "falls": "it falls", "saw-tooth": "it saw-tooths", "free flow": "it flows freely", "cannot tell": "nobody can tell",
+}
+"""What a trace shows: the outcomes of a log's verdict."""
+
+AFTER_TEN_SECONDS = {
+    ("healthy", "guess"): "You guessed. Ten seconds allow no more than that.",
+    ("healthy", "fairly"): "For ten seconds a healthy needle looks just like this one.",
+    ("healthy", "sure"): "You were sure. Ten seconds can make nobody sure.",
+    ("not", "guess"): "You are right, and you say yourself that you guessed: ten seconds did not show it.",
+    ("not", "fairly"): "You are right, but ten seconds did not show it.",
+    ("not", "sure"): "You are right, but nobody can see it in ten seconds: what made you sure?",
+}
+
+
+def _ten_seconds() -> str:
+    from steadyneedle.bench.diagnosis.ten_seconds import slow_creep  # only whoever explains waits for it
+
+    seen = slow_creep()
     return (
+        f"It creeps. In ten seconds the needle moved by {seen.in_ten_seconds / 1e5:.2f} bar, which no eye sees. "
+        f"After {seen.lasts / 60:.0f} minutes it stood at {seen.at_last / 1e5:.1f} bar. Ten seconds call every slow creep healthy."
+    )
+
+
+def _verdict(number: int) -> Any:
+    from steadyneedle.bench.trace import nine  # judging takes a moment: only whoever has answered waits for it
+
+    return nine.verdict_on(nine.ASKED[number - 1])
+
+
+def _predictions() -> tuple[Asked, ...]:
+    return (
+        Prediction(
+            "ten_seconds", "The valve was opened a minute ago. You have watched the needle for ten seconds. Is this first stage healthy?",
+            {"healthy": "yes, it is healthy", "not": "no, it is not"},
+            _ten_seconds,
+            look="Now let time run, below.", how_sure=True, reply=lambda said, sure: AFTER_TEN_SECONDS.get((said, sure), ""),
+        ),
         Prediction(
             "traces", "A needle rises after a purge. What tells a settle from a creep?",
             {"how far": "how far it rises", "dies away": "whether the rise dies away", "how fast": "how fast it begins"},
             "Whether the rise dies away. A settle may be larger than a slow creep, and begin faster.",
+            look="Now say it of nine needles, below.",
         ),
+        Series(
+            "nine_traces", "What does this trace show?", SHOWN, 9, "traces", {"verdict": "hidden"},
+            right=lambda number: str(_verdict(number).outcome), because=lambda number: str(_verdict(number).because),
+        ),
+        HiddenFault("hidden_fault", "bench"),
         Prediction(
             "apart", "After ten seconds the needle has risen by 0.08 bar. Is that creep?",
             {"yes": "yes", "no": "no", "nobody": "nobody can tell yet"},
@@ -240,6 +284,7 @@ def _predictions() -> tuple[Prediction, ...]:
             "bookkeeping", "A weep at the rim of the diaphragm and a needle that climbs. Does the weep make it climb?",
             {"yes": "yes", "no": "no"},
             "No. A weep to the outside takes gas away. The rim is often blamed because of faults that occur with it: a tilted diaphragm, crumbs on the seat.",
+            look=TABLE,
         ),
     )
 

@@ -13,7 +13,7 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.questions.checking import as_shown
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
-from steadyneedle.questions.plans import Plan, Prediction
+from steadyneedle.questions.plans import TABLE, Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR, PSI_IN_BAR, bar
 
 READ_THE_DIVISIONS = QuantityExercise(
@@ -342,6 +342,7 @@ def _predictions() -> tuple[Prediction, ...]:
             "two_lines", "A sheet says 9.8 to 10.2 bar, and beside it 145 to 150 psi. Are they the same band?",
             {"same": "yes, one is only converted", "higher": "no, the psi band is higher", "lower": "no, the psi band is lower"},
             f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at 9.9 bar passes on the bar line and fails on the psi line.",
+            look=TABLE,
         ),
         Prediction(
             "content", "A cylinder filled to 300 bar instead of 200 bar holds how many times the air?",

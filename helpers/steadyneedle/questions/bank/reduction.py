@@ -12,7 +12,7 @@ from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 from steadyneedle.questions.bank.under_flow import AFTER_A_PURGE, DROOP, OTHER_SUPPLY, OTHER_VOLUME, UNDER_FLOW
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
-from steadyneedle.questions.plans import Plan, Prediction
+from steadyneedle.questions.plans import TABLE, Plan, Prediction
 
 
 def kind_of(design: str) -> str:
@@ -247,10 +247,7 @@ AFTER_TURNING = QuantityExercise(
 def _predictions() -> tuple[Prediction, ...]:
     def cold() -> str:
         fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
-        return (
-            f"About {fall:.0f} °C colder. "
-            "That is why water freezes in a first stage, and why the needle settles after a purge."
-        )
+        return f"About {fall:.0f} °C colder. That is why water freezes in a first stage."
 
     return (
         Prediction(
@@ -267,6 +264,7 @@ def _predictions() -> tuple[Prediction, ...]:
             "depth", "A regulator with an open chamber is taken to 40 m. What does its IP gauge, beside it, read?",
             {"more": "about 4 bar more", "same": "the same", "less": "about 4 bar less"},
             "The same. Ambient presses on the spring side as much as on the gauge. Absolute IP is 4 bar higher. Linden's plunger adds a little over ambient too.",
+            look=TABLE,
         ),
         Prediction(
             "droop", "You draw air. What must happen to IP before the valve can open?",
@@ -286,7 +284,8 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "bench", "A sound Juniper, purged for a few seconds. What does the needle do in the half minute after?",
             {"still": "it stands still", "settles": "it rises a little and stands", "climbs": "it climbs on"},
-            "It rises a little and stands: cold gas warms. Now choose a fault and compare.",
+            "It rises a little and stands: cold gas warms.",
+            look="Now do it on the bench below: open the valve, purge, and watch.",
         ),
     )
 
@@ -304,7 +303,7 @@ def plan() -> Plan:
         ),
         exercises=(
             WHICH_WAY, LOCK_UP, SUPPLY_WAY, IP_AT_LOW_SUPPLY, DEPTH_CHANGES, SET_IT, AFTER_TURNING, DROOP, UNDER_FLOW,
-            AFTER_A_PURGE, OTHER_VOLUME, OTHER_SUPPLY,
+            OTHER_VOLUME, OTHER_SUPPLY, AFTER_A_PURGE,
         ),
         predictions=_predictions(),
         warm_up=(("01", "gauge_to_absolute"), ("01", "psi_to_bar"), ("01", "absolute_at_depth")),

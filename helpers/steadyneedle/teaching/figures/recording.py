@@ -25,7 +25,8 @@ class RecordingPicture:
 
 def trace_chart(result: RecordingPicture, localise: Localise = str) -> Drawing:
     """Readings as dots, every trace on one scale; what falls below it leaves the picture."""
-    figure, axes = axes_of_our_own(localise, height=320)
+    figure, axes = axes_of_our_own(localise, height=250)
+    axes.set_position((0.10, 0.23, 0.87, 0.74))  # a low picture: the words below it take their height all the same
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 5.1), ylim=(8.7, 11.2), xlabel="minutes", ylabel="IP, bar")
         (line,) = axes.plot([], [], **(look.MEASURED | {"markersize": 4, "linewidth": 1.2}))

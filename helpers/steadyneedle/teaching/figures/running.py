@@ -83,22 +83,28 @@ def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
 
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
-    still = [
-        *face(DialScale(view.span, view.division, 2.0, "bar"), None),
-        *_axes(view),
-        *_supply_face(),
-        Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 50, "supply, bar", 13),
-    ]
-    scale = trace_scale(view)
-    line = Stroke(tuple(scale.point(*reading) for reading in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
+    one = needle_scene(view, trace)
+    still = (*one.still, *_supply_face(), Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 50, "supply, bar", 13))
     parts = (
-        Part("ip", "turn", needle(CENTRE, RADIUS), CENTRE),
+        one.parts[0],
         Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
-        Part("trace", "shift", (line,), window=(LEFT, TOP, WIDTH, HEIGHT)),
-        Part("clock", "words", (Words(590, 284, "", 26, "start", bold=True),)),
+        *one.parts[1:],
         Part("valves", "words", (Words(590, 318, "", 17, "start"),)),
     )
-    return Scene(look.WIDTH, 356, tuple(still), parts)
+    return Scene(one.width, one.height, still, parts)
+
+
+def needle_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
+    """The IP gauge alone with its trace. Its row: `ip` in degrees, `trace` in pixels, `clock` in words."""
+    scale = trace_scale(view)
+    line = Stroke(tuple(scale.point(*reading) for reading in trace) or ((0.0, 0.0),), look.BLUE, 2.5)
+    still = (*face(DialScale(view.span, view.division, 2.0, "bar"), None), *_axes(view))
+    parts = (
+        Part("ip", "turn", needle(CENTRE, RADIUS), CENTRE),
+        Part("trace", "shift", (line,), window=(LEFT, TOP, WIDTH, HEIGHT)),
+        Part("clock", "words", (Words(590, 284, "", 26, "start", bold=True),)),
+    )
+    return Scene(look.WIDTH, 356, still, parts)
 
 
 def _needle_scale(end: float) -> NeedleScale:

@@ -4,7 +4,15 @@ function render({ model, el }) {
   ours(root);
   el.append(root);
   const saved = make("span", { class: "sn-note", role: "status" });
-  let sequence = 0, shape = "", fields = {}, live = {};
+  const picture = make("img", { alt: "" });
+  const seen = make("div", { class: "sn-picture", hidden: true }, picture);
+  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, live = {}, address = null;
+
+  // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
+  // before it stands in the lesson.
+  function tellCover(cover) {
+    if (cover) document.dispatchEvent(new CustomEvent("steadyneedle:prediction", { detail: cover }));
+  }
 
   function tell(message) {
     sequence += 1;
@@ -12,8 +20,10 @@ function render({ model, el }) {
     const number = sequence;
     model.send({ ...message, number });
     setTimeout(() => {
-      if (number === sequence && saved.textContent === "Saving…") {
-        saved.textContent = "Not saved yet: the kernel does not answer. Choose Run, then Run All Cells.";
+      if (number === sequence && answered < number) {
+        saved.textContent = "Not saved yet: nothing answers. Load this page again, then type it once more.";
+        // nobody waits for a kernel to read on
+        if (message.what === "act") tellCover(model.get("view").cover && { ...model.get("view").cover, open: true });
       }
     }, 4000);
   }
@@ -33,6 +43,14 @@ function render({ model, el }) {
       fields[spec.name] = () => input.value;
       return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
+    if (spec.layout === "list") {
+      const id = fresh("answer");
+      const select = make("select", { id, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
+        ...spec.options.map(([key, words]) => make("option", { value: key, selected: key === spec.value }, words)));
+      select.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
+      fields[spec.name] = () => select.value;
+      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), select);
+    }
     const group = fresh("one");
     const rows = spec.options.map(([key, words]) => {
       const id = fresh("option");
@@ -40,7 +58,7 @@ function render({ model, el }) {
       radio.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
       return make("div", { class: "sn-one" }, radio, make("label", { for: id }, words));
     });
-    const box = make("fieldset", {}, make("legend", {}, spec.label), ...rows);
+    const box = make("fieldset", {}, make("legend", {}, spec.label), make("div", { class: `sn-${spec.layout}` }, ...rows));
     fields[spec.name] = () => { const on = box.querySelector("input:checked"); return on ? on.value : ""; };
     return box;
   }
@@ -63,11 +81,21 @@ function render({ model, el }) {
       };
       root.replaceChildren(
         make("h4", {}, view.title),
-        ...view.question.map((line) => make("p", {}, line)),
+        ...view.question.map((line) => make("p", {}, line)), seen,
         ...view.fields.map(field), live.buttons, saved, live.feedback, live.hints, live.solution);
       live.pressed = held;
     }
     refresh(view);
+    tellCover(view.cover);
+  }
+  function takePicture() {
+    const bytes = model.get("picture");
+    seen.hidden = !bytes || !bytes.byteLength;
+    if (seen.hidden) return;
+    const old = address;
+    address = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));
+    picture.src = address;
+    if (old) picture.decode().catch(() => {}).then(() => URL.revokeObjectURL(old));
   }
   function refresh(view) {
     const old = [...live.buttons.children].map((b) => b.dataset.part).join();
@@ -84,6 +112,7 @@ function render({ model, el }) {
       }
     }
     live.pressed = null;
+    picture.alt = view.picture;
     live.feedback.replaceChildren(...(view.message.word ? [
       make("p", {}, make("strong", {}, view.message.word)),
       ...view.message.lines.map((line) => make("p", {}, line))] : []));
@@ -92,12 +121,17 @@ function render({ model, el }) {
   }
   function heard() {
     const answer = model.get("saved");
+    answered = Math.max(answered, answer.number);
     if (answer.number === sequence) saved.textContent = answer.words;
   }
   draw();
+  takePicture();
   heard();
-  model.on("change:view", draw);
-  model.on("change:saved", heard);
-  return () => { model.off("change:view", draw); model.off("change:saved", heard); };
+  const changes = { view: draw, picture: takePicture, saved: heard };
+  for (const [name, taken] of Object.entries(changes)) model.on(`change:${name}`, taken);
+  return () => {
+    for (const [name, taken] of Object.entries(changes)) model.off(`change:${name}`, taken);
+    if (address) URL.revokeObjectURL(address);
+  };
 }
 export default { render };

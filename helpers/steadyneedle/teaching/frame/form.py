@@ -19,7 +19,11 @@ class TextField:
 
 @dataclass(frozen=True)
 class ChoiceField:
-    """One of several options, each a key and its words; `fixed` once it may not be changed any more."""
+    """One of several options, each a key and its words; `fixed` once it may not be changed any more.
+
+    `layout`: "rows", one below the other; "columns" for many short ones; "line" for a few in one line; "list" for more
+    than fit on a page.
+    """
 
     kind: ClassVar[str] = "one"
     name: str
@@ -27,6 +31,7 @@ class ChoiceField:
     options: tuple[tuple[str, str], ...]
     value: str = ""
     fixed: bool = False
+    layout: str = "rows"
 
 
 @dataclass(frozen=True)
@@ -46,10 +51,29 @@ class Message:
 
 
 @dataclass(frozen=True)
+class Cover:
+    """Which cells a form covers, those tagged `after:NAME` in a lesson, and whether they are open now."""
+
+    lesson: str
+    name: str
+    open: bool
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What a form asks about: a PNG, the text that says the same, and the result that both were made from."""
+
+    png: bytes
+    text: str
+    result: Any
+
+
+@dataclass(frozen=True)
 class Form:
     """What a form shows. `enter` names the button that the Enter key presses.
 
-    `version` changes where the page has to draw the form anew though its words are the same.
+    `version` changes where the page has to draw the form anew though its words are the same. The bytes of `picture` do
+    not go with the words: the widget carries them.
     """
 
     title: str
@@ -61,6 +85,8 @@ class Form:
     hints: tuple[str, ...] = ()
     solution: tuple[str, ...] = ()
     version: int = 0
+    cover: Cover | None = None
+    picture: Picture | None = None
 
     def wire(self) -> dict[str, Any]:
         """The form as it goes to the page.
@@ -69,7 +95,8 @@ class Form:
         [{'name': 'answer', 'label': 'Reading', 'value': '', 'kind': 'text'}]
         """
         fields = [{**dataclasses.asdict(one), "kind": one.kind} for one in self.fields]
-        return {**dataclasses.asdict(self), "fields": fields}
+        picture = self.picture.text if self.picture else ""
+        return {**dataclasses.asdict(dataclasses.replace(self, picture=None)), "fields": fields, "picture": picture}
 
 
 class FormSession(Protocol):

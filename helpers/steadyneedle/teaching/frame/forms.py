@@ -6,27 +6,39 @@ from collections.abc import Callable
 from html import escape
 from typing import Any
 
-import anywidget
 import traitlets
 
 from steadyneedle.foundation.store import StoreError
-from steadyneedle.teaching.frame.form import ChoiceField, FormSession
-from steadyneedle.teaching.frame.publishing import module_of, publish, style
+from steadyneedle.teaching.frame.form import ChoiceField, Form, FormSession
+from steadyneedle.teaching.frame.publishing import (
+    FrameWidget,
+    Still,
+    answer_with,
+    module_of,
+    publish,
+    publish_picture,
+    style,
+)
 
 
-class FormWidget(anywidget.AnyWidget):
+class FormWidget(FrameWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
 
     _esm = module_of("parts.js", "form.js")
     _css = style()
     view = traitlets.Dict().tag(sync=True)
+    picture = traitlets.Bytes().tag(sync=True)
     saved = traitlets.Dict().tag(sync=True)
 
     def __init__(self, session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> None:
         self._session = session
         self._after = after
-        super().__init__(view=session.view().wire(), saved={"number": 0, "words": trouble})
+        super().__init__(**_traits(session.view()), saved={"number": 0, "words": trouble})
         self.on_msg(self._heard)
+
+    def refresh(self) -> None:
+        """Show the form as it stands now: what it asks about has changed."""
+        answer_with(self, _traits(self._session.view()))
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
         answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
@@ -38,16 +50,25 @@ class FormWidget(anywidget.AnyWidget):
         except StoreError as error:
             words = str(error)
         if message.get("what") == "act":
-            self.view = self._session.view().wire()
+            self.refresh()
             if self._after:
                 self._after()
         self.saved = {"number": int(message.get("number", 0)), "words": words}
 
 
+def _traits(form: Form) -> dict[str, Any]:
+    return {"view": form.wire(), "picture": form.picture.png if form.picture else b""}
+
+
 def show_form(session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:
-    """Show a form: live where there is a kernel, the words of the question where there is none."""
+    """Show a form: live where there is a kernel, the words of the question, or its picture, where there is none."""
     widget = FormWidget(session, trouble, after)
     form = session.view()
+    if form.picture:
+        text = " ".join([*form.question, form.picture.text, *(one.label for one in form.fields)])
+        still = Still(form.picture.png, text, form.picture.result)
+        publish_picture(widget, form.title, lambda: still)
+        return widget
     lines = [f"<h4>{escape(form.title)}</h4>", *(f"<p>{escape(line)}</p>" for line in form.question)]
     for one in form.fields:
         if isinstance(one, ChoiceField):

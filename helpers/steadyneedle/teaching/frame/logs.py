@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-import anywidget
 import traitlets
 
-from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish, style
+from steadyneedle.teaching.frame.publishing import FrameWidget, answer_with, module_of, publish, style
 
 Judged = tuple[list[str], bytes]
 Judge = Callable[[str, bytes, str, str], Judged]
@@ -26,7 +25,7 @@ class LogPanel:
     judge: Judge
 
 
-class LogWidget(anywidget.AnyWidget):
+class LogWidget(FrameWidget):
     """A file, its columns and a sheet go to the kernel; lines and a picture come back."""
 
     _esm = module_of("parts.js", "log.js")

@@ -106,7 +106,7 @@ function render({ model, el }) {
     model.save_changes();
     clearTimeout(waiting);
     waiting = setTimeout(() => {
-      note.textContent = "The picture is waiting for the kernel. If it stays so, choose Run, then Run All Cells.";
+      note.textContent = "The picture is still waiting. If it stays so, load this page again.";
     }, 4000);
   }
   function changed(control, value, problem) {
@@ -117,8 +117,41 @@ function render({ model, el }) {
     else send();
   }
   const shown = spec.controls.map((control) =>
-    makers[control.kind](control, values[control.name], mark, (value, problem) => changed(control, value, problem)));
+    makers[control.kind](control, values[control.name], mark, (value, problem) => { pause(); changed(control, value, problem); }));
+
+  // Moves the main control by itself to its end, from the beginning where it stands there already.
+  const running = main.plays ? make("button", { type: "button", class: "sn-first", onclick: () => (playing ? pause() : play()) }, "Let time run") : null;
+  const still = window.matchMedia("(prefers-reduced-motion: reduce)");
+  let playing = 0;
+  function play() {
+    const end = rounded(main, main.high), whole = end - main.low;
+    const from = values[main.name] >= end ? main.low : values[main.name];
+    let begin = null, drawn = -Infinity;
+    sentence.setAttribute("aria-live", "off");  // a reader hears where it ends, not each step
+    running.textContent = "Pause";
+    const step = (now) => {
+      if (begin === null) begin = now;
+      const there = from + whole * (now - begin) / (1000 * main.plays);
+      if (there < end && (!still.matches || now - drawn >= 1000)) { drawn = now; at(rounded(main, there)); }
+      if (there < end) { playing = requestAnimationFrame(step); return; }
+      pause();
+      at(end);
+    };
+    playing = requestAnimationFrame(step);
+  }
+  function at(value) {
+    shown[0].show(value);
+    changed(main, value);
+  }
+  function pause() {
+    if (!playing) return;
+    cancelAnimationFrame(playing);
+    playing = 0;
+    sentence.setAttribute("aria-live", "polite");
+    running.textContent = "Let time run";
+  }
   function back() {
+    pause();
     const others = spec.controls.some((control) => control !== main && values[control.name] !== control.start);
     spec.controls.forEach((control, n) => { values[control.name] = control.start; shown[n].show(control.start); });
     note.textContent = "";
@@ -131,29 +164,20 @@ function render({ model, el }) {
     holder.append(image);
   }
   const body = make("div", {}, controls, holder, sentence,
-    make("div", { class: "sn-foot" }, make("button", { type: "button", onclick: back }, "Back to the start (Esc)"), note));
-  const cover = make("p", { class: "sn-cover" });
-  const root = make("div", { class: "sn sn-panel" }, cover, body);
-  function lift() {
-    const text = model.get("cover");
-    cover.textContent = text;
-    cover.hidden = !text;
-    body.hidden = !!text;
-  }
+    make("div", { class: "sn-foot" }, running, make("button", { type: "button", onclick: back }, "Back to the start (Esc)"), note));
+  const root = make("div", { class: "sn sn-panel" }, body);
   ours(root);
   root.addEventListener("keydown", (event) => { if (event.key === "Escape") back(); });
   el.append(root);
-  lift();
   if (spec.table) takeTable(); else { takePicture(); say(model.get("sentence")); }
   model.on("change:table", takeTable);
   model.on("change:picture", takePicture);
   model.on("change:answered", takeAnswer);
-  model.on("change:cover", lift);
   return () => {
+    pause();
     model.off("change:table", takeTable);
     model.off("change:picture", takePicture);
     model.off("change:answered", takeAnswer);
-    model.off("change:cover", lift);
     clearTimeout(waiting);
     if (address) URL.revokeObjectURL(address);
   };

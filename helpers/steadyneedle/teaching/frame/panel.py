@@ -21,7 +21,10 @@ from steadyneedle.teaching.figures.strokes import Row, Scene
 
 @dataclass(frozen=True)
 class Slider:
-    """A number to move: its name in the code, its label, range, step, unit and start."""
+    """A number to move: its name in the code, its label, range, step, unit and start.
+
+    One that `plays` also moves by itself, from low to high in that many seconds, where it is a panel's first control.
+    """
 
     name: str
     label: str
@@ -30,6 +33,7 @@ class Slider:
     step: float
     unit: str
     start: float
+    plays: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.low < self.high or self.step <= 0 or not self.low <= self.start <= self.high:

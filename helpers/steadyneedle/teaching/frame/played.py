@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-import anywidget
 import numpy as np
 import traitlets
 
-from steadyneedle.teaching.figures.strokes import Row
-from steadyneedle.teaching.frame.digest import digest
-from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish_picture, style
+from steadyneedle.teaching.frame.publishing import FrameWidget, Still, answer_with, module_of, publish_picture, style
+
+PUSHED = -1
+"""Number of a state that answers no message: the page goes on where it is."""
 
 
 @dataclass(frozen=True)
@@ -55,17 +55,15 @@ class PlayedBench(Protocol):
 
 @dataclass(frozen=True)
 class BenchPanel:
-    """A bench to show: its title, the supplies on offer in bar, and a still picture of one run with its text."""
+    """A bench to show: its title, the supplies on offer in bar, and what makes a still picture of one run."""
 
     title: str
     bench: PlayedBench
     supplies: Sequence[int]
-    picture: bytes
-    text: str
-    row: Row
+    still: Callable[[], Still]
 
 
-class BenchWidget(anywidget.AnyWidget):
+class BenchWidget(FrameWidget):
     """A bench through time. The page says what was done and when, the kernel answers with all that follows."""
 
     _esm = module_of("parts.js", "gauge.js", "running.js")
@@ -82,6 +80,10 @@ class BenchWidget(anywidget.AnyWidget):
         self._bench = bench
         super().__init__(title=title, supplies=list(supplies), **self._state(0, 0.0, "", fresh=True))
         self.on_msg(self._heard)
+
+    def refresh(self) -> None:
+        """Show the bench as it stands now, at the time where the page is."""
+        answer_with(self, self._state(PUSHED, 0.0, "", fresh=False))
 
     def _state(self, number: int, time: float, problem: str, fresh: bool) -> dict[str, Any]:
         state = self._bench.state()
@@ -107,5 +109,5 @@ class BenchWidget(anywidget.AnyWidget):
 def show_bench(panel: BenchPanel) -> BenchWidget:
     """Show a bench: live where there is a kernel, a plain picture of one run where there is none."""
     widget = BenchWidget(panel.bench, panel.title, panel.supplies)
-    publish_picture(widget, panel.picture, f"{panel.title}. {panel.text}", digest(panel.row, panel.text))
+    publish_picture(widget, panel.title, panel.still)
     return widget

@@ -1,19 +1,24 @@
-"""How a widget of ours is shown so that a reader without a kernel sees a picture or the words."""
+"""What every widget of ours stands on, and how it is shown so that a plain reader sees a picture or words."""
 
 from __future__ import annotations
 
 import base64
 import contextlib
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import anywidget
 from IPython.display import display
+from ipywidgets import Layout
 
 from steadyneedle.teaching import look
+from steadyneedle.teaching.frame.digest import digest
 
 _HERE = Path(__file__).parent
+_stills_wanted = True
 
 
 @cache
@@ -25,6 +30,34 @@ def module_of(*names: str) -> str:
 def style() -> str:
     """Style of everything of ours in the page."""
     return look.page_style() + module_of("frame.css")
+
+
+@cache
+def _layout() -> Layout:
+    """One layout for all: ipywidgets would make one, and send it to the page, for each widget."""
+    return Layout()
+
+
+class FrameWidget(anywidget.AnyWidget):
+    """A widget of ours."""
+
+    def __init__(self, **state: Any) -> None:
+        super().__init__(layout=_layout(), **state)
+
+
+@dataclass(frozen=True)
+class Still:
+    """What a live picture leaves in a notebook: a PNG, the sentence with its numbers, and the result that it shows."""
+
+    picture: bytes
+    text: str
+    shows: Any
+
+
+def leave_no_stills() -> None:
+    """A page shows the shipped still pictures until the live ones are there: its kernel need not draw them again."""
+    global _stills_wanted  # noqa: PLW0603
+    _stills_wanted = False
 
 
 def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
@@ -44,11 +77,16 @@ def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[s
     display(bundle, metadata=metadata, raw=True)
 
 
-def publish_picture(widget: anywidget.AnyWidget, picture: bytes, alternative: str, mark: str) -> None:
-    """Show a widget and, in the same output, its picture with its alternative text and its digest."""
+def publish_picture(widget: anywidget.AnyWidget, title: str, still: Callable[[], Still]) -> None:
+    """Show a widget and, in the same output, its still picture with alternative text and digest."""
+    if not _stills_wanted:
+        publish(widget, {"text/plain": title}, {})
+        return
+    made = still()
+    alternative = f"{title}. {made.text}"
     image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
     publish(
         widget,
-        {"image/png": base64.b64encode(picture).decode("ascii"), "text/plain": alternative},
-        {"image/png": image, "steadyneedle": {"digest": mark}},
+        {"image/png": base64.b64encode(made.picture).decode("ascii"), "text/plain": alternative},
+        {"image/png": image, "steadyneedle": {"digest": digest(made.shows, made.text)}},
     )

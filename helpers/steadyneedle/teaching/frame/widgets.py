@@ -1,20 +1,18 @@
-"""The widget of a panel, and the one that brings a notebook back to its beginning."""
+"""The widget of a panel."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
 
-import anywidget
 import traitlets
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.frame.digest import digest
 from steadyneedle.teaching.frame.panel import Choice, Control, DrawnPanel, Panel, Repainter, ScenePanel, Slider
-from steadyneedle.teaching.frame.publishing import answer_with, module_of, publish, publish_picture, style
+from steadyneedle.teaching.frame.publishing import FrameWidget, Still, answer_with, module_of, publish_picture, style
 
 
-class PanelWidget(anywidget.AnyWidget):
+class PanelWidget(FrameWidget):
     """A panel in the page. The page sends positions, the kernel answers with a picture or a table."""
 
     _esm = module_of("parts.js", "gauge.js", "panel.js")
@@ -25,10 +23,9 @@ class PanelWidget(anywidget.AnyWidget):
     picture = traitlets.Bytes().tag(sync=True)
     sentence = traitlets.Unicode().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
-    cover = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
 
-    def __init__(self, panel: Panel, mark: str = ".", cover: str = "") -> None:
+    def __init__(self, panel: Panel, mark: str = ".") -> None:
         self._panel = panel
         self._answer = _answers(panel)
         values = panel.start()
@@ -40,7 +37,7 @@ class PanelWidget(anywidget.AnyWidget):
             "height": look.HEIGHT,
             "controls": [_spec(control) for control in panel.controls],
         }
-        super().__init__(spec=spec, values=values, cover=cover, **self._answer(values))
+        super().__init__(spec=spec, values=values, **self._answer(values))
         self.observe(self._moved, "values")
 
     def _moved(self, change: Any) -> None:
@@ -72,6 +69,7 @@ def _spec(control: Control) -> dict[str, Any]:
         return {
             "kind": "slider", "name": control.name, "label": control.label, "low": control.low, "high": control.high,
             "step": control.step, "unit": control.unit, "start": control.start, "decimals": control.decimals,
+            "plays": control.plays,
         }  # fmt: skip
     kind = "choice" if isinstance(control, Choice) else "entry"
     options = list(control.options) if isinstance(control, Choice) else []
@@ -84,22 +82,13 @@ def _spec(control: Control) -> dict[str, Any]:
     }
 
 
-class BackToTop(anywidget.AnyWidget):
-    """Run All leaves a notebook at its end; this brings it back to its beginning, once."""
-
-    _esm = module_of("top.js")
-    used = traitlets.Bool(False).tag(sync=True)
-
-
-def show_panel(panel: Panel, mark: str = ".", cover: str = "") -> PanelWidget:
+def show_panel(panel: Panel, mark: str = ".") -> PanelWidget:
     """Show a panel: live where there is a kernel, a plain picture with its text where there is none."""
-    widget = PanelWidget(panel, mark, cover)
-    result = panel.compute(**panel.start())
-    text = panel.describe(result)
-    publish_picture(widget, widget.picture or panel.still(), f"{panel.title}. {text}", digest(result, text))
+    widget = PanelWidget(panel, mark)
+
+    def still() -> Still:
+        result = panel.compute(**panel.start())
+        return Still(widget.picture or panel.still(), panel.describe(result), result)
+
+    publish_picture(widget, panel.title, still)
     return widget
-
-
-def show_top() -> None:
-    """Bring the notebook back to its beginning. Nothing to see, so nothing is left for a plain reader."""
-    publish(BackToTop(), {}, {})

@@ -1,4 +1,4 @@
-"""Practising: an exercise or a prediction in front of one learner, kept in the learner's file."""
+"""Practising: an exercise in front of one learner, kept in the learner's file."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from typing import Any
 
 from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
-from steadyneedle.questions.plans import Prediction
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner.progress import Progress
@@ -131,71 +130,3 @@ class PracticeSession:
         del tries[:-50]
         if feedback.outcome == "right" and not state.get("solution"):
             state["right"] = int(state.get("right", 0)) + 1
-
-
-class PredictionSession:
-    """A prediction: recorded before the panel is uncovered, explained after it was looked at."""
-
-    def __init__(self, prediction: Prediction, progress: Progress, keys: tuple[str, ...]) -> None:
-        self._prediction = prediction
-        self._progress = progress
-        self._keys = keys
-
-    @property
-    def recorded(self) -> str:
-        """Key of what was predicted; empty before."""
-        return self._prediction.key_of(str(self._progress.entry(*self._keys).get("recorded", "")))
-
-    def view(self) -> Form:
-        """The form as it stands."""
-        state, prediction, recorded = self._progress.entry(*self._keys), self._prediction, self.recorded
-        to_explain = bool(recorded) and not state.get("explained")
-        buttons = [Button("record", "Record my prediction")]
-        if recorded:
-            buttons = [Button("again", "Cover it and predict again")]
-        if to_explain:
-            buttons.insert(0, Button("explain", "I have looked: explain"))
-        leaning = prediction.key_of(str(state.get("leaning", "")))
-        options = tuple(prediction.options.items())
-        return Form(
-            title="Predict first",
-            fields=(ChoiceField("prediction", prediction.question, options, recorded or leaning, bool(recorded)),),
-            buttons=tuple(buttons),
-            enter="explain" if to_explain else "record",
-            message=self._message(state, recorded),
-            version=int(bool(recorded)),
-        )
-
-    def _message(self, state: dict[str, Any], recorded: str) -> Message:
-        """What was predicted, and the explanation once one has looked."""
-        if recorded:
-            lines = [f"You said: {self._prediction.options[recorded]}", "Now look: move the controls below."]
-            if state.get("explained"):
-                lines[1] = self._progress.preferences().localise(self._prediction.explanation)
-            return Message("Recorded", tuple(lines))
-        if state.get("asked"):
-            return Message("Not recorded yet", ("Choose one answer first. A guess is welcome: nobody marks it.",))
-        return Message()
-
-    def typed(self, answers: dict[str, str]) -> None:
-        """Keep which way the learner leans."""
-        leaning = answers.get("prediction", "")
-        if leaning and not self.recorded and self._progress.entry(*self._keys).get("leaning") != leaning:
-            with self._progress.change(*self._keys) as state:
-                state["leaning"] = leaning
-
-    def act(self, button: str, answers: dict[str, str]) -> None:
-        """Record, explain, or cover again."""
-        with self._progress.change(*self._keys) as state:
-            if button == "record":
-                state["asked"] = True
-                if answers.get("prediction") in self._prediction.options:
-                    state["recorded"] = answers["prediction"]
-            elif button == "explain":
-                state["explained"] = True
-            elif button == "again":
-                earlier = state.setdefault("earlier", [])
-                earlier.append(state.get("recorded", ""))
-                del earlier[:-20]
-                for gone in ("recorded", "explained", "asked", "leaning"):
-                    state.pop(gone, None)

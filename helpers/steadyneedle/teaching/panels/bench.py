@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -23,6 +24,7 @@ from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.strokes import Row, Scene
 from steadyneedle.teaching.figures.thinning import thinned
 from steadyneedle.teaching.frame.played import BenchPanel, BenchState
+from steadyneedle.teaching.frame.publishing import Still
 
 SUPPLIES = (30, 50, 100, 150, 200, 232, 300)
 """Cylinder pressures on offer, bar."""
@@ -32,6 +34,8 @@ RANGES = {"8 to 12 bar": (8.0, 12.0), "0 to 16 bar": (0.0, 16.0)}
 
 DIVISION = 0.2
 """bar, of the bench's gauge."""
+
+SAY_FIRST = "Say first what it is: the question stands below the bench."
 
 THIN = 0.003
 """bar; a third of a pixel of the trace: what a straight line misses by less is not sent."""
@@ -45,12 +49,18 @@ FAULT_WORDS = {SOUND: "nothing wrong", SURPRISE: "a surprise"}
 
 @dataclass
 class ShownBench:
-    """A bench in time with its picture, in a learner's decimal mark. `told` is whether one sees what is wrong."""
+    """A bench in time with its picture, in a learner's decimal mark. `told` is whether one sees what is wrong.
+
+    Whoever asks what is wrong with it sets `may_tell`, False until it was answered, and `changed`, called when another
+    regulator stands there.
+    """
 
     preferences: Preferences
     bench: BenchInTime = field(default_factory=BenchInTime)
     range: str = "8 to 12 bar"
     told: bool = True
+    may_tell: Callable[[], bool] = lambda: True
+    changed: Callable[[], None] = lambda: None
 
     # what the page asks ---------------------------------------------------------------------------------
 
@@ -66,19 +76,31 @@ class ShownBench:
         shown_range = str(values.get("range", self.range))
         if shown_range not in RANGES:
             raise ValueError("Choose a range from its list.")
+        if values.get("told") and not self.may_tell():
+            raise ValueError(SAY_FIRST)
         before = self.bench.under_test
         chosen = {n: str(values[n]) for n in ("design", "fault", "severity", "other") if n in values}
         under_test = before.changed(**chosen)
         if values.get("another"):
             under_test = under_test.another()
         # a surprise that one has just asked for would be none if it were told
-        hides = SURPRISE in (chosen.get("fault"), chosen.get("other"))
+        asked_for = SURPRISE in (chosen.get("fault"), chosen.get("other")) or bool(values.get("another"))
+        hides = asked_for and under_test.surprising
         self.told = bool(values.get("told", self.told and not hides))
         self.range = shown_range
         fresh = under_test != before or bool(values.get("again"))
         if fresh:
             self.bench.put_on(under_test)
+        self.changed()
         return fresh
+
+    def on_the_bench(self) -> UnderTest:
+        """The regulator, whether one sees what is wrong with it or not."""
+        return self.bench.under_test
+
+    def tell(self, on: bool) -> None:
+        """Tell what is wrong, or hide it again."""
+        self.told = on
 
     def more(self) -> None:
         """Look further ahead."""
@@ -199,15 +221,17 @@ def _options(under_test: UnderTest) -> dict[str, list[tuple[str, str]]]:
 
 def bench_panel(preferences: Preferences, hidden: bool = False) -> BenchPanel:
     """A regulator on the bench, its needle moving in time; `hidden` gives it a fault that is not told."""
-    at = 60.0
-    still = ShownBench(preferences)
-    still.bench.do(Action(1.0, "valve", 1.0), Action(20.0, "purge", 2.0))
+
+    def still() -> Still:
+        at = 60.0
+        run = ShownBench(preferences)
+        run.bench.do(Action(1.0, "valve", 1.0), Action(20.0, "purge", 2.0))
+        return Still(png_of(run.figure(at)), run.describe(at), run.row(at))
+
     under_test = UnderTest(fault=SURPRISE) if hidden else UnderTest()
     return BenchPanel(
         title="A regulator on the bench",
         bench=ShownBench(preferences, BenchInTime(under_test), told=not hidden),
         supplies=SUPPLIES,
-        picture=png_of(still.figure(at)),
-        text=still.describe(at),
-        row=still.row(at),
+        still=still,
     )

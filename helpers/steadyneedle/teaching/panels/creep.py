@@ -6,10 +6,9 @@ from functools import lru_cache, partial
 
 import numpy as np
 
-from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import Log, judge_trace, read_log
+from steadyneedle.bench.trace import Log, judge_trace, nine, read_log
 from steadyneedle.bench.trace.verdict import USUAL_LIMIT
-from steadyneedle.foundation import datasets, places
+from steadyneedle.foundation import places
 from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import SecondStage
@@ -22,54 +21,29 @@ from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
 from steadyneedle.teaching.panels.bench import bench_panel
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 from steadyneedle.teaching.panels.own_log import log_panel
-
-TRACES = 9
-
-
-@lru_cache(maxsize=1)
-def _recordings() -> dict[int, tuple[np.ndarray, np.ndarray, str, float]]:
-    """Minutes, readings in bar, design and division of each of the nine; recorded on the rig."""
-    columns = datasets.table("nine_traces", ("trace", "time_s", "pressure_bar", "division_bar"))
-    number = np.array(columns["trace"], int)
-    made = {}
-    for one in range(1, TRACES + 1):
-        rows = np.flatnonzero(number == one)
-        minutes = np.array(columns["time_s"])[rows] / 60
-        readings = np.array(columns["pressure_bar"])[rows]
-        made[one] = minutes, readings, str(columns["design"][rows[0]]), float(columns["division_bar"][rows[0]])
-    return made
-
-
-@lru_cache(maxsize=16)
-def verdict_on(number: int) -> tuple[str, str]:
-    """Outcome and sentence of one of the nine, as of a real log."""
-    minutes, readings, design, division = _recordings()[number]
-    log = Log.from_arrays(minutes * 60, readings, "bar", division)
-    verdict = judge_trace(log, load_sheets(places.datasets() / "sheets")[design])
-    return verdict.outcome, verdict.because
+from steadyneedle.teaching.panels.ten_seconds import glance_panel, rest_panel, ten_seconds_rows
 
 
 def traces_panel(preferences: Preferences) -> Panel:
     """Nine traces to recognise."""
 
     def compute(number: float, verdict: str) -> recording_figure.RecordingPicture:
-        minutes, readings, _, _ = _recordings()[round(number)]
-        outcome, because = verdict_on(round(number)) if verdict == "shown" else ("", "")
-        return recording_figure.RecordingPicture(round(number), minutes, readings, outcome, because, verdict == "shown")
+        which = nine.ASKED[round(number) - 1]
+        log, shown = nine.recorded(which).log, verdict == "shown"
+        judged = nine.verdict_on(which) if shown else None
+        outcome, because = (judged.outcome, judged.because) if judged else ("", "")
+        minutes, readings = log.time / 60, log.pressure
+        return recording_figure.RecordingPicture(round(number), minutes, readings, outcome, because, shown)
 
     def describe(result: recording_figure.RecordingPicture) -> str:
         first, last = (preferences.number(float(one), 2) for one in (result.readings[0], result.readings[-1]))
         minutes = preferences.number(float(result.minutes[-1]), 1)
         begin = f"Trace {result.number}: from {first} to {last} bar in {minutes} min."
-        return (
-            f"{begin} {result.outcome}: {preferences.localise(result.because)}"
-            if result.shown
-            else f"{begin} Say what it is."
-        )
+        return f"{begin} {result.outcome}: {preferences.localise(result.because)}" if result.shown else begin
 
     controls = (
-        Slider("number", "Trace", 1, TRACES, 1, "", 1),
-        Choice("verdict", "Verdict", ("hidden", "shown"), "hidden"),
+        Slider("number", "Trace", 1, nine.TRACES, 1, "", 1),
+        Choice("verdict", "Verdict", ("shown", "hidden"), "shown"),
     )
     return DrawnPanel(
         "Nine traces",
@@ -232,7 +206,10 @@ def real_log_rows(preferences: Preferences) -> Table:
 
 def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 04, by name."""
-    made = {"traces": traces_panel, "apart": apart_panel, "watch": watch_panel, "opening": opening_panel}
+    made = {
+        "ten_seconds": glance_panel, "ten_seconds_on": rest_panel, "traces": traces_panel,
+        "apart": apart_panel, "watch": watch_panel, "opening": opening_panel,
+    }  # fmt: skip
     return {
         **{name: partial(make, preferences) for name, make in made.items()},
         "bench": lambda: bench_panel(preferences, hidden=True),
@@ -242,4 +219,7 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
 
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 04, by name."""
-    return {"bookkeeping": bookkeeping_rows, "real_log": partial(real_log_rows, preferences)}
+    return {
+        "ten_seconds": partial(ten_seconds_rows, preferences), "bookkeeping": bookkeeping_rows,
+        "real_log": partial(real_log_rows, preferences),
+    }  # fmt: skip

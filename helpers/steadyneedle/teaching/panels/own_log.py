@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
@@ -32,7 +33,7 @@ def judge_with(preferences: Preferences, sheets: Sheets) -> Callable[[str, bytes
             log = read_log(path, columns.split(",") if columns.strip() else None)
         chosen = None if sheet in ("", NO_SHEET) else sheets[sheet]
         verdict = judge_trace(log, chosen)
-        picture = png_of(log_figure(log, verdict, chosen, preferences.localise))
+        picture = png_of(log_figure(log, verdict, chosen, preferences.localise, datetime.date.today()))
         return [preferences.localise(line) for line in verdict.lines()], picture
 
     return judge

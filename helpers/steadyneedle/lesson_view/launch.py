@@ -1,0 +1,167 @@
+"""How JupyterLab is launched: one function gives all of it as a dictionary.
+
+Nothing of the learner's folder is executed or read as configuration: settings, kernels' working folder and plug-ins
+lie in a room of the launch's own, and Python never looks for modules where it happens to stand.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+from steadyneedle.foundation import places
+from steadyneedle.lesson_view.plug_in import lay_plug_in
+
+PAGE, NOTEBOOK = "page", "notebook"
+DISABLED = ("@jupyterlab/apputils-extension:announcements",)
+DISABLED_ON_A_PAGE = (*DISABLED, "@jupyterlab/application-extension:connectionlost")
+FOREIGN = ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTERLAB_DIR", "PYTHONSTARTUP")
+"""Variables that would bring another installation's settings, kernels and plug-ins."""
+
+
+def settings(
+    room: Path,
+    folder: Path,
+    view: str = PAGE,
+    *,
+    sheets: Path | None = None,
+    instructor: bool = False,
+    ground: str = "light",
+    base_url: str = "/",
+    shipped: Path | None = None,
+) -> dict[str, Any]:
+    """Settings of a JupyterLab on a working copy; the files they name are laid into the room.
+
+    Parameters
+    ----------
+    room : Path
+        An empty folder of this launch, outside the learner's.
+    folder : Path
+        The working copy.
+    view : str
+        `page`, the lesson view, or `notebook`, plain JupyterLab with the user's own settings.
+    sheets : Path
+        Specification sheets in use.
+    instructor : bool
+        Whether the instructor's pages belong to the copy.
+    ground : str
+        `light` or `dark`, the ground of the page when it opens.
+    base_url : str
+        What all addresses of the server begin with.
+    shipped : Path
+        Folder of the lessons as shipped.
+
+    Returns
+    -------
+    dict
+        `config`: traits by class, as Jupyter's own configuration files hold them. `environment`: variables to set,
+        None for those to take away. `page_config`: JupyterLab's own.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> with tempfile.TemporaryDirectory() as room:
+    ...     settings(Path(room), Path("work"))["config"]["ServerApp"]["root_dir"]
+    'work'
+    """
+    page = view == PAGE
+    config = _config(folder, base_url)
+    if page:
+        lay_plug_in(room / "plug-ins", shipped, instructor)
+        (room / "kernels").mkdir()
+        theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
+        _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
+        config["MappingKernelManager"] = {"root_dir": str(room / "kernels")}
+    config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder)
+    page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
+    _write(room / "config" / "jupyter_server_config.json", config)
+    _write(room / "config" / "labconfig" / "page_config.json", page_config)
+    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page))
+    return {"config": config, "environment": _environment(room, folder, sheets), "page_config": page_config}
+
+
+def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
+    """Traits that both views share: plug-ins come from the workbook's environment only."""
+    return {
+        "ServerApp": {"root_dir": str(folder), "ip": "localhost", "base_url": base_url},
+        "ContentsManager": {"pre_save_hook": "steadyneedle.lesson_view.saving.keep_plain"},
+        "LabApp": {
+            "labextensions_path": [str(Path(sys.prefix) / "share" / "jupyter" / "labextensions")],
+            "extra_labextensions_path": [],
+        },
+    }
+
+
+def _of_a_page(room: Path) -> dict[str, Any]:
+    """Everything lies in the room, so that nothing of the user's JupyterLab changes."""
+    return {
+        "extra_labextensions_path": [str(room / "plug-ins")],
+        "workspaces_dir": str(room / "workspaces"),
+        "user_settings_dir": str(room / "settings"),
+    }
+
+
+def _of_a_notebook(folder: Path) -> dict[str, Any]:
+    """Plain JupyterLab with the user's own settings; which tabs were open is kept for each working copy."""
+    return {
+        "workspaces_dir": str(state_folder() / "workspaces" / _digest(folder)),
+        "user_settings_dir": os.environ.get("JUPYTERLAB_SETTINGS_DIR") or _user_settings(),
+    }
+
+
+def _environment(room: Path, folder: Path, sheets: Path | None) -> dict[str, str | None]:
+    """Variables to set, None for those to take away."""
+    return {
+        **dict.fromkeys(FOREIGN),
+        places.WORK_VARIABLE: str(folder),
+        places.SHEETS_VARIABLE: str(sheets) if sheets else None,
+        "JUPYTER_CONFIG_DIR": str(room / "config"),
+        "JUPYTER_PREFER_ENV_PATH": "1",
+        "IPYTHONDIR": str(room / "ipython"),
+        "PYTHONSAFEPATH": "1",
+    }
+
+
+def _kernel(page: bool) -> dict[str, Any]:
+    """Settings of the kernels: a cell works without the first one, and a page's kernel is warm when it is needed."""
+    lines = ["from steadyneedle.teaching.kernel_start import lesson"]
+    if page:
+        lines.append("from steadyneedle.teaching.kernel_start import warm; warm(); del warm")
+    return {"IPKernelApp": {"exec_lines": lines, "ignore_cwd": True}, "HistoryManager": {"enabled": False}}
+
+
+def state_folder() -> Path:
+    """Where the launch keeps logs and which tabs were open: outside every working copy."""
+    import platformdirs
+
+    return platformdirs.user_state_path("steadyneedle", appauthor=False)
+
+
+def _user_settings() -> str:
+    from jupyter_core.paths import jupyter_config_dir
+
+    return str(Path(jupyter_config_dir()) / "lab" / "user-settings")
+
+
+def _digest(folder: Path) -> str:
+    return hashlib.sha256(str(folder).encode("utf-8")).hexdigest()[:16]
+
+
+def environment_with(settings: dict[str, Any], token: str) -> dict[str, str]:
+    """The environment of this process, changed as the settings say; the token stands nowhere else."""
+    environment = {**os.environ, "JUPYTER_TOKEN": token}
+    for name, value in settings["environment"].items():
+        if value is None:
+            environment.pop(name, None)
+        else:
+            environment[name] = value
+    return environment
+
+
+def _write(path: Path, content: dict[str, Any]) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(json.dumps(content, indent=1), encoding="utf-8")

@@ -1,0 +1,33 @@
+// What can begin before JupyterLab has built its page: a kernel takes as long to start as JupyterLab does, and the
+// learner's file says where the lesson was left. Should either fail, the page does without.
+import { PAGES } from "./shipped.js";
+
+const options = JSON.parse(document.getElementById("jupyter-config-data")?.textContent || "{}");
+
+export function ask(path, init = {}) {
+  const cross = document.cookie.match(/\b_xsrf=([^;]*)/);
+  const headers = { "Content-Type": "application/json" };
+  if (options.token) headers.Authorization = `token ${options.token}`;
+  if (cross) headers["X-XSRFToken"] = decodeURIComponent(cross[1]);
+  return fetch(new URL(`${options.baseUrl}api/${path}`, location.href), { cache: "no-store", credentials: "same-origin", headers, ...init });
+}
+
+const path = decodeURIComponent(options.treePath || "");
+export const wanted = options.mode === "single-document" && path.endsWith(".ipynb");
+const shipped = wanted && PAGES.some((one) => one.file === path);
+
+// The lesson's session, with its kernel: JupyterLab finds it under the lesson's name.
+export const session = shipped
+  ? ask("sessions", { method: "POST", body: JSON.stringify({ path, name: path, type: "notebook", kernel: { name: "python3" } }) })
+    .then((answer) => answer.ok, () => false)
+  : Promise.resolve(false);
+
+// The learner's file.
+export const work = wanted
+  ? ask("contents/my-work.json?content=1&type=file&format=text")
+    .then(async (answer) => (answer.ok ? JSON.parse((await answer.json()).content) : {}))
+    .catch(() => ({}))
+  : Promise.resolve({});
+
+// What it keeps of the page: lesson, places, text size, ground.
+export const kept = work.then((content) => content?.page || {});

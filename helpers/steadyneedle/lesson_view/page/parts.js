@@ -1,0 +1,20 @@
+// Small pieces that every part of the page uses.
+export function make(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
+    else if (value === true) element.setAttribute(name, "");
+    else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value);
+  }
+  element.append(...children.filter((child) => child !== null && child !== undefined));
+  return element;
+}
+
+export function button(words, pressed, attributes = {}) {
+  return make("button", { type: "button", onclick: pressed, ...attributes }, words);
+}
+
+// What a promise gives, or `otherwise` when that takes too long.
+export function waitAtMost(promise, milliseconds, otherwise) {
+  return Promise.race([promise, new Promise((done) => { setTimeout(done, milliseconds, otherwise); })]);
+}

@@ -1,0 +1,56 @@
+// Where one is in the lesson: found again when the page opens, kept while one reads. The kernel writes it into the
+// learner's file; the companion, a widget of the first cell, carries it there.
+const QUIET = 400;  // milliseconds without scrolling
+
+export class Place {
+  constructor(page, left) {
+    this.page = page;
+    this.kept = (left.places || {})[page.mark.lesson] || null;
+    this.companion = null;
+    this.waiting = {};
+    this.still = false;
+    page.root.addEventListener("steadyneedle:companion", (event) => {
+      this.companion = event.detail;
+      this.keep({});
+    });
+    history.scrollRestoration = "manual";
+  }
+
+  // The first cell that one sees, as far as its upper edge lies above the line under the head.
+  line() {
+    return this.page.root.querySelector(".sn-head").getBoundingClientRect().height;
+  }
+
+  find() {
+    const cell = this.kept && this.page.cells.find((one) => one.id === this.kept.cell);
+    const top = cell ? cell.node.getBoundingClientRect().top + window.scrollY - this.line() + Number(this.kept.offset || 0) : 0;
+    window.scrollTo({ top, behavior: "instant" });
+  }
+
+  // The cell at that line.
+  current() {
+    const line = this.line() + 1;
+    return this.page.cells.find((cell) => cell.node.getBoundingClientRect().bottom > line) || this.page.cells[0];
+  }
+
+  begin() {
+    let timer = 0;
+    window.addEventListener("scroll", () => {
+      clearTimeout(timer);
+      timer = setTimeout(() => this.look(), QUIET);
+    }, { passive: true });
+  }
+
+  look() {
+    const cell = this.current();
+    const offset = Math.round(this.line() - cell.node.getBoundingClientRect().top);
+    this.keep({ cell: cell.id, offset: window.scrollY ? offset : 0 });
+  }
+
+  keep(what) {
+    Object.assign(this.waiting, what);
+    if (!this.companion || this.still) return;
+    this.companion.keep(this.waiting);
+    this.waiting = {};
+  }
+}

@@ -1,0 +1,113 @@
+// Runs the cells of a lesson and puts each live output in the place of its still picture once it can be seen.
+const AT_ONCE = 2;  // so few wait in the kernel that a control moved meanwhile need not wait for all the others
+const PATIENCE = 5000;
+const VIEW = "application/vnd.jupyter.widget-view+json";
+
+export class Runner {
+  constructor(page) {
+    this.page = page;
+    this.turn = 0;
+    this.answered = false;  // whether the kernel has answered in this turn
+  }
+
+  // Run every cell, first those that one sees. Gives a promise for the section that one sees.
+  start() {
+    const turn = ++this.turn;
+    this.answered = false;
+    this.page.root.dataset.state = "still";
+    const [first, rest] = this.order();
+    const early = this.run(first, turn);
+    early.then(() => this.reached(turn, "first")).then(() => this.run(rest, turn)).then(() => this.reached(turn, "live"))
+      .then(() => this.page.cover.settle())
+      .catch(() => {});  // a newer run has begun
+    return early;
+  }
+
+  again() {
+    if (this.turn) this.start();  // a page that runs nothing goes on running nothing
+  }
+
+  stop() {
+    this.turn += 1;
+  }
+
+  reached(turn, state) {
+    if (turn !== this.turn) throw new Error("not the newest run");
+    this.page.root.dataset.state = state;
+    performance.mark(`sn-${state}`);
+  }
+
+  // The first cell, which opens the lesson, and the section one is in; then what follows; then what lies above.
+  order() {
+    const { cells, place } = this.page;
+    const code = cells.filter((cell) => cell.kind === "code");
+    const [opening, ...others] = code;
+    const here = cells.indexOf(place.current());
+    const below = others.filter((cell) => cells.indexOf(cell) >= here);
+    const above = others.filter((cell) => cells.indexOf(cell) < here);
+    const headings = cells.map((cell, n) => (cell.kind === "markdown" && /^##? /m.test(cell.source) ? n : -1)).filter((n) => n >= 0);
+    const next = below.length ? cells.indexOf(below[0]) : 0;
+    const end = headings.find((n) => n > next) ?? cells.length;
+    const seen = below.filter((cell) => cells.indexOf(cell) < end);
+    return [[opening, ...seen].filter(Boolean), [...below.slice(seen.length), ...above]];
+  }
+
+  async run(cells, turn) {
+    await this.page.context.sessionContext.ready;
+    const waiting = [];
+    const shown = [];
+    for (const cell of cells) {
+      if (waiting.length >= AT_ONCE) await waiting.shift();
+      if (turn !== this.turn) return;
+      const one = this.execute(cell);
+      waiting.push(one.done);
+      shown.push(one.shown);
+    }
+    await Promise.all(shown);
+  }
+
+  execute(cell) {
+    const { lab, context } = this.page;
+    const holder = document.createElement("div");
+    holder.className = "sn-next";
+    cell.node.append(holder);
+    const area = this.page.area(new lab.outputarea.OutputAreaModel({ trusted: true }));
+    lab.lumino.Widget.attach(area, holder);
+    const request = { code: cell.source, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
+    area.future = context.sessionContext.session.kernel.requestExecute(request, true, { cellId: cell.id });
+    let whole = true;
+    const done = area.future.done.then(() => { this.answered = true; }, () => { whole = false; });
+    const shown = done.then(() => drawn(area)).then(() => { if (whole) this.swap(cell, area, holder); else { area.dispose(); holder.remove(); } });
+    return { done, shown };
+  }
+
+  // The live output takes the place of what stood there. What one reads stays where it is.
+  swap(cell, area, holder) {
+    const before = cell.node.getBoundingClientRect();
+    if (cell.area) {
+      cell.area.dispose();
+      cell.holder.remove();
+    }
+    cell.still.hidden = true;
+    holder.className = "sn-live";
+    Object.assign(cell, { area, holder });
+    if (before.bottom < this.page.place.line() && !CSS.supports("overflow-anchor", "auto")) {
+      window.scrollBy({ top: cell.node.getBoundingClientRect().height - before.height, behavior: "instant" });
+    }
+  }
+}
+
+// Until every widget of an output area has drawn itself.
+function drawn(area) {
+  const complete = () => area.widgets.every((one, n) => {
+    const output = area.model.get(n);
+    return !output || !(VIEW in output.data) || one.node.querySelector(".sn, .sn-companion");
+  });
+  if (complete()) return Promise.resolve();
+  return new Promise((done) => {
+    const watcher = new MutationObserver(() => { if (complete()) finish(); });
+    const timer = setTimeout(finish, PATIENCE);
+    function finish() { watcher.disconnect(); clearTimeout(timer); done(); }
+    watcher.observe(area.node, { childList: true, subtree: true, attributes: true, attributeFilter: ["class"] });
+  });
+}

@@ -1,0 +1,71 @@
+// What can go wrong while one reads. The page is live again by itself, or one sentence says what to do.
+import { ask } from "./early.js";
+
+const PAUSE = 2000;
+const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
+const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
+const NOTHING = "Nothing answers any more. Load this page again (F5).";
+const ELSEWHERE = "This lesson is open in a newer window. Go on there, or:";
+
+export function watch(page) {
+  watchKernel(page);
+  watchServer(page);
+  watchWindows(page);
+}
+
+// A kernel that was restarted, by itself or by hand, knows nothing of the lesson: run it again. When another program
+// restarts it, the page hears no more than that a kernel is starting. One that is gone comes back with the page.
+function watchKernel(page) {
+  const session = page.context.sessionContext;
+  let stale = false, gone = false;
+  session.statusChanged.connect((_, status) => {
+    if (["restarting", "autorestarting"].includes(status)) stale = true;
+    if ((status === "starting" && page.runner.answered) || (status === "idle" && stale)) {
+      stale = false;
+      page.runner.again();
+    }
+    if (status !== "dead" || gone) return;
+    gone = true;
+    page.place.still = true;
+    if (page.runner.answered) location.reload();
+    else page.say(NOTHING);
+  });
+}
+
+function watchServer(page) {
+  const session = page.context.sessionContext;
+  let asking = false;
+  async function lost() {
+    if (asking) return;
+    asking = true;
+    for (;;) {
+      const id = session.session?.kernel?.id;
+      const status = await ask(`kernels/${id}`).then((answer) => answer.status, () => 0);
+      if (status === 200) break;
+      if (status === 404) { location.reload(); return; }
+      page.place.still = true;
+      page.say(status ? AGAIN : STOPPED);
+      if (status) return;
+      await new Promise((done) => { setTimeout(done, PAUSE); });
+    }
+    asking = false;
+    page.place.still = false;
+    page.say("");
+    session.session?.kernel?.reconnect().catch(() => {});
+  }
+  session.connectionStatusChanged.connect((_, status) => { if (status !== "connected") lost(); });
+  page.app.serviceManager.connectionFailure.connect(lost);
+}
+
+// Two windows on one lesson share its kernel, and the newer one has it.
+function watchWindows(page) {
+  const me = Math.random();
+  const windows = new BroadcastChannel(`steadyneedle ${page.lab.coreutils.PageConfig.getBaseUrl()}`);
+  windows.onmessage = ({ data }) => {
+    if (data.path !== page.path || data.from === me) return;
+    page.place.still = true;
+    page.runner.stop();
+    page.say(ELSEWHERE, ["Use this window", () => location.reload()]);
+  };
+  windows.postMessage({ path: page.path, from: me });
+}

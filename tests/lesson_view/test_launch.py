@@ -1,0 +1,141 @@
+"""The launch as data: what its dictionary says, what lies in its room, what it leaves alone."""
+
+from __future__ import annotations
+
+import copy
+import json
+import os
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+from steadyneedle.foundation import notebooks, places
+from steadyneedle.foundation.notebooks import VIEW
+from steadyneedle.lesson_view import launch
+from steadyneedle.lesson_view.plug_in import NAME, PAGE
+from steadyneedle.lesson_view.running import PortError, check_port
+from steadyneedle.lesson_view.saving import keep_plain
+
+
+@pytest.fixture
+def room(tmp_path: Path) -> Path:
+    (tmp_path / "room").mkdir()
+    return tmp_path / "room"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "work").mkdir()
+    return tmp_path / "work"
+
+
+def files_of(folder: Path) -> list[str]:
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
+
+
+def test_a_page_is_served_to_this_machine_alone_from_a_room_of_its_own(room: Path, folder: Path) -> None:
+    made = launch.settings(room, folder, ground="dark")
+    config, environment = made["config"], made["environment"]
+    assert config["ServerApp"]["ip"] == "localhost" and config["ServerApp"]["root_dir"] == str(folder)
+    assert files_of(folder) == [], "nothing is written into the learner's folder"
+    for path in (config["MappingKernelManager"]["root_dir"], config["LabApp"]["user_settings_dir"], config["LabApp"]["workspaces_dir"],
+                 *config["LabApp"]["extra_labextensions_path"], environment["JUPYTER_CONFIG_DIR"], environment["IPYTHONDIR"]):  # fmt: skip
+        assert Path(path).is_relative_to(room)
+    assert environment["PYTHONSAFEPATH"] == "1" and environment["PYTHONSTARTUP"] is None
+    assert environment[places.WORK_VARIABLE] == str(folder) and environment[places.SHEETS_VARIABLE] is None
+    assert made["page_config"]["disabledExtensions"]["@jupyterlab/apputils-extension:announcements"]
+    theme = room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings"
+    assert json.loads(theme.read_text(encoding="utf-8")) == {"theme": "JupyterLab Dark"}
+    written = json.loads((room / "config" / "jupyter_server_config.json").read_text(encoding="utf-8"))
+    assert written == config, "what Jupyter reads is the dictionary"
+    module, _, name = config["ContentsManager"]["pre_save_hook"].rpartition(".")
+    assert getattr(import_module(module), name) is keep_plain
+
+
+def test_a_notebook_keeps_the_users_own_settings(room: Path, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("JUPYTERLAB_SETTINGS_DIR", "/of/the/user")
+    config = launch.settings(room, folder, launch.NOTEBOOK)["config"]
+    assert config["LabApp"]["user_settings_dir"] == "/of/the/user"
+    assert config["LabApp"]["extra_labextensions_path"] == [] and not (room / "plug-ins").exists()
+    assert not Path(config["LabApp"]["workspaces_dir"]).is_relative_to(folder)
+    assert config["ContentsManager"]["pre_save_hook"], "outputs stay out of a lesson saved there"
+
+
+def test_the_token_stands_in_the_environment_alone(room: Path, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("JUPYTER_PATH", "/somebody/else's/plug-ins")
+    made = launch.settings(room, folder, sheets=Path("/sheets"))
+    environment = launch.environment_with(made, "secret")
+    assert environment["JUPYTER_TOKEN"] == "secret" and "JUPYTER_PATH" not in environment
+    assert environment["PATH"] == os.environ["PATH"] and environment[places.SHEETS_VARIABLE] == "/sheets"
+    assert "secret" not in json.dumps(made) + "".join(path.read_text(errors="replace") for path in room.rglob("*.js*"))
+
+
+def test_the_plug_in_carries_every_code_cell_and_no_answers_for_trainees(room: Path, folder: Path) -> None:
+    launch.settings(room, folder)
+    place = room / "plug-ins" / NAME
+    package = json.loads((place / "package.json").read_text(encoding="utf-8"))
+    assert (place / package["jupyterlab"]["_build"]["load"]).is_file()
+    assert {path.name for path in PAGE.iterdir()} < {path.name for path in (place / "static").iterdir()}
+    text = (place / "static" / "shipped.js").read_text(encoding="utf-8")
+    constants = dict(line.removeprefix("export const ").split(" = ", 1) for line in text.split(";\n") if line)
+    code, pages = json.loads(constants["CODE"]), json.loads(constants["PAGES"])
+    for path in places.lessons().rglob("*.ipynb"):
+        assert set(notebooks.code_of(notebooks.read(path))) <= set(code), path.name
+    assert [page["file"] for page in pages] == [path.name for path in sorted(places.lessons().glob("*.ipynb"))]
+    assert pages[1]["title"] == "01 Pressure and its units" and pages[1]["lesson"] == "01"
+    assert files_of(place / "static" / "lessons") == [page["file"] for page in pages]
+
+
+def test_the_instructors_pages_come_when_asked(room: Path, folder: Path) -> None:
+    launch.settings(room, folder, instructor=True)
+    laid = files_of(room / "plug-ins" / NAME / "static" / "lessons")
+    assert "instructor/03-for-the-instructor.ipynb" in laid and "03-specification-bands.ipynb" in laid
+
+
+def test_a_port_in_use_is_a_sentence() -> None:
+    import socket
+
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with pytest.raises(PortError, match=f"Port {port} is in use. Leave --port out, or name another"):
+            check_port(port)
+    check_port(port)  # free again as soon as it was left
+
+
+LESSON = "01-pressure-and-units.ipynb"
+
+
+def saved(path: Path) -> dict:
+    """A lesson as JupyterLab would save it after Run All: counts, views, state, times."""
+    book = copy.deepcopy(notebooks.read(path))
+    book["metadata"]["widgets"] = {"application/vnd.jupyter.widget-state+json": {}}
+    for cell in book["cells"]:
+        if cell["cell_type"] == "code":
+            cell["execution_count"] = 77
+            cell["metadata"]["execution"] = {"iopub.status.busy": "now"}
+            cell["outputs"] = [{"output_type": "display_data", "metadata": {}, "data": {VIEW: {"model_id": "x"}}}]
+    return book
+
+
+def test_a_lesson_saved_as_a_notebook_stays_as_it_was_shipped() -> None:
+    shipped = notebooks.read(places.lessons() / LESSON)
+    model = {"type": "notebook", "content": saved(places.lessons() / LESSON)}
+    keep_plain(model, path=LESSON, contents_manager=None)
+    assert model["content"] == shipped
+
+
+def test_a_cell_of_the_learners_own_is_kept_without_its_output_and_other_notebooks_are_left_alone() -> None:
+    book = saved(places.lessons() / LESSON)
+    own = next(cell for cell in book["cells"] if cell["cell_type"] == "code")
+    own["source"] = "1 + 1"
+    keep_plain({"type": "notebook", "content": book})
+    assert (own["source"], own["outputs"], own["execution_count"]) == ("1 + 1", [], None)
+    other = saved(places.lessons() / LESSON)
+    del other["metadata"]["steadyneedle"]
+    before = copy.deepcopy(other)
+    keep_plain({"type": "notebook", "content": other})
+    keep_plain({"type": "file", "content": "text"})
+    assert other == before

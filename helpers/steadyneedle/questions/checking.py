@@ -144,7 +144,8 @@ def read(asked: QuantityExercise, typed: str, right: float, preferences: Prefere
     if decimal == preferences.decimal:
         return quantity, how_read(typed, preferences.decimal)
     number = re.match(r"[-+ ]*[0-9.,' ]*", typed.strip())
-    return quantity, f"{number.group(0).strip() if number else typed} was read as {float(quantity.magnitude):.12g}."
+    shown = f"{float(quantity.magnitude):.12g}".replace(".", preferences.mark)
+    return quantity, f"{number.group(0).strip() if number else typed} was read as {shown}."
 
 
 def _in_the_units_asked(asked: QuantityExercise, refusal: str) -> str:

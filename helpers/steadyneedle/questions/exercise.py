@@ -202,7 +202,7 @@ class QuantityExercise(Exercise):
         except ValueError as error:
             return Checked("not read", (preferences.localise(str(error)),))
         checked = self._judged(givens, names, answer, typed, preferences)
-        return replace(checked, lines=(preferences.localise(read), *checked.lines)) if read else checked
+        return replace(checked, lines=(read, *checked.lines)) if read else checked
 
     def _judged(self, givens: Givens, names: Named, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
         """A quantity that was read, beside the right answer and the known mistakes."""

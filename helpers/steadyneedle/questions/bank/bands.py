@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
@@ -185,6 +186,11 @@ def _choose_a_class(w: Named) -> dict[str, Any]:
     return {"half": half, **mistaken, **expanded, "answer": _coarsest(*asked)}
 
 
+def _class_that(percent: float, number: int, fits: bool) -> Callable[[Named], str | None]:
+    """The mistake of choosing a class whose U fits into half the band, or does not."""
+    return lambda w: f"{percent:g}" if (w[f"U{number}"] <= w.half) == fits else None
+
+
 CHOOSE_A_CLASS = ChoiceExercise(
     name="choose_a_class", title="A gauge good enough", objectives=(3,), version=2,
     draw=_draw_class,
@@ -198,11 +204,11 @@ CHOOSE_A_CLASS = ChoiceExercise(
         Mistake("division ignored", lambda w: w.by_class, "You looked at the class's largest error alone. The guard band is U: class and marks together, each divided by √3, times 2."),
         Mistake("whole band", lambda w: w.whole_band if w.whole_band in CLASSES else None, "You fitted U into the whole band. It must fit on both sides: into half of it."),
         *(
-            Mistake(f"class {percent:g} too coarse", lambda w, n=n, key=f"{percent:g}": key if w[f"U{n}"] > w.half else None, f"Class {percent:g} gives U = {{U{n}:.3f}} bar, more than half the band.")
+            Mistake(f"class {percent:g} too coarse", _class_that(percent, n, fits=False), f"Class {percent:g} gives U = {{U{n}:.3f}} bar, more than half the band.")
             for n, percent in enumerate(OFFERED)
         ),
         *(
-            Mistake(f"class {percent:g} finer than needed", lambda w, n=n, key=f"{percent:g}": key if w[f"U{n}"] <= w.half else None, f"With class {percent:g}, U = {{U{n}:.3f}} bar, it can pass. A coarser class can, too.")
+            Mistake(f"class {percent:g} finer than needed", _class_that(percent, n, fits=True), f"With class {percent:g}, U = {{U{n}:.3f}} bar, it can pass. A coarser class can, too.")
             for n, percent in enumerate(OFFERED[:-1])
         ),
         Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),

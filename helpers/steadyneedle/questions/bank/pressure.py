@@ -368,5 +368,5 @@ def plan() -> Plan:
             DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
         predictions=_predictions(),
-        warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit"), ("00", "read_a_panel")),
+        warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit")),
     )

@@ -40,7 +40,13 @@ def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     outcomes = [one["outcome"] for one in checks]
     within = WITHIN["choice" if isinstance(exercise, ChoiceExercise) else "quantity"]
     helped = state.get("solution") or int(state.get("hints", 0)) > 1
-    if helped or not outcomes or outcomes[-1] != "right" or outcomes.index("right") >= within or outcomes.count("right") > 1:
+    if (
+        helped
+        or not outcomes
+        or outcomes[-1] != "right"
+        or outcomes.index("right") >= within
+        or outcomes.count("right") > 1
+    ):
         return
     state["right"] = int(state.get("right", 0)) + 1
     days = state.setdefault("right_on", [])
@@ -53,6 +59,14 @@ def new_draw(state: dict[str, Any]) -> None:
     for gone in DONE_FIELDS:
         state.pop(gone, None)
     state["attempt"] = int(state.get("attempt", 0)) + 1
+
+
+def begin(state: dict[str, Any], exercise: Exercise) -> None:
+    """Where an exercise was mended since its last draw, begin with fresh numbers; what was right stays right."""
+    if state.get("version") != exercise.version:
+        if "version" in state:
+            new_draw(state)
+        state["version"] = exercise.version
 
 
 def start_over(progress: Progress, number: str) -> None:
@@ -152,7 +166,11 @@ class Record:
         Each meets as many objectives as it can; of two that meet as many the earlier lesson's comes first.
         """
         wanting = [
-            one for number in MODULES if number <= through for one in self.standings(plan_of(number)) if one.done and not one.met
+            one
+            for number in MODULES
+            if number <= through
+            for one in self.standings(plan_of(number))
+            if one.done and not one.met
         ]
         chosen: list[tuple[str, Exercise]] = []
         while wanting:

@@ -107,7 +107,7 @@ RISE_A_MINUTE = QuantityExercise(
 
 
 LARGEST_ERROR = QuantityExercise(
-    name="largest_error", title="What a class allows", objectives=(2, 3),
+    name="largest_error", title="What a class allows", objectives=(2, 3), version=2,
     draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),

@@ -52,7 +52,7 @@ def _creep_rate(w: Named) -> dict[str, Any]:
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2,), version=3,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=3,
     draw=lambda d: {
         "first": d.decimal("9.6", "10.0", "0.02"), "last": d.decimal("10.2", "10.9", "0.02"), "since": d.integer(1, 2), "until": d.integer(6, 12),
         "settle": d.decimal("0.04", "0.10", "0.02"),

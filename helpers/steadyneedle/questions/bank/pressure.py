@@ -90,7 +90,7 @@ MPA_TO_PSI = QuantityExercise(
 )
 
 GAUGE_TO_ABSOLUTE = QuantityExercise(
-    name="gauge_to_absolute", title="From gauge to absolute", objectives=(2,),
+    name="gauge_to_absolute", title="From gauge to absolute", objectives=(2,), version=2,
     draw=lambda d: {"gauge": d.decimal("8.5", "10.5", "0.1"), "ambient": d.integer(76, 92) * 10},
     work=lambda w: {"air": w.ambient / 1000, "answer": gauge_to_absolute(bar(w.gauge), Q(w.ambient, "mbar")).magnitude},
     ask=(
@@ -116,7 +116,7 @@ def _at_depth(w: Named) -> dict[str, Any]:
 
 
 ABSOLUTE_AT_DEPTH = QuantityExercise(
-    name="absolute_at_depth", title="Absolute IP at depth", objectives=(1, 2),
+    name="absolute_at_depth", title="Absolute IP at depth", objectives=(1, 2), version=2,
     draw=lambda d: {"ip": d.decimal("8.5", "10.5", "0.1"), "depth": d.integer(6, 50)},
     work=_at_depth,
     ask=(
@@ -190,7 +190,7 @@ COST_OF_ROUNDING = QuantityExercise(
     ),
     hints=("Convert the upper limit without rounding it: two decimals of a psi.", "Then round that up to the next whole psi, and see how far you went."),
     working=("{high:.1f} bar × 14.5038 psi/bar = {true:.2f} psi", "Rounded up: {up:.0f} psi", "Difference: {answer:.2f} psi"),
-    boundaries=lambda w: ((w.answer, 0.0, 0.15), (w.answer, 1.0, 0.15)),
+    boundaries=lambda w: ((w.answer, 0.0, 0.15), (w.answer, 1.0, 0.15), (w.answer, 0.5, 0.06)),  # no guess of half a psi is right
     unit="psi", relative=0.0, absolute=0.05, why="a bar taken for 14.5 psi comes closer than that.", figures=2, reading=False,
 )
 

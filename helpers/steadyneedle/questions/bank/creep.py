@@ -122,7 +122,7 @@ def _sure_enough(w: Named) -> dict[str, Any]:
 
 SURE_ENOUGH = ChoiceExercise(
     name="sure_enough", title="Sure enough", objectives=(3, 1), version=2,
-    draw=lambda d: {"rate": d.decimal("0.00", "0.14", "0.01"), "error": d.decimal("0.01", "0.04", "0.01"), "limit": d.one_of((0.04, 0.05, 0.06, 0.08))},
+    draw=lambda d: {"rate": d.decimal("0.00", "0.14", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.04, 0.05, 0.06, 0.08))},
     work=_sure_enough,
     ask=("After your watch the rate is {rate:.2f} bar/min, give or take {error:.2f} bar/min. The sheet allows {limit:.2f} bar/min.", "What do you say?"),
     choices={"creeps": "it creeps", "stands": "it stands", "watch on": "cannot tell yet: watch on"},
@@ -139,7 +139,7 @@ SURE_ENOUGH = ChoiceExercise(
 
 OPENS_IN = QuantityExercise(
     name="opens_in", title="When the second stage gives way", objectives=(4, 2), version=2,
-    draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.05", "0.25", "0.01")},
+    draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.03", "0.12", "0.01")},
     work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
     ask=(
         "The needle stands at {now:.1f} bar and climbs by {rate:.2f} bar a minute. The second stage opens by itself at {opens:.1f} bar.",

@@ -184,6 +184,7 @@ COST_OF_ROUNDING = QuantityExercise(
     ),
     mistakes=(
         Mistake("atmospheres", lambda w: w.up - w.high * ATM_IN_PSI, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
+        Mistake("the factor cut short", lambda w: w.up - w.high * 14.5, "You used 14.5 psi a bar. At this pressure that is some hundredths of a psi too few, and hundredths are what is asked here: use 14.504."),
         Mistake("rounded inward", lambda w: w.inward, "That is what inward rounding takes away. Rounding up goes to the next psi above."),
         Mistake("the limit itself", lambda w: w.up, "That is the rounded limit. How far above the true limit does it lie?"),
         Mistake("lower limit", lambda w: w.below, "That is what the lower limit lets through. The question is about the upper one."),
@@ -191,7 +192,7 @@ COST_OF_ROUNDING = QuantityExercise(
     hints=("Convert the upper limit without rounding it: two decimals of a psi.", "Then round that up to the next whole psi, and see how far you went."),
     working=("{high:.1f} bar × 14.5038 psi/bar = {true:.2f} psi", "Rounded up: {up:.0f} psi", "Difference: {answer:.2f} psi"),
     boundaries=lambda w: ((w.answer, 0.0, 0.15), (w.answer, 1.0, 0.15), (w.answer, 0.5, 0.06)),  # no guess of half a psi is right
-    unit="psi", relative=0.0, absolute=0.05, why="a bar taken for 14.5 psi comes closer than that.", figures=2, reading=False,
+    unit="psi", relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
 )
 
 PASSES = {

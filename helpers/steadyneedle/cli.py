@@ -107,10 +107,10 @@ def ready(folder: Path) -> None:
 
     What is wrong comes with the command that mends it. FOLDER is the working copy you mean to use.
     """
-    from steadyneedle import workplace
+    from steadyneedle import readiness
 
     wrong = 0
-    for finding in workplace.findings(folder.expanduser().absolute()):
+    for finding in readiness.findings(folder.expanduser().absolute()):
         click.echo(f"{'ok  ' if finding.good else 'MEND'}  {finding.what}")
         if not finding.good:
             wrong += 1

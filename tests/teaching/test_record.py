@@ -126,6 +126,20 @@ def test_rights_kept_by_0_1_0_count_as_done_and_no_more(work: Path) -> None:
     assert one.done and not one.met
 
 
+def test_a_right_of_0_1_0_and_one_of_today_are_two_days(work: Path, day: list[str]) -> None:
+    for name in ("read_a_panel", "a_strange_unit"):
+        with Progress(work).change("lessons", "00", "exercises", name) as state:
+            state.update(version=1, right=5, tries=[])
+    answer(practise(work, "00", "read_a_panel"), "right")
+    assert standing(work, "00", 1, MONDAY).met
+
+
+def test_many_rights_on_one_day_are_one_day(work: Path, day: list[str]) -> None:
+    for one in plan_of("00").exercises:
+        answer(practise(work, "00", one.name), *("right", "new") * 25)
+    assert standing(work, "00", 1, MONDAY).done and not standing(work, "00", 1, MONDAY).met
+
+
 def test_optional_exercises_hold_nothing_back(work: Path, day: list[str]) -> None:
     optional = {one.name for number in MODULES for one in plan_of(number).exercises if one.optional}
     assert optional == {"usable_air", "probability_verdict"}

@@ -46,11 +46,11 @@ class InMemory(Progress):
     def content(self) -> dict[str, Any]:
         return self._content
 
-    def entry(self, *keys: str) -> dict[str, Any]:
+    def entry(self, *keys: str, fields: Any = None) -> dict[str, Any]:
         return _under(self._content, keys)
 
     @contextlib.contextmanager
-    def change(self, *keys: str) -> Iterator[dict[str, Any]]:
+    def change(self, *keys: str, fields: Any = None) -> Iterator[dict[str, Any]]:
         place = self._content
         for key in keys:
             place = place.setdefault(key, {})

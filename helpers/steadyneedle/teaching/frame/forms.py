@@ -41,7 +41,7 @@ class FormWidget(FrameWidget):
         answer_with(self, _traits(self._session.view()))
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
-        answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
+        answers = {str(name): _sendable(str(text)[:200]) for name, text in dict(message.get("answers", {})).items()}
         words = "Saved"
         try:
             self._session.typed(answers)
@@ -58,6 +58,11 @@ class FormWidget(FrameWidget):
 
 def _traits(form: Form) -> dict[str, Any]:
     return {"view": form.wire(), "picture": form.picture.png if form.picture else b""}
+
+
+def _sendable(text: str) -> str:
+    """Without halves of a pair of surrogates: no message to the page can hold one."""
+    return text.encode("utf-8", errors="replace").decode("utf-8")
 
 
 def show_form(session: FormSession, trouble: str = "", after: Callable[[], None] | None = None) -> FormWidget:

@@ -10,6 +10,7 @@ from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, Qu
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner import record
+from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -47,7 +48,7 @@ class PracticeSession:
         self._heading = heading
 
     def _state(self) -> dict[str, Any]:
-        state = self._progress.entry(*self._keys)
+        state = self._progress.entry(*self._keys, fields=PRACTICE)
         record.begin(state, self._exercise)
         return state
 
@@ -95,13 +96,13 @@ class PracticeSession:
         """Keep what was typed, as typed."""
         if self._state().get("typed", "") == answers.get("answer", ""):
             return
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
             record.begin(state, self._exercise)
             state["typed"] = answers.get("answer", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Check, hint, worked solution or new numbers."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
             record.begin(state, self._exercise)
             if button == "check":
                 self._check(state, answers.get("answer", ""))

@@ -15,6 +15,7 @@ from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
+from steadyneedle.teaching.learner.kept import is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
 
 WITHIN = {"choice": 1, "quantity": 2}
@@ -36,8 +37,8 @@ def today() -> str:
 def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     """Enter the check that stands last in `tries`: count it as a right if it is one on this draw for the first time."""
     attempt = int(state.get("attempt", 0))
-    checks = [one for one in state.get("tries", []) if one.get("attempt") == attempt and one["outcome"] != "not read"]
-    outcomes = [one["outcome"] for one in checks]
+    tries = [one for one in state.get("tries", []) if isinstance(one, dict) and one.get("attempt") == attempt]
+    outcomes = [one.get("outcome") for one in tries if one.get("outcome") != "not read"]
     within = WITHIN["choice" if isinstance(exercise, ChoiceExercise) else "quantity"]
     helped = state.get("solution") or int(state.get("hints", 0)) > 1
     if (
@@ -48,8 +49,8 @@ def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
         or outcomes.count("right") > 1
     ):
         return
+    days = state.setdefault("right_on", [BEFORE_DAYS] if state.get("right") else [])
     state["right"] = int(state.get("right", 0)) + 1
-    days = state.setdefault("right_on", [])
     days.append(day)
     del days[1:-KEPT_DAYS]  # the first day stays: another day is another than that
 
@@ -63,9 +64,8 @@ def new_draw(state: dict[str, Any]) -> None:
 
 def begin(state: dict[str, Any], exercise: Exercise) -> None:
     """Where an exercise was mended since its last draw, begin with fresh numbers; what was right stays right."""
-    if state.get("version") != exercise.version:
-        if "version" in state:
-            new_draw(state)
+    if state.setdefault("version", exercise.version) != exercise.version:
+        new_draw(state)
         state["version"] = exercise.version
 
 
@@ -76,10 +76,11 @@ def start_over(progress: Progress, number: str) -> None:
             for state in _dicts(lesson.get(place)).values():
                 new_draw(state)
         for state in _dicts(lesson.get("predictions")).values():
-            if state.get("recorded"):
-                state.setdefault("earlier", []).append(state["recorded"])
-            for gone in ("recorded", "explained", "asked", "leaning"):
-                state.pop(gone, None)
+            said = state.get("recorded") or state.get("answers")
+            earlier = [*(state.get("earlier") or []), said] if said else list(state.get("earlier") or [])
+            state.clear()
+            if earlier:
+                state["earlier"] = earlier
 
 
 @dataclass(frozen=True)
@@ -133,13 +134,13 @@ class Record:
             self._own.update(_dicts(lesson.get("exercises")))
             for place in ("warm-up", "review"):
                 for key, state in _dicts(lesson.get(place)).items():
-                    self._again.setdefault(key.partition(" ")[2], []).extend(state.get("right_on", []))
+                    self._again.setdefault(key.partition(" ")[2], []).extend(_days(state))
 
     def days(self, name: str) -> list[str]:
         """Days on which an exercise was right in its lesson, the first first; empty text before days were kept."""
         state = self._own.get(name, {})
-        days = list(state.get("right_on", []))
-        return [BEFORE_DAYS, *days] if int(state.get("right") or 0) > len(days) else days
+        days, right = _days(state), state.get("right", 0)
+        return [BEFORE_DAYS, *days] if is_count(right) and right and not days else days
 
     def right(self, name: str) -> bool:
         """Whether an exercise was right at least once, wherever it was asked."""
@@ -187,6 +188,12 @@ class Record:
             chosen.append((lesson, exercise))
             wanting = [one for one in wanting if one.lesson != lesson or one.number not in exercise.objectives]
         return chosen
+
+
+def _days(state: dict[str, Any]) -> list[str]:
+    """The days on which an exercise was right."""
+    days = state.get("right_on", [])
+    return list(days) if is_days(days) else []
 
 
 def _dicts(value: Any) -> dict[str, dict[str, Any]]:

@@ -45,6 +45,15 @@ def is_list(value: Any) -> bool:
     return isinstance(value, list)
 
 
+def is_days(value: Any) -> bool:
+    """Whether a field lists days.
+
+    >>> is_days(["2026-03-02"]), is_days([3])
+    (True, False)
+    """
+    return isinstance(value, list) and all(is_text(one) for one in value)
+
+
 def is_answers(value: Any) -> bool:
     """Whether a field holds answers, each by the name of what was asked.
 
@@ -68,7 +77,7 @@ def is_table(value: Any) -> bool:
 
 PRACTICE: Fields = {
     "version": is_count, "attempt": is_count, "hints": is_count, "right": is_count, "typed": is_text,
-    "checked": is_text, "solution": is_flag, "tries": is_list,
+    "checked": is_text, "solution": is_flag, "tries": is_list, "right_on": is_days,
 }  # fmt: skip
 PREDICTION: Fields = {
     "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,

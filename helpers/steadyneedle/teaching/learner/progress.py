@@ -11,9 +11,10 @@ from typing import Any
 from steadyneedle.foundation import places
 from steadyneedle.foundation.store import Store, StoreError
 from steadyneedle.questions.preferences import FIRST, Preferences
-from steadyneedle.teaching.learner.kept import CHOICES, HIDDEN_FAULT, PAGE, PRACTICE, Fields, is_count, odd_in
+from steadyneedle.teaching.learner.kept import CHOICES, HIDDEN_FAULT, PAGE, PRACTICE, Fields, odd_in
 
 FILE = "my-work.json"
+ROOMS = (("exercises", PRACTICE), ("warm-up", PRACTICE), ("review", PRACTICE), ("predictions", HIDDEN_FAULT))
 VERSION = 1
 
 
@@ -93,12 +94,6 @@ class Progress:
                 del place[name]
             yield place
 
-    def right(self, number: str) -> set[str]:
-        """Names of the exercises of a lesson that were answered right, without the worked solution."""
-        kept = self.entry("lessons", number, "exercises")
-        states = {name: state for name, state in kept.items() if isinstance(state, dict)}
-        return {name for name, state in states.items() if is_count(state.get("right")) and state["right"]}
-
     def preferences(self) -> Preferences:
         """The choices kept once for all lessons."""
         choices = self.entry("choices", fields=CHOICES)
@@ -116,6 +111,6 @@ def _under(content: dict[str, Any], keys: tuple[str, ...]) -> dict[str, Any]:
 def _entries(content: dict[str, Any]) -> Iterator[tuple[str, tuple[str, str], Fields]]:
     """Where a lesson's forms keep something, and what they may keep there."""
     for number in _under(content, ("lessons",)):
-        for room, fields in (("exercises", PRACTICE), ("warm-up", PRACTICE), ("predictions", HIDDEN_FAULT)):
+        for room, fields in ROOMS:
             for name in _under(content, ("lessons", number, room)):
                 yield number, (room, name), fields

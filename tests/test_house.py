@@ -328,7 +328,7 @@ def test_physics_functions_survive_a_change_of_units() -> None:
         "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
         "physics.plain.flow", "physics.equations.cooling_curve", "physics.cylinder.pressure_curve",
         "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope",
-        "physics.rig.start", "physics.actions.act",
+        "physics.faults.faults_of", "physics.rig.start", "physics.actions.act",
         "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
         "physics.si.above_zero", "physics.si.not_below_zero",
     }  # fmt: skip

@@ -45,10 +45,17 @@ def words() -> None:
 @click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
+@click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
 @click.option("--port", type=click.IntRange(1, 65535), metavar="NUMBER", help="Port to listen on.")
 def study(
-    folder: Path, sheets: Path | None, instructor: bool, as_notebook: bool, no_browser: bool, port: int | None
+    folder: Path,
+    sheets: Path | None,
+    instructor: bool,
+    as_notebook: bool,
+    present: bool,
+    no_browser: bool,
+    port: int | None,
 ) -> None:
     """Open the lessons where you left them, in a working copy of your own.
 
@@ -58,6 +65,9 @@ def study(
     from steadyneedle import workplace
     from steadyneedle.lesson_view import launch, running
 
+    if present and as_notebook:
+        _refuse("A class sees lessons as pages. Leave --as-notebook out, or --present.")
+    instructor = instructor or present
     folder = folder.expanduser().absolute()
     if folder.exists() and not folder.is_dir():
         _refuse(f"{folder} is a file. Name a folder for your working copy.")
@@ -75,7 +85,7 @@ def study(
             _tell("  Nothing new since last time.")
         _tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         left = workplace.left_at(folder)
-        view = launch.NOTEBOOK if as_notebook else launch.PAGE
+        view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
             folder, left.lesson, _tell, view=view, browser=not no_browser, port=port,
             sheets=sheets, instructor=instructor, ground=left.ground,
@@ -107,10 +117,10 @@ def ready(folder: Path) -> None:
 
     What is wrong comes with the command that mends it. FOLDER is the working copy you mean to use.
     """
-    from steadyneedle import workplace
+    from steadyneedle import readiness
 
     wrong = 0
-    for finding in workplace.findings(folder.expanduser().absolute()):
+    for finding in readiness.findings(folder.expanduser().absolute()):
         click.echo(f"{'ok  ' if finding.good else 'MEND'}  {finding.what}")
         if not finding.good:
             wrong += 1

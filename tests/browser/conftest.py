@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from in_lab import CHROMIUM_FLAGS, Lab, study
-from playwright.sync_api import Browser, sync_playwright
+from in_lab import CHROMIUM_FLAGS, PATIENCE, Lab, study
+from playwright.sync_api import Browser, expect, sync_playwright
+
+expect.set_options(timeout=PATIENCE)
 
 
 @pytest.fixture(scope="session")

@@ -24,6 +24,8 @@ CHROMIUM_FLAGS = [
     "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+PATIENCE = 90_000
+"""Milliseconds. On a machine that does something else besides a kernel's first start takes long; this is no benchmark."""
 
 
 @dataclass
@@ -49,7 +51,7 @@ class Lab:
     def open(self, lesson: str, width: int = 1366, height: int = 900) -> Page:
         """A lesson opened in the lesson view, whatever becomes of it."""
         page = self.browser.new_page(viewport={"width": width, "height": height})
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(PATIENCE)
         page.goto(f"{self.address}/doc/tree/{lesson}?token={self.token}")
         return page
 
@@ -62,11 +64,10 @@ class Lab:
     def notebook(self, name: str, width: int = 1366, height: int = 900) -> Page:
         """A notebook in JupyterLab's own view, drawn, its kernel ready."""
         page = self.browser.new_page(viewport={"width": width, "height": height})
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(PATIENCE)
         page.goto(f"{self.address}/lab/tree/{name}?token={self.token}&reset")
         page.wait_for_selector(".jp-Notebook .jp-Cell")
-        # A kernel's first start on a machine that does something else besides takes long; this is no benchmark.
-        page.wait_for_selector("text='Python 3 (ipykernel) | Idle'", timeout=90_000)
+        page.wait_for_selector("text='Python 3 (ipykernel) | Idle'")
         return page
 
     def ask(self, method: str, path: str, content: object = None) -> Any:
@@ -74,7 +75,7 @@ class Lab:
         data = None if content is None else json.dumps(content).encode("utf-8")
         headers = {"Authorization": f"token {self.token}", "Content-Type": "application/json"}
         request = urllib.request.Request(f"{self.address}/api/{path}", data, headers, method=method)
-        with urllib.request.urlopen(request, timeout=30) as answer:
+        with urllib.request.urlopen(request, timeout=PATIENCE / 1000) as answer:
             return json.loads(answer.read() or b"null")
 
     def kernel_of(self, lesson: str) -> str:
@@ -93,6 +94,11 @@ class Lab:
 def wait_until_live(page: Page) -> None:
     """Until every cell of a lesson in the lesson view shows its live output."""
     page.wait_for_selector(".sn-lesson[data-state=live]")
+
+
+def uncover(page: Page, on: bool = True) -> None:
+    """Uncover all that waits for predictions, as whoever teaches can; or cover it again."""
+    page.evaluate("(on) => document.querySelector('.sn-lesson').page.cover.uncoverAll(on)", on)
 
 
 def menu(page: Page, bar: str, item: str) -> None:
@@ -145,5 +151,5 @@ def study(folder: Path, browser: Browser, *more: str) -> Iterator[Lab]:
             yield Lab(folder, found.group(1), found.group(2), browser, process.pid)
         finally:
             process.terminate()
-            process.wait(timeout=20)
+            process.wait(timeout=60)
             reader.join()

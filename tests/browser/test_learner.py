@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from in_lab import Lab
+from in_lab import Lab, uncover
 from playwright.sync_api import Page, expect
 
 from steadyneedle.teaching.frame.panel import ScenePanel
@@ -42,8 +42,9 @@ def test_the_whole_path(lab: Lab) -> None:
     page.on("pageerror", lambda error: trouble.append(str(error)))
 
     gauge = panel(page, "A gauge")
-    expect(gauge.locator("input[type=range]")).to_be_visible()  # a notebook covers nothing: only the lesson view does
+    expect(gauge.locator("input[type=range]")).to_be_hidden()
     predict(page, "Is the number in psi larger", "larger")
+    expect(gauge.locator("input[type=range]")).to_be_visible()
 
     picture = gauge.locator(".sn-picture")
     before = picture.get_attribute("aria-label")
@@ -84,6 +85,7 @@ def test_the_whole_path(lab: Lab) -> None:
 
 def test_own_reading_is_judged_and_stays(lab: Lab) -> None:
     page = lab.page("03-specification-bands.ipynb", height=16000)
+    uncover(page)
     own = form(page, "Your own reading")
     own.get_by_label("Juniper").check()
     own.get_by_label("Reading, gauge pressure").fill("9,8 bar")
@@ -91,6 +93,7 @@ def test_own_reading_is_judged_and_stays(lab: Lab) -> None:
     expect(own.locator(".sn-feedback strong")).to_have_text("Cannot tell")
     expect(own.locator(".sn-feedback")).to_contain_text("9.8 bar lies within U = 0.125 bar of the limit 9.8 bar")
     lab.restart_kernel(page)
+    uncover(page)
     own = form(page, "Your own reading")
     expect(own.get_by_label("Reading, gauge pressure")).to_have_value("9,8 bar")
     expect(own.locator(".sn-feedback strong")).to_have_text("Cannot tell")
@@ -100,6 +103,8 @@ def test_own_reading_is_judged_and_stays(lab: Lab) -> None:
 def test_two_lessons_open_at_once_lose_nothing(lab: Lab) -> None:
     one = lab.page("00-start-here.ipynb", height=6000)
     two = lab.page("01-pressure-and-units.ipynb", height=16000)
+    uncover(one)
+    uncover(two)
     for n in range(6):
         form(one, "Exercise 2.").get_by_label("Your answer").fill(f"{900 + n} kPa")
         form(two, "Exercise 3.").get_by_label("Your answer").fill(f"{n},5 bar")
@@ -115,6 +120,7 @@ def test_two_lessons_open_at_once_lose_nothing(lab: Lab) -> None:
 def test_a_form_says_when_nothing_is_saved(lab: Lab) -> None:
     """The folder's file becomes one of a newer version: the form says so and the file stays as it is."""
     page = lab.page("00-start-here.ipynb", height=6000)
+    uncover(page)
     path: Path = lab.folder / "my-work.json"
     good = path.read_bytes()
     path.write_text('{"version": 99}', encoding="utf-8")
@@ -200,6 +206,7 @@ def test_needle_in_the_page_is_the_needle_in_python(lab: Lab) -> None:
 def test_only_the_newest_position_is_drawn(lab: Lab) -> None:
     """Forty moves at once: the kernel draws a few pictures, the last of them for the last position."""
     page = lab.page("00-start-here.ipynb", height=6000)
+    uncover(page)
     chart = panel(page, "The same as a chart")
     chart.evaluate("""(root) => { window.sn_drawn = 0; const image = root.querySelector('img');
         new MutationObserver(() => { window.sn_drawn += 1; }).observe(image, {attributes: true, attributeFilter: ['src']});

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from in_lab import Lab, run_all, wait_until_live
+from in_lab import PATIENCE, Lab, run_all, uncover, wait_until_live
 from playwright.sync_api import Browser, Page, expect
 
 from steadyneedle.foundation import notebooks, places
@@ -24,6 +24,7 @@ LESSON = "01-pressure-and-units.ipynb"
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[Page]:
     page = lab.page(LESSON, height=768)
+    uncover(page)
     yield page
     page.close()
 
@@ -41,7 +42,7 @@ def top_of(page: Page, cell: str) -> float:
 
 def until_kept(page: Page, lab: Lab, true: Callable[[dict], object]) -> None:
     """Until the learner's file holds what the page sent: the kernel writes it."""
-    for _ in range(100):
+    for _ in range(PATIENCE // 100):
         if true(kept(lab)):
             return
         page.wait_for_timeout(100)
@@ -107,9 +108,12 @@ def test_text_size_ground_and_code_are_chosen_in_the_head_and_kept(page: Page, l
     expect(page.locator(".sn-source").first).to_contain_text('lesson = open_lesson("01")')
     page.get_by_role("button", name="Show the code").click()
     expect(page.locator(".sn-source").first).to_be_hidden()
-    until_kept(page, lab, lambda entry: (entry.get("text"), entry.get("ground"), entry["lesson"]) == (3, "dark", "01"))
+    until_kept(
+        page, lab, lambda entry: (entry.get("text"), entry.get("ground"), entry.get("lesson")) == (3, "dark", "01")
+    )
     page.reload()
     wait_until_live(page)
+    uncover(page)
     assert size() > small * 1.3
     expect(page.locator(".sn-lesson")).to_have_attribute("data-ground", "dark")
     page.get_by_role("button", name="Small text").click()
@@ -154,6 +158,7 @@ def test_nothing_is_ever_written_into_a_lesson(page: Page, lab: Lab) -> None:
     page.goto("about:blank")
     page.go_back()
     wait_until_live(page)
+    uncover(page)
     assert asked == [], "nobody is asked whether to discard anything"
 
 
@@ -172,7 +177,7 @@ def test_a_lesson_opens_where_it_was_left_and_the_next_one_lies_beside_it(lab: L
     wait_until_live(page)
     expect(page).to_have_title("04 Creep and its cause")
     assert page.evaluate("window.scrollY") == 0
-    until_kept(page, lab, lambda entry: entry["lesson"] == "04")
+    until_kept(page, lab, lambda entry: entry.get("lesson") == "04")
     assert kept(lab)["places"]["03"]["cell"] == cell
     page.close()
 

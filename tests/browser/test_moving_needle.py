@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from in_lab import Lab
+from in_lab import Lab, uncover
 from playwright.sync_api import Locator, Page, expect
 
 pytestmark = pytest.mark.browser
@@ -41,6 +41,7 @@ TRACE_SHIFT = """document.querySelector('.sn-bench [data-part="trace"]').getAttr
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[Page]:
     page = lab.page("02-how-the-first-stage-reduces.ipynb", height=1000)
+    uncover(page)
     bench_of(page).scroll_into_view_if_needed()
     yield page
     page.close()

@@ -1,81 +1,145 @@
-"""The proof, before the frame freezes, that a projector mode can be built on it.
-
-A widget of our own in the page can enlarge type, put code and side bars out of sight, and catch the page keys of a
-presenter's remote, with settings in a folder of their own so that the user's stay untouched.
-"""
+"""A lesson shown to a class: large, led by a remote's page keys, hands counted, the notes in a second window."""
 
 from __future__ import annotations
 
+import itertools
 import json
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from in_lab import run_all, study
-from playwright.sync_api import Browser, expect
+from in_lab import PATIENCE, Lab, study, wait_until_live
+from playwright.sync_api import Browser, Page, expect
 
 pytestmark = pytest.mark.browser
-
-PRESENTER = '''
-import anywidget
-class Presenter(anywidget.AnyWidget):
-    _esm = """
-    function render({ model, el }) {
-      const style = document.createElement("style");
-      style.textContent = ".jp-CodeCell .jp-Cell-inputWrapper, .jp-SideBar, #jp-top-panel { display: none !important; } .sn { zoom: 1.5 }";
-      document.head.append(style);
-      let at = -1;
-      const step = (event) => {
-        if (event.key !== "PageDown" && event.key !== "PageUp") return;
-        event.preventDefault(); event.stopImmediatePropagation();
-        const stops = [...document.querySelectorAll(".sn")];
-        at = Math.min(Math.max(at + (event.key === "PageDown" ? 1 : -1), 0), stops.length - 1);
-        stops[at].scrollIntoView(); document.body.dataset.stop = String(at);
-      };
-      window.addEventListener("keydown", step, true);
-      return () => { style.remove(); window.removeEventListener("keydown", step, true); };
-    }
-    export default { render };
-    """
-Presenter()
-'''
+LESSON, WIDE, HIGH = "01-pressure-and-units.ipynb", 1366, 768
 
 
-def test_a_widget_can_present(browser: Browser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(scope="module")
+def class_room(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    with study(tmp_path_factory.mktemp("class") / "work", browser, "--present") as running:
+        yield running
+
+
+@pytest.fixture
+def page(class_room: Lab) -> Iterator[Page]:
+    page = class_room.page(LESSON, WIDE, HIGH)
+    yield page
+    page.close()
+
+
+def test_the_smallest_text_is_a_thirtieth_of_the_screens_height(page: Page) -> None:
+    page.get_by_role("button", name="Uncover all").click()
+    small = """(least) => [...document.querySelectorAll('.sn-lesson *')].filter((e) => e.checkVisibility() && !e.closest('svg')
+        && [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim()) && parseFloat(getComputedStyle(e).fontSize) < least)
+        .map((e) => e.textContent)"""
+    assert page.evaluate(small, HIGH / 30 - 0.1) == []
+    assert page.evaluate(small, HIGH / 30 + 0.1) != [], "and the check would see smaller ones"
+    for panel in page.locator(".sn-panel").all():
+        box = panel.bounding_box()
+        assert box is not None and box["width"] > 0.95 * WIDE
+
+
+def test_page_keys_lead_from_section_to_section_and_back(page: Page) -> None:
+    headings = """() => { const line = document.querySelector('.sn-head').getBoundingClientRect().height;
+        return [...document.querySelectorAll('.sn-lesson h2')].filter((h) => h.checkVisibility())
+            .map((h) => h.closest('.sn-cell').getBoundingClientRect().top + scrollY - line); }"""
+    tops = page.evaluate(headings)
+    assert len(tops) > 5
+    seen, at = [], -1.0
+    while page.evaluate("scrollY") > at:
+        at = page.evaluate("scrollY")
+        seen.append(at)
+        page.keyboard.press("PageDown")
+        page.wait_for_timeout(50)
+    end = page.evaluate("document.scrollingElement.scrollHeight - innerHeight")
+    for top in tops:
+        assert min(abs(top - one) for one in seen) < 5 or top > end, "each section begins under the head"
+    assert max(b - a for a, b in itertools.pairwise(seen)) <= HIGH, "nothing is passed over unseen"
+    while page.evaluate("scrollY") > 0:
+        at = page.evaluate("scrollY")
+        page.keyboard.press("PageUp")
+        page.wait_for_timeout(50)
+        assert page.evaluate("scrollY") < at
+
+
+def test_page_keys_and_escape_act_wherever_the_focus_is(page: Page) -> None:
+    page.get_by_role("button", name="Uncover all").click()
+    panel = page.locator(".sn-panel").first
+    slider = panel.locator("input[type=range]")
+    slider.focus()
+    before, at = slider.input_value(), page.evaluate("scrollY")
+    page.keyboard.press("PageDown")
+    assert slider.input_value() == before, "a page key of a remote moves no control"
+    assert page.evaluate("scrollY") != at
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    assert slider.input_value() != before
+    slider.blur()
+    panel.scroll_into_view_if_needed()
+    page.keyboard.press("Escape")
+    assert slider.input_value() == before
+
+
+def test_hands_are_counted_kept_and_shown_beside_the_result(page: Page, class_room: Lab) -> None:
+    form = page.locator(".sn-form", has_text="About how many psi")
+    for words, hands in (("142 psi", 5), ("98 psi", 2)):
+        for _ in range(hands):
+            form.get_by_role("button", name=f"One hand more: {words}").click()
+    form.get_by_role("button", name="One hand less: 98 psi").click()
+    form.get_by_role("button", name="Show me without predicting").click()
+    expect(form.locator(".sn-feedback")).to_contain_text("Shown without predicting")
+    assert form.locator(".sn-hands-count").all_inner_texts() == ["1", "0", "5", "0"]
+    expect(form.locator(".sn-hand")).to_have_count(0)
+    for _ in range(PATIENCE // 100):
+        kept = json.loads((class_room.folder / "my-work.json").read_text(encoding="utf-8"))["lessons"]["01"]
+        if kept.get("hands") == {"dial": {"98": 1, "142": 5}}:
+            break
+        page.wait_for_timeout(100)
+    else:
+        raise AssertionError(kept)
+    page.reload()
+    wait_until_live(page)
+    form = page.locator(".sn-form", has_text="About how many psi")
+    expect(form.locator(".sn-hands-count").nth(2)).to_have_text("5")
+
+
+def test_all_is_uncovered_with_one_button_and_covered_again(page: Page) -> None:
+    covered = "document.querySelector('.sn-lesson').page.cover.covered().length"
+    before = page.evaluate(covered)
+    assert before > 0
+    page.get_by_role("button", name="Uncover all").click()
+    assert page.evaluate(covered) == 0
+    page.get_by_role("button", name="Cover again").click()
+    assert page.evaluate(covered) == before
+
+
+def test_the_notes_open_in_a_second_window_and_never_on_the_wall(page: Page) -> None:
+    assert page.locator("a[href*=instructor]").count() == 0
+    with page.expect_popup() as opened:
+        page.get_by_role("button", name="Notes").click()
+    notes = opened.value
+    notes.set_default_timeout(PATIENCE)
+    wait_until_live(notes)
+    expect(notes).to_have_title("01 Pressure and its units: for the instructor")
+    assert notes.locator(".sn-lesson[data-present]").count() == 0, "as a page for one reader"
+    expect(page).to_have_title("01 Pressure and its units")
+    notes.close()
+
+
+def test_the_users_own_settings_stay(browser: Browser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     settings = tmp_path / "settings"
     place = settings / "@jupyterlab" / "apputils-extension"
     place.mkdir(parents=True)
     (place / "themes.jupyterlab-settings").write_text('{"theme": "JupyterLab Dark"}', encoding="utf-8")
     monkeypatch.setenv("JUPYTERLAB_SETTINGS_DIR", str(settings))
-    home = Path(os.environ.get("HOME", "~")).expanduser() / ".jupyter" / "lab" / "user-settings"
-    before = sorted(home.rglob("*")) if home.exists() else []
-    with study(tmp_path / "work", browser, "--as-notebook") as lab:
-        path = tmp_path / "work" / "00-start-here.ipynb"
-        book = json.loads(path.read_text(encoding="utf-8"))
-        book["cells"].insert(
-            2,
-            {
-                "cell_type": "code",
-                "id": "presenter",
-                "metadata": {},
-                "source": PRESENTER,
-                "outputs": [],
-                "execution_count": None,
-            },
-        )
-        path.write_text(json.dumps(book), encoding="utf-8")
-        page = lab.notebook("00-start-here.ipynb", 1280, 720)
+    home = Path(os.environ.get("HOME", "~")).expanduser() / ".jupyter"
+    before = {path: path.stat().st_mtime_ns for folder in (home, settings) for path in folder.rglob("*")}
+    with study(tmp_path / "work", browser, "--present") as lab:
+        page = lab.page("00-start-here.ipynb")
+        expect(page.locator("body")).to_have_attribute("data-jp-theme-name", "JupyterLab Light")
+        page.get_by_role("button", name="Dark", exact=True).click()
         expect(page.locator("body")).to_have_attribute("data-jp-theme-name", "JupyterLab Dark")
-        run_all(page)
-        expect(page.locator(".jp-CodeCell .jp-Cell-inputWrapper").first).to_be_hidden()
-        page.keyboard.press("PageDown")
-        expect(page.locator("body")).to_have_attribute("data-stop", "0")
-        page.locator(".sn input[type=radio]").first.focus()
-        page.keyboard.press("PageDown")
-        expect(page.locator("body")).to_have_attribute("data-stop", "1")
-        page.keyboard.press("PageUp")
-        expect(page.locator("body")).to_have_attribute("data-stop", "0")
-        size = page.locator(".sn").first.evaluate("(e) => e.getBoundingClientRect().width / e.offsetWidth")
-        assert size == pytest.approx(1.5, rel=0.01)
         page.close()
-    assert (sorted(home.rglob("*")) if home.exists() else []) == before, "the user's settings stay untouched"
+    assert before == {path: path.stat().st_mtime_ns for folder in (home, settings) for path in folder.rglob("*")}

@@ -8,6 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from steadyneedle.bench.diagnosis.examinations import SOUND
+from steadyneedle.bench.sheets import load_sheets
+from steadyneedle.foundation import places
 from steadyneedle.jobs.bench_in_time import BenchInTime
 from steadyneedle.jobs.under_test import SURPRISE, UnderTest
 from steadyneedle.physics.actions import Action
@@ -132,7 +135,10 @@ def test_the_widget_answers_and_survives_nonsense() -> None:
     ):  # fmt: skip
         widget._heard(widget, {"kind": "do", "number": 2, "time": 3.0, "what": what, "value": value}, [])
         assert words in widget.run["problem"], what
+    assert "scene" not in sent
     widget._heard(widget, {"kind": "new", "number": 3, "values": {"design": "Rowan"}, "time": 9.0}, [])
+    assert "scene" in sent, "another regulator has another name on its dial"
+    sent.clear()
     assert widget.run["fresh"] and widget.run["time"] == 0.0 and widget.run["chosen"]["design"] == "Rowan"
     widget._heard(widget, {"kind": "more", "number": 3, "time": 9.0}, [])
     assert np.frombuffer(widget.times, "float32")[-1] == pytest.approx(360)
@@ -140,6 +146,37 @@ def test_the_widget_answers_and_survives_nonsense() -> None:
     assert "no severity" in widget.run["problem"] and not widget.run["fresh"] and "scene" not in sent
     widget._heard(widget, {"kind": "new", "number": 5, "values": {"range": "0 to 16 bar"}, "time": 9.0}, [])
     assert "scene" in sent and not widget.run["fresh"] and widget.run["time"] == 9.0
+
+
+def test_the_picture_carries_the_regulators_name_and_its_band() -> None:
+    bench = ShownBench(Preferences("comma"), sheets=lambda: load_sheets(places.datasets() / "sheets"))
+    svg = bench.state().scene["svg"]
+    sheet = load_sheets(places.datasets() / "sheets")["Juniper"]
+    assert sheet.ip_low is not None and sheet.ip_high is not None
+    assert svg.count(">Juniper<") == 2, "on the dial and over the trace"
+    for words, limit in (("from", sheet.ip_low), ("to", sheet.ip_high)):
+        assert f"band {words} {limit.to('bar').magnitude:.1f}".replace(".", ",") in svg
+    low, high = bench.view.band or (0.0, 0.0)
+    assert low == pytest.approx(sheet.ip_low.to("bar").magnitude) and high > low
+    assert "band" not in ShownBench(Preferences()).state().scene["svg"], "without a sheet no band"
+    assert "band" not in ShownBench(Preferences(), sheets=dict).state().scene["svg"]
+
+
+def test_to_start_again_is_to_begin_as_the_bench_began() -> None:
+    bench = ShownBench(Preferences())
+    bench.do(1.0, "valve", 1.0)
+    bench.do(2.0, "supply", 50.0)
+    bench.new({"design": "Alder", "fault": "seat_nicked", "severity": "gross", "range": "0 to 16 bar"})
+    assert bench.new({"again": True})
+    run = bench.state().run
+    assert run["chosen"]["design"] == "Juniper" and run["chosen"]["fault"] == SOUND
+    assert run["chosen"]["severity"] == UnderTest().severity and run["chosen"]["range"] == "8 to 12 bar"
+    assert run["supply"] == 200 and not run["valve"] and bench.bench.now.time == 0.0
+    hidden = ShownBench(Preferences(), BenchInTime(UnderTest(fault=SURPRISE)), told=False)
+    hidden.new({"another": True})
+    before = hidden.on_the_bench()
+    hidden.new({"again": True})
+    assert hidden.on_the_bench() == before and not hidden.told, "a hidden fault stays the one that was asked"
 
 
 def test_thinning_keeps_within_its_tolerance() -> None:

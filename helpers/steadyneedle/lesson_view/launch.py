@@ -16,7 +16,7 @@ from typing import Any
 from steadyneedle.foundation import places
 from steadyneedle.lesson_view.plug_in import lay_plug_in
 
-PAGE, NOTEBOOK = "page", "notebook"
+PAGE, PRESENT, NOTEBOOK = "page", "present", "notebook"
 DISABLED = ("@jupyterlab/apputils-extension:announcements",)
 DISABLED_ON_A_PAGE = (*DISABLED, "@jupyterlab/application-extension:connectionlost")
 FOREIGN = ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTERLAB_DIR", "PYTHONSTARTUP")
@@ -43,7 +43,8 @@ def settings(
     folder : Path
         The working copy.
     view : str
-        `page`, the lesson view, or `notebook`, plain JupyterLab with the user's own settings.
+        `page`, the lesson view; `present`, the same for a class, on a wall; or `notebook`, plain JupyterLab with the
+        user's own settings.
     sheets : Path
         Specification sheets in use.
     instructor : bool
@@ -68,10 +69,10 @@ def settings(
     ...     settings(Path(room), Path("work"))["config"]["ServerApp"]["root_dir"]
     'work'
     """
-    page = view == PAGE
+    page = view != NOTEBOOK
     config = _config(folder, base_url)
     if page:
-        lay_plug_in(room / "plug-ins", shipped, instructor)
+        lay_plug_in(room / "plug-ins", shipped, instructor, view == PRESENT)
         (room / "kernels").mkdir()
         theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
         _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)

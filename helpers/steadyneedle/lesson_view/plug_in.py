@@ -14,7 +14,7 @@ NAME = "steadyneedle-lesson-view"
 PAGE = Path(__file__).parent / "page"
 
 
-def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = False) -> Path:
+def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = False, present: bool = False) -> Path:
     """Lay the plug-in into a folder for JupyterLab's `extra_labextensions_path`.
 
     Beside the page's own files it holds the source of every code cell that is ours, because only those run by
@@ -28,6 +28,8 @@ def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = Fa
         Folder of the lessons as shipped.
     instructor : bool
         Whether the instructor's pages, which hold answers, can be had too.
+    present : bool
+        Whether lessons are shown to a class, on a wall.
 
     Returns
     -------
@@ -49,7 +51,7 @@ def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = Fa
         pages.append({**mark, "file": label.as_posix(), "title": _title(book)})
         (place / "static" / "lessons" / label).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(path, place / "static" / "lessons" / label)
-    (place / "static" / "shipped.js").write_text(_module(CODE=code, PAGES=pages), encoding="utf-8")
+    (place / "static" / "shipped.js").write_text(_module(CODE=code, PAGES=pages, PRESENT=present), encoding="utf-8")
     (place / "package.json").write_text(json.dumps(_package()), encoding="utf-8")
     return folder
 

@@ -84,7 +84,7 @@ def open_lab(
     tell : callable
         Is given the address, once JupyterLab answers.
     view : str
-        `page` or `notebook`.
+        As `launch.settings` takes it.
     browser : bool
         Whether to open a browser.
     port : int
@@ -107,7 +107,7 @@ def open_lab(
     if port is not None:
         check_port(port)
     token = secrets.token_hex(24)
-    page = f"/{'doc' if view == launch.PAGE else 'lab'}/tree/{quote(lesson)}"
+    page = f"/{'lab' if view == launch.NOTEBOOK else 'doc'}/tree/{quote(lesson)}"
     with _told_to_end(), tempfile.TemporaryDirectory(prefix="steady-needle-", ignore_cleanup_errors=True) as room:
         settings = launch.settings(Path(room), folder, view, **more)
         with served(Path(room), settings, token, port, page if browser else "") as server:

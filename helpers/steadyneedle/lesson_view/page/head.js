@@ -18,7 +18,19 @@ export function makeHead(page, left) {
   return make("header", { class: "sn-head" },
     make("strong", { class: "sn-title" }, title),
     make("nav", { "aria-label": "Lessons" }, beside(here - 1, "prev", "← ", ""), beside(here + 1, "next", "", " →")),
-    make("div", { class: "sn-tools" }, button("My progress", () => showProgress(page)), showCode(page), textSize(page, left.text), ground(page, left.ground)));
+    make("div", { class: "sn-tools" }, ...(page.present
+      ? [uncoverAll(page), page.present.notes(), ground(page, left.ground)]
+      : [button("My progress", () => showProgress(page)), showCode(page), textSize(page, left.text), ground(page, left.ground)]).filter(Boolean)));
+}
+
+function uncoverAll(page) {
+  let on = false;
+  const made = button("Uncover all", () => {
+    on = !on;
+    page.cover.uncoverAll(on);
+    made.textContent = on ? "Cover again" : "Uncover all";
+  });
+  return made;
 }
 
 // JupyterLab writes its own name there, now and then.

@@ -4,6 +4,7 @@ import { kept, work } from "./early.js";
 import { makeHead } from "./head.js";
 import { button, make, waitAtMost } from "./parts.js";
 import { Place } from "./place.js";
+import { Present, presents } from "./present.js";
 import { Runner } from "./run.js";
 import { isOurs, sayStrange } from "./strange.js";
 import { watch } from "./watch.js";
@@ -33,6 +34,7 @@ export class LessonPage {
     const laid = [...context.model.cells].map((model) => this.lay(model));
     this.cover = cover(this.cells, { lesson: this.mark.lesson, work, session: context.sessionContext });
     if (this.mark.page) this.cover.uncoverAll();
+    if (presents(this.mark)) this.present = new Present(this, work);
     const [left] = await Promise.all([waitAtMost(kept, PATIENCE, {}), ...laid]);
     root.prepend(makeHead(this, left));
     this.place = new Place(this, left);

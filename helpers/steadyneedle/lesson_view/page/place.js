@@ -14,6 +14,21 @@ export class Place {
       this.keep({});
     });
     history.scrollRestoration = "manual";
+    // What grows or shrinks above, when it comes alive or is uncovered, moves nothing that one reads.
+    this.anchor = null;
+    new ResizeObserver(() => this.hold()).observe(page.body);
+    window.addEventListener("scroll", () => this.remember(), { passive: true });
+  }
+
+  remember() {
+    const cell = this.current();
+    this.anchor = cell ? { node: cell.node, top: cell.node.getBoundingClientRect().top } : null;
+  }
+
+  hold() {
+    if (!this.anchor || this.anchor.node.hidden) return;
+    const by = this.anchor.node.getBoundingClientRect().top - this.anchor.top;
+    if (Math.abs(by) >= 1) window.scrollBy({ top: by, behavior: "instant" });
   }
 
   // The first cell that one sees, as far as its upper edge lies above the line under the head.
@@ -25,6 +40,7 @@ export class Place {
     const cell = this.kept && this.page.cells.find((one) => one.id === this.kept.cell);
     const top = cell ? cell.node.getBoundingClientRect().top + window.scrollY - this.line() + Number(this.kept.offset || 0) : 0;
     window.scrollTo({ top, behavior: "instant" });
+    this.remember();
   }
 
   // The cell at that line.

@@ -83,7 +83,6 @@ export class Runner {
 
   // The live output takes the place of what stood there. What one reads stays where it is.
   swap(cell, area, holder) {
-    const before = cell.node.getBoundingClientRect();
     if (cell.area) {
       cell.area.dispose();
       cell.holder.remove();
@@ -91,9 +90,7 @@ export class Runner {
     cell.still.hidden = true;
     holder.className = "sn-live";
     Object.assign(cell, { area, holder });
-    if (before.bottom < this.page.place.line() && !CSS.supports("overflow-anchor", "auto")) {
-      window.scrollBy({ top: cell.node.getBoundingClientRect().height - before.height, behavior: "instant" });
-    }
+    this.page.place.hold();
   }
 }
 

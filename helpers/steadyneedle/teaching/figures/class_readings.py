@@ -32,6 +32,7 @@ def readings_chart(result: ReadingsPicture, localise: Localise = str) -> Drawing
         (whisker,) = axes.plot([], [], color=look.VERMILION, marker="|", markersize=16, linewidth=2.5)
         (mean,) = axes.plot([], [], color=look.VERMILION, marker="D", markerfacecolor="none", markersize=11)
         words = axes.text(0, 0, "", fontsize=13, ha="center", va="bottom")
+    margin = (result.end - result.start) * 0.18  # half of what the words take
 
     def update(now: ReadingsPicture) -> bool:
         if (now.start, now.end) != (result.start, result.end):
@@ -47,7 +48,8 @@ def readings_chart(result: ReadingsPicture, localise: Localise = str) -> Drawing
         whisker.set_data([now.mean - now.deviation, now.mean + now.deviation], [top, top])
         mean.set_data([now.mean], [top])
         words.set(
-            text=localise(f"mean {now.mean:.2f} bar, scatter {now.deviation:.2f} bar"), position=(now.mean, top + 0.5)
+            text=localise(f"mean {now.mean:.2f} bar, scatter {now.deviation:.2f} bar"),
+            position=(min(max(now.mean, result.start + margin), result.end - margin), top + 0.5),
         )
         return True
 

@@ -35,7 +35,7 @@ def cold_chart(result: ColdPicture, localise: Localise = str) -> Drawing:
         (drop,) = axes.plot([], [], color=look.INK, marker="_", markersize=12, linewidth=1.8)
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=12)
         words = axes.text(0, 0, "", fontsize=14, ha="left", va="center")
-        axes.text(340, -4, "water freezes", fontsize=12, ha="right", va="center", color=look.QUIET)
+        axes.text(4, -4, "water freezes", fontsize=12, ha="left", va="center", color=look.QUIET)
 
     def update(now: ColdPicture) -> bool:
         warm.set_data([0, 345], [now.warm, now.warm])
@@ -44,7 +44,7 @@ def cold_chart(result: ColdPicture, localise: Localise = str) -> Drawing:
         point.set_data([now.supply], [now.cold])
         words.set(
             text=localise(f"{now.warm - now.cold:.0f} °C colder"),
-            position=(min(now.supply + 6, 255), (now.warm + now.cold) / 2),
+            position=(min(max(now.supply + 6, 66), 255), (now.warm + now.cold) / 2),
         )
         return True
 

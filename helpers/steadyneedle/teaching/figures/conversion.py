@@ -33,7 +33,10 @@ def conversion_chart(result: ConversionPicture, localise: Localise = str) -> Dra
         drop.set_data([now.bar, now.bar, 0], [0, now.psi, now.psi])
         point.set_data([now.bar], [now.psi])
         words.set_text(localise(f"{now.bar:g} bar, {now.psi:.0f} psi"))
-        words.set_position((now.bar + 0.4, now.psi - 8) if now.bar < 14 else (now.bar - 5.4, now.psi + 34))
+        words.set_horizontalalignment("left" if now.bar < 14 else "right")
+        words.set_position(
+            (now.bar + 0.4, max(now.psi - 8, 34)) if now.bar < 14 else (now.bar - 0.4, min(now.psi + 34, 300))
+        )
         return True
 
     update(result)

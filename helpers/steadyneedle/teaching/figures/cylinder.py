@@ -53,7 +53,7 @@ def content_chart(result: ContentPicture, localise: Localise = str) -> Drawing:
         point.set_data([now.pressure], [now.real])
         above.set(
             text=localise(f"ideal gas {now.ideal:.0f} L"),
-            position=(max(now.pressure - 6, 90), min(now.ideal + top * 0.015, top * 0.93)),
+            position=(max(now.pressure - 6, 90), min(max(now.ideal + top * 0.015, top * 0.11), top * 0.93)),
         )
         below.set(
             text=localise(f"real air {now.real:.0f} L"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from steadyneedle.bench.units import Q
@@ -9,9 +10,13 @@ from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
 CENTRE = (180.0, 178.0)
-RADIUS = 138.0
+RADIUS = 132.0
+RIM = 43.0
 ARC = (-135.0, 135.0)
 """Degrees from straight up; a dial's scale spans 270 degrees (EN 837-1:1996)."""
+NUMBER_SIZE, GAP = 14.0, 4.0
+DIGIT_WIDTH, DIGIT_HEIGHT = 0.64, 0.76
+"""Of a digit, by the size of its type (DejaVu Sans)."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +48,7 @@ def dial_scene(outer: DialScale, inner: DialScale | None) -> Scene:
 def face(outer: DialScale, inner: DialScale | None, unit_size: float = 16) -> list[Stroke | Words]:
     """What stands still on the dial."""
     still = [
-        Stroke(arc(CENTRE, RADIUS + 37, 0, 360), look.INK, 2.5),
+        Stroke(arc(CENTRE, RADIUS + RIM, 0, 360), look.INK, 2.5),
         *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
         Words(CENTRE[0], CENTRE[1] + 66, outer.unit, unit_size, bold=True),
     ]
@@ -75,11 +80,17 @@ def _scale(scale: DialScale, end: float, radius: float, inward: bool, colour: st
         ends = (on_circle(CENTRE, radius, degrees), on_circle(CENTRE, radius + way * length, degrees))
         marks.append(Stroke(ends, colour, 2.2 if numbered else 1.2))
         if numbered:
-            x, y = on_circle(CENTRE, radius + way * 26 if inward else radius - 13, degrees)
-            if not inward:
-                x, y = on_circle(CENTRE, radius + 21, degrees)
-            marks.append(Words(x, y, f"{value:g}", 14 if not inward else 12, colour=colour))
+            words = f"{value:g}"
+            x, y = on_circle(CENTRE, radius + way * (length + GAP + reach(words, degrees)), degrees)
+            marks.append(Words(x, y, words, NUMBER_SIZE, colour=colour))
     return marks
+
+
+def reach(words: str, degrees: float) -> float:
+    """How far the box around a number reaches from its centre towards the mark: it must not touch it."""
+    angle = math.radians(degrees)
+    half_width, half_height = DIGIT_WIDTH * len(words) / 2, DIGIT_HEIGHT / 2
+    return NUMBER_SIZE * (half_width * abs(math.sin(angle)) + half_height * abs(math.cos(angle)))
 
 
 def face_of(span_bar: float, first: str = "bar") -> tuple[DialScale, DialScale]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from textwrap import fill
 
 from matplotlib import rc_context
 
@@ -44,7 +45,16 @@ def forces_chart(result: ForcesPicture, localise: Localise = str) -> Drawing:
         axes.spines["left"].set_visible(False)
         axes.axvline(0, color=look.INK, linewidth=1.2)
         for row, name in enumerate(result.names):
-            axes.text(-0.03, row, name, transform=axes.get_yaxis_transform(), ha="right", va="center", fontsize=13)
+            axes.text(
+                -0.03,
+                row,
+                fill(name, 28),
+                transform=axes.get_yaxis_transform(),
+                ha="right",
+                va="center",
+                fontsize=11.5,
+                linespacing=1.05,
+            )
         lines, heads, words = [], [], []
         for _ in result.names:
             lines.append(axes.plot([], [], linewidth=7, solid_capstyle="butt")[0])

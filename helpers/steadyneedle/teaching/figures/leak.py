@@ -42,7 +42,7 @@ def leak_chart(result: LeakPicture, localise: Localise = str) -> Drawing:
             for name, side, edge in (("30 mL", "right", "bottom"), ("150 mL", "right", "top"))
         ]
         (line,) = axes.plot([], [], color=look.BLUE)
-        words = axes.text(0.15, 12.75, "", fontsize=15, ha="left", va="center")
+        words = axes.text(9.85, 9.2, "", fontsize=15, ha="right", va="center")
 
     def update(now: LeakPicture) -> bool:
         for grey, label, curve in zip(greys, labels, (now.smallest, now.largest), strict=True):

@@ -6,26 +6,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.dial import CENTRE, RADIUS, DialScale, face, needle, needle_degrees
+from steadyneedle.teaching.figures.dial import CENTRE, RADIUS, DialScale, face, needle, needle_degrees, reach
 from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
 LEFT, TOP, WIDTH, HEIGHT = 424.0, 18.0, 420.0, 196.0
 """The window of the trace, in pixels."""
 
+SMALL = 14
+"""The smallest type on the picture, in pixels."""
+
 WINDOW = 180.0
 """Seconds that the trace shows."""
 
-SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 297.0), 34.0, 400.0
+SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 292.0), 34.0, 400.0
 
 
 @dataclass(frozen=True)
 class BenchView:
-    """What the bench's picture is made for: the gauge's span and division, and the trace's range, in bar."""
+    """What the bench's picture is made for, in bar: the gauge's span and division, the trace's range; the regulator's
+    name, and its band, None where no sheet gives one."""
 
     span: float
     division: float
     low: float
     high: float
+    name: str = ""
+    band: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -84,12 +90,14 @@ def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
     one = needle_scene(view, trace)
-    still = (*one.still, *_supply_face(), Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 50, "supply, bar", 13))
+    under = Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 54, "supply, bar", SMALL)
+    still = (*_band(view), *one.still, *_supply_face(), under, *_names(view))
     parts = (
         one.parts[0],
         Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
         *one.parts[1:],
         Part("valves", "words", (Words(590, 318, "", 17, "start"),)),
+        Part("reading", "words", (Words(CENTRE[0], CENTRE[1] + 96, "", 24, bold=True),)),
     )
     return Scene(one.width, one.height, still, parts)
 
@@ -107,6 +115,35 @@ def needle_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
     return Scene(look.WIDTH, 356, still, parts)
 
 
+def _band(view: BenchView) -> list[Stroke | Words]:
+    """The sheet's band as a ribbon: inside the dial's scale, and across the trace, its edges with their values."""
+    if view.band is None:
+        return []
+    low, high = view.band
+    start, end = (needle_degrees(one, view.span) for one in view.band)
+    ribbon = (*arc(CENTRE, RADIUS - 3, start, end), *reversed(arc(CENTRE, RADIUS - 16, start, end)))
+    marks: list[Stroke | Words] = [Stroke(ribbon, look.FAINT, filled=True)]
+    scale, top = trace_scale(view), TOP + HEIGHT
+    edges = [min(max(scale.point(0.0, one)[1], TOP), top) for one in (high, low)]
+    right = LEFT + WIDTH
+    corners = ((LEFT, edges[0]), (right, edges[0]), (right, edges[1]), (LEFT, edges[1]))
+    marks.append(Stroke(corners, look.FAINT, filled=True))
+    for bar, y, beside in ((high, edges[0], -10), (low, edges[1], 12)):
+        marks.append(Stroke(((LEFT, y), (right, y)), look.QUIET, 1.2))
+        marks.append(Words(right - 4, y + beside, f"band {'to' if bar == high else 'from'} {bar:.1f}", SMALL, "end"))
+    return marks
+
+
+def _names(view: BenchView) -> list[Stroke | Words]:
+    """Which regulator it is, on the dial and over the trace."""
+    if not view.name:
+        return []
+    return [
+        Words(CENTRE[0], CENTRE[1] - 62, view.name, 17, bold=True),
+        Words(LEFT + WIDTH - 4, TOP - 9, view.name, SMALL, "end", bold=True),
+    ]
+
+
 def _needle_scale(end: float) -> NeedleScale:
     at_zero = needle_degrees(0.0, end)
     return NeedleScale(at_zero, needle_degrees(1.0, end) - at_zero)
@@ -119,15 +156,15 @@ def _axes(view: BenchView) -> list[Stroke | Words]:
     for n in range(steps + 1):
         bar = view.low + (view.high - view.low) * n / steps
         y = bottom - HEIGHT * n / steps
-        marks += [Stroke(((LEFT - 5, y), (LEFT, y)), look.INK, 1.5), Words(LEFT - 9, y, f"{bar:g}", 13, "end")]
+        marks += [Stroke(((LEFT - 5, y), (LEFT, y)), look.INK, 1.5), Words(LEFT - 9, y, f"{bar:g}", SMALL, "end")]
         if n:
             marks.append(Stroke(((LEFT, y), (right, y)), look.FAINT, 0.8))
-    marks.append(Words(LEFT + 8, TOP + 2, "bar", 13, "start"))
+    marks.append(Words(LEFT + 8, TOP + 2, "bar", SMALL, "start"))
     for minutes in range(4):
         x = right - minutes * 60 * WIDTH / WINDOW
         marks.append(Stroke(((x, bottom), (x, bottom + 5)), look.INK, 1.5))
         anchor = "end" if minutes == 0 else "start" if minutes == 3 else "middle"
-        marks.append(Words(x, bottom + 16, "now" if minutes == 0 else f"{minutes} min ago", 13, anchor))
+        marks.append(Words(x, bottom + 16, "now" if minutes == 0 else f"{minutes} min ago", SMALL, anchor))
     return marks
 
 
@@ -139,6 +176,6 @@ def _supply_face() -> list[Stroke | Words]:
         inner, outer = (on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + r, angle) for r in (0, 6 if bar % 100 == 0 else 4))
         marks.append(Stroke((inner, outer), look.INK, 1.5))
         if bar % 100 == 0:
-            x, y = on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + 17, angle)
-            marks.append(Words(x, y, str(bar), 12))
+            x, y = on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + 8 + reach(str(bar), angle), angle)
+            marks.append(Words(x, y, str(bar), SMALL))
     return marks

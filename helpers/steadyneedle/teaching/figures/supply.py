@@ -31,7 +31,7 @@ def supply_chart(result: SupplyPicture, localise: Localise = str) -> Drawing:
             axes.plot(result.supplies, result.curves[name], color=colour, linestyle=line)
         height = 99.0
         for end, name in sorted(((curve[0], name) for name, curve in result.curves.items()), reverse=True):
-            height = min(end, height - 0.28)  # labels keep a line's distance from one another
+            height = min(end, height - 0.34)  # labels keep a line's distance from one another
             axes.text(result.supplies[0] - 5, height, name, fontsize=13, ha="right", va="center")
         (here,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
         points = [

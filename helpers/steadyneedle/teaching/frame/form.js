@@ -11,7 +11,7 @@ function render({ model, el }) {
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
   function tellCover(cover) {
-    if (cover) document.dispatchEvent(new CustomEvent("steadyneedle:prediction", { detail: cover }));
+    if (cover) document.dispatchEvent(new CustomEvent("steadyneedle:prediction", { detail: { ...cover, form: root } }));
   }
 
   function tell(message) {

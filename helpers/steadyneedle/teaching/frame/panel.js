@@ -163,7 +163,7 @@ function render({ model, el }) {
     holder.removeAttribute("role");
     holder.append(image);
   }
-  const body = make("div", {}, controls, holder, sentence,
+  const body = make("div", { class: "sn-layout" }, controls, holder, sentence,
     make("div", { class: "sn-foot" }, running, make("button", { type: "button", onclick: back }, "Back to the start (Esc)"), note));
   const root = make("div", { class: "sn sn-panel" }, body);
   ours(root);

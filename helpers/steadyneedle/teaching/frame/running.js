@@ -24,12 +24,32 @@ function render({ model, el }) {
   const playButton = make("button", { type: "button", class: "sn-first", onclick: () => play(!playing) }, "Play");
   const speedSelect = labelled("Speed", SPEEDS.map((one) => [String(one), `${one} ×`]), "1", (value) => { speed = Number(value); });
   const buttons = {};
+  const keys = {};  // single keys, shown on their buttons; they act while the bench has the focus
+  const keyed = (words, key, pressed) => {
+    const made = make("button", { type: "button", onclick: pressed, "aria-keyshortcuts": key });
+    made.show = (now) => { made.textContent = `${now} (${key})`; };
+    made.show(words);
+    keys[key.toLowerCase()] = made;
+    return made;
+  };
   const actions = [
-    ["valve", "Open the valve", () => (run.valve ? 0 : 1)], ["purge", "Purge 1 s", () => 1], ["breathe", "Breathe 12 s", () => 12],
-    ["bleed", "Bleed supply", () => (run.bleeding ? 0 : 1)], ["tap", "Tap gauge", () => 0],
-  ].map(([what, words, value]) => {
-    buttons[what] = make("button", { type: "button", onclick: () => act(what, value()) }, words);
+    ["valve", "Open the valve", "V", () => (run.valve ? 0 : 1)], ["purge", "Purge 1 s", "P", () => 1], ["breathe", "Breathe 12 s", "B", () => 12],
+    ["bleed", "Bleed supply", "S", () => (run.bleeding ? 0 : 1)], ["tap", "Tap gauge", "T", () => 0],
+  ].map(([what, words, key, value]) => {
+    buttons[what] = keyed(words, key, () => act(what, value()));
     return buttons[what];
+  });
+  const BETWEEN = 4;  // seconds from one purge of five to the next
+  let purges = [];
+  actions.splice(2, 0, keyed("Purge five times", "F", () => {
+    purges = [1, 2, 3, 4].map((n) => clock + n * BETWEEN);
+    act("purge", 1);
+  }));
+  let reads = false;
+  const readButton = keyed("Show the reading", "R", () => {
+    reads = !reads;
+    readButton.show(reads ? "Hide the reading" : "Show the reading");
+    paint();
   });
   const supplyChoice = labelled("Supply (bar)", model.get("supplies").map((one) => [String(one), String(one)]), "200", (value) => act("supply", Number(value)));
 
@@ -59,7 +79,15 @@ function render({ model, el }) {
     range: labelled("Trace", [], "", (value) => ask({ range: value })),
   };
   const tellButton = make("button", { type: "button", onclick: () => ask({ told: !run.told }) }, "");
-  const again = make("button", { type: "button", onclick: () => { ask({ again: true }); } }, "Start again (Esc)");
+  function begin() {
+    purges = [];
+    reads = false;
+    readButton.show("Show the reading");
+    speed = 1;
+    speedSelect.select.value = "1";
+    ask({ again: true });
+  }
+  const again = make("button", { type: "button", onclick: begin }, "Start again (Esc)");
   const another = make("button", { type: "button", onclick: () => { ask({ another: true }); } }, "Another surprise");
   const wrong = make("span", { class: "sn-note" });
 
@@ -92,8 +120,8 @@ function render({ model, el }) {
     holder.querySelector('[data-part="trace"] polyline').setAttribute("points", line);
     for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.chosen[name]);
     supplyChoice.select.value = String(run.supply);
-    buttons.valve.textContent = run.valve ? "Shut the valve" : "Open the valve";
-    buttons.bleed.textContent = run.bleeding ? "Shut bleed" : "Bleed supply";
+    buttons.valve.show(run.valve ? "Shut the valve" : "Open the valve");
+    buttons.bleed.show(run.bleeding ? "Shut bleed" : "Bleed supply");
     tellButton.textContent = run.told ? "Hide what is wrong" : "Show what is wrong";
     another.hidden = !run.surprising;
     for (const name of ["fault", "other", "severity"]) pick[name].row.hidden = !run.told;
@@ -123,6 +151,7 @@ function render({ model, el }) {
       ip: degrees(scene.scales.ip, now.ip), supply: degrees(scene.scales.supply, now.supply),
       trace: -clock * scene.scales.trace.per_second,
       clock: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`, valves: run.valves,
+      reading: reads ? `${now.ip.toFixed(2).replace(".", run.mark)} bar` : "",
     });
     let words = "";
     for (const [from, sentence] of run.noticed) if (from <= clock) words = sentence;
@@ -149,6 +178,10 @@ function render({ model, el }) {
     if (!step || rest >= 1) {
       clock = Math.min(clock + (step ? rest : passed) * speed, times[times.length - 1]);
       rest = 0;
+      if (purges.length && clock >= purges[0]) {
+        purges.shift();
+        send({ kind: "do", what: "purge", value: 1 });
+      }
       const bar = paint();
       if (Math.abs(bar - stoodAt) > STILL) { stoodAt = bar; stood = time; }
       else if (time - stood > 2000) { tell(true); stood = time; }
@@ -168,14 +201,20 @@ function render({ model, el }) {
     if (on) requestAnimationFrame(frame);
     else tell(true);
   }
-  const root = make("div", { class: "sn sn-panel sn-bench" },
+  const group = (name, ...controls) => make("div", { class: "sn-row sn-group", role: "group", "aria-label": name }, make("strong", { "aria-hidden": "true" }, name), ...controls);
+  const root = make("div", { class: "sn sn-panel sn-bench" }, make("div", { class: "sn-layout" },
     make("fieldset", {}, make("legend", {}, model.get("title")),
-      make("div", { class: "sn-row" }, pick.design.row, pick.fault.row, pick.other.row, pick.severity.row),
-      make("div", { class: "sn-row" }, playButton, speedSelect.row, ...actions),
-      make("div", { class: "sn-row" }, supplyChoice.row, pick.range.row, again, tellButton, another)),
-    holder, notice, make("div", { class: "sn-foot" }, wrong, note));
+      group("On the bench", pick.design.row, pick.fault.row, pick.other.row, pick.severity.row, tellButton, another),
+      group("Hands", supplyChoice.row, ...actions),
+      group("Look", playButton, speedSelect.row, pick.range.row, readButton, again)),
+    holder, notice, make("div", { class: "sn-foot" }, wrong, note)));
   ours(root);
-  root.addEventListener("keydown", (event) => { if (event.key === "Escape" && event.target.tagName !== "SELECT") ask({ again: true }); });
+  root.tabIndex = -1;  // a click on the picture gives the bench the focus
+  root.addEventListener("keydown", (event) => {
+    if (event.target.tagName === "SELECT" || event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.key === "Escape") begin();
+    else if (!event.repeat) keys[event.key.toLowerCase()]?.click();
+  });
   el.append(root);
   function arrived() { asked = false; take(); }
   take();

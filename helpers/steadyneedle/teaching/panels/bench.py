@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -25,6 +26,7 @@ from steadyneedle.teaching.figures.strokes import Row, Scene
 from steadyneedle.teaching.figures.thinning import thinned
 from steadyneedle.teaching.frame.played import BenchPanel, BenchState
 from steadyneedle.teaching.frame.publishing import Still
+from steadyneedle.teaching.panels.offered import SheetLoader
 
 SUPPLIES = (30, 50, 100, 150, 200, 232, 300)
 """Cylinder pressures on offer, bar."""
@@ -59,6 +61,7 @@ class ShownBench:
     bench: BenchInTime = field(default_factory=BenchInTime)
     range: str = "8 to 12 bar"
     told: bool = True
+    sheets: SheetLoader | None = None
     may_tell: Callable[[], bool] = lambda: True
     changed: Callable[[], None] = lambda: None
 
@@ -83,6 +86,9 @@ class ShownBench:
         under_test = before.changed(**chosen)
         if values.get("another"):
             under_test = under_test.another()
+        if values.get("again"):
+            under_test = self._begin(under_test)
+            shown_range = next(iter(RANGES))
         # a surprise that one has just asked for would be none if it were told
         asked_for = SURPRISE in (chosen.get("fault"), chosen.get("other")) or bool(values.get("another"))
         hides = asked_for and under_test.surprising
@@ -93,6 +99,14 @@ class ShownBench:
             self.bench.put_on(under_test)
         self.changed()
         return fresh
+
+    def _begin(self, under_test: UnderTest) -> UnderTest:
+        """As the bench began: its first supply and regulator. A hidden fault stays: it is a question."""
+        self.bench.supply = self._first_supply
+        return under_test if under_test.surprising else self._first
+
+    def __post_init__(self) -> None:
+        self._first, self._first_supply = self.bench.under_test, self.bench.supply
 
     def on_the_bench(self) -> UnderTest:
         """The regulator, whether one sees what is wrong with it or not."""
@@ -174,7 +188,15 @@ class ShownBench:
     def view(self) -> running.BenchView:
         """What the picture is made for."""
         low, high = RANGES[self.range]
-        return running.BenchView(self.bench.now.gauge_span / BAR, DIVISION, low, high)
+        name = self.bench.under_test.design
+        return running.BenchView(self.bench.now.gauge_span / BAR, DIVISION, low, high, name, self._band(name))
+
+    def _band(self, name: str) -> tuple[float, float] | None:
+        """The band of a regulator in bar, by the sheets in use."""
+        sheet = self.sheets().get(name) if self.sheets else None
+        if sheet is None or sheet.ip_low is None or sheet.ip_high is None:
+            return None
+        return float(sheet.ip_low.to("bar").magnitude), float(sheet.ip_high.to("bar").magnitude)
 
     def readings(self) -> Needles:
         """What the needles show in bar, on their stops at the most, and only as many samples as the trace needs."""
@@ -200,6 +222,7 @@ class ShownBench:
             "trace": -time * running.trace_scale(self.view).per_second,
             "clock": f"{int(time) // 60}:{int(time) % 60:02d}",
             "valves": self.valves(),
+            "reading": "",
         }
 
     def figure(self, time: float) -> Figure:
@@ -219,19 +242,19 @@ def _options(under_test: UnderTest) -> dict[str, list[tuple[str, str]]]:
     }
 
 
-def bench_panel(preferences: Preferences, hidden: bool = False) -> BenchPanel:
+def bench_panel(preferences: Preferences, sheets: SheetLoader, hidden: bool = False) -> BenchPanel:
     """A regulator on the bench, its needle moving in time; `hidden` gives it a fault that is not told."""
 
     def still() -> Still:
         at = 60.0
-        run = ShownBench(preferences)
+        run = ShownBench(preferences, sheets=cache(sheets))
         run.bench.do(Action(1.0, "valve", 1.0), Action(20.0, "purge", 2.0))
         return Still(png_of(run.figure(at)), run.describe(at), run.row(at))
 
     under_test = UnderTest(fault=SURPRISE) if hidden else UnderTest()
     return BenchPanel(
         title="A regulator on the bench",
-        bench=ShownBench(preferences, BenchInTime(under_test), told=not hidden),
+        bench=ShownBench(preferences, BenchInTime(under_test), told=not hidden, sheets=cache(sheets)),
         supplies=SUPPLIES,
         still=still,
     )

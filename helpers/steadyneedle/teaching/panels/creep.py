@@ -212,12 +212,12 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     }  # fmt: skip
     return {
         **{name: partial(make, preferences) for name, make in made.items()},
-        "bench": lambda: bench_panel(preferences, hidden=True),
+        "bench": lambda: bench_panel(preferences, sheets, hidden=True),
         "own_log": lambda: log_panel(preferences, sheets()),
     }
 
 
-def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
+def tables(preferences: Preferences, sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 04, by name."""
     return {
         "ten_seconds": partial(ten_seconds_rows, preferences), "bookkeeping": bookkeeping_rows,

@@ -263,14 +263,14 @@ def balance_rows(preferences: Preferences) -> Table:
     return head, rows
 
 
-def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
+def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 02, by name."""
     made = {
         "forces": forces_panel, "supply": supply_panel, "droop": droop_panel, "cold": cold_panel, "leak": leak_panel,
     }  # fmt: skip
     return {
         **{name: partial(make, preferences) for name, make in made.items()},
-        "bench": lambda: bench_panel(preferences),
+        "bench": lambda: bench_panel(preferences, sheets),
     }
 
 

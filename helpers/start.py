@@ -7,15 +7,28 @@ On Windows type `py helpers\\start.py`. Whatever follows is passed on: `--no-bro
 word of `steadyneedle` such as `ready`, or, after `test`, what pytest takes.
 """
 
+from __future__ import print_function
+
+import sys
+
+NEEDED = (3, 11)
+if sys.version_info < NEEDED and __name__ == "__main__":  # said in words that any Python understands
+    sys.stderr.write(
+        "The workbook needs Python 3.11 or newer; this is {}.{}. Install a newer one and type the line "
+        "with it, for example: python3.12 helpers/start.py\n".format(*sys.version_info)
+    )
+    sys.exit(2)
+
 import hashlib
 import os
 import subprocess
-import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
-NEEDED = (3, 11)
+UNFINISHED = ROOT / ".venv-unfinished"
+"""There from before the first file of a set-up until after its last one: a set-up that was stopped leaves it."""
+
 WORDS = ("study", "sheets", "trace", "ready", "refresh", "--help", "-h", "--version")
 
 
@@ -30,10 +43,11 @@ def python():
 
 def mark(extra):
     """Where it is written what is installed."""
-    return ENVIRONMENT / f"steady-needle-{extra or 'study'}.txt"
+    return ENVIRONMENT / "steady-needle-{}.txt".format(extra or "study")
 
 
 def works(command):
+    # -P, here and below: no module of the folder that one happens to stand in is taken for one of Python's
     try:
         return subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode == 0
     except OSError:
@@ -44,20 +58,100 @@ def no_venv_advice():
     version = "{}.{}".format(*sys.version_info)
     return (
         "This Python cannot make an environment of its own: its venv package is missing.\n"
-        f"On Debian or Ubuntu: sudo apt install python{version}-venv   On Fedora: sudo dnf install python3-pip\n"
+        "On Debian or Ubuntu: sudo apt install python{}-venv   On Fedora: sudo dnf install python3-pip\n"
         "Elsewhere: install Python from your system's usual place. Then type the same line again."
-    )
+    ).format(version)
 
 
 def make_environment():
-    if works([python(), "-m", "pip", "--version"]):
+    """An environment that is whole: one whose set-up was stopped half-way is made afresh."""
+    for place, what in ((ENVIRONMENT, "the environment"), (UNFINISHED, "a mark of the set-up")):
+        if place.exists() and place.is_dir() != (place == ENVIRONMENT):
+            raise SystemExit(
+                "{} stands where {} belongs. Rename it, then type the same line again.".format(place, what)
+            )
+    stopped = UNFINISHED.exists()
+    if not stopped and works([python(), "-P", "-m", "pip", "--version"]):
         return
-    if not works([sys.executable, "-c", "import venv, ensurepip"]):
+    if not works([sys.executable, "-P", "-c", "import venv, ensurepip"]):
         raise SystemExit(no_venv_advice())
-    tell("Making an environment for the workbook in .venv ...")
+    begin()
+    if stopped:
+        tell("The last set-up was stopped before its end: making the environment afresh. What was fetched is kept.")
+    else:
+        tell("Making an environment for the workbook in .venv ...")
     clear = ["--clear"] if ENVIRONMENT.is_dir() else []
-    if subprocess.run([sys.executable, "-m", "venv", *clear, str(ENVIRONMENT)]).returncode:
-        raise SystemExit("The environment could not be made. " + no_venv_advice())
+    command = [sys.executable, "-P", "-m", "venv"] + clear + [str(ENVIRONMENT)]
+    made = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace")
+    if made.returncode:
+        raise SystemExit(cause(made.stdout, "The environment could not be made.") + "\n" + made.stdout.strip()[-600:])
+
+
+UNDER_WAY = []
+"""The mark of our own set-up, open and locked: the lock goes with the process, however that ends."""
+
+
+def begin():
+    """Leave the mark of a set-up under way; refuse where another one is."""
+    if UNDER_WAY:
+        return
+    try:
+        file = UNFINISHED.open("a", encoding="utf-8")
+    except OSError as error:
+        raise SystemExit(cause(str(error), "The set-up cannot begin: {}.".format(error.strerror)))
+    try:
+        lock(file)
+    except OSError:
+        raise SystemExit(
+            "Another set-up of this workbook is under way. Wait for its end, then type the same line again."
+        )
+    UNDER_WAY.append(file)
+
+
+def lock(file):
+    if os.name == "posix":
+        import fcntl
+
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    else:
+        import msvcrt
+
+        msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+
+
+def end():
+    """The set-up is whole: its mark goes."""
+    UNDER_WAY.pop().close()
+    UNFINISHED.unlink()
+
+
+def dies_with_us():
+    """Where the system can, pip ends when we do: one left behind would write into the next set-up."""
+    if sys.platform.startswith("linux"):
+        import ctypes
+        import signal
+
+        ctypes.CDLL(None).prctl(1, signal.SIGKILL)  # PR_SET_PDEATHSIG
+
+
+CAUSES = (
+    (("No space left on device", "Disk quota exceeded", "not enough space on the disk"),
+     "The disk is full. Free a gigabyte, then type the same line again."),
+    (("Read-only file system", "Permission denied", "Access is denied", "PermissionError"),
+     "This folder cannot be written: {}. Copy the workbook to a folder of your own and type the line there."),
+    (("Name or service not known", "Temporary failure in name resolution", "getaddrinfo failed", "NewConnectionError",
+      "Network is unreachable", "Connection refused", "ConnectTimeoutError", "ReadTimeoutError", "Max retries exceeded",
+      "ProxyError", "SSLError", "from versions: none"),
+     "The network did not answer. Check that this machine is online, then type the same line again."),
+)  # fmt: skip
+
+
+def cause(output, otherwise):
+    """The first line of a failure: what stands in the way and what to do, read from what was printed."""
+    for signs, sentence in CAUSES:
+        if any(sign in output for sign in signs):
+            return sentence.format(ROOT)
+    return otherwise
 
 
 def wanted(extra):
@@ -75,10 +169,14 @@ def installed(extra):
 
 def install(extra):
     what = "the workbook and what its tests need" if extra else "the workbook"
-    tell(f"Installing {what}. The first time takes a few minutes; it goes on where it stopped if you interrupt it.")
-    target = str(ROOT) + (f"[{extra}]" if extra else "")
-    command = [python(), "-m", "pip", "install", "--disable-pip-version-check", "-e", target]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace")
+    tell("Installing {}. The first time takes a few minutes; it mends itself if you interrupt it.".format(what))
+    begin()
+    target = str(ROOT) + ("[{}]".format(extra) if extra else "")
+    command = [python(), "-P", "-m", "pip", "install", "--disable-pip-version-check", "-e", target]
+    after_fork = {"preexec_fn": dies_with_us} if os.name == "posix" else {}
+    process = subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, errors="replace", **after_fork
+    )
     try:
         last = show_progress(process)
         status = process.wait()
@@ -87,14 +185,13 @@ def install(extra):
         process.wait()
         raise
     if status:
+        tell(cause("\n".join(last), "The installation did not finish; the lines below say why."))
         tell("\n".join(last))
-        raise SystemExit(
-            "The installation did not finish; the lines above say why. Check the network and the free space, "
-            "then type the same line again: what is there already is kept."
-        )
+        raise SystemExit("Nothing was opened. Type the same line again once that is mended.")
     mark(extra).write_text(wanted(extra), encoding="utf-8")
     if extra:  # the tests' environment holds all that the lessons need
         mark("").write_text(wanted(""), encoding="utf-8")
+    end()
 
 
 def show_progress(process):
@@ -102,7 +199,7 @@ def show_progress(process):
     last = []
     for raw in process.stdout:
         line = raw.rstrip()
-        last = [*last[-14:], line]
+        last = last[-14:] + [line]
         words = line.split()
         if words[:1] == ["Collecting"] and len(words) > 1:
             tell("  fetching " + words[1].split("<")[0].split(">")[0].split("=")[0].split("!")[0].split("~")[0])
@@ -124,11 +221,6 @@ def hand_over(command):
 
 
 def main(arguments):
-    if sys.version_info < NEEDED:
-        raise SystemExit(
-            "The workbook needs Python 3.11 or newer; this is {}.{}. Install a newer one and type the line "
-            "with it, for example: python3.12 helpers/start.py".format(*sys.version_info)
-        )
     testing = arguments[:1] == ["test"]
     extra = "test" if testing else ""
     try:
@@ -137,10 +229,10 @@ def main(arguments):
             install(extra)
         if testing:
             os.chdir(ROOT)
-            status = hand_over([python(), "-m", "pytest", *arguments[1:]])
+            status = hand_over([python(), "-P", "-m", "pytest"] + arguments[1:])
         else:
             first = [] if arguments[:1] and arguments[0] in WORDS else ["study"]
-            status = hand_over([python(), "-m", "steadyneedle.cli", *first, *arguments])
+            status = hand_over([python(), "-P", "-m", "steadyneedle.cli"] + first + arguments)
     except KeyboardInterrupt:
         tell("Stopped. Type the same line to go on.")
         status = 130

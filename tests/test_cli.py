@@ -100,13 +100,13 @@ def test_ready_says_ready(tmp_path: Path, clean_environment: dict[str, str]) -> 
 def test_ready_names_what_is_wrong_and_the_command(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    from steadyneedle import workplace
+    from steadyneedle import readiness
     from steadyneedle.cli import main
 
     versions = dict.fromkeys(("pint",), "0.1")
-    real = workplace.metadata.version
-    monkeypatch.setattr(workplace.metadata, "version", lambda name: versions.get(name) or real(name))
-    monkeypatch.setattr(workplace, "_kernel", lambda: workplace.Finding(True, "kernel"))
+    real = readiness.metadata.version
+    monkeypatch.setattr(readiness.metadata, "version", lambda name: versions.get(name) or real(name))
+    monkeypatch.setattr(readiness, "_kernel", lambda: readiness.Finding(True, "kernel"))
     (tmp_path / "file").write_text("", encoding="utf-8")
     with pytest.raises(SystemExit) as leaving:
         main(["ready", str(tmp_path / "file" / "x" / "y")])

@@ -16,18 +16,20 @@ LOGS = places.datasets() / "logs"
 def test_words_a_technician_reads(clean_environment: dict[str, str]) -> None:
     done = run("trace", str(LOGS / "class_reading.csv"), "--sheet", "juniper", environment=clean_environment)
     assert done.returncode == 0 and not done.stderr
-    assert done.stdout.startswith("creeps: The needle climbs by 0.0") and "bar/min" in done.stdout
+    assert done.stdout.startswith("Conforms: no. ") and "\ncreeps: The needle climbs by 0.0" in done.stdout
+    assert "\nRise: beyond. " in done.stdout and "Stop watching at 12 bar." in done.stdout
     assert "second stage opens" in done.stdout and "Left out: nothing" in done.stdout
     assert done.stdout.splitlines()[-1].startswith("Read as: time in s, 25 readings 15 s apart, 6 min in all")
 
 
 def test_json_has_the_attributes_as_keys(clean_environment: dict[str, str]) -> None:
     columns = ("--columns", "time_ms,skip,pressure_bar")
-    done = run("trace", str(LOGS / "chamber_2.csv"), *columns, "--json", environment=clean_environment)
+    done = run("trace", str(LOGS / "chamber_4.csv"), *columns, "--json", environment=clean_environment)
     plain = json.loads(done.stdout)
-    assert done.returncode == 0 and plain["outcome"] == "falls"
-    assert plain["creep_rate"]["unit"] == "bar/min" and plain["creep_rate"]["high"] < -0.02
+    assert done.returncode == 0 and plain["conforms"] == plain["outcome"] == "cannot tell" and plain["fits"] is False
+    assert plain["creep_rate"]["unit"] == "bar/min" and plain["creep_rate"]["high"] is None
     assert plain["projection"] == {"leaves_band": None, "second_stage_opens": None} and plain["watch_longer"] is None
+    assert plain["stop"] == {"value": 12.0, "unit": "bar"} and plain["band"]["outcome"] == "not asked"
 
 
 def test_what_is_in_doubt_is_said_first(tmp_path: Path, clean_environment: dict[str, str]) -> None:
@@ -46,7 +48,7 @@ def test_cannot_tell_exits_0(tmp_path: Path, clean_environment: dict[str, str]) 
     done = run("trace", str(path), "--json", environment=clean_environment)
     plain = json.loads(done.stdout)
     assert done.returncode == 0 and plain["outcome"] == "cannot tell"
-    assert plain["watch_longer"]["unit"] == "min" and plain["watch_longer"]["value"] >= 0.5
+    assert plain["watch_longer"]["unit"] == "min" and 0 < plain["watch_longer"]["value"] <= 0.5
 
 
 def test_a_picture_is_written(tmp_path: Path, clean_environment: dict[str, str]) -> None:

@@ -94,7 +94,8 @@ def test_logs() -> None:
     rate = verdict.creep_rate
     assert rate.low < Q(0.05, "bar/min") < rate.high
     lines = verdict.lines()
-    assert lines and all(isinstance(line, str) for line in lines) and lines[0].startswith("creeps")
+    assert lines and all(isinstance(line, str) for line in lines) and lines[0].startswith("Conforms: no. ")
+    assert any(line.startswith("creeps: ") for line in lines)
 
 
 def test_a_log_in_a_file(tmp_path: Path) -> None:

@@ -41,20 +41,26 @@ from steadyneedle.bench.bands import (
 )
 from steadyneedle.bench.diagnosis import examinations, opening, pairs, ten_seconds
 from steadyneedle.bench.trace import (
-    autocorrelation,
-    binning,
-    fitting,
-    hold,
+    advice,
+    bins,
+    drifts,
+    estimate,
+    findings,
+    gathered,
     log_cleaning,
     log_columns,
     log_numbers,
     log_table,
     log_times,
-    long_log,
+    misfit,
+    mixture,
     nine,
-    particles,
     phases,
-    settling_model,
+    report,
+    sharp,
+    sites,
+    teeth,
+    watch,
 )
 from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
@@ -197,11 +203,17 @@ LOG = places.datasets() / "logs" / "class_reading.csv"
 NAMED = sheet_columns.column_of("name")
 TYPED = "time_s;IP (barg)\n0;9,8\n15;9,8\n30;9,9\n"
 LEVEL = (np.arange(20.0), np.full(20, 9.8))
-SHAKY = (LEVEL[0], 9.8 + 0.1 * (LEVEL[0] % 2))
-FIRST = settling_model.first_fit(*SHAKY, 0.1)
-CASE = np.array([[9.8, 0.1, 2.0, 0.01, 0.01]])
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
+HELD = gathered.gathered(*LEVEL, 0.1)
+WATCH = watch.Watch.over(*LEVEL, 0.1, 5.0)
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
+
+
+def _one_sweep() -> Any:
+    begin = sites.fine_sites(HELD.bins, HELD.squares, 0.07, 0.1)
+    return sites.rounded_sites(sites.Rounded(HELD.bins, HELD.slopes, 0.01, 0.1), HELD.few, begin, 1)[0].log_scale
+
+
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     # every public function of the bench called once with quantities: the result, and the unit it must have
     "bench.units.registry.Q": (lambda: Q(1, "psi"), "bar"),
@@ -233,18 +245,6 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.regulators.lock_up": (lambda: regulators.lock_up("Juniper", Q(2900, "psi"), Q(30, "ft"), Q(1, "N")), "bar"),
     "bench.regulators.climb_through_hole": (lambda: regulators.climb_through_hole(Q(2, "um"), Q(3000, "psi"), Q(0.1, "L"), Q(140, "psi")), "bar/min"),
     "bench.trace.log_files.read_log": (lambda: trace.read_log(LOG).pressure.size, None),
-    "bench.trace.fitting.least_squares": (lambda: fitting.least_squares([[1, 1, 1]], [1.0, 2.0, 3.0]).residual_deviation, None),
-    "bench.trace.autocorrelation.lag_one_correlation": (lambda: autocorrelation.lag_one_correlation([1.0, 2.0, 4.0]), None),
-    "bench.trace.autocorrelation.variance_inflation": (lambda: autocorrelation.variance_inflation(0.5), None),
-    "bench.trace.autocorrelation.effective_sample_fraction": (lambda: autocorrelation.effective_sample_fraction(SHAKY[1], 0.1), None),
-    "bench.trace.settling_model.settled": (lambda: settling_model.settled(CASE[:, 2], LEVEL[0]), None),
-    "bench.trace.settling_model.pressures": (lambda: settling_model.pressures(CASE, np.ones((1, 20)), LEVEL[0]), None),
-    "bench.trace.settling_model.log_prior": (lambda: settling_model.log_prior(CASE, 0.05), None),
-    "bench.trace.settling_model.first_fit": (lambda: FIRST.scatter, None),
-    "bench.trace.binning.binned": (lambda: binning.binned(*LEVEL, 0.1, 0.0, 0.01, 9).count, None),
-    "bench.trace.particles.sample_by_particles": (lambda: particles.sample_by_particles(*SHAKY, 0.1, FIRST), None),
-    "bench.trace.long_log.long_enough": (lambda: long_log.long_enough(500, 0.1, 0.1), None),
-    "bench.trace.long_log.sample_by_formula": (lambda: long_log.sample_by_formula(*SHAKY, FIRST), None),
     "bench.trace.log_files.read_text": (lambda: trace.read_text(TYPED).pressure.size, None),
     "bench.trace.log_table.table_of": (lambda: log_table.table_of(TYPED, "log", None, None).mark, None),
     "bench.trace.log_columns.head_of": (lambda: log_columns.head_of("log", [["s", "bar"], ["0", "9.8"]], None).first, None),
@@ -252,7 +252,31 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.log_numbers.numbers_of": (lambda: log_numbers.numbers_of(["9,8"], "pressure", lambda _: True).rule, None),
     "bench.trace.log_times.seconds_of": (lambda: log_times.seconds_of(["0:15"], log_columns.Column(0, "t", "time", "s", 1.0), ",", None).form, None),
     "bench.trace.log_cleaning.cleaned": (lambda: log_cleaning.cleaned(log_cleaning.RawLog(*LEVEL)).left_out, None),
-    "bench.trace.hold.hold_of": (lambda: hold.hold_of([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate.value, None),
+    "bench.trace.estimate.estimate_hold": (lambda: estimate.estimate_hold([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate().value, None),
+    "bench.trace.advice.stop_passed": (lambda: advice.stop_passed(*LEVEL, 9.0), None),
+    "bench.trace.advice.advise": (lambda: advice.advise(WATCH, 0.02, 12.0, True), None),
+    "bench.trace.bins.binned": (lambda: bins.binned(*LEVEL, 0.1).count, None),
+    "bench.trace.drifts.drifts_in_bins": (lambda: drifts.drifts_in_bins(HELD.bins, HELD.law, np.array([0])), None),
+    "bench.trace.drifts.drifts_at": (lambda: drifts.drifts_at(LEVEL[0], HELD.bins, HELD.law, np.array([0])), None),
+    "bench.trace.drifts.drifts_between": (lambda: drifts.drifts_between(LEVEL[0], HELD.law, np.array([0])), None),
+    "bench.trace.findings.find_band": (lambda: findings.find_band(WATCH, ALDER).value, "bar"),
+    "bench.trace.findings.find_rise": (lambda: findings.find_rise(WATCH, ALDER, 0.1).allowed, "bar"),
+    "bench.trace.findings.find_rate": (lambda: findings.find_rate(WATCH, 0.02).low, "bar/min"),
+    "bench.trace.findings.unread": (lambda: findings.unread("saw-tooth").because, None),
+    "bench.trace.findings.between": (lambda: findings.between(b(1), b(2), 1), None),
+    "bench.trace.gathered.gathered": (lambda: gathered.gathered(*LEVEL, 0.1).reference, None),
+    "bench.trace.misfit.misfit_of": (lambda: misfit.misfit_of(HELD).better, None),
+    "bench.trace.mixture.quantiles": (lambda: mixture.quantiles(np.ones(3), np.arange(3.0), np.ones(3)), None),
+    "bench.trace.sentences.reason": (lambda: trace.judge_trace(trace.read_log(LOG)).reason, None),
+    "bench.trace.sentences.because": (lambda: trace.judge_trace(trace.read_log(LOG)).because, None),
+    "bench.trace.report.lines": (lambda: report.lines(trace.judge_trace(trace.read_log(LOG), ALDER)), None),
+    "bench.trace.report.as_json": (lambda: report.as_json(trace.judge_trace(trace.read_log(LOG), ALDER)), None),
+    "bench.trace.sharp.usual_noise": (lambda: sharp.usual_noise(*LEVEL, 0.1), None),
+    "bench.trace.sharp.sharp_moves": (lambda: sharp.sharp_moves(*LEVEL, 0.1), None),
+    "bench.trace.sites.fine_sites": (lambda: sites.fine_sites(HELD.bins, HELD.squares, 0.1, 0.1).log_scale, None),
+    "bench.trace.sites.rounded_sites": (_one_sweep, None),
+    "bench.trace.teeth.sharp_teeth": (lambda: teeth.sharp_teeth(*LEVEL, []), None),
+    "bench.trace.teeth.small_teeth": (lambda: teeth.small_teeth(*LEVEL, 0.1, 0.03), None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
     "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.trace.nine.recorded": (lambda: nine.recorded(1).design, None),
@@ -304,7 +328,7 @@ def test_physics_functions_survive_a_change_of_units() -> None:
         "physics.first_stage.flowing_gauge", "physics.second_stage.cracking_effort", "physics.second_stage.opening_gauge",
         "physics.plain.flow", "physics.equations.cooling_curve", "physics.cylinder.pressure_curve",
         "physics.passage.port_ratio", "physics.passage.loaded_ratio", "physics.passage.loaded_slope",
-        "physics.rig.start", "physics.actions.act",
+        "physics.faults.faults_of", "physics.rig.start", "physics.actions.act",
         "physics.rig.advance", "physics.rig.run", "physics.needle.shown", "physics.needle.log",
         "physics.si.above_zero", "physics.si.not_below_zero",
     }  # fmt: skip

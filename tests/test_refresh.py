@@ -54,6 +54,8 @@ def in_the(house: Path, *arguments: str, path: Path | None = None) -> subprocess
     return subprocess.Popen(
         [sys.executable, "-m", "steadyneedle.cli", "refresh", *arguments],
         stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": found}, cwd=house, start_new_session=True,
+        # a test run that a shell put in the background ignores Ctrl-C, and its children would too
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),  # noqa: PLW1509
     )  # fmt: skip
 
 

@@ -117,10 +117,10 @@ def ready(folder: Path) -> None:
 
     What is wrong comes with the command that mends it. FOLDER is the working copy you mean to use.
     """
-    from steadyneedle import workplace
+    from steadyneedle import readiness
 
     wrong = 0
-    for finding in workplace.findings(folder.expanduser().absolute()):
+    for finding in readiness.findings(folder.expanduser().absolute()):
         click.echo(f"{'ok  ' if finding.good else 'MEND'}  {finding.what}")
         if not finding.good:
             wrong += 1
@@ -129,7 +129,7 @@ def ready(folder: Path) -> None:
     raise click.exceptions.Exit(TO_MEND if wrong else DONE)
 
 
-@words.command(short_help="Judge a gauge log: locks, settles, creeps, falls, or cannot tell.")
+@words.command(short_help="Judge a gauge log: conforms or not; locks, settles, creeps, falls, or cannot tell.")
 @click.argument("log", type=click.Path(path_type=Path))
 @click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
 @click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
@@ -146,7 +146,7 @@ def trace(
     picture: Path | None,
     as_json: bool,
 ) -> None:
-    """Judge a gauge log: does the needle lock, settle, creep, fall, or cannot one tell yet.
+    """Judge a gauge log: does the regulator conform; does its needle lock, settle, creep, fall, or cannot one tell.
 
     LOG is a CSV file with a header that names time and pressure with their units: time_s,pressure_bar.
     """
@@ -181,13 +181,15 @@ def trace(
 
 
 def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
+    import datetime
+
     from steadyneedle.teaching.figures.drawing import png_of
-    from steadyneedle.teaching.figures.log import log_figure
+    from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
 
     if path.suffix.lower() != ".png":
         _refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
     try:
-        path.write_bytes(png_of(log_figure(log, verdict, sheet)))
+        path.write_bytes(png_of(log_figure(log, verdict, sheet, judged_on=datetime.date.today()), WALL_DPI))
     except OSError as error:
         _refuse(f"{path} cannot be written: {error.strerror or error}.")
     _tell(f"Picture: {path}")

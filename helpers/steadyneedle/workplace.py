@@ -1,25 +1,17 @@
-"""A learner's working copy, which of its lessons to open, and whether this machine is ready."""
+"""A learner's working copy, and which of its lessons to open."""
 
 from __future__ import annotations
 
 import datetime
-import importlib.util
-import subprocess
-import sys
-import tempfile
-from collections.abc import Iterator
+import os
 from dataclasses import dataclass
-from importlib import metadata
 from pathlib import Path
-
-from packaging.requirements import Requirement
 
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import Store, StoreError, write_atomically
 
 HIDDEN = ".steady-needle"
 FIRST_LESSON = "00-start-here.ipynb"
-NEEDED_PYTHON = (3, 11)
 
 
 class WorkplaceError(RuntimeError):
@@ -70,6 +62,11 @@ def update_copy(
         raise WorkplaceError(
             f"{folder} holds the workbook's own lessons. Name another folder: steadyneedle study FOLDER"
         )
+    for inner in (HIDDEN, "instructor"):
+        if (folder / inner).is_symlink():
+            raise WorkplaceError(
+                f"{folder / inner} is a link: nothing is written through it. Rename it, then try again."
+            )
     try:
         (folder / HIDDEN).mkdir(parents=True, exist_ok=True)
         store = Store(folder / HIDDEN / "lessons.json", version=1)
@@ -100,7 +97,7 @@ def _update_lesson(
     before = delivered.get(label)
     delivered[label] = digest
     try:
-        own = notebooks.read(mine) if mine.exists() else None
+        own = notebooks.read_own(mine) if os.path.lexists(mine) else None
     except notebooks.NotebookError:
         own = {}
     if own is None:
@@ -167,110 +164,8 @@ def _write_if_changed(path: Path, book: dict) -> None:
 def _keep(path: Path, day: datetime.date) -> str:
     """Rename a learner's lesson to a dated name that is still free."""
     name, count = f"{path.stem} (yours, {day.isoformat()}){path.suffix}", 1
-    while path.with_name(name).exists():
+    while os.path.lexists(path.with_name(name)):
         count += 1
         name = f"{path.stem} (yours, {day.isoformat()}, {count}){path.suffix}"
     path.rename(path.with_name(name))
     return name
-
-
-# readiness --------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One line of the readiness report; `mend` is the command that mends it."""
-
-    good: bool
-    what: str
-    mend: str = ""
-
-
-def findings(folder: Path) -> Iterator[Finding]:
-    """Whether Python, packages, kernel, widgets, fonts and the folder are as needed."""
-    version = ".".join(map(str, sys.version_info[:3]))
-    yield Finding(
-        sys.version_info >= NEEDED_PYTHON,
-        f"Python {version}, needs 3.11 or newer",
-        "Install Python 3.11 or newer.",
-    )
-    yield from _packages()
-    yield _kernel()
-    yield _widgets()
-    yield _fonts()
-    yield _write_access(folder)
-
-
-def _pip(arguments: str) -> str:
-    return f"{Path(sys.executable).as_posix()} -m pip install {arguments}"
-
-
-def _packages() -> Iterator[Finding]:
-    for line in metadata.requires("steadyneedle") or ():
-        need = Requirement(line)
-        if need.marker is not None and not need.marker.evaluate({"extra": ""}):
-            continue
-        try:
-            have = metadata.version(need.name)
-        except metadata.PackageNotFoundError:
-            yield Finding(
-                False,
-                f"{need.name} is missing, needs {need.specifier}",
-                _pip(f'"{need.name}{need.specifier}"'),
-            )
-            continue
-        good = need.specifier.contains(have, prereleases=True)
-        yield Finding(good, f"{need.name} {have}, needs {need.specifier}", _pip(f'"{need.name}{need.specifier}"'))
-
-
-_TRY_THE_KERNEL = """
-import jupyter_client.manager
-manager, client = jupyter_client.manager.start_new_kernel(kernel_name="python3", startup_timeout=60)
-client.execute_interactive("import steadyneedle, sys; print(sys.executable)", timeout=60)
-client.stop_channels()
-manager.shutdown_kernel(now=True)
-"""
-
-
-def _kernel() -> Finding:
-    """Start the kernel the lessons name and compute with it."""
-    me = Path(sys.executable)
-    mend = f"{_pip('--force-reinstall ipykernel')} && {me.as_posix()} -m ipykernel install --sys-prefix"
-    try:
-        done = subprocess.run([sys.executable, "-c", _TRY_THE_KERNEL], capture_output=True, text=True, timeout=150)
-    except subprocess.TimeoutExpired:
-        return Finding(False, "kernel python3 does not answer", mend)
-    lines = done.stdout.strip().splitlines()
-    if done.returncode or not lines:
-        return Finding(False, "kernel python3 does not start or does not know steadyneedle", mend)
-    if Path(lines[-1]).resolve() != me.resolve():
-        return Finding(False, f"kernel python3 runs another Python: {lines[-1]}", mend)
-    return Finding(True, "kernel python3 starts and knows steadyneedle")
-
-
-def _widgets() -> Finding:
-    place = Path(sys.prefix) / "share" / "jupyter" / "labextensions"
-    names = ("@jupyter-widgets/jupyterlab-manager", "anywidget")
-    missing = [name for name in names if not (place / name / "package.json").is_file()]
-    what = f"widgets in JupyterLab{': missing ' + ', '.join(missing) if missing else ''}"
-    return Finding(not missing, what, _pip("--force-reinstall jupyterlab_widgets anywidget"))
-
-
-def _fonts() -> Finding:
-    found = importlib.util.find_spec("matplotlib")
-    path = Path(found.origin or "").parent / "mpl-data" / "fonts" / "ttf" / "DejaVuSans.ttf" if found else Path()
-    return Finding(path.is_file(), "font DejaVu Sans for pictures", _pip("--force-reinstall matplotlib"))
-
-
-def _write_access(folder: Path) -> Finding:
-    place = folder if folder.is_dir() else folder.parent
-    try:
-        with tempfile.NamedTemporaryFile(dir=place):
-            pass
-    except OSError as error:
-        return Finding(
-            False,
-            f"may not write in {place}: {error.strerror}",
-            "Name another folder: steadyneedle study FOLDER",
-        )
-    return Finding(True, f"may write in {place}")

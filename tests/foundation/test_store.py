@@ -125,8 +125,11 @@ def test_full_disk_says_not_saved(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 def test_damaged_file_is_kept_aside(tmp_path: Path, damage: bytes) -> None:
     path = tmp_path / "work.json"
     path.write_bytes(damage)
-    content = Store(path, version=1).read()
-    kept = tmp_path / content["set_aside"]
+    store = Store(path, version=1)
+    assert store.read() == {"version": 1}
+    with store.change() as content:
+        content["a"] = 1
+    kept = tmp_path / store.set_aside
     assert kept.read_bytes() == damage and kept.name.startswith("work.damaged-")
 
 

@@ -36,6 +36,18 @@ def test_another_surprise_is_another_fault() -> None:
     assert plain.another().faults() == plain.faults() and plain.another().seed != plain.seed
 
 
+def test_a_fault_more_or_less_in_the_table_moves_no_other_surprise(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without one row, only those regulators change that had that fault."""
+    before = {seed: set(UnderTest("Rowan", SURPRISE, other=SURPRISE, seed=seed).faults()) for seed in range(200)}
+    gone = Fault.keys("Rowan")[3]
+    fewer = tuple(key for key in Fault.keys("Rowan") if key != gone)
+    monkeypatch.setattr(Fault, "keys", staticmethod(lambda design="": fewer))
+    for seed, faults in before.items():
+        after = set(UnderTest("Rowan", SURPRISE, other=SURPRISE, seed=seed).faults())
+        assert after == faults if gone not in faults else faults - after == {gone}
+    assert any(gone in faults for faults in before.values())
+
+
 def test_a_fault_goes_with_the_design_that_cannot_have_it() -> None:
     mixed = UnderTest(fault="seat_nicked", other="stem_seal", severity="slight")
     assert mixed.faults() == {"seat_nicked": 0.0, "stem_seal": 0.0}

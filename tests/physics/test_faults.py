@@ -6,6 +6,8 @@ import math
 import os
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from steadyneedle.bench.diagnosis import pairs
 from steadyneedle.bench.diagnosis.examinations import EXAMINATIONS, SOUND, findings
@@ -13,7 +15,7 @@ from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import rig
 from steadyneedle.physics.actions import PARTS, Action
-from steadyneedle.physics.faults import Condition, Fault
+from steadyneedle.physics.faults import Condition, Fault, faults_of
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 
@@ -263,3 +265,60 @@ def test_the_table_of_pairs_is_what_the_rig_says() -> None:
 @pytest.mark.parametrize("design", FirstStage.names())
 def test_every_pair_is_what_the_rig_says(design: str) -> None:
     assert pairs.telling_apart(design) == stored(design)
+
+
+ROWS = {
+    name: list(cells)
+    for name, cells in datasets.table("faults", ("least", "most", "mark_least_um", "mark_most_um")).items()
+}
+NUMERIC = ("least", "most", "mark_least_um", "mark_most_um")
+
+
+@pytest.mark.parametrize(
+    ("key", "column", "cell", "sentence"),
+    [
+        ("grit", "quantity", "gritt_hole", "no condition has such a quantity; there are seal_force, "),
+        ("grit", "unit", "mm", "write one of um, N, bar, um2, um/K, -."),
+        ("grit", "least", 0.0, "must have one sign, and neither may be 0"),
+        ("spring_weak", "least", 40.0, "must have one sign, and neither may be 0"),
+        ("seat_dished", "second_least", "a lot", "write a number"),
+        ("seat_dished", "second_quantity", "of", "no condition has such a quantity"),
+        ("grit", "Hazel", "perhaps", "write yes or no"),
+        ("seat_nicked", "mark_least_um", -1.0, "a mark needs a least size above 0"),
+        ("grit", "fault", "seat_nicked", "each fault needs a key of its own"),
+    ],
+)
+def test_a_row_that_no_rig_understands_is_a_sentence(key: str, column: str, cell: object, sentence: str) -> None:
+    columns = {name: list(cells) for name, cells in ROWS.items()}
+    columns[column][ROWS["fault"].index(key)] = cell
+    with pytest.raises(datasets.DatasetError, match=r"^faults\.csv, fault '.*', column ") as refusal:
+        faults_of({name: tuple(cells) for name, cells in columns.items()})
+    assert sentence in str(refusal.value) and f"'{cell}'" in str(refusal.value)
+
+
+def test_a_column_that_is_missing_is_a_sentence() -> None:
+    for gone in (*NUMERIC, "quantity", "second_unit", "Hazel", "inspection"):
+        with pytest.raises(datasets.DatasetError, match=f"lacks the column {gone}; it has fault, "):
+            faults_of({name: tuple(cells) for name, cells in ROWS.items() if name != gone})
+
+
+@settings(max_examples=150)
+@given(
+    st.integers(0, len(ROWS["fault"]) - 1), st.sampled_from([name for name in ROWS if name not in NUMERIC]),
+    st.sampled_from(["", "0", "-1", "nan", "1e999", "yes", "no", "um", "bar", "N", "seat_hole", "filter_area", "of", "__init__", "\ud800"])
+    | st.text(max_size=8),
+)  # fmt: skip
+def test_any_cell_is_read_or_refused(row: int, column: str, cell: str) -> None:
+    """What is read makes a condition at every severity, all its numbers finite."""
+    columns = {name: list(cells) for name, cells in ROWS.items()}
+    columns[column][row] = cell
+    try:
+        faults = faults_of({name: tuple(cells) for name, cells in columns.items()})
+    except datasets.DatasetError:
+        return
+    fault = list(faults.values())[row]
+    for severity in (0.0, 0.5, 1.0):
+        assert all(
+            math.isfinite(Condition(**{name: size}).__dict__[name]) for name, size in fault.sizes(severity).items()
+        )
+        assert isinstance(fault.seen(severity), str)

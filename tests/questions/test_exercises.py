@@ -10,10 +10,9 @@ import pytest
 from steadyneedle.bench.units import Q, format_number, label
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.checking import significant
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Mistake, Named, QuantityExercise
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.questions.wording import written
 from steadyneedle.teaching.learner.practice import field_of
 
 PLANS = [plan_of(number) for number in MODULES]
@@ -38,37 +37,11 @@ def test_numeric_exercises_know_at_least_three_mistakes(exercise: QuantityExerci
     assert len({mistake.name for mistake in exercise.mistakes}) == len(exercise.mistakes)
 
 
-@pytest.mark.parametrize("exercise", NUMERIC, ids=ids)
-def test_each_known_mistake_is_named_and_never_right(exercise: QuantityExercise) -> None:
-    """Over 1,000 draws: the solution checks as right, every mistake as itself."""
-    for n in range(1000):
-        givens, preferences = exercise.givens("test", n), READERS[n % 3]
-        names = exercise.names(givens)
-        right = names.answer
-        assert exercise.check(givens, typed(exercise, right, preferences), preferences).outcome == "right"
-        for mistake in exercise.mistakes:
-            assert not exercise.same(mistake.answer(names), right, right), (mistake.name, givens)
-            if n < 40:
-                check_one_mistake(exercise, givens, mistake, names, preferences)
-
-
-def check_one_mistake(
-    exercise: QuantityExercise, givens: dict, mistake: Mistake, names: Named, preferences: Preferences
-) -> None:
-    text = typed(exercise, mistake.answer(names), preferences)
-    feedback = exercise.check(givens, text, preferences)
-    if feedback.outcome == "not read":  # a mistake beyond anything physical is refused before it is compared
-        assert "beyond" in feedback.lines[0] or "below" in feedback.lines[0], (mistake.name, text, feedback)
-        return
-    assert (feedback.outcome, feedback.mistake) == ("known mistake", mistake.name), (text, givens, feedback)
-    assert feedback.lines == tuple(written(mistake.sentence, names, preferences))
-
-
 @pytest.mark.parametrize("exercise", CHOSEN, ids=ids)
 def test_choices_name_their_mistakes(exercise: ChoiceExercise) -> None:
-    """Over 1,000 draws: the right option checks as right; a mistake that applies is another option and is named."""
+    """Over 400 draws: the right option checks as right; a mistake that applies is another option and is named."""
     applied, rights = set(), set()
-    for n in range(1000):
+    for n in range(400):
         givens = exercise.givens("test", n)
         right, options, names = exercise.solve(givens), exercise.options(givens), exercise.names(givens)
         rights.add(right)
@@ -85,8 +58,7 @@ def test_choices_name_their_mistakes(exercise: ChoiceExercise) -> None:
         for option in set(options) - {right}:
             assert exercise.check(givens, option, Preferences()).outcome in ("known mistake", "off")
     assert applied == {mistake.name for mistake in exercise.mistakes}, "a mistake never applies"
-    if exercise.name not in ("stated_supply", "last_digit"):  # two whose answer is a principle, not a number
-        assert len(rights) >= 2, "the answer never changes"
+    assert rights == set(exercise.choices)
 
 
 @pytest.mark.parametrize("exercise", [one for _, one in EXERCISES], ids=ids)
@@ -104,19 +76,6 @@ def test_words_are_there_in_every_preferences(exercise: Exercise) -> None:
                 assert line and "nan" not in line and "None" not in line, line
                 if preferences.decimal == "comma":
                     assert not re.search(r"\d\.\d", line), line
-
-
-@pytest.mark.parametrize("exercise", NUMERIC, ids=ids)
-def test_the_worked_solution_ends_in_the_answer(exercise: QuantityExercise) -> None:
-    for n in range(50):
-        givens = exercise.givens("worked", n)
-        last = exercise.steps(givens)[-1]
-        value = float(exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude)
-        numbers = [float(m) for m in re.findall(r"(?<![\d.])-?\d+(?:\.\d+)?", last.split("=")[-1].split(": ")[-1])]
-        assert any(abs(number - value) <= max(exercise.tolerance(value), 0.006 * abs(value)) for number in numbers), (
-            last,
-            value,
-        )
 
 
 @pytest.mark.parametrize("exercise", NUMERIC, ids=ids)
@@ -142,23 +101,24 @@ def test_a_right_number_in_the_wrong_unit_is_named() -> None:
     givens = exercise.givens("slip", 1)
     value = exercise.solve(givens).to("bar").magnitude
     feedback = exercise.check(givens, f"{value:.3f} psi", Preferences())
-    assert feedback.mistake == "another unit" and feedback.lines == ("The number is right in bar, but you typed psi.",)
+    assert feedback.mistake == "psi for bar" and feedback.lines == ("The number is right in bar, but you typed psi.",)
 
 
-def test_an_unknown_error_says_how_far_off() -> None:
+def test_an_unknown_error_says_which_way_and_what_to_check_first() -> None:
     exercise = plan_of("01").exercise("psi_to_bar")
     givens = {"psi": 145}
     near = exercise.check(givens, "9.5 bar", Preferences())
-    assert near.outcome == "off" and "0.50 bar too low" in near.lines[0]
-    far = exercise.check(givens, "100 bar", Preferences())
-    assert "10.0 times too large" in far.lines[0]
+    assert near.outcome == "off"
+    assert near.lines == ("That is too low. A bar is larger than a psi, so the number gets smaller.",)
+    assert exercise.check(givens, "100 bar", Preferences()).lines[0].startswith("That is too high. ")
     none = exercise.check(givens, "9,5", Preferences())
-    assert none.outcome == "not read" and none.lines == ("A number needs its unit, for example 9,5 bar.",)
+    assert none.outcome == "not read"
+    assert none.lines == ("A number needs its unit. Type the unit behind it, for example bar.",)
 
 
 @pytest.mark.parametrize("exercise", NUMERIC, ids=ids)
 def test_an_answer_with_the_figures_it_deserves_is_right(exercise: QuantityExercise) -> None:
-    for n in range(100):
+    for n in range(0 if exercise.limit else 100):  # a limit is rounded inward: tests/questions/test_rules.py
         givens = exercise.givens("rounded", n)
         value = exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude
         rounded = float(f"{value:.{exercise.figures - 1}e}") if exercise.figures else round(value)

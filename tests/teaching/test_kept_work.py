@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from steadyneedle.questions.exercise import ChoiceExercise
-from steadyneedle.questions.plans import plan_of
+from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
@@ -35,8 +35,8 @@ def words_of(value: Any) -> set[str]:
 def exercise_of(keys: list[str]) -> Any:
     _, number, where, name = keys
     if where == "warm-up":
-        place, _, name = name.partition(" ")
-        number = plan_of(number).warm_up[int(place) - 1][0]
+        name = name.partition(" ")[2]
+        return next(one for each in MODULES for one in plan_of(each).exercises if one.name == name)
     return plan_of(number).exercise(name)
 
 

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace, nine, read_log
+from steadyneedle.bench.trace import judge_trace, nine, read_log, read_text
 from steadyneedle.foundation import places
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.logs import LogWidget
 from steadyneedle.teaching.panels import creep
-from steadyneedle.teaching.panels.own_log import NO_SHEET, QUESTION, TITLE, judge_with
+from steadyneedle.teaching.panels.own_log import MARKS, NO_SHEET, QUESTION, TITLE, judge_with
 
 PATH = places.datasets() / "logs" / "class_reading.csv"
 SHEETS = load_sheets(places.datasets() / "sheets")
@@ -16,7 +19,7 @@ SHEETS = load_sheets(places.datasets() / "sheets")
 
 def widget(preferences: Preferences | None = None) -> LogWidget:
     judge = judge_with(preferences or Preferences(), SHEETS)
-    return LogWidget(judge, title=TITLE, question=QUESTION, sheets=[NO_SHEET, *SHEETS])
+    return LogWidget(judge, title=TITLE, question=QUESTION, sheets=[NO_SHEET, *SHEETS], decimals=list(MARKS))
 
 
 def test_a_file_is_judged_as_at_the_terminal() -> None:
@@ -40,6 +43,55 @@ def test_a_file_that_cannot_be_read_is_a_sentence() -> None:
         assert words in one.problem and one.lines == [] and one.picture == b""
     one._heard(one, {"name": "log.csv", "columns": "time_s,pressure_bar", "sheet": NO_SHEET}, [b"0;9\n1;9\n2;9"])
     assert one.problem == "" and one.answered == 4
+
+
+TYPED = """time IP
+0:00 9,8
+0:15 9,8
+0:30 9,9
+0:45 9,9
+1:00 10,0
+1:15 10,0
+"""
+
+
+def send(one: LogWidget, text: str, columns: str = "", decimal: str = "", name: str = "") -> LogWidget:
+    message = {"name": name, "columns": columns, "sheet": NO_SHEET, "decimal": decimal}
+    one._heard(one, message, [text.encode()])
+    return one
+
+
+def test_a_typed_table_is_judged() -> None:
+    """As a class types it: blanks between columns, mm:ss, a decimal comma; the columns said below it."""
+    one = send(widget(), TYPED)
+    assert one.lines == [] and one.problem.startswith("Your table: "), "IP without a unit is asked back"
+    assert one.problem.endswith("Or say below what the columns hold, for example time_s,pressure_bar.")
+    send(one, TYPED, columns="mm:ss, bar")
+    assert one.problem == "" and bytes(one.picture).startswith(b"\x89PNG")
+    assert one.lines == judge_trace(read_text(TYPED.replace("time IP", "time pressure_bar"), "Your table")).lines()
+
+
+def test_the_decimal_mark_is_asked_back_and_chosen_below() -> None:
+    table = "time_s;pressure_mbar\n" + "\n".join(f"{15 * n};{9 + n // 4}.80{n % 3}" for n in range(8))
+    one = send(widget(), table)
+    assert one.problem.endswith("can be read in two ways. Write 10.801 or 10801. Or choose the decimal mark below.")
+    send(one, table, decimal="comma (9,8)")
+    assert one.problem == "" and "9800 to 10802; a dot stands between thousands" in one.lines[-1]
+    send(one, table.replace("mbar", "bar"), decimal="point (9.8)")
+    assert one.problem == "" and "9.8 to 10.802" in one.lines[-1]
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(st.sampled_from(["time_s", "pressure_bar", "IP (psig)", "12", "9,8", "9.800", "1.005", "x", "0:15", "14:30:00", "1e300", "nan",
+                              "-", '"', "\t", ";", ",", " ", "\n", "\x00", "😀"]), max_size=60),
+    st.sampled_from(["", "time_s,pressure_bar", "time_ms,skip,pressure_bar", ",,,", "time,time", "--columns"]),
+    st.sampled_from([*MARKS, "", "--decimal"]),
+)  # fmt: skip
+def test_no_table_is_a_traceback_and_no_sentence_names_an_option(cells: list[str], columns: str, decimal: str) -> None:
+    one = send(widget(), "".join(cells), columns, decimal)
+    assert one.answered == 1 and bool(one.problem) != bool(one.lines)
+    assert "--" not in one.problem.replace(columns or " ", "") and "steadyneedle" not in one.problem
 
 
 def test_the_nine_traces_are_nine_different_things() -> None:

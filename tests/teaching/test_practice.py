@@ -43,7 +43,8 @@ def test_check_hint_solution_new(work: Path) -> None:
     one = session(work)
     question = one.view().question
     one.act("check", {"answer": "9,8"})
-    assert session(work).view().message == Message("Not read yet", ("A number needs its unit, for example 9,8 bar.",))
+    said = "A number needs its unit. Type the unit behind it, for example bar."
+    assert session(work).view().message == Message("Not read yet", (said,))
     one.act("hint", {"answer": "9,8"})
     assert len(session(work).view().hints) == 1
     one.act("check", {"answer": right_answer(one)})

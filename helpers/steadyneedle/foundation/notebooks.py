@@ -11,6 +11,8 @@ import json
 from pathlib import Path
 from typing import Any
 
+from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
+
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT_METADATA = ("image/png", "steadyneedle")
 MARK = "steadyneedle"
@@ -28,15 +30,47 @@ def read(path: Path) -> dict[str, Any]:
     Raises
     ------
     NotebookError
-        Not UTF-8, not JSON, or not a notebook with cells.
+        Not UTF-8, not JSON, or not a notebook with cells as Jupyter writes them.
     """
     try:
-        book = json.loads(path.read_text(encoding="utf-8"))
-    except (UnicodeDecodeError, ValueError, RecursionError) as error:
+        book, odd = read_plain(path.read_bytes())
+    except PlainJSONError as error:
         raise NotebookError(f"{path.name} is damaged: it is no longer a notebook.") from error
     if not isinstance(book, dict) or not isinstance(book.get("cells"), list):
         raise NotebookError(f"{path.name} is damaged: it holds no cells.")
+    if odd or not isinstance(book.get("metadata", {}), dict) or not all(map(_is_cell, book["cells"])):
+        raise NotebookError(f"{path.name} is damaged: not all of its cells are cells.")
+    try:
+        as_text(book).encode("utf-8")
+    except ValueError as error:  # half a pair of surrogates
+        raise NotebookError(f"{path.name} is damaged: it holds signs that are none.") from error
     return book
+
+
+def read_own(path: Path) -> dict[str, Any]:
+    """A notebook of a folder in which anybody may have put anything: no link is followed, no pipe waited for.
+
+    Raises
+    ------
+    NotebookError
+        As `read`; or no file of its own, or one that may not be read.
+    """
+    if path.is_symlink() or not path.is_file():
+        raise NotebookError(f"{path.name} is no file of its own: a link, a pipe or a folder.")
+    try:
+        return read(path)
+    except OSError as error:
+        raise NotebookError(f"{path.name} cannot be read: {error.strerror or error}.") from error
+
+
+def _is_cell(cell: Any) -> bool:
+    if not isinstance(cell, dict) or not isinstance(cell.get("metadata", {}), dict):
+        return False
+    source, outputs = cell.get("source", ""), cell.get("outputs", [])
+    lines = [source] if isinstance(source, str) else source
+    if not isinstance(lines, list) or not all(isinstance(line, str) for line in lines):
+        return False
+    return isinstance(outputs, list) and all(isinstance(output, dict) for output in outputs)
 
 
 def as_text(book: dict[str, Any]) -> str:

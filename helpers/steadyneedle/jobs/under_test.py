@@ -72,11 +72,16 @@ class UnderTest:
         2
         """
         chosen = (self.fault, self.other)
-        # one order of all that is left, dealt from the top: two surprises cannot be the same fault
-        order = Draws("surprise", self.design, self.seed).order([key for key in self.possible() if key not in chosen])
-        dealt = iter(order)
+        # one order of all that is left, dealt from the top: two surprises cannot be the same fault; each fault draws
+        # its own place in it, so that a row added to the fault table moves none of the others
+        left = [key for key in self.possible() if key not in chosen]
+        dealt = iter(sorted(left, key=self._place))
         keys = [next(dealt) if key == SURPRISE else key for key in chosen]
         return {key: SEVERITIES[self.severity] for key in keys if key != SOUND}
+
+    def _place(self, fault: str) -> float:
+        """Where a fault stands in the order that the seed draws, 0 to 1."""
+        return Draws("surprise", self.design, self.seed, fault).fraction()
 
     def changed(self, **chosen: str) -> UnderTest:
         """The same with other choices; a fault that the new design cannot have is then not there.

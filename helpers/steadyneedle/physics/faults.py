@@ -6,12 +6,15 @@ import dataclasses
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
 
 from steadyneedle.foundation import datasets
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
 
 _NUMBERS = ("least", "most", "mark_least_um", "mark_most_um")
+_SIZES = ("quantity", "unit", "least", "most")
 _UNITS = {"N": 1.0, "bar": BAR, "um2": 1e-12, "um/K": 1e-6, "-": 1.0}
 
 NAKED_EYE, LOUPE = 100e-6, 10e-6
@@ -131,11 +134,9 @@ class Fault:
         >>> len(Fault.keys()), "stem_seal" in Fault.keys("Hazel")
         (27, False)
         """
-        columns = datasets.table("faults", _NUMBERS)
-        if not design:
-            return columns["fault"]
-        FirstStage.named(design)
-        return tuple(key for key, cell in zip(columns["fault"], columns[design], strict=True) if cell == "yes")
+        if design:
+            FirstStage.named(design)
+        return tuple(key for key, fault in _faults().items() if not design or design in fault.designs)
 
     @classmethod
     def named(cls, key: str) -> Fault:
@@ -144,19 +145,10 @@ class Fault:
         >>> Fault.named("grit").name
         'grit or a crumb of rubber on the seat'
         """
-        columns = datasets.table("faults", _NUMBERS)
-        if key not in columns["fault"]:
-            raise ValueError(f"There is no fault '{key}'; there are {', '.join(columns['fault'])}.")
-        row = columns["fault"].index(key)
-        designs = tuple(name for name in FirstStage.names() if columns[name][row] == "yes")
-        ranges = [_range(columns["quantity"][row], columns["unit"][row], columns["least"][row], columns["most"][row])]
-        if columns["second_quantity"][row]:
-            second = (columns[f"second_{part}"][row] for part in ("quantity", "unit", "least", "most"))
-            quantity, unit, least, most = second
-            ranges.append(_range(quantity, unit, float(least), float(most)))
-        ip, leak, inspection = (columns[part][row] for part in ("ip", "leak", "inspection"))
-        mark = (columns["mark_least_um"][row] * 1e-6, columns["mark_most_um"][row] * 1e-6)
-        return cls(key, columns["name"][row], designs, ip, leak, inspection, tuple(ranges), mark)
+        faults = _faults()
+        if key not in faults:
+            raise ValueError(f"There is no fault '{key}'; there are {', '.join(faults)}.")
+        return faults[key]
 
     def sizes(self, severity: float) -> dict[str, float]:
         """What it does to each quantity, SI; between least and most by equal ratios."""
@@ -176,8 +168,94 @@ class Fault:
         return self.inspection if size >= NAKED_EYE else f"with a loupe: {self.inspection}"
 
 
-def _range(quantity: str, unit: str, least: float, most: float) -> tuple[str, float, float]:
+@cache
+def _faults() -> dict[str, Fault]:
+    return faults_of(datasets.table("faults", _NUMBERS))
+
+
+def faults_of(columns: Mapping[str, tuple]) -> dict[str, Fault]:
+    """The faults that a table lists, by key.
+
+    Parameters
+    ----------
+    columns : mapping
+        Name of each column of the table to its cells: `mark_...` as numbers, the sizes as numbers or text.
+
+    Returns
+    -------
+    dict
+        Key to fault, in the order of the table; sizes in SI [N, Pa, m2, m/K].
+
+    Raises
+    ------
+    DatasetError
+        A column that is missing, a key that stands twice, a design that is neither `yes` nor `no`, a quantity that no
+        condition has, an unknown unit, a size that is no number, or two sizes of which one is 0 or that differ in sign.
+
+    References
+    ----------
+    The table's form is ours.
+
+    Examples
+    --------
+    >>> faults_of(datasets.table("faults", _NUMBERS))["grit"].designs[0]
+    'Alder'
+    """
+    texts = ("fault", "name", "ip", "leak", "inspection", *FirstStage.names())
+    missing = [
+        name for name in (*texts, *_SIZES, *(f"second_{part}" for part in _SIZES), *_NUMBERS) if name not in columns
+    ]
+    if missing:
+        raise datasets.DatasetError(f"faults.csv lacks the column {missing[0]}; it has {', '.join(columns)}.")
+    faults: dict[str, Fault] = {}
+    for number in range(len(columns["fault"])):
+        row = {name: cells[number] for name, cells in columns.items()}
+        if not row["fault"] or row["fault"] in faults:
+            raise _wrong(row, "fault", "each fault needs a key of its own")
+        faults[row["fault"]] = _fault(row)
+    return faults
+
+
+def _fault(row: Mapping[str, Any]) -> Fault:
+    for name in FirstStage.names():
+        if row[name] not in ("yes", "no"):
+            raise _wrong(row, name, "write yes or no: can this design have it?")
+    designs = tuple(name for name in FirstStage.names() if row[name] == "yes")
+    ranges = [_range(row, "")]
+    if row["second_quantity"]:
+        ranges.append(_range(row, "second_"))
+    least, most = row["mark_least_um"] * 1e-6, row["mark_most_um"] * 1e-6
+    if not (0 < least <= most or least == most == 0):
+        raise _wrong(
+            row, "mark_least_um", "a mark needs a least size above 0 and a most that is no smaller, or 0 and 0"
+        )
+    text = {name: row[name] for name in ("name", "ip", "leak", "inspection")}
+    return Fault(key=row["fault"], designs=designs, ranges=tuple(ranges), mark=(least, most), **text)
+
+
+def _range(row: Mapping[str, Any], which: str) -> tuple[str, float, float]:
     """A quantity's least and most in SI; the diameter of a hole becomes its area."""
+    quantity, unit = row[f"{which}quantity"], row[f"{which}unit"]
+    if quantity not in Condition.__dataclass_fields__:
+        known = ", ".join(Condition.__dataclass_fields__)
+        raise _wrong(row, f"{which}quantity", f"no condition has such a quantity; there are {known}")
+    if unit != "um" and unit not in _UNITS:
+        raise _wrong(row, f"{which}unit", f"write one of um, {', '.join(_UNITS)}")
+    sizes = []
+    for name in (f"{which}least", f"{which}most"):
+        try:
+            sizes.append(float(row[name]))
+        except ValueError:
+            sizes.append(math.nan)
+        if not math.isfinite(sizes[-1]):
+            raise _wrong(row, name, "write a number")
+    least, most = sizes
+    if least * most <= 0:  # between them sizes go by equal ratios
+        raise _wrong(row, f"{which}least", f"least and most, here {most:g}, must have one sign, and neither may be 0")
     if unit == "um":
         return quantity, math.pi / 4 * (least * 1e-6) ** 2, math.pi / 4 * (most * 1e-6) ** 2
     return quantity, least * _UNITS[unit], most * _UNITS[unit]
+
+
+def _wrong(row: Mapping[str, Any], column: str, sentence: str) -> datasets.DatasetError:
+    return datasets.DatasetError(f"faults.csv, fault '{row['fault']}', column {column}: '{row[column]}': {sentence}.")

@@ -1,19 +1,29 @@
-"""What an answer is worth, as data, and what to say about figures, units and being off."""
+"""What an answer is worth, as data: which numbers count as right, and what to say about figures and direction."""
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from steadyneedle.bench.units import Q, Quantity, label
+from steadyneedle.bench.units import Q, Quantity, how_read, label, read_quantity
 from steadyneedle.questions.preferences import Preferences
 
 if TYPE_CHECKING:
     from steadyneedle.questions.exercise import QuantityExercise
 
 OUTCOMES = ("right", "known mistake", "off", "not read")
+
+WORKSHOP_STEPS = {
+    "bar": 0.1, "pound_force_per_square_inch": 1.0, "kilogram_force_per_square_centimeter": 0.1, "kilopascal": 10.0,
+    "megapascal": 0.01, "millibar": 100.0, "minute": 1.0, "second": 60.0,
+}  # fmt: skip
+"""Unit -> the step in which a workshop reads it: common practice, no source. Other units: by figures alone."""
+
+LAST_BITS = 1e-9
 
 
 @dataclass(frozen=True)
@@ -25,36 +35,150 @@ class Checked:
     mistake: str = ""
 
 
+def as_shown(value: float, decimals: int) -> Decimal:
+    """A number as a sentence shows it, to be compared as a reader compares it: 145.02 shown as 145.0 is 145.
+
+    >>> as_shown(145.02, 1) <= 145, as_shown(9.2 + 0.8 - 0.14, 2)
+    (True, Decimal('9.86'))
+    """
+    return Decimal(f"{value:.{decimals}f}")
+
+
+def clear_of(value: float, boundary: float, digit: float) -> bool:
+    """Whether a value lies further from a boundary than one shown digit."""
+    return abs(value - boundary) > digit * (1 + LAST_BITS)
+
+
+def close_by(asked: QuantityExercise, about: float) -> float:
+    """How far from a number, in the unit asked, another still says the same."""
+    return max(asked.relative * abs(about), asked.absolute)
+
+
+def says(asked: QuantityExercise, value: float, about: float, unit: str) -> bool:
+    """Whether a number says `about`, both in the unit asked: as good as equal, or `about` rounded as a workshop rounds.
+
+    `unit` is the unit that was typed: 135 psi says 9.34 bar, rounded in psi.
+    """
+    if abs(value - about) <= close_by(asked, about) + LAST_BITS * abs(about):
+        return True
+    size = 1.0 if unit == asked.unit_name else Q(1.0, unit).to(asked.unit_name).magnitude
+    return any(
+        _rounded(asked, value / one, about / one, step) for one, step in _steps(asked, about, size, unit) if step > 0
+    )
+
+
+def says_right(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
+    """Whether a number says the right answer, and crosses no limit."""
+    return _on_the_safe_side(asked, value, right) and says(asked, value, right, unit)
+
+
+def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Iterator[tuple[float, float]]:
+    """(size of a unit in the unit asked, step in that unit) of every way to round."""
+    if asked.figures:
+        for one in {1.0, size}:
+            yield one, 10.0 ** -decimals_for(about / one, asked.figures, whole=True)
+    if asked.rate:
+        for one in {1.0, size}:
+            yield one, 10.0 ** -decimals_for(about / one, 2, whole=True)
+    elif asked.reading:
+        yield size, WORKSHOP_STEPS.get(unit, 0.0)
+        yield 1.0, WORKSHOP_STEPS.get(asked.unit_name, 0.0)
+
+
+def _on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> bool:
+    """Whether a number does not cross the limit that the answer is, both as shown."""
+    if not asked.limit:
+        return True
+    decimals = decimals_for(about, 3)
+    limit, number = as_shown(about, decimals), Decimal(f"{value:.6g}")
+    exact = Decimal(repr(about))  # more digits than are shown may say it more exactly
+    return number <= max(limit, exact) if asked.limit == "at most" else number >= min(limit, exact)
+
+
+def _rounded(asked: QuantityExercise, value: float, about: float, step: float) -> bool:
+    """Whether `value` is `about` rounded to the step: to the nearest, or inward where the answer is a limit."""
+    steps = value / step
+    if abs(steps - round(steps)) > 1e-6:
+        return False
+    away = abs(value - about) / step
+    return away < 1 - 1e-6 if asked.limit else away <= 0.5 + 1e-6
+
+
+def forms(asked: QuantityExercise, value: float) -> list[float]:
+    """A number as people give it, in the unit asked: in full, in the figures it deserves, as a workshop reads it."""
+    if not value or not math.isfinite(value):
+        return [value]
+    steps = {step for one, step in _steps(asked, value, 1.0, asked.unit_name) if one == 1.0 and step > 0}
+    return [value, *(inward(asked, value, step) for step in steps)]
+
+
+def inward(asked: QuantityExercise, value: float, step: float) -> float:
+    """A number rounded to a step: to the nearest, or inward where the answer is a limit."""
+    steps = value / step
+    if asked.limit and abs(steps - round(steps)) > 1e-6:
+        return (math.floor(steps) if asked.limit == "at most" else math.ceil(steps)) * step
+    return round(steps) * step
+
+
+def read(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
+    """A quantity as typed, and how it was read where that is worth a sentence.
+
+    Both decimal marks are read whatever the preference: where `9.997` could be thousands as well, the reading nearer
+    to the right answer is taken. A factor of a thousand is no mistake of this trade.
+    """
+    found: list[tuple[float, Quantity, str | None]] = []
+    refused: ValueError | None = None
+    for decimal in dict.fromkeys((preferences.decimal, "point", "comma")):
+        try:
+            quantity = read_quantity(typed, asked.kind, decimal)
+        except ValueError as error:
+            refused = refused or error
+            continue
+        value = float(quantity.to(asked.unit_name).magnitude)
+        away = abs(math.log(value / right)) if value * right > 0 else math.inf
+        if not found or away < found[0][0] - 1:
+            found = [(away, quantity, decimal)]
+    if not found:
+        raise ValueError(_in_the_units_asked(asked, str(refused)))
+    _, quantity, decimal = found[0]
+    if decimal == preferences.decimal:
+        return quantity, how_read(typed, preferences.decimal)
+    number = re.match(r"[-+ ]*[0-9.,' ]*", typed.strip())
+    shown = f"{float(quantity.magnitude):.12g}".replace(".", preferences.mark)
+    return quantity, f"{number.group(0).strip() if number else typed} was read as {shown}."
+
+
+def _in_the_units_asked(asked: QuantityExercise, refusal: str) -> str:
+    """A refusal whose example has the question's unit, and no number that might be taken for its answer."""
+    if refusal.startswith("A number needs its unit"):
+        return f"A number needs its unit. Type the unit behind it, for example {label(Q(1, asked.unit).units)}."
+    wanted = label(Q(1, asked.unit).units)
+    return re.sub(r"for example -?[0-9.,]+ [^ .]+(?=\.$)", f"for example 1 {wanted}", refusal)
+
+
 def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Preferences) -> tuple[str, ...]:
     """How many figures a right answer deserves, and which answers count."""
     quantity = Q(right, asked.unit)
     if not asked.figures:
-        return (f"{preferences.format(quantity)}: {asked.why}",)
-    best = preferences.format(quantity, decimals_for(right, asked.figures))
+        return (preferences.localise(f"{preferences.format(quantity)}: {asked.why}"),)
+    figures = "figure" if asked.figures == 1 else "figures"
+    line = f"The answer deserves {asked.figures} {figures}: {in_figures(asked, right, preferences)}."
     count = significant(typed)
-    line = f"The answer deserves {asked.figures} figures: {best}."
     if count > asked.figures + 1:
         line += f" You typed {count}: the last ones claim more than the numbers given can tell."
-    margin = preferences.format(Q(float(f"{asked.tolerance(right):.2g}"), asked.unit))
-    return (line, f"Answers within {margin} count: {asked.why}")
+    if asked.limit:
+        side = "above" if asked.limit == "at most" else "below"
+        return (line, f"It is a limit: nothing {side} it counts.")
+    margin = Q(float(f"{close_by(asked, right):.2g}"), asked.unit)
+    if not margin.magnitude:
+        return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
+    return (line, preferences.localise(f"Answers within {preferences.format(margin)} count: {asked.why}"))
 
 
-def unit_slip(asked: QuantityExercise, answer: Quantity, right: float) -> Checked | None:
-    """The number asked for, behind another unit than the one asked for."""
-    wanted, typed = label(Q(1, asked.unit).units), label(answer.units)
-    if abs(float(answer.magnitude) - right) > asked.tolerance(right) or typed == wanted:
-        return None
-    return Checked("known mistake", (f"The number is right in {wanted}, but you typed {typed}.",), "another unit")
-
-
-def how_far_off(asked: QuantityExercise, value: float, right: float, preferences: Preferences) -> str:
-    """Which way and how far, in a sentence."""
-    apart, times = value - right, value / right if right else math.inf
-    if times > 0 and not 0.2 < times < 5:
-        how = f"{preferences.number(max(times, 1 / times), 1)} times too {'large' if times > 1 else 'small'}"
-        return f"That is {how}. Check each factor and the direction of the conversion."
-    far = preferences.format(Q(abs(apart), asked.unit), decimals_for(apart, 2))
-    return f"That is {far} {'too high' if apart > 0 else 'too low'}. Check each step, or ask for a hint."
+def in_figures(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
+    """The right answer in the figures it deserves, never across the limit that it is."""
+    decimals = decimals_for(right, 3 if asked.limit else asked.figures, whole=True)
+    return preferences.format(Q(round(right, decimals), asked.unit), max(decimals, 0))
 
 
 def decimals_for(value: float, figures: int, whole: bool = False) -> int:
@@ -68,11 +192,17 @@ def decimals_for(value: float, figures: int, whole: bool = False) -> int:
 
 
 def significant(typed: str) -> int:
-    """Significant figures of a number as typed.
+    """Significant figures of a number as typed: those that it surely claims.
 
-    >>> significant("0,0980 MPa"), significant("142 psi"), significant("1.5e2 psi")
-    (3, 3, 2)
+    Zeros at the end of a whole number claim nothing; a single mark before three digits may be one of thousands.
+
+    >>> significant("0,0980 MPa"), significant("142 psi"), significant("1.5e2 psi"), significant("3700 psi")
+    (3, 3, 2, 2)
+    >>> significant("-0.30 bar"), significant("1 005 kPa"), significant("3,700 psi"), significant("9.50 bar")
+    (2, 4, 2, 3)
     """
-    match = re.match(r"[^0-9]*([0-9][0-9 .,]*)", typed)
-    digits = re.sub(r"[ .,]", "", match.group(1)) if match else ""
-    return len(digits.lstrip("0"))
+    match = re.match(r"[^0-9.,]*([0-9.,](?:[0-9 .,'\u00a0\u202f]*[0-9])?)", typed)
+    number = match.group(1) if match else ""
+    digits = re.sub(r"[^0-9]", "", number).lstrip("0")
+    whole = not re.search(r"[.,]", number) or re.fullmatch(r"[1-9][0-9]{0,2}(?:[.,][0-9]{3})+", number)
+    return len((digits.rstrip("0") or digits[:1]) if whole else digits)

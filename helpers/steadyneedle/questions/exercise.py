@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
-from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
+from steadyneedle.bench.units import Q, Quantity
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions import checking
-from steadyneedle.questions.checking import Checked
+from steadyneedle.questions import checking, confusions
+from steadyneedle.questions.checking import Checked, clear_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.questions.wording import Text, written
 
@@ -70,6 +71,11 @@ class Exercise:
         Format strings over givens and work. Gentle hints first; units carried through the working.
     mistakes : tuple of Mistake
         In the order in which they are looked for.
+    boundaries : callable
+        Names -> (value, boundary, shown digit) of each comparison that the answer hangs on, boundary itself left out
+        where it is what is asked. Numbers are drawn again that lie within one shown digit of a boundary.
+    optional : bool
+        Worth a look, but no objective waits for it.
     version : int
         Raised when numbers, question or right answer change; answers kept under another version are put aside.
     """
@@ -83,6 +89,8 @@ class Exercise:
     mistakes: tuple[Mistake, ...]
     hints: Text
     working: Text
+    boundaries: Callable[[Named], tuple[tuple[float, float, float], ...]] = lambda w: ()
+    optional: bool = False
     version: int = 1
 
     def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
@@ -112,8 +120,8 @@ class Exercise:
         return written(self.working, self.names(givens), preferences)
 
     def fair(self, givens: Givens) -> bool:
-        """Whether these numbers may be asked."""
-        raise NotImplementedError
+        """Whether these numbers may be asked: none lies within one shown digit of a boundary."""
+        return all(clear_of(*one) for one in self.boundaries(self.names(givens)))
 
     def solve(self, givens: Givens) -> Any:
         """The right answer: a quantity, or the key of an option."""
@@ -133,7 +141,7 @@ class QuantityExercise(Exercise):
     kind : str
         Kind of quantity, as `read_quantity`.
     unit : str
-        Unit the question asks in; any other of its kind is as good.
+        Unit the question asks in; any other of its kind is as good, but for the one in which it is asked.
     relative : float
         Tolerance as a part of the right answer.
     absolute : float
@@ -141,7 +149,13 @@ class QuantityExercise(Exercise):
     why : str
         Reason of the tolerance.
     figures : int
-        Significant figures the answer deserves; 0 where it is a whole number by the question.
+        Significant figures the answer deserves; 0 where it is a whole number by the question. Rounded to them it is
+        right whatever the tolerance.
+    reading : bool
+        Whether it is something that a needle or a clock shows: then 0.1 bar, 1 psi or a whole minute will do.
+    limit : str
+        "at most" or "at least" where the answer is itself a limit: a number beyond it is never right, and rounding
+        goes inward.
     """
 
     kind: str = "pressure"
@@ -150,48 +164,64 @@ class QuantityExercise(Exercise):
     absolute: float = 0.0
     why: str = ""
     figures: int = 3
+    reading: bool = True
+    limit: str = ""
+
+    @cached_property
+    def unit_name(self) -> str:
+        """The unit asked, as the registry calls it."""
+        return str(Q(1, self.unit).units)
+
+    @property
+    def rate(self) -> bool:
+        """Whether it is a pressure rate, of which two figures are enough."""
+        return self.kind == "pressure rate"
 
     def solve(self, givens: Givens) -> Quantity:
         """The right answer, in the unit asked."""
         return Q(self.names(givens).answer, self.unit)
 
-    def tolerance(self, right: float) -> float:
-        """Tolerance in the unit asked; an answer rounded to the figures it deserves always counts."""
-        rounded = 0.5 * 10.0 ** -checking.decimals_for(right, self.figures, whole=True) if self.figures else 0.0
-        return max(self.relative * abs(right), self.absolute, rounded)
-
-    def same(self, one: float, other: float, right: float, tolerances: float = 1.0) -> bool:
-        """Whether two answers in the unit asked lie within so many tolerances of the right one's."""
-        return abs(one - other) <= self.tolerance(right) * tolerances * (1 + 1e-9)
-
     def fair(self, givens: Givens) -> bool:
-        """No known mistake leads to the right answer, no two to the same one."""
+        """No known mistake leads to the right answer, however it is rounded; nor does a number of the question."""
         names = self.names(givens)
         made = [mistake.answer(names) for mistake in self.mistakes]
-        values = [names.answer, *(one for one in made if one is not None)]
-        return not any(self.same(a, b, names.answer, 2.0) for i, a in enumerate(values) for b in values[:i])
+        wrong = [form for one in made if one is not None for form in checking.forms(self, one)]
+        if any(checking.says_right(self, one, names.answer, self.unit_name) for one in wrong):
+            return False
+        quoted = confusions.quoted(self, self.question(givens))
+        same_unit = [value for value, unit in quoted if unit == self.unit_name]
+        return super().fair(givens) and not any(
+            checking.says_right(self, one, names.answer, self.unit_name) for one in same_unit
+        )
 
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
-        """Right, a known mistake, or off by how much."""
+        """Right, a known mistake, or too high or too low."""
+        names = self.names(givens)
         try:
-            answer, read = read_quantity(typed, self.kind, preferences.decimal), how_read(typed, preferences.decimal)
+            answer, read = checking.read(self, typed, names.answer, preferences)
         except ValueError as error:
             return Checked("not read", (preferences.localise(str(error)),))
-        checked = self._judged(givens, answer, typed, preferences)
+        checked = self._judged(givens, names, answer, typed, preferences)
         return replace(checked, lines=(read, *checked.lines)) if read else checked
 
-    def _judged(self, givens: Givens, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
+    def _judged(self, givens: Givens, names: Named, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
         """A quantity that was read, beside the right answer and the known mistakes."""
-        names = self.names(givens)
-        value, right = float(answer.to(Q(1, self.unit).units).magnitude), names.answer
-        if self.same(value, right, right):
+        value, right, unit = float(answer.to(self.unit_name).magnitude), names.answer, str(answer.units)
+        quoted = confusions.quoted(self, self.question(givens))
+        is_right = checking.says_right(self, value, right, unit)
+        if is_right and not confusions.only_copied(self, right, unit, quoted):
             return Checked("right", checking.deserved(self, right, typed, preferences))
-        for mistake in self.mistakes:
-            mistaken = mistake.answer(names)
-            if mistaken is not None and self.same(value, mistaken, right):
-                return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        slip = checking.unit_slip(self, answer, right)
-        return slip or Checked("off", (checking.how_far_off(self, value, right, preferences),))
+        if not is_right:
+            for mistake in self.mistakes:
+                mistaken = mistake.answer(names)
+                if mistaken is not None and checking.says(self, value, mistaken, unit):
+                    return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
+        confused = confusions.confusion(self, answer, names, quoted, is_right)
+        if confused:
+            return replace(confused, lines=tuple(preferences.localise(line) for line in confused.lines))
+        way = "high" if value > right else "low"
+        first = self.help_lines(givens, preferences)[0]
+        return Checked("off", (f"That is too {way}. {first}",))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -201,7 +231,7 @@ class ChoiceExercise(Exercise):
     Parameters
     ----------
     choices : dict of str to str
-        Key to text, in the order shown.
+        Key to text.
     """
 
     choices: dict[str, str]
@@ -213,16 +243,17 @@ class ChoiceExercise(Exercise):
         return named
 
     def options(self, givens: Givens) -> dict[str, str]:
-        """Key to text, in the order shown."""
-        return dict(self.choices)
+        """Key to text, in the order shown: shuffled, another order for other numbers."""
+        words = (f"{name}={givens[name]}" for name in sorted(givens))
+        return {key: self.choices[key] for key in Draws("order of options", self.name, *words).order([*self.choices])}
 
     def solve(self, givens: Givens) -> str:
         """The key of the right option."""
         return str(self.names(givens).answer)
 
     def fair(self, givens: Givens) -> bool:
-        """Any numbers will do: a mistake that is right for some is skipped with them."""
-        return self.solve(givens) in self.options(givens)
+        """Any numbers off the boundaries will do: a mistake that is right for some is skipped with them."""
+        return self.solve(givens) in self.choices and super().fair(givens)
 
     def named_mistakes(self, names: Named) -> dict[str, Mistake]:
         """Key of a wrong option to the known mistake behind it; of two behind one option the first."""

@@ -27,6 +27,8 @@ from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.learner.record import Record, today
+from steadyneedle.teaching.learner.serving import serve
 from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
 from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
@@ -88,20 +90,18 @@ class Lesson:
         _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
 
     def where_am_i(self) -> None:
-        """Objectives met so far in every lesson, and what to practise next."""
-        head = ("lesson", "objective", "right so far", "practise next")
-        _show_table(head, [row for number in MODULES for row in self._standing(plan_of(number))])
+        """What is done and met in every lesson, this one first, and what to practise next."""
+        head = ("lesson", "objective", "so far", "practise next")
+        record, number = Record(self._progress.content(), today()), self.plan.number
+        order = sorted(MODULES, key=lambda one: (one != number, one))
+        _show_table(head, [row for one in order for row in self._standing(record, plan_of(one))])
 
-    def _standing(self, plan: Plan) -> Rows:
-        kept = self._progress.entry("lessons", plan.number, "exercises")
-        right = {name for name, state in kept.items() if isinstance(state, dict) and state.get("right")}
+    def _standing(self, record: Record, plan: Plan) -> Rows:
         rows: Rows = []
-        for n, objective in enumerate(plan.objectives, 1):
-            asked = list(plan.assessing(n))
-            done = [one for one in asked if one.name in right]
-            left = [f"{1 + plan.exercises.index(one)}: {one.title}" for one in asked if one.name not in right]
-            count = "met" if asked and not left else f"{len(done)} of {len(asked)}"
-            rows.append((plan.number, f"{n}. {objective}", count, left[0] if left else "nothing: move on"))
+        for one in record.standings(plan):
+            left = [f"{1 + plan.exercises.index(exercise)}: {exercise.title}" for exercise in one.left]
+            after = "nothing: move on" if one.met else "nothing today: move on"
+            rows.append((plan.number, f"{one.number}. {one.objective}", one.words, left[0] if left else after))
         return rows
 
     # forms ------------------------------------------------------------------------------------------
@@ -119,11 +119,21 @@ class Lesson:
         )
 
     def warm_up(self) -> None:
-        """Three questions from earlier lessons, with new numbers."""
-        for n, (number, name) in enumerate(self.plan.warm_up, 1):
-            exercise = plan_of(number).exercise(name)
-            keys = ("lessons", self.plan.number, "warm-up", f"{n} {name}")
-            self._practise(exercise, keys, f"Warm-up {n}. {exercise.title} (lesson {number})")
+        """Questions from earlier lessons, with new numbers: first what is done but not met."""
+        self._serve("warm-up", "Warm-up")
+
+    def mixed_review(self) -> None:
+        """What is done but not met yet, from this and all earlier lessons, mixed, with new numbers."""
+        if not self._serve("review", "Review"):
+            words = "Nothing to review: all that you have done is met. Come back when you have done more."
+            _show_text(f"<p>{words}</p>", words)
+
+    def _serve(self, place: str, heading: str) -> int:
+        served = serve(self._progress, self.plan.number, place)
+        for n, (number, exercise) in enumerate(served, 1):
+            keys = ("lessons", self.plan.number, place, f"{n} {exercise.name}")
+            self._practise(exercise, keys, f"{heading} {n}. {exercise.title} (lesson {number})")
+        return len(served)
 
     def _practise(self, exercise: Exercise, keys: tuple[str, ...], heading: str) -> None:
         self._ask(PracticeSession(exercise, self._progress, keys, heading))

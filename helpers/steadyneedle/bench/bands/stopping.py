@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.bands.specification import Sheet
 from steadyneedle.bench.units import Q, Quantity
 
@@ -24,23 +25,19 @@ class Stop:
     because: str
 
 
-def stop_of(sheet: Sheet) -> Stop | None:
+def stop_of(sheet: Sheet | None = None) -> Stop:
     """The lowest of the readings at which a watch must end.
 
     Parameters
     ----------
-    sheet : Sheet
-        Its second stage's opening pressure, its gauge and its upper limit count, those that it gives.
+    sheet : Sheet or None
+        Its second stage's opening pressure, its gauge and its upper limit count, those that it gives; where it names
+        no gauge, a common one counts.
 
     Returns
     -------
-    Stop or None
-        None where the sheet gives none of them.
-
-    Raises
-    ------
-    ValueError
-        Never for a sheet that was accepted.
+    Stop
+        Its reading, and which limit it is.
 
     References
     ----------
@@ -54,11 +51,13 @@ def stop_of(sheet: Sheet) -> Stop | None:
     >>> print(stop.reading, "|", stop.because)
     12.0 bar | three quarters of its gauge's scale
     """
-    stops = []
+    stops = [Stop(PART_OF_SPAN * COMMON_GAUGE.span, "three quarters of a common gauge's scale")]
+    if sheet is None:
+        return stops[0]
     if sheet.gauge_span is not None:
-        stops.append(Stop(PART_OF_SPAN * sheet.gauge_span, "three quarters of its gauge's scale"))
+        stops = [Stop(PART_OF_SPAN * sheet.gauge_span, "three quarters of its gauge's scale")]
     if sheet.second_stage_opens is not None:
         stops.append(Stop(sheet.second_stage_opens, "there its second stage opens by itself"))
     if sheet.ip_high is not None:
         stops.append(Stop(sheet.ip_high + ABOVE_LIMIT, "2 bar above the sheet's upper limit"))
-    return min(stops, key=lambda one: float(one.reading.to("bar").magnitude)) if stops else None
+    return min(stops, key=lambda one: float(one.reading.to("bar").magnitude))

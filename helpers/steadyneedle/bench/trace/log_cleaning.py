@@ -21,6 +21,9 @@ ENOUGH = 7
 SPIKE = 0.3
 """bar; a lone reading further off than this, and than eight times the usual scatter, is a spike (our choice)."""
 
+SHORTEST_PURGE = 0.7
+"""s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
+
 APART = 5.0
 """Usual steps between the first or the last time and the next to it: more, and it stands apart (our choice)."""
 
@@ -197,7 +200,7 @@ class _Work:
 
     def drop_spikes(self) -> None:
         """Lone pressures far from those beside them."""
-        self.drop(_spikes(self.pressure), "spike", self._apart)
+        self.drop(_spikes(self.time, self.pressure), "spike", self._apart)
 
     def result(self) -> Cleaned:
         """What is left, or why it is too little."""
@@ -290,8 +293,8 @@ def _more_even(time: np.ndarray, chain: list[int]) -> np.ndarray:
     return keep
 
 
-def _spikes(bars: np.ndarray) -> np.ndarray:
-    """One or two readings far from neighbours that agree with one another, and a lone one at an end."""
+def _spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
+    """Lone readings, one or two, far from neighbours that agree, or at an end; a dip as long as a purge is none."""
     found = np.zeros(bars.size, bool)
     if bars.size < ENOUGH:
         return found
@@ -302,6 +305,8 @@ def _spikes(bars: np.ndarray) -> np.ndarray:
         for k in range(width):
             middle = bars[1 + k : bars.size - width + k]
             lone = (np.abs(middle - before) > far) & (np.abs(middle - after) > far) & (np.abs(before - after) < far / 2)
+            lasts = time[width + 1 :] - time[: -width - 1]
+            lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
             found[1 + k : bars.size - width + k] |= lone
     for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
         lone_end = abs(bars[end] - bars[beside]) > far and abs(bars[beside] - bars[next_one]) < far / 2

@@ -1,4 +1,4 @@
-"""A gauge log cut into phases: pressurising, lock-up, hold, purge, recovery, free flow. Seconds and bar."""
+"""A gauge log cut into phases: pressurising, lock-up, hold, purge, recovery, free flow, bleed-down. Seconds and bar."""
 
 from __future__ import annotations
 
@@ -6,19 +6,35 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from steadyneedle.bench.trace.settling_model import LARGEST_SETTLE
+from steadyneedle.bench.trace.sharp import Move, sharp_moves, usual_noise
+from steadyneedle.bench.trace.teeth import Teeth, sharp_teeth, small_teeth
 
-QUICK = 3.0
-"""s in which something sharp happens, or one sampling step where that is longer."""
+USUAL_MINUTES = 2.0
+"""min that a hold must last to count, where no sheet says how long (our choice)."""
+
+ENOUGH = 0.95
+"""Part of the minutes asked that is long enough."""
 
 FREE_FLOW = 0.5
-"""bar below its lock-up from which a needle does not come back: the second stage flows (common practice, no source)."""
+"""bar below where it stood from which a needle that does not come back flows (common practice, no source)."""
 
-TEETH = 3
-"""As many sharp moves of one direction make a saw-tooth."""
+DOWN = 0.5
+"""Part of the usual pressure below which the regulator counts as bled down, or not pressurised yet."""
 
-SOON = 12.0
-"""s; a sharp drop and a sharp rise no further apart are one purge."""
+SWIFT = 15.0
+"""s within which a bleed-down falls from where the needle stood to half of it; what takes longer is a leak."""
+
+LONGEST_PURGE = 35.0
+"""s; a drop and a rise no further apart are one purge."""
+
+SMALLEST_JUMP = 0.1
+"""bar; a smaller one is left to how well the estimate's law fits."""
+
+BESIDE = 5.0
+"""s before and after a sharp move over which it must last to be a jump; two readings at least."""
+
+PRESSURISING = 0.5
+"""bar/s; slower is settling."""
 
 
 @dataclass(frozen=True)
@@ -29,27 +45,33 @@ class Phase:
     start_s: float
     end_s: float
 
+    @property
+    def length(self) -> float:
+        """How long it lasts [s]."""
+        return self.end_s - self.start_s
+
 
 @dataclass(frozen=True)
 class Cut:
-    """A log's phases, the rows of the hold to judge, and what kind of log it is: "", "saw-tooth", "free flow"."""
+    """A log's phases and the rows of the hold that counts.
+
+    `kind` is "", "saw-tooth" or "free flow"; `teeth` what the saw-tooth is like; `purged` whether a purge or the first
+    pressurising comes right before the hold; `long_enough` whether it lasts as long as was asked; `others` are the
+    holds that do not count; `jumps` the sharp moves within the hold after which the needle stays elsewhere.
+    """
 
     phases: tuple[Phase, ...]
     rows: slice
     kind: str
+    teeth: Teeth | None
+    purged: bool
+    long_enough: bool
+    others: tuple[Phase, ...]
+    jumps: tuple[Move, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Move:
-    """A sharp move: from row to row, and by how much."""
-
-    first: int
-    last: int
-    by: float
-
-
-def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float) -> Cut:
-    """Find what happened in a log, and the hold that tells whether the needle creeps.
+def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, minutes: float = USUAL_MINUTES) -> Cut:
+    """Find what happened in a log, and the hold that counts.
 
     Parameters
     ----------
@@ -57,11 +79,13 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float) -> 
         Seconds and bar, at least three rows.
     division : float
         Step between two readings [bar].
+    minutes : float
+        How long a hold must last to count [min].
 
     Returns
     -------
     Cut
-        Phases in order; the rows to judge are those of the last hold that is long enough.
+        Phases in order. The last hold as long as asked counts; where none is, the longest.
 
     References
     ----------
@@ -74,98 +98,180 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float) -> 
     >>> [phase.name for phase in cut_into_phases(time, pressure, 0.1).phases]
     ['pressurising', 'lock-up', 'hold']
     """
-    moves = _sharp_moves(time, pressure, division)
-    rises, drops = ([move for move in moves if (move.by > 0) == up] for up in (True, False))
-    phases, begin = [], 0
-    if rises and rises[0] is moves[0] and pressure[: rises[0].first + 1].mean() < 0.8 * pressure[rises[0].last]:
-        phases.append(Phase("pressurising", float(time[0]), float(time[rises[0].last])))
-        begin, moves, rises = rises[0].last, moves[1:], rises[1:]
-    lone = [move for move in rises if not any(0 <= time[move.first] - time[drop.last] < SOON for drop in drops)]
-    kind = ""
-    if len(lone) >= TEETH or (len(drops) >= TEETH and _alike([float(pressure[drop.first]) for drop in drops])):
-        kind = "saw-tooth"
-    held = slice(begin, time.size)
-    if kind == "":
-        more, held, kind = _purges(time, pressure, moves, begin)
-        phases += more
-    else:
-        phases.append(Phase("hold", float(time[begin]), float(time[-1])))
-    return Cut(tuple(_with_lock_up(phases, time)), held, kind)
-
-
-def _sharp_moves(time: np.ndarray, pressure: np.ndarray, division: float) -> list[_Move]:
-    """Moves within `QUICK` by more than settling, rounding, noise and the general trend explain."""
-    step = float(np.median(np.diff(time)))
-    ahead = max(1, round(QUICK / step)) if step > 0 else 1
-    if time.size <= ahead + 1:
-        return []
-    change = pressure[ahead:] - pressure[:-ahead]
-    usual = float(np.median(change))
-    noise = 1.4826 * float(np.median(np.abs(change - usual)))
-    limit = LARGEST_SETTLE + 0.05 + 1.2 * division + 4 * noise
-    size, edge = np.abs(change), np.full(ahead, np.inf)
-    beside = np.minimum(np.append(edge, size)[: size.size], np.append(size, edge)[ahead:])
-    sharp = (np.abs(change - usual) > limit) & (beside < 0.5 * size)  # before it or after it all is calm
-    moves: list[_Move] = []
-    for first in np.flatnonzero(sharp):
-        by = float(change[first] - usual)
-        if moves and first <= moves[-1].last and by * moves[-1].by > 0:
-            moves[-1] = _Move(moves[-1].first, int(first + ahead), max(moves[-1].by, by, key=abs))
-        else:
-            moves.append(_Move(int(first), int(first + ahead), by))
-    return [_trimmed(pressure, move, division + 3 * noise) for move in moves]
-
-
-def _trimmed(pressure: np.ndarray, move: _Move, still: float) -> _Move:
-    """The move without the rows at its ends that stand still."""
-    first, last = move.first, move.last
-    while first < last - 1 and abs(pressure[first + 1] - pressure[first]) <= still / 2:
-        first += 1
-    while last > first + 1 and abs(pressure[last - 1] - pressure[last]) <= still / 2:
-        last -= 1
-    return _Move(first, last, move.by)
-
-
-def _alike(tops: list[float]) -> bool:
-    """Whether a needle drops from about one pressure each time, as a valve that gives way makes it."""
-    return float(np.ptp(tops[1:])) < 0.25
-
-
-def _purges(time: np.ndarray, pressure: np.ndarray, moves: list[_Move], begin: int) -> tuple[list[Phase], slice, str]:
-    """Holds between purges; a drop that never comes back is free flow."""
     phases: list[Phase] = []
-    first_level = float(np.median(pressure[begin : begin + 5]))
-    start, skip, kind = begin, -1, ""
-    for place, move in enumerate(moves):
-        if place <= skip or move.by > 0:
+    lone: list[Move] = []
+    for first, last, up in _stretches(time, pressure):
+        if not up:
+            phases.append(_low_stretch(time, first, last, bool(phases)))
             continue
-        back = next((n for n in range(place + 1, len(moves)) if moves[n].by > 0), None)
-        soon = back is not None and time[moves[back].first] - time[move.last] < SOON
-        rest = float(np.median(pressure[move.last :]))
-        if back is None and rest < float(pressure[move.last]) - 0.5 * abs(move.by):
-            continue  # it goes on falling: a leak, no step
-        if move.first > start:
-            phases.append(Phase("hold", float(time[start]), float(time[move.first])))
-        if not soon and rest < first_level - FREE_FLOW and back is None:
-            phases.append(Phase("free flow", float(time[move.first]), float(time[-1])))
-            return phases, slice(start, time.size), "free flow"
-        end = moves[back].first if soon and back is not None else move.last
-        phases.append(Phase("purge", float(time[move.first]), float(time[end])))
-        start = end
-        if soon and back is not None:
-            phases.append(Phase("recovery", float(time[end]), float(time[moves[back].last])))
-            start, skip = moves[back].last, back
-    if start < time.size - 1:
-        phases.append(Phase("hold", float(time[start]), float(time[-1])))
-    longest = max(
-        (phase for phase in phases if phase.name == "hold"), key=lambda phase: phase.end_s - phase.start_s, default=None
-    )
-    last = next((phase for phase in reversed(phases) if phase.name == "hold"), None)
-    if last is None or longest is None:
-        return phases, slice(begin, time.size), kind
-    judged = last if last.end_s - last.start_s >= 0.3 * (longest.end_s - longest.start_s) else longest
-    rows = np.flatnonzero((time >= judged.start_s) & (time <= judged.end_s))
-    return phases, slice(int(rows[0]), int(rows[-1]) + 1), kind
+        begin = _pressurised(time, pressure, first, last) if phases else first
+        if begin > first:
+            _extend(phases, time[begin])
+        moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
+        moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
+        found, alone = _up_stretch(time, pressure, moves, begin, last)
+        phases += found
+        lone += alone
+    phases = _joined(phases, time)
+    held, others, long_enough = _chosen(phases, 60 * minutes * ENOUGH)
+    rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
+    teeth = _teeth(time, pressure, lone, rows, division)
+    kind = "saw-tooth" if teeth is not None else "free flow" if phases[-1].name == "free flow" else ""
+    if teeth is not None:
+        phases, others = _one_hold(phases), []
+        held = next(phase for phase in phases if phase.name == "hold")
+        rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
+    before = [phase.name for phase in phases if phase.end_s <= held.start_s]
+    purged = bool(before) and before[-1] in ("pressurising", "purge", "recovery", "bleed-down")
+    jumps = tuple(move for move in lone if rows.start <= move.first < rows.stop and _lasts(time, pressure, move, rows))
+    return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others), jumps)
+
+
+def _lasts(time: np.ndarray, pressure: np.ndarray, move: Move, rows: slice) -> bool:
+    """Whether the needle stays where a sharp move brought it: a lone reading that is off is no jump."""
+    before = min(int(np.searchsorted(time, time[move.first] - BESIDE)), move.first - 1)
+    after = max(int(np.searchsorted(time, time[move.last] + BESIDE, side="right")), move.last + 2)
+    if time[move.first] - time[rows.start] < BESIDE:
+        return False  # the end of a recovery
+    stood, stands = pressure[max(before, rows.start) : move.first + 1], pressure[move.last : min(after, rows.stop)]
+    moved = float(np.median(stands) - np.median(stood)) if stands.size else 0.0
+    return abs(move.by) >= SMALLEST_JUMP and moved * float(np.sign(move.by)) > 0.5 * abs(move.by)
+
+
+def _teeth(time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, division: float) -> Teeth | None:
+    """A saw-tooth among the sharp moves or, too small for that, in the hold; the whole hold knows its period better."""
+    large = sharp_teeth(time, pressure, lone)
+    noise = usual_noise(time[rows], pressure[rows], division)
+    small = small_teeth(time[rows], pressure[rows], division, noise)
+    return Teeth(large.low, large.high, small.period) if large is not None and small is not None else large or small
+
+
+def _stretches(time: np.ndarray, pressure: np.ndarray) -> list[tuple[int, int, bool]]:
+    """Rows from and to, and whether pressure is up; what falls slowly to nothing stays one stretch."""
+    usual = float(np.quantile(pressure, 0.8))
+    up = pressure > DOWN * usual
+    edges = np.flatnonzero(np.diff(up)) + 1
+    begins, ends = np.append(0, edges), np.append(edges - 1, time.size - 1)
+    made: list[tuple[int, int, bool]] = []
+    for first, last in zip(begins.tolist(), ends.tolist(), strict=True):
+        here = bool(up[first])
+        if made and (made[-1][2] if here else _slowly_down(time, pressure, made[-1], first)):
+            made[-1] = (made[-1][0], last, True)
+            continue
+        left = first
+        if not here and made:  # the bleed-down begins where the needle leaves where it stood
+            left = _leaves(time, pressure, made[-1], first)
+            made[-1] = (made[-1][0], left, True)
+        made.append((left, last, here))
+    return made
+
+
+def _stood(pressure: np.ndarray, stretch: tuple[int, int, bool], first: int) -> float:
+    return float(np.median(pressure[stretch[0] : max(first, stretch[0] + 1)]))
+
+
+def _leaves(time: np.ndarray, pressure: np.ndarray, stretch: tuple[int, int, bool], first: int) -> int:
+    """Row at which the needle leaves where it stood, before it is down."""
+    high = 0.95 * _stood(pressure, stretch, first)
+    there = np.flatnonzero(pressure[stretch[0] : first] >= high)
+    return stretch[0] + (int(there[-1]) if there.size else 0)
+
+
+def _slowly_down(time: np.ndarray, pressure: np.ndarray, stretch: tuple[int, int, bool], first: int) -> bool:
+    left = _leaves(time, pressure, stretch, first)
+    return first - left > 1 and float(time[first] - time[left]) > SWIFT
+
+
+def _low_stretch(time: np.ndarray, first: int, last: int, later: bool) -> Phase:
+    return Phase("bleed-down" if later else "pressurising", float(time[first]), float(time[last]))
+
+
+def _pressurised(time: np.ndarray, pressure: np.ndarray, first: int, last: int) -> int:
+    """Row from which the needle no longer shoots up."""
+    row = first
+    while row < last:
+        rise, step = float(pressure[row + 1] - pressure[row]), float(time[row + 1] - time[row])
+        if rise < min(PRESSURISING * step, PRESSURISING):
+            break
+        row += 1
+    return row
+
+
+def _extend(phases: list[Phase], end: float) -> None:
+    """Pressurising lasts until the needle is up; after a bleed-down it is a phase of its own."""
+    before = phases[-1]
+    if before.name == "pressurising":
+        phases[-1] = Phase(before.name, before.start_s, float(end))
+    else:
+        phases.append(Phase("pressurising", before.end_s, float(end)))
+
+
+def _up_stretch(
+    time: np.ndarray, pressure: np.ndarray, moves: list[Move], begin: int, last: int
+) -> tuple[list[Phase], list[Move]]:
+    """Holds and purges of a stretch under pressure, and the sharp moves that no purge explains."""
+    phases: list[Phase] = []
+    lone: list[Move] = []
+    start, at = begin, 0
+    while at < len(moves):
+        move = moves[at]
+        back = moves[at + 1] if at + 1 < len(moves) else None
+        if move.by < 0 and back is not None and _one_purge(time, pressure, move, back):
+            phases += _held(time, start, move.first)
+            phases.append(Phase("purge", float(time[move.first]), float(time[back.first])))
+            phases.append(Phase("recovery", float(time[back.first]), float(time[back.last])))
+            start, at = back.last, at + 2
+            continue
+        if move.by < 0 and back is None and _flows(time, pressure, move, start, last):
+            phases += _held(time, start, move.first)
+            phases.append(Phase("free flow", float(time[move.first]), float(time[last])))
+            return phases, lone
+        lone.append(move)
+        at += 1
+    return phases + _held(time, start, last), lone
+
+
+def _held(time: np.ndarray, first: int, last: int) -> list[Phase]:
+    return [Phase("hold", float(time[first]), float(time[last]))] if last > first else []
+
+
+def _one_purge(time: np.ndarray, pressure: np.ndarray, drop: Move, rise: Move) -> bool:
+    """A sharp drop, held down, and a sharp rise: a needle that has crept comes back to where the valve shuts."""
+    if rise.by <= 0 or float(time[rise.first] - time[drop.last]) > LONGEST_PURGE:
+        return False
+    low, end = float(pressure[drop.last]), float(pressure[max(rise.first, drop.last)])  # they overlap in a short purge
+    return end < low + 0.5 * abs(rise.by)
+
+
+def _flows(time: np.ndarray, pressure: np.ndarray, drop: Move, start: int, last: int) -> bool:
+    """A drop from which the needle neither comes back nor goes on falling: the second stage flows."""
+    before = min(max(start, drop.first - 20), drop.first)  # the end of a purge may reach into the next drop
+    stood, rest = float(np.median(pressure[before : drop.first + 1])), pressure[drop.last : last + 1]
+    late = float(np.median(rest[rest.size // 2 :]))
+    low = float(pressure[drop.last])
+    return stood - late > FREE_FLOW and abs(late - low) < 0.5 * abs(drop.by)
+
+
+def _joined(phases: list[Phase], time: np.ndarray) -> list[Phase]:
+    """At least one hold, even where nothing was held."""
+    if any(phase.name == "hold" for phase in phases):
+        return phases
+    return [*phases[:-1], Phase("hold", phases[-1].start_s, float(time[-1]))]
+
+
+def _chosen(phases: list[Phase], seconds: float) -> tuple[Phase, list[Phase], bool]:
+    """The hold that counts, the others, and whether it is long enough."""
+    holds = [phase for phase in phases if phase.name == "hold"]
+    enough = [phase for phase in holds if phase.length >= seconds]
+    chosen = enough[-1] if enough else max(holds, key=lambda phase: phase.length)
+    return chosen, [phase for phase in holds if phase is not chosen], bool(enough)
+
+
+def _one_hold(phases: list[Phase]) -> list[Phase]:
+    """A saw-tooth is one hold from its first to its last, whatever was taken for purges between."""
+    holds = [at for at, phase in enumerate(phases) if phase.name == "hold"]
+    first, last = phases[holds[0]], phases[holds[-1]]
+    return [*phases[: holds[0]], Phase("hold", first.start_s, last.end_s), *phases[holds[-1] + 1 :]]
 
 
 def _with_lock_up(phases: list[Phase], time: np.ndarray) -> list[Phase]:

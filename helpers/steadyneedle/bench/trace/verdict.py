@@ -1,25 +1,34 @@
-"""A gauge log judged: does the needle lock, settle, creep, fall, saw-tooth, or can nobody tell yet.
+"""A gauge log judged: does the regulator conform; does its needle lock, settle, creep, fall, saw-tooth; or unknown.
 
-`Log` stands in `logs`, `read_log` in `log_files`, the estimate in `hold`, the phases in `phases`.
+`Log` stands in `logs`, `read_log` in `log_files`, phases in `phases`, the hold that counts in `watch`, what is found in
+`findings`, advice in `advice`. Here they become one verdict.
 """
 
 from __future__ import annotations
 
-import dataclasses
-import math
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
-
-from steadyneedle.bench.bands.by_sheet import judge_by_sheet
+from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.trace.hold import Hold, hold_of
+from steadyneedle.bench.trace import report, sentences
+from steadyneedle.bench.trace.advice import Advice, advise, stop_passed
+from steadyneedle.bench.trace.estimate import Estimate, Range
+from steadyneedle.bench.trace.findings import (
+    CANNOT_TELL,
+    NOT_ASKED,
+    TraceFinding,
+    find_band,
+    find_rate,
+    find_rise,
+    unread,
+)
 from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
-from steadyneedle.bench.trace.phases import Cut, Phase, cut_into_phases
-from steadyneedle.bench.units import Q, Quantity, formatted, label, require
+from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases
+from steadyneedle.bench.trace.watch import Watch
+from steadyneedle.bench.units import Q, Quantity, require
 
 OUTCOMES = (
     "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
@@ -30,9 +39,6 @@ USUAL_LIMIT = 0.02
 
 SMALLEST_SETTLE = 0.05
 """bar; less is not worth a name."""
-
-LONGEST_WATCH = 60.0
-"""min; nobody watches longer."""
 
 
 @dataclass(frozen=True)
@@ -45,72 +51,50 @@ class Projection:
 
 @dataclass(frozen=True)
 class TraceVerdict:
-    """What a log says: an outcome, one sentence why, and the numbers; a rise is positive."""
+    """What a log says of a regulator.
 
+    `conforms` is yes, no or cannot tell, with `reason`; under it stand three findings, `band`, `rise` and `rate`, and
+    one `outcome` with its sentence `because`. `creep_rate` is without ends where no rate is to be stated. `stop` is the
+    reading at which to shut the valve, `stop_passed` when it was passed; `watch_longer` and `watch_in_all` are advice,
+    or None. `phases` tell what happened, `others` which holds do not count, `rows` which rows do, `seen` what the
+    needle did. `how_read`, `doubts` and `notes` are the log's own.
+    """
+
+    conforms: str
+    reason: str
     outcome: str
     because: str
+    band: TraceFinding
+    rise: TraceFinding
+    rate: TraceFinding
     lock_up: Measured[Quantity]
     settle: Measured[Quantity]
     time_constant: Measured[Quantity]
     creep_rate: Measured[Quantity]
+    fits: bool
+    seen: str
+    stop: Quantity
+    stop_passed: Quantity | None
     phases: tuple[Phase, ...]
+    others: tuple[Phase, ...]
     projection: Projection
     watch_longer: Quantity | None
+    watch_in_all: Quantity | None
     left_out: dict[str, int]
     limit: Quantity
-    hold: Hold
+    hold: Estimate
     rows: slice
     how_read: str = ""
     doubts: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
 
     def lines(self) -> list[str]:
-        """Words a technician reads; what the log itself leaves in doubt comes first."""
-        rate, unit = self.creep_rate, "bar/min"
-        rows = [*(f"Look first: {one}" for one in self.doubts), *(f"Note: {one}" for one in self.notes)]
-        rows.append(f"{self.outcome}: {self.because}")
-        for name, one, places in (("Lock-up", self.lock_up, 2), ("Settle", self.settle, 2), ("Creep rate", rate, 3)):
-            low, high = formatted(one.low, places), formatted(one.high, places)
-            rows.append(f"{name}: {formatted(one.value, places)} ({low} to {high})")
-        constant = self.time_constant
-        rows.append(f"Time constant of the settle: {constant.low.magnitude:.0f} to {constant.high.magnitude:.0f} s")
-        rows.append("Phases: " + ", ".join(f"{p.name} {p.start_s:.0f} to {p.end_s:.0f} s" for p in self.phases))
-        for words, when in (
-            ("Out of the band", self.projection.leaves_band),
-            ("The sheet's second stage opens", self.projection.second_stage_opens),
-        ):
-            if when is not None:
-                rows.append(f"{words}: {'already' if when.magnitude == 0 else f'in about {when.magnitude:.0f} min'}")
-        left = ", ".join(f"{count} {why}" for why, count in self.left_out.items())
-        rows.append(f"Left out: {left or 'nothing'}. Limit of creep: {formatted(self.limit.to(unit), 3)}.")
-        return [*rows, self.how_read] if self.how_read else rows
+        """Words a technician reads: whether it conforms stands first."""
+        return report.lines(self)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, ready for JSON."""
-        measured = ("lock_up", "settle", "time_constant", "creep_rate")
-        return {
-            "outcome": self.outcome,
-            "because": self.because,
-            **{name: getattr(self, name).as_json() for name in measured},
-            "phases": [dataclasses.asdict(phase) for phase in self.phases],
-            "projection": {
-                "leaves_band": self._time(self.projection.leaves_band),
-                "second_stage_opens": self._time(self.projection.second_stage_opens),
-            },
-            "watch_longer": self._time(self.watch_longer, given=True),
-            "left_out": dict(self.left_out),
-            "how_read": self.how_read,
-            "doubts": list(self.doubts),
-            "notes": list(self.notes),
-        }
-
-    def _time(self, quantity: Quantity | None, given: bool = False) -> dict[str, Any] | None:
-        """A time as plain values; one that is carried on from the rate has the rate's interval, advice has none."""
-        if quantity is None:
-            return None
-        value, rate = float(quantity.magnitude), self.hold.rate
-        ends = [value, value] if given else sorted(value * rate.value / one for one in (rate.low, rate.high))
-        return {"value": value, "low": ends[0], "high": ends[1], "unit": label(quantity.units)}
+        return report.as_json(self)
 
 
 def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | None = None) -> TraceVerdict:
@@ -121,15 +105,19 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     log : Log
         As `read_log` or `Log.from_arrays` give it.
     sheet : Sheet or None
-        Specification sheet: its band, its allowed rise, its second stage.
+        Specification sheet: its band, its allowed rise, its second stage, its gauge.
     creep_limit : pint.Quantity or None
         Pressure over time; None for the sheet's allowed rise, else 0.02 bar/min.
 
     Returns
     -------
     TraceVerdict
-        `creeps` or `falls` when the whole 95 % interval lies beyond the limit, `locks` or `settles` when it lies
-        within, else `cannot tell` with how much longer to watch.
+        It does not conform as soon as one finding fails: a saw-tooth or free flow, band outside, rise beyond what is
+        allowed, rate beyond its limit. It conforms when all that is asked passes: band and rise, and the rate where no
+        sheet allows a rise, a limit is given, or the likeliest rate lies beyond the limit. The outcome is the first of
+        these that holds: saw-tooth; free flow; cannot tell, where the needle does not behave like settle and creep;
+        creeps or falls; locks high or low, where band or rise fail and the rate stands; locks or settles, where the
+        rate stands or the regulator conforms; cannot tell.
 
     Raises
     ------
@@ -138,27 +126,57 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
 
     References
     ----------
-    Rule of decision: ours, in `DEVELOPERS.md`; the estimate's sources as `hold.hold_of`.
+    Rule of decision: ours, in `DEVELOPERS.md`; the estimate's source as `estimate.estimate_hold`.
 
     Examples
     --------
     >>> import numpy as np
     >>> log = Log.from_arrays(np.arange(0, 601, 15), 9.8 + 0.1 * np.round(np.arange(0, 601, 15) / 120), "bar")
-    >>> judge_trace(log).outcome
-    'creeps'
+    >>> verdict = judge_trace(log)
+    >>> verdict.conforms, verdict.outcome
+    ('no', 'creeps')
     """
     limit = _limit(sheet, creep_limit)
-    cut = cut_into_phases(log.time, log.pressure, log.division)
+    asked = _minutes_asked(sheet)
+    cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
-    hold = hold_of(log.time[cut.rows], log.pressure[cut.rows], log.division)
-    outcome = cut.kind or _by_rate(hold, limit, log.division)
-    outcome = _by_band(outcome, hold, sheet)
-    longer = _longer(hold, limit, log, cut) if outcome == "cannot tell" else None
-    projection = _projection(log, hold, sheet, cut) if outcome in ("creeps", "falls") else Projection()
+    rows = cut.rows
+    watch = Watch.over(log.time[rows], log.pressure[rows], log.division, asked, cut.purged, cut.jumps, rows.start)
+    found: tuple[TraceFinding, ...] = (
+        find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
+    )  # fmt: skip
+    if cut.teeth is not None:
+        found = tuple(unread(cut.kind) if one.outcome != NOT_ASKED else one for one in found)
+    rise_decides = asked is not None and creep_limit is None and abs(watch.rate.value) <= limit
+    conforms = _conforms(cut, watch, found[:2] if rise_decides else found, found[2])
+    return _told(log, sheet, cut, watch, found, conforms, limit)
+
+
+def _minutes_asked(sheet: Sheet | None) -> float | None:
+    """How long a sheet that allows a rise asks to watch [min]."""
+    if sheet is None or sheet.rise_limit() is None or sheet.rise_time is None:
+        return None
+    return float(sheet.rise_time.to("min").magnitude)
+
+
+def _told(
+    log: Log, sheet: Sheet | None, cut: Cut, watch: Watch, found: tuple[TraceFinding, ...], conforms: str, limit: float
+) -> TraceVerdict:
+    """The verdict put together: outcome, stop, advice, sentences."""
+    band, rise, rate = found
+    outcome = _outcome(cut, watch, conforms, log.division, found, sheet)
+    stop = float(stop_of(sheet).reading.to("bar").magnitude)
+    passed = stop_passed(log.time, log.pressure, stop)
+    advice = _advice(watch, limit, stop, cut, conforms, rate, passed)
+    projection = _projection(watch, sheet) if outcome in ("creeps", "falls") else Projection()
+    story = sentences.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
     return TraceVerdict(
-        outcome, _because(outcome, hold, limit, longer, projection, sheet, log, cut), *_numbers(hold), cut.phases,
-        projection, longer, log.left_out, Q(limit, "bar/min"), hold, cut.rows, log.how_read, log.doubts, log.notes,
+        conforms, sentences.reason(story), outcome, sentences.because(story), band, rise, rate, *_numbers(watch),
+        not watch.strange, watch.seen(), Q(stop, "bar"), None if passed is None else Q(passed / 60, "min"), cut.phases,
+        cut.others, projection, None if advice is None else Q(advice.more, "min"),
+        None if advice is None else Q(advice.in_all, "min"), log.left_out, Q(limit, "bar/min"), watch.estimate,
+        cut.rows, log.how_read, log.doubts, log.notes,
     )  # fmt: skip
 
 
@@ -170,111 +188,66 @@ def _limit(sheet: Sheet | None, creep_limit: Quantity | None) -> float:
             raise ValueError("creep_limit must be above 0.")
         return float(limit)
     allowed = sheet.rise_limit() if sheet is not None else None
-    return USUAL_LIMIT if allowed is None else float(allowed.to("bar/min").magnitude)
+    found = 0.0 if allowed is None else float(allowed.to("bar/min").magnitude)
+    return found if found > 0 else USUAL_LIMIT
 
 
-def _by_rate(hold: Hold, limit: float, division: float) -> str:
-    rate = hold.rate
-    if rate.low > limit:
-        return "creeps"
-    if rate.high < -limit:
-        return "falls"
-    if rate.low > -limit and rate.high < limit:
-        return "settles" if hold.settle.low > max(SMALLEST_SETTLE, division / 2) else "locks"
-    return "cannot tell"
+def _conforms(cut: Cut, watch: Watch, counts: tuple[TraceFinding, ...], rate: TraceFinding) -> str:
+    if cut.kind or any(one.conforms == "no" for one in (*counts, rate)):
+        return "no"
+    asked = [one.conforms for one in counts if one.outcome != NOT_ASKED]
+    return "yes" if not watch.strange and all(one == "yes" for one in asked) else CANNOT_TELL
 
 
-def _by_band(outcome: str, hold: Hold, sheet: Sheet | None) -> str:
-    """A needle that stands, outside the sheet's band."""
-    band = sheet.band if sheet is not None else None
-    if outcome not in ("locks", "settles") or sheet is None or band is None:
-        return outcome
-    final = Q(hold.final.value, "bar")
-    if judge_by_sheet(final, sheet).verdict.outcome != "outside":
-        return outcome
-    return "locks high" if final > band.high else "locks low"
+def _outcome(
+    cut: Cut, watch: Watch, conforms: str, division: float, found: tuple[TraceFinding, ...], sheet: Sheet | None
+) -> str:
+    """The first that holds, in the order of `judge_trace`."""
+    band, rise, rate = found
+    if cut.kind or watch.strange:
+        return cut.kind or CANNOT_TELL
+    if rate.conforms == "no":
+        return "creeps" if rate.outcome == "climbs" else "falls"
+    stands = rate.outcome == "stands"
+    if "no" in (band.conforms, rise.conforms):
+        limits, stood = None if sheet is None else sheet.band, band.value
+        below = limits is not None and stood is not None and stood < limits.low
+        low = band.conforms == "no" and below and rise.conforms != "no"
+        return CANNOT_TELL if not stands else "locks low" if low else "locks high"
+    if stands or conforms == "yes":
+        settled, least = watch.estimate.settled(), max(SMALLEST_SETTLE, division / 2)
+        return "settles" if settled.low > least or settled.high < -least else "locks"
+    return CANNOT_TELL
 
 
-def _numbers(hold: Hold) -> tuple[Measured[Quantity], Measured[Quantity], Measured[Quantity], Measured[Quantity]]:
-    return (
-        hold.lock_up.in_unit("bar"), hold.settle.in_unit("bar"), hold.time_constant.in_unit("s"),
-        hold.rate.in_unit("bar/min"),
+def _advice(
+    watch: Watch, limit: float, stop: float, cut: Cut, conforms: str, rate: TraceFinding, passed: float | None
+) -> Advice | None:
+    """None where it is told whether it conforms, or where watching on would tell nothing."""
+    if cut.kind or passed is not None or conforms != CANNOT_TELL:
+        return None
+    return advise(watch, limit, stop, rate.outcome == CANNOT_TELL)
+
+
+def _numbers(watch: Watch) -> tuple[Measured[Quantity], Measured[Quantity], Measured[Quantity], Measured[Quantity]]:
+    estimate, none = watch.estimate, Range(watch.rate.value, *(end * float("inf") for end in (-1, 1, -1, 1)))
+    found = (
+        (watch.level_at(0.0), "bar"), (estimate.settled(), "bar"), (estimate.time_constant(), "s"),
+        (none if watch.strange else watch.rate, "bar/min"),
     )  # fmt: skip
+    first, settle, constant, rate = (Measured(*(Q(x, unit) for x in (r.value, r.low, r.high))) for r, unit in found)
+    return first, settle, constant, rate
 
 
-def _projection(log: Log, hold: Hold, sheet: Sheet | None, cut: Cut) -> Projection:
+def _projection(watch: Watch, sheet: Sheet | None) -> Projection:
     """Minutes from the last reading, at the rate found; None where it never comes there."""
     if sheet is None:
         return Projection()
-    now, rate = float(hold.curve([log.time[-1] - log.time[cut.rows][0]])[0]), hold.rate.value
+    now, rate = watch.level_at(watch.watched).value, watch.rate.value
     edge = sheet.ip_high if rate > 0 else sheet.ip_low
     opens = sheet.second_stage_opens if rate > 0 else None
 
     def minutes(level: Quantity | None) -> Quantity | None:
-        if level is None:
-            return None
-        return Q(max((float(level.to("bar").magnitude) - now) / rate, 0.0), "min")
+        return None if level is None else Q(max((float(level.to("bar").magnitude) - now) / rate, 0.0), "min")
 
     return Projection(minutes(edge), minutes(opens))
-
-
-def _longer(hold: Hold, limit: float, log: Log, cut: Cut) -> Quantity:
-    """Minutes more to watch until the interval should clear the limit; it narrows at least as fast as time passes."""
-    watched = (log.time[cut.rows][-1] - log.time[cut.rows][0]) / 60
-    half = max(hold.rate.high - hold.rate.value, hold.rate.value - hold.rate.low)
-    room = max(abs(abs(hold.rate.value) - limit), 0.3 * limit)
-    more = watched * max(half / room - 1, 0.25)
-    return Q(min(max(math.ceil(2 * more) / 2, 0.5), LONGEST_WATCH), "min")
-
-
-def _because(
-    outcome: str,
-    hold: Hold,
-    limit: float,
-    longer: Quantity | None,
-    projection: Projection,
-    sheet: Sheet | None,
-    log: Log,
-    cut: Cut,
-) -> str:
-    """One sentence with numbers."""
-    if outcome == "saw-tooth":
-        return f"The needle moves slowly one way and sharply back, again and again, {_teeth(log, cut)}."
-    if outcome == "free flow":
-        before = formatted(Q(float(np.median(log.pressure[:5])), "bar"), 1)
-        return f"The needle dropped from {before} and did not come back: the second stage flows."
-    low, high = (formatted(Q(one, "bar/min"), 3) for one in (hold.rate.low, hold.rate.high))
-    between, per = f"between {low} and {high}", formatted(Q(limit, "bar/min"), 3)
-    if longer is not None:
-        return f"The rate lies {between}, and the limit of {per} with it: watch {formatted(longer)} longer."
-    if outcome in ("creeps", "falls"):
-        return _moving(outcome, hold, between, per, projection)
-    return _standing(outcome, hold, between, per, sheet)
-
-
-def _moving(outcome: str, hold: Hold, between: str, per: str, projection: Projection) -> str:
-    rate = formatted(Q(abs(hold.rate.value), "bar/min"), 3)
-    if outcome == "falls":
-        return f"The needle falls by {rate}, {between}: gas leaves, so look for a leak outward."
-    more = ""
-    if projection.leaves_band is not None:
-        minutes = projection.leaves_band.magnitude
-        more = "; out of its band already" if minutes == 0 else f"; out of its band in about {minutes:.0f} min"
-    return f"The needle climbs by {rate}, {between}, more than {per}{more}."
-
-
-def _standing(outcome: str, hold: Hold, between: str, per: str, sheet: Sheet | None) -> str:
-    final = formatted(Q(hold.final.value, "bar"), 2)
-    band = sheet.band if sheet is not None else None
-    if outcome in ("locks high", "locks low") and band is not None:
-        edge = f"above the sheet's limit of {formatted(band.high)}"
-        if outcome == "locks low":
-            edge = f"below the sheet's limit of {formatted(band.low)}"
-        return f"The needle stands at {final}, {edge}; its rate lies {between}."
-    rise = f"rose by {formatted(Q(hold.settle.value, 'bar'), 2)} and stands" if outcome == "settles" else "stands"
-    return f"The needle {rise} at {final}; its rate lies {between}, within {per}."
-
-
-def _teeth(log: Log, cut: Cut) -> str:
-    low, high = float(np.quantile(log.pressure[cut.rows], 0.02)), float(np.quantile(log.pressure[cut.rows], 0.98))
-    return f"between {formatted(Q(low, 'bar'), 1)} and {formatted(Q(high, 'bar'), 1)}"

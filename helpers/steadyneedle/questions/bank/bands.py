@@ -3,66 +3,89 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
-from steadyneedle.bench.bands import Verdict, format_chance, judge
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
-from steadyneedle.bench.bands.rounding import convert_band
+from steadyneedle.bench.units import format_number
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.verdicts import ACCEPTANCE_LIMIT, GUARDED_VERDICT, PROBABILITY_VERDICT, SIMPLE_VERDICT
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_PSI, BAR_IN_PSI, bar
 
+ENTRIES = {"hundredth": "'{over} bar ± 0.01 bar'", "fifth": "'{shown} bar ± {off} bar'", "rounded": "'{limit} bar ± {off} bar'", "wordless": "'in the band'"}
+
+def _last_digit(w: Named) -> dict[str, Any]:
+    fifth, off = w.division / 5, w.division / 2
+    needle = w.mark * w.division + w.fifths * fifth
+    words = {"over": f"{needle + w.more:.2f}", "shown": f"{needle:.1f}", "limit": f"{needle - fifth:.1f}", "off": format_number(off)}
+    return {"lower": w.mark * w.division, "upper": (w.mark + 1) * w.division, "fifth": fifth, "off": off, "needle": needle, "limit": needle - fifth, "entry": ENTRIES[w.written].format(**words), "answer": w.written}
+
 LAST_DIGIT = ChoiceExercise(
-    name="last_digit", title="The last digit", objectives=(4,), version=2,
-    draw=lambda d: {"division": d.one_of((0.2, 0.5)), "near": d.decimal("9.1", "10.3", "0.1")},
-    work=lambda w: {"fifth": w.division / 5, "off": w.division / 2, "answer": "fifth"},
-    ask="The division of a gauge is {division:.1f} bar. The needle stands between two marks near {near:.1f} bar. How do you write the reading down?",
+    name="last_digit", title="The last digit", objectives=(4,), version=3,
+    draw=lambda d: {"division": d.one_of((0.5, 1.0)), "mark": d.integer(9, 11), "fifths": d.integer(1, 4), "more": d.decimal("0.01", "0.04", "0.01"), "written": d.one_of(tuple(ENTRIES))},
+    work=_last_digit,
+    ask=(
+        "The division of a gauge is {division:.1f} bar. The needle stands {fifths} fifths of the way from {lower:.1f} to {upper:.1f} bar; the sheet allows {limit:.1f} bar at most.",
+        "A colleague writes down {entry}. What do you say?",
+    ),
     choices={
-        "hundredth": "with all the digits the eye can guess, to a hundredth of a bar",
-        "fifth": "to a fifth of a division, with ± half a division",
-        "rounded": "rounded towards the middle of the band",
-        "wordless": "as inside the band, without a number",
+        "hundredth": "more digits than an eye can read", "fifth": "well written: a fifth of a division, and half a division either way",
+        "rounded": "rounded until it fits the sheet", "wordless": "a verdict without its reading",
     },
     mistakes=(
-        Mistake("last digit as truth", lambda w: "hundredth", "The eye divides a division into five parts at best. More digits look like knowledge and are none."),
-        Mistake("rounded to please", lambda w: "rounded", "Rounding towards the band makes a bad regulator good on paper."),
-        Mistake("no number", lambda w: "wordless", "A verdict without its reading cannot be checked, and nobody can compare it next year."),
+        Mistake("last digit as truth", lambda w: "fifth" if w.answer == "hundredth" else None, "The eye divides a division into five parts at best. More digits look like knowledge and are none."),
+        Mistake("rounded to please", lambda w: "fifth" if w.answer == "rounded" else None, "The needle stands at {needle:.1f} bar. Rounding towards the band makes a bad regulator good on paper."),
+        Mistake("no number", lambda w: "fifth", "A verdict without its reading cannot be checked, and nobody can compare it next year."),
+        Mistake("digits miscounted", lambda w: "hundredth", "Count the digits: the entry claims no more than a fifth of a division, {fifth:.1f} bar."),
+        Mistake("rounding suspected", lambda w: "rounded", "Nothing was moved to fit the sheet: the needle stands at {needle:.1f} bar. Look at the entry's digits."),
+        Mistake("number overlooked", lambda w: "wordless", "The number stands there. Compare it with the needle, and its digits with the division."),
     ),
-    hints=("How finely can an eye divide the space between two marks?", "About into fifths. And say how far off the reading may be."),
-    working=("A fifth of {division:.1f} bar is {fifth:.2f} bar.", "Write the nearest fifth, and half a division either way for the needle's width, the angle of view and a sticky movement: ±{off:.2f} bar."),
+    hints=("Where does the needle stand, to a fifth of a division?", "A fifth of {division:.1f} bar is {fifth:.1f} bar. Then look what the entry does with that."),
+    working=("A fifth of {division:.1f} bar is {fifth:.1f} bar: the needle stands at {needle:.1f} bar, ±{off:.2f} bar for its width, the angle of view and a sticky movement.", "{entry}: {right}."),
 )
 
 
+def _draw_supply_line(d: Draws) -> Givens:
+    low, supply = d.decimal("8.6", "9.2", "0.1"), d.one_of((180, 200, 220))
+    actual = d.one_of((supply, supply, d.integer(5, 9) * 10))
+    return {"low": low, "supply": supply, "actual": actual, "reading": d.decimal(str(round(low - 0.8, 1)), str(round(low + 1.8, 1)), "0.1"), "up": 1.0}
+
+def _stated_supply(w: Named) -> dict[str, Any]:
+    high = round(w.low + w.up, 1)
+    inside, named = w.low <= w.reading <= high, w.actual == w.supply
+    where = "in" if inside else "outside"
+    return {"high": high, "inside": inside, "named": named, "where": where, "answer": "neither" if not named else "passes" if inside else "fails"}
+
 STATED_SUPPLY = ChoiceExercise(
-    name="stated_supply", title="A band at a stated supply", objectives=(1, 5),
-    draw=lambda d: {
-        "low": d.decimal("8.6", "9.2", "0.1"), "supply": d.one_of((180, 200, 220)), "actual": d.integer(5, 9) * 10,
-        "reading": d.decimal("8.0", "10.4", "0.1"), "up": 1.0,
-    },
-    work=lambda w: {"high": w.low + w.up, "inside": w.low <= w.reading <= w.low + w.up, "answer": "neither"},
+    name="stated_supply", title="A band at a stated supply", objectives=(1, 5), version=2,
+    draw=_draw_supply_line,
+    work=_stated_supply,
     ask=(
-        "The sheet of an unbalanced first stage says: IP {low:.1f} to {high:.1f} bar at {supply} bar supply.",
-        "Your bench cylinder is down to {actual} bar. The needle stands at {reading:.1f} bar. What do you write down?",
+        "The sheet of an unbalanced first stage says: IP {low:.1f} to {high:.1f} bar at {supply} bar supply, simple acceptance.",
+        "The gauge of your bench cylinder shows {actual} bar. The needle stands at {reading:.1f} bar. What do you write down?",
     ),
     choices={
         "passes": "It passes: the needle is in the band.",
         "fails": "It fails: the needle is out of the band.",
         "neither": "Neither yet: set the supply the sheet names and read again.",
-        "second": "It passes if the second stage does not leak.",
     },
     mistakes=(
-        Mistake("supply ignored", lambda w: "passes" if w.inside else None, "The band holds at the supply the sheet names. An unbalanced stage gives another IP on a low cylinder."),
-        Mistake("supply ignored, failed", lambda w: None if w.inside else "fails", "The band holds at the supply the sheet names. On a full cylinder the same stage may stand in the band: do not condemn it yet."),
-        Mistake("second stage brought in", lambda w: "second", "The second stage has no part in it. What is missing is the supply pressure the band is stated at."),
+        Mistake("supply ignored", lambda w: "passes" if w.inside and not w.named else None, "The band holds at the supply the sheet names. An unbalanced stage gives another IP on a low cylinder."),
+        Mistake("supply ignored, failed", lambda w: None if w.inside or w.named else "fails", "The band holds at the supply the sheet names. On a full cylinder the same stage may stand in the band: do not condemn it yet."),
+        Mistake("supply and band overlooked", lambda w: None if w.named else "fails" if w.inside else "passes", "Two things: the needle stands {where} the band, and the band holds at {supply} bar supply, which you do not have."),
+        Mistake("wrong side", lambda w: {"passes": "fails", "fails": "passes"}.get(w.answer), "Compare the reading with both limits once more: {reading:.1f} bar, and {low:.1f} to {high:.1f} bar."),
+        Mistake("supply not compared", lambda w: "neither", "Your supply is the one the sheet names. The band holds: judge the reading."),
     ),
     hints=("Read the whole line of the sheet, to its end.", "The band is stated at {supply} bar supply. What is yours?"),
     working=(
         "The sheet's band holds at {supply} bar supply; the reading was taken at {actual} bar.",
-        "A reading at another supply cannot be held against the band. Set the supply, then read again.",
+        "{reading:.1f} bar lies {where} {low:.1f} to {high:.1f} bar. {right}",
     ),
+    boundaries=lambda w: ((w.reading, w.low, 0.1), (w.reading, w.high, 0.1)),
 )
 
 
@@ -84,7 +107,7 @@ RISE_A_MINUTE = QuantityExercise(
 
 
 LARGEST_ERROR = QuantityExercise(
-    name="largest_error", title="What a class allows", objectives=(2, 3),
+    name="largest_error", title="What a class allows", objectives=(2, 3), version=2,
     draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
@@ -94,9 +117,9 @@ LARGEST_ERROR = QuantityExercise(
         Mistake("percent of what is left", lambda w: (w.span - w.reading) * w["class"] / 100, "You took the percent of the rest of the scale. A class is in percent of the whole span."),
         Mistake("percent forgotten", lambda w: w.answer * 100, "You multiplied by the class without dividing by 100. It is percent."),
     ),
-    hints=("Percent of what? Not of the reading.", "Largest error = span × class ÷ 100 = {span} bar × {class:.1f} ÷ 100."),
+    hints=("Percent of what? Not of the reading.", "A class is a percentage of the whole scale, here from 0 to {span} bar, and the same all along it."),
     working="{span} bar × {class:.1f} ÷ 100 = {answer:.2f} bar, at any reading",
-    relative=0.01, why="the class has two figures.", figures=2,
+    relative=0.01, why="the class has two figures.", figures=2, reading=False,
 )
 
 
@@ -110,139 +133,29 @@ def _reading_uncertainty(w: Named) -> dict[str, Any]:
 
 
 READING_UNCERTAINTY = QuantityExercise(
-    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(2, 3),
-    draw=lambda d: {"span": d.one_of((16, 25)), "class": d.one_of((0.6, 1.0, 1.6)), "division": d.one_of((0.2, 0.4, 0.5))},
+    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(2, 3), version=2,
+    draw=lambda d: {"span": d.one_of((10, 16, 20, 25, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5)), "division": d.one_of((0.1, 0.2, 0.25, 0.4, 0.5, 1.0))},
     work=_reading_uncertainty,
     ask=(
-        "A gauge 0 to {span} bar, class {class:.1f}, has a division of {division:.1f} bar. You read it to the nearest mark.",
+        "A gauge 0 to {span} bar, class {class:.1f}, has a division of {division:.2f} bar. You read it to the nearest mark.",
         "What is the expanded uncertainty U (k = 2) of one reading? Both errors are rectangular: divide each largest error by √3.",
     ),
     mistakes=(
-        Mistake("no factor 2", lambda w: w.u, "That is the standard uncertainty u. The expanded one is U = 2 u."),
-        Mistake("plain sum", lambda w: 2 * (w.u1 + w.u2), "You added the two. Independent errors add as squares: the root of the sum of squares."),
-        Mistake("no root of three", lambda w: 2 * math.hypot(w.a1, w.a2), "You left the largest errors undivided. A rectangular error has the standard uncertainty a/√3."),
         Mistake("class alone", lambda w: 2 * w.u1, "You left out reading between the marks: half a division either way."),
         Mistake("marks alone", lambda w: 2 * w.u2, "You left out the gauge's class."),
         Mistake("whole division", lambda w: 2 * math.hypot(w.u1, 2 * w.u2), "You took a whole division. The nearest mark is at most half a division away."),
+        Mistake("no factor 2", lambda w: w.u, "That is the standard uncertainty u. The expanded one is U = 2 u."),
+        Mistake("plain sum", lambda w: 2 * (w.u1 + w.u2), "You added the two. Independent errors add as squares: the root of the sum of squares."),
+        Mistake("no root of three", lambda w: 2 * math.hypot(w.a1, w.a2), "You left the largest errors undivided. A rectangular error has the standard uncertainty a/√3."),
     ),
-    hints=("Largest errors: span × class ÷ 100, and half a division.", "u = √(a₁² + a₂²) ÷ √3, then U = 2 u."),
+    hints=("Largest errors: span × class ÷ 100, and half a division.", "Standard uncertainties: {u1:.4f} bar from the class, {u2:.4f} bar from the marks. They add as squares."),
     working=(
         "Class: {span} bar × {class:.1f} ÷ 100 = {a1:.3f} bar, ÷ √3 = {u1:.4f} bar",
-        "Marks: {division:.1f} bar ÷ 2 = {a2:.2f} bar, ÷ √3 = {u2:.4f} bar",
+        "Marks: {division:.2f} bar ÷ 2 = {a2:.3f} bar, ÷ √3 = {u2:.4f} bar",
         "u = √({u1:.4f}² + {u2:.4f}²) bar = {u:.4f} bar",
-        "U = 2 × {u:.4f} bar = {answer:.2f} bar",
+        "U = 2 × {u:.4f} bar = {answer:.3f} bar",
     ),
-    relative=0.02, why="an uncertainty deserves two figures.", figures=2,
-)
-
-
-VERDICTS = {"inside": "Inside: it passes.", "outside": "Outside: it fails.", "cannot tell": "Cannot tell with this gauge."}
-"""The outcomes of `judge`, as a card words them."""
-
-OTHER = {"inside": "outside", "outside": "inside"}
-READ = "The reading: {reading:.2f} bar with an expanded uncertainty U = {U:.2f} bar. What do you write down?"
-
-
-def _draw_judged(d: Draws) -> Givens:
-    low = d.decimal("9.0", "9.8", "0.1")
-    high = round(low + d.one_of((0.8, 1.0, 1.2)), 1)
-    uncertainty = d.decimal("0.10", "0.20", "0.02")
-    near = d.one_of((low, high))
-    return {"low": low, "high": high, "U": uncertainty, "reading": round(near + d.decimal("-0.30", "0.30", "0.02"), 2)}
-
-
-def judged(w: Named, rule: str, required: float = 0.95) -> Verdict:
-    """The verdict on a reading under a rule; `low`, `high`, `U` and `reading` in bar."""
-    return judge(bar(w.reading), bar(w.low), bar(w.high), bar(w.U), rule, required)
-
-
-def _simple_verdict(w: Named) -> dict[str, Any]:
-    outcome = judged(w, "simple").outcome
-    return {"where": "in" if outcome == "inside" else "outside", "answer": outcome}
-
-
-SIMPLE_VERDICT = ChoiceExercise(
-    name="simple_verdict", title="Simple acceptance", objectives=(2, 5),
-    draw=_draw_judged,
-    work=_simple_verdict,
-    ask=("The sheet: {low:.1f} to {high:.1f} bar, simple acceptance.", READ),
-    choices=VERDICTS,
-    mistakes=(
-        Mistake("another rule", lambda w: "cannot tell", "Under simple acceptance the reading alone decides; the answer is never 'cannot tell'. The risk near a limit is shared, and the sheet accepts it."),
-        Mistake("wrong side", lambda w: OTHER[w.answer], "Compare the reading itself with both limits. A reading on a limit belongs to the band."),
-    ),
-    hints=("Which numbers count under simple acceptance?", "Only the reading and the limits. U does not enter."),
-    working=("Simple acceptance compares the reading with the limits and nothing else.", "{reading:.2f} bar lies {where} {low:.1f} to {high:.1f} bar. {right}"),
-)
-
-
-def _guarded_verdict(w: Named) -> dict[str, Any]:
-    passing = {"lowest": w.low + w.U, "highest": w.high - w.U}
-    failing = {"below": w.low - w.U, "above": w.high + w.U}
-    return {**passing, **failing, "simple": judged(w, "simple").outcome, "answer": judged(w, "guarded").outcome}
-
-
-GUARDED_VERDICT = ChoiceExercise(
-    name="guarded_verdict", title="Guarded acceptance", objectives=(2, 5),
-    draw=_draw_judged,
-    work=_guarded_verdict,
-    ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
-    choices=VERDICTS,
-    mistakes=(
-        Mistake("reading alone", lambda w: w.simple, "You compared the reading with the limits alone. Under guarded acceptance it must clear the limit by U."),
-        Mistake("uncertainty ignored on the far side", lambda w: OTHER[w.simple] if w.answer == "cannot tell" else "cannot tell", "Move each limit by U, inward to pass and outward to fail, and look again where the reading lies."),
-    ),
-    hints=("Move both limits inward by U: a reading there passes.", "Move both outward by U: a reading beyond fails. Between the two: cannot tell."),
-    working=(
-        "Passes from {lowest:.2f} to {highest:.2f} bar; fails below {below:.2f} or above {above:.2f} bar.",
-        "{reading:.2f} bar: {right}",
-    ),
-)
-
-
-def _probability_verdict(w: Named) -> dict[str, Any]:
-    verdict = judged(w, "probability", w.required)
-    likely = "inside" if verdict.probability > 0.5 else "outside"
-    asked = {"to_pass": format_chance(w.required), "to_fail": format_chance(1 - w.required)}
-    return {**asked, "chance": format_chance(verdict.probability), "likely": likely, "answer": verdict.outcome}
-
-
-PROBABILITY_VERDICT = ChoiceExercise(
-    name="probability_verdict", title="A stated probability", objectives=(2, 5),
-    draw=lambda d: _draw_judged(d) | {"required": d.one_of((0.9, 0.95))},
-    work=_probability_verdict,
-    ask=(
-        "The sheet: {low:.1f} to {high:.1f} bar, the true value must lie in the band with a probability of {to_pass}.",
-        READ,
-        "For this reading the probability is {chance}.",
-    ),
-    choices=VERDICTS,
-    mistakes=(
-        Mistake("more likely than not", lambda w: w.likely, "More likely than not is not enough: the sheet asks for its probability, for passing and for failing."),
-        Mistake("failing needs no proof", lambda w: OTHER[w.likely] if w.answer == "cannot tell" else "cannot tell", "Compare the probability with what the sheet asks to pass, and with the rest of 100 % to fail."),
-    ),
-    hints=("To pass: at least {to_pass}.", "To fail: at most {to_fail}. Between the two: cannot tell."),
-    working=("Asked: {to_pass} to pass, at most {to_fail} to fail.", "Probability {chance}: {right}"),
-)
-
-
-ACCEPTANCE_LIMIT = QuantityExercise(
-    name="acceptance_limit", title="Where acceptance ends", objectives=(5,),
-    draw=lambda d: {"low": d.decimal("9.0", "9.8", "0.1"), "width": d.decimal("0.8", "1.2", "0.1"), "U": d.decimal("0.10", "0.24", "0.02")},
-    work=lambda w: {"high": w.low + w.width, "answer": w.low + w.width - w.U},
-    ask=(
-        "A sheet asks for {low:.1f} to {high:.1f} bar under guarded acceptance. Your gauge gives U = {U:.2f} bar.",
-        "What is the highest reading that passes?",
-    ),
-    mistakes=(
-        Mistake("guard band outward", lambda w: w.high + w.U, "You added U. That is where failing begins. To pass, the reading must clear the limit from inside: subtract."),
-        Mistake("no guard band", lambda w: w.high, "That is the limit itself, as under simple acceptance. Guarded acceptance stays U away from it."),
-        Mistake("half of it", lambda w: w.high - w.U / 2, "You subtracted the standard uncertainty. The guard band is the expanded one, U."),
-        Mistake("lower end", lambda w: w.low + w.U, "That is the lowest reading that passes. The highest is asked."),
-    ),
-    hints=("The guard band lies inside the limit.", "Highest reading that passes = upper limit − U."),
-    working="{high:.1f} bar − {U:.2f} bar = {answer:.2f} bar",
-    kind="gauge pressure", relative=0.0, absolute=0.011, why="the numbers given end at a hundredth of a bar.",
+    relative=0.02, why="an uncertainty deserves two figures.", figures=2, reading=False,
 )
 
 
@@ -260,7 +173,7 @@ def _coarsest(low: float, high: float, span: float, division: float, wider: floa
 
 def _draw_class(d: Draws) -> Givens:
     low = d.decimal("9.0", "9.8", "0.1")
-    high = round(low + d.one_of((0.2, 0.3, 0.4, 0.6, 0.8)), 1)
+    high = round(low + d.one_of((0.2, 0.4, 0.5, 0.6, 0.8, 1.0, 1.2)), 1)
     return {"low": low, "high": high, "span": d.one_of((16, 25)), "division": d.one_of((0.1, 0.2, 0.5))}
 
 
@@ -273,8 +186,13 @@ def _choose_a_class(w: Named) -> dict[str, Any]:
     return {"half": half, **mistaken, **expanded, "answer": _coarsest(*asked)}
 
 
+def _class_that(percent: float, number: int, fits: bool) -> Callable[[Named], str | None]:
+    """The mistake of choosing a class whose U fits into half the band, or does not."""
+    return lambda w: f"{percent:g}" if (w[f"U{number}"] <= w.half) == fits else None
+
+
 CHOOSE_A_CLASS = ChoiceExercise(
-    name="choose_a_class", title="A gauge good enough", objectives=(3,),
+    name="choose_a_class", title="A gauge good enough", objectives=(3,), version=2,
     draw=_draw_class,
     work=_choose_a_class,
     ask=(
@@ -285,6 +203,15 @@ CHOOSE_A_CLASS = ChoiceExercise(
     mistakes=(
         Mistake("division ignored", lambda w: w.by_class, "You looked at the class's largest error alone. The guard band is U: class and marks together, each divided by √3, times 2."),
         Mistake("whole band", lambda w: w.whole_band if w.whole_band in CLASSES else None, "You fitted U into the whole band. It must fit on both sides: into half of it."),
+        *(
+            Mistake(f"class {percent:g} too coarse", _class_that(percent, n, fits=False), f"Class {percent:g} gives U = {{U{n}:.3f}} bar, more than half the band.")
+            for n, percent in enumerate(OFFERED)
+        ),
+        *(
+            Mistake(f"class {percent:g} finer than needed", _class_that(percent, n, fits=True), f"With class {percent:g}, U = {{U{n}:.3f}} bar, it can pass. A coarser class can, too.")
+            for n, percent in enumerate(OFFERED[:-1])
+        ),
+        Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),
     ),
     hints=("U must fit into half the band: {half:.2f} bar.", "U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division."),
     working=(
@@ -292,30 +219,39 @@ CHOOSE_A_CLASS = ChoiceExercise(
         *(f"Class {percent:g}: U = {{U{n}:.3f}} bar" for n, percent in enumerate(OFFERED)),
         "The coarsest that fits: {right}.",
     ),
+    boundaries=lambda w: tuple((w[f"U{n}"], w.half, 0.003) for n in range(len(OFFERED))),
 )
 
 
+def _draw_round(d: Draws) -> Givens:
+    side = d.one_of(("at least", "at most"))
+    return {"side": side, "limit": d.decimal("7.5", "12.5", "0.1")}
+
 def _round_inward(w: Named) -> dict[str, Any]:
-    card = convert_band(bar(w.low), bar(w.low + w.width), "psi", 1)
-    return {"exact": w.low * BAR_IN_PSI, "down": card.outward_low.magnitude, "answer": card.low.magnitude}
+    exact = w.limit * BAR_IN_PSI
+    low = w.side == "at least"
+    words = {"which": "lower", "inward": "up", "outward": "down", "beyond": "below"} if low else {"which": "upper", "inward": "down", "outward": "up", "beyond": "above"}
+    inward = math.ceil if low else math.floor
+    return {"exact": exact, "by_atm": float(inward(w.limit * ATM_IN_PSI)), "rest": exact % 1 if low else 1 - exact % 1, "answer": float(inward(exact)), **words}
 
 
 ROUND_INWARD = QuantityExercise(
-    name="round_inward", title="Round without cheating", objectives=(4,),
-    draw=lambda d: {"low": d.decimal("8.6", "10.0", "0.1"), "width": d.decimal("0.5", "0.9", "0.1")},
+    name="round_inward", title="Round without cheating", objectives=(4,), version=2,
+    draw=_draw_round,
     work=_round_inward,
     ask=(
-        "A sheet asks for at least {low:.1f} bar. You write the card for a psi gauge, in whole psi, so that nothing passes that the sheet refuses.",
-        "Which lower limit do you write?",
+        "A sheet asks for {side} {limit:.1f} bar. You write the card for a psi gauge, in whole psi, so that nothing passes that the sheet refuses.",
+        "Which {which} limit do you write?",
     ),
     mistakes=(
-        Mistake("rounded down", lambda w: w.down, "You rounded down. Then a needle just below the true limit would pass. A lower limit is rounded up."),
+        Mistake("rounded to the nearest", lambda w: float(round(w.exact)), "You rounded {outward}, to the nearest. Then a needle just {beyond} the true limit would pass. Round this limit {inward}."),
         Mistake("not rounded", lambda w: w.exact, "That is the exact conversion. The card wants whole psi, rounded to the safe side."),
-        Mistake("atmospheres", lambda w: math.ceil(w.low * ATM_IN_PSI), "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
+        Mistake("atmospheres", lambda w: w.by_atm, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
     ),
-    hints=("Which way is inward for a lower limit?", "{low:.1f} bar × 14.504 psi/bar, then up to the next whole psi."),
-    working=("{low:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is up: {answer:.0f} psi"),
-    kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0,
+    hints=("Which way is inward for this limit?", "Exactly it is {exact:.2f} psi. Which whole psi beside it lets nothing pass that the sheet refuses?"),
+    working=("{limit:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is {inward}: {answer:.0f} psi"),
+    boundaries=lambda w: ((w.rest, 0.0, 0.05), (w.rest, 0.5, 0.01)),
+    kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False,
 )
 
 

@@ -34,7 +34,12 @@ WHICH_TRACE = ChoiceExercise(
         Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then stands. Creep goes on by as much each minute."),
         Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last minutes: it still rises by as much as in the first. A settle dies away."),
         Mistake("any movement is a creep", lambda w: "creeps" if w.answer != "locks" else None, "Creep is a steady rise. Look which way it goes, and whether it jumps back."),
+        Mistake("movement overlooked", lambda w: "locks", "It does not stand: compare the readings with one another."),
+        Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then stands. This row does not."),
+        Mistake("teeth where there are none", lambda w: "saw-tooth", "Teeth jump back at once, again and again. Nothing jumps here."),
+        Mistake("a creep where it stands", lambda w: "creeps", "The last reading is the first. A creep would have moved it."),
         Mistake("teeth overlooked", lambda w: "falls" if w.answer == "saw-tooth" else None, "It falls slowly, but then it is up again at once: a saw-tooth."),
+        Mistake("no fall", lambda w: "falls", "A fall goes down and on down. This row does not."),
     ),
     hints=("Take the differences from one reading to the next.", "Steady differences creep or fall. Shrinking ones settle. A jump back makes a saw-tooth."),
     working=("First minute: {first:.2f} bar. Last minute: {last:.2f} bar.", "The answer: {right}."),
@@ -47,7 +52,7 @@ def _creep_rate(w: Named) -> dict[str, Any]:
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2,), version=2,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=3,
     draw=lambda d: {
         "first": d.decimal("9.6", "10.0", "0.02"), "last": d.decimal("10.2", "10.9", "0.02"), "since": d.integer(1, 2), "until": d.integer(6, 12),
         "settle": d.decimal("0.04", "0.10", "0.02"),
@@ -60,16 +65,17 @@ CREEP_RATE = QuantityExercise(
     mistakes=(
         Mistake("settle counted as creep", lambda w: (w.last - w.lock) / w.until, "You began at lock-up, so the settle is in it. Begin where it has settled."),
         Mistake("divided by the whole time", lambda w: w.rise / w.until, "You divided by the time since lock-up. Take the time between the two readings."),
+        Mistake("the whole rise", lambda w: w.rise, "That is the rise of the whole watch. A rate is the rise of one minute."),
         Mistake("upside down", lambda w: w.time / w.rise, "You divided time by pressure. A rate is pressure divided by time."),
     ),
-    hints=("Two readings after the settle, and the time between them.", "({last:.2f} − {first:.2f}) ÷ ({until} − {since})."),
+    hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
     kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.",
 )
 
 RATE_ERROR = QuantityExercise(
-    name="rate_error", title="What reading does to a rate", objectives=(2, 3),
-    draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2)), "minutes": d.integer(2, 9)},
+    name="rate_error", title="What reading does to a rate", objectives=(2, 3), version=2,
+    draw=lambda d: {"division": d.one_of((0.02, 0.05, 0.1, 0.2, 0.5)), "minutes": d.integer(2, 12)},
     work=lambda w: {"half": w.division / 2, "answer": w.division / w.minutes},
     ask=(
         "You read a needle to the nearest {division:.2f} bar, at the beginning and after {minutes} min. Each reading may be off by half of that.",
@@ -78,9 +84,9 @@ RATE_ERROR = QuantityExercise(
     mistakes=(
         Mistake("one reading only", lambda w: w.answer / 2, "Both readings may be off, one up and one down: half a division twice is a whole one."),
         Mistake("time forgotten", lambda w: w.division, "That is the error of the rise. Divide it by the time."),
-        Mistake("multiplied", lambda w: w.division * w.minutes, "You multiplied by the time. The longer you watch, the smaller the error: divide."),
+        Mistake("a division each", lambda w: 2 * w.answer, "You took a whole division for each reading. To the nearest mark each is off by half a division at most."),
     ),
-    hints=("The first reading may be half a division low, the last half a division high.", "{division:.2f} bar ÷ {minutes} min."),
+    hints=("The first reading may be half a division low, the last half a division high.", "So the rise of {minutes} min may be off by half a division twice."),
     working=(
         "Error of the rise: {half:.3f} + {half:.3f} = {division:.2f} bar.",
         "Error of the rate: {division:.2f} bar ÷ {minutes} min = {answer:.4f} bar/min",
@@ -89,21 +95,22 @@ RATE_ERROR = QuantityExercise(
 )
 
 HOW_LONG = QuantityExercise(
-    name="how_long", title="How long to watch", objectives=(3,),
-    draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2)), "limit": d.decimal("0.02", "0.06", "0.01")},
-    work=lambda w: {"answer": w.division / w.limit},
+    name="how_long", title="How long to watch", objectives=(3,), version=2,
+    draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2, 0.25, 0.5)), "limit": d.decimal("0.02", "0.10", "0.01")},
+    work=lambda w: {"answer": w.division / w.limit, "whole": math.ceil(w.division / w.limit - 1e-9)},
     ask=(
         "The limit of creep is {limit:.2f} bar a minute. You read to {division:.2f} bar.",
-        "How long must you watch until a creep at the limit has moved the needle by one step you can read?",
+        "How long must you watch, at least, until a creep at the limit has moved the needle by one step you can read?",
     ),
     mistakes=(
+        Mistake("rounded down", lambda w: float(w.whole - 1) if w.whole - w.answer > 1e-9 else None, "Rounded down it is too short: a creep at the limit has not moved the needle by a step. Round a time to watch up."),
         Mistake("half a step", lambda w: w.answer / 2, "Half a step may hide in the rounding. Wait for a whole one."),
         Mistake("upside down", lambda w: w.limit / w.division, "You divided the limit by the step. Time is the step divided by the rate."),
         Mistake("ten seconds", lambda w: 10 / 60, "Ten seconds show nothing. Work out what a creep at the limit does in that time."),
     ),
-    hints=("How long does the needle need for one step?", "{division:.2f} bar ÷ {limit:.2f} bar/min."),
-    working="{division:.2f} bar ÷ {limit:.2f} bar/min = {answer:.1f} min",
-    kind="time", unit="min", relative=0.05, why="nobody watches to the second.", figures=2,
+    hints=("How long does the needle need for one step?", "In one minute a creep at the limit moves it by {limit:.2f} bar. You need {division:.2f} bar."),
+    working=("{division:.2f} bar ÷ {limit:.2f} bar/min = {answer:.2f} min", "On a clock round up, never down: {whole} min"),
+    kind="time", unit="min", relative=0.05, why="nobody watches to the second.", figures=2, limit="at least",
 )
 
 
@@ -114,23 +121,25 @@ def _sure_enough(w: Named) -> dict[str, Any]:
 
 
 SURE_ENOUGH = ChoiceExercise(
-    name="sure_enough", title="Sure enough", objectives=(3, 1),
-    draw=lambda d: {"rate": d.decimal("0.01", "0.12", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.02, 0.04))},
+    name="sure_enough", title="Sure enough", objectives=(3, 1), version=2,
+    draw=lambda d: {"rate": d.decimal("0.00", "0.14", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.04, 0.05, 0.06, 0.08))},
     work=_sure_enough,
     ask=("After your watch the rate is {rate:.2f} bar/min, give or take {error:.2f} bar/min. The sheet allows {limit:.2f} bar/min.", "What do you say?"),
     choices={"creeps": "it creeps", "stands": "it stands", "watch on": "cannot tell yet: watch on"},
     mistakes=(
         Mistake("the middle decides", lambda w: w.middle, "You looked at the middle only. The limit lies within what the rate may be."),
+        Mistake("against the middle", lambda w: {"creeps": "stands", "stands": "creeps"}[w.middle] if w.answer == "watch on" else None, "Even the middle lies on the other side of the limit, and the limit lies within what the rate may be."),
         Mistake("never sure", lambda w: "watch on", "The whole interval lies on one side of the limit: you can tell."),
         Mistake("the wrong side", lambda w: {"creeps": "stands", "stands": "creeps"}.get(w.answer), "Compare again: is the interval above the limit or below it?"),
     ),
     hints=("The rate lies between {low:.2f} and {high:.2f} bar/min.", "Is the limit inside that interval?"),
     working=("Interval: {low:.2f} to {high:.2f} bar/min; limit {limit:.2f} bar/min.", "The answer: {right}."),
+    boundaries=lambda w: ((w.low, w.limit, 0.01), (w.high, w.limit, 0.01), (w.rate, w.limit, 0.0)),
 )
 
 OPENS_IN = QuantityExercise(
-    name="opens_in", title="When the second stage gives way", objectives=(4, 2),
-    draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.05", "0.25", "0.01")},
+    name="opens_in", title="When the second stage gives way", objectives=(4, 2), version=2,
+    draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.03", "0.12", "0.01")},
     work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
     ask=(
         "The needle stands at {now:.1f} bar and climbs by {rate:.2f} bar a minute. The second stage opens by itself at {opens:.1f} bar.",
@@ -138,55 +147,70 @@ OPENS_IN = QuantityExercise(
     ),
     mistakes=(
         Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only the way from now to there counts."),
+        Mistake("from the other end", lambda w: w.now / w.rate, "That is how long the needle would have needed from 0. Only the way from now to the opening counts."),
+        Mistake("the way as time", lambda w: w.way, "That is the way in bar. Divide it by what the needle climbs in a minute."),
         Mistake("multiplied", lambda w: w.way * w.rate, "You multiplied. Time is the way divided by the rate."),
-        Mistake("upside down", lambda w: w.rate / w.way, "You divided the rate by the way. Turn it round."),
     ),
-    hints=("How far is it from now to the opening?", "({opens:.1f} − {now:.1f}) ÷ {rate:.2f}."),
+    hints=("How far is it from now to the opening?", "It has {way:.1f} bar to go, {rate:.2f} bar each minute."),
     working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
     kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.",
 )
 
+TURNED = {
+    "stiffer": "turns the adjuster of the second stage stiffer", "softer": "turns the adjuster of the second stage softer",
+    "first": "turns the adjuster of the first stage out by half a turn", "seat": "fits a new seat and a sound edge to the first stage",
+}
+
 ADJUSTER = ChoiceExercise(
-    name="adjuster", title="The second stage's adjuster", objectives=(4,),
-    draw=lambda d: {"way": d.one_of(("stiffer", "softer")), "now": d.decimal("10.2", "11.2", "0.1"), "name": d.one_of(("Sedge", "Reed"))},
-    work=lambda w: {"answer": "later" if w.way == "stiffer" else "sooner"},
-    ask=("IP creeps and stands at {now:.1f} bar. Somebody turns the adjuster of the second stage, {name}, {way}.", "What does that do?"),
+    name="adjuster", title="What stops a creep", objectives=(4,), version=2,
+    draw=lambda d: {"way": d.one_of(tuple(TURNED)), "now": d.decimal("10.2", "11.2", "0.1"), "rate": d.decimal("0.04", "0.20", "0.02")},
+    work=lambda w: {"done": TURNED[w.way], "answer": {"stiffer": "later", "softer": "sooner", "first": "lowers", "seat": "stops"}[w.way]},
+    ask=("IP creeps by {rate:.2f} bar a minute and stands at {now:.1f} bar. Somebody {done}.", "What does that do?"),
     choices={
         "stops": "it stops the creep", "later": "the second stage opens later; the needle climbs as before",
-        "sooner": "the second stage opens sooner; the needle climbs as before", "lowers": "it lowers IP",
+        "sooner": "the second stage opens sooner; the needle climbs as before", "lowers": "lock-up is lower; the needle climbs from there as before",
     },
     mistakes=(
-        Mistake("the creep is cured", lambda w: "stops", "The creep sits in the first stage. Gas still comes in past its seat, whatever the second stage does."),
-        Mistake("the wrong way", lambda w: "sooner" if w.way == "stiffer" else "later", "More spring holds more IP: stiffer opens later, softer sooner."),
-        Mistake("the wrong stage", lambda w: "lowers", "The second stage does not set IP. It only opens, or holds."),
+        Mistake("the creep is cured", lambda w: "stops", "The creep sits at the first stage's seat. Gas still comes in past it, whatever one turns."),
+        Mistake("the wrong way", lambda w: {"later": "sooner", "sooner": "later"}.get(w.answer), "More spring holds more IP: stiffer opens later, softer sooner."),
+        Mistake("opens later", lambda w: "later", "Nobody has touched the second stage: it opens where it opened before."),
+        Mistake("opens sooner", lambda w: "sooner", "The second stage is as it was: it opens at the same IP as before."),
+        Mistake("the wrong stage", lambda w: "lowers" if w.way in ("stiffer", "softer") else None, "The second stage does not set IP. It only opens, or holds."),
+        Mistake("setting for mending", lambda w: "lowers", "The spring is as it was, so lock-up is too. What is new is the place where gas came in."),
     ),
-    hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens."),
-    working=("The first stage lets gas in: the needle climbs as before.", "Turned {way}: {right}. Find the cause in the first stage."),
+    hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens. More or less spring at the first sets where it locks up."),
+    working=("Only a sound seat keeps gas out; springs set where a valve opens.", "Somebody {done}: {right}."),
 )
 
+FOUND = {
+    "comes in": "Soapy water shows a weep at {place}. Cylinder valve open, the needle climbs by {rate:.2f} bar a minute.",
+    "weep": "Soapy water shows a weep at {place}. Cylinder valve shut and the supply side bled, the needle falls by {rate:.2f} bar a minute.",
+    "gauge": "Soapy water shows nothing. The needle climbs by {rate:.2f} bar a minute; a second gauge on the next port stands still.",
+    "second stage": "Soapy water shows nothing at the first stage and its hoses. Cylinder valve shut and the supply side bled, the needle falls by {rate:.2f} bar a minute, and the mouthpiece hisses.",
+}
+
 BOOKKEEPING = ChoiceExercise(
-    name="bookkeeping", title="Gas in, gas out", objectives=(1,), version=2,
+    name="bookkeeping", title="Gas in, gas out", objectives=(1,), version=3,
     draw=lambda d: {
-        "way": d.one_of(("climbs", "climbs", "falls")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
+        "found": d.one_of(("comes in", "comes in", "weep", "gauge", "second stage")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
         "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Juniper", "Linden")),
     },
-    work=lambda w: {"valve": "open" if w.way == "climbs" else "shut and the supply side bled", "answer": "something else" if w.way == "climbs" else "explains"},
-    ask=(
-        "{design}: soapy water shows a weep at {place}. With the cylinder valve {valve} the needle {way} by {rate:.2f} bar a minute.",
-        "What follows?",
-    ),
+    work=lambda w: {"finding": FOUND[w.found].format(place=w.place, rate=w.rate), "answer": w.found},
+    ask=("{design}: {finding}", "What follows?"),
     choices={
-        "weep": "the weep makes IP climb", "something else": "something else makes it climb: gas comes in, warms, or the set point moves",
-        "gauge": "the gauge must be wrong", "second stage": "the second stage leaks", "explains": "the weep explains it: gas goes out",
+        "weep": "the weep explains what the needle does", "comes in": "gas comes in, warms, or the set point moves: look on",
+        "gauge": "the gauge is at fault", "second stage": "the second stage leaks",
     },
     mistakes=(
-        Mistake("the habit", lambda w: "weep" if w.way == "climbs" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and look on for what lets gas in."),
-        Mistake("down as up", lambda w: "something else", "It falls: gas goes out. The weep you found does just that."),
+        Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and look on for what lets gas in."),
+        Mistake("a weep nobody found", lambda w: "weep", "Soapy water found no weep. What else was seen or heard?"),
+        Mistake("down as up", lambda w: "comes in" if w.found != "gauge" else None, "The needle falls: gas goes out. Where was it seen or heard to go?"),
+        Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas and stands still. If gas came in, both would climb."),
         Mistake("the gauge first", lambda w: "gauge", "Nothing here speaks against the gauge. A second gauge would tell."),
-        Mistake("the neighbour", lambda w: "second stage", "A leaking second stage hisses at the mouthpiece and takes gas away. It makes nothing climb."),
+        Mistake("the neighbour", lambda w: "second stage", "A leaking second stage hisses at the mouthpiece and takes gas away. Nobody heard that here."),
     ),
-    hints=("IP rises only if gas enters, gas warms, or the set point rises.", "Which way does gas go through a weep to the outside?"),
-    working=("A leak to ambient takes gas out of the low-pressure side.", "The needle {way}. So: {right}."),
+    hints=("IP rises only if gas enters, gas warms, or the set point rises.", "What goes out lowers IP. What only one needle shows may be that needle's doing."),
+    working=("Gas in or warmer: up. Gas out: down. One needle alone: that needle.", "So: {right}."),
 )
 
 

@@ -11,19 +11,22 @@ from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
+from steadyneedle.questions.checking import as_shown
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR, PSI_IN_BAR, bar
 
 READ_THE_DIVISIONS = QuantityExercise(
-    name="read_the_divisions", title="Counting marks", objectives=(3,),
-    draw=lambda d: {"number": d.integer(3, 6) * 2, "marks": d.integer(1, 4), "parts": d.one_of((5, 8))},
-    work=lambda w: {"step": 2 / w.parts, "answer": w.number + w.marks * 2 / w.parts},
+    name="read_the_divisions", title="Counting marks", objectives=(3,), version=2,
+    draw=lambda d: {"number": d.integer(2, 7) * 2, "parts": d.one_of((4, 5, 8, 10)), "marks": d.integer(1, 9)},
+    work=lambda w: {"marks": (w.marks - 1) % (w.parts - 1) + 1, "step": 2 / w.parts, "answer": w.number + ((w.marks - 1) % (w.parts - 1) + 1) * 2 / w.parts},
     ask=(
         "The bar scale of a dial is numbered 0, 2, 4, 6 and so on. From one number to the next there are {parts} equal steps.",
         "The needle stands on mark number {marks} after the {number}. What is the reading in bar?",
     ),
     mistakes=(
+        Mistake("one mark short", lambda w: w.answer - w.step, "You stopped one mark short. The number itself is no mark: the first mark after it is one step up."),
+        Mistake("one mark too far", lambda w: w.answer + w.step, "You went one mark too far. The first mark after the number is one step up."),
         Mistake("a tenth a mark", lambda w: w.number + w.marks * 0.1, "You took each mark for 0.1 bar. Divide the 2 bar between the numbers by the steps there are."),
         Mistake("steps of one bar", lambda w: w.number + w.marks / w.parts, "You divided 1 bar by the steps. The numbers stand 2 bar apart."),
         Mistake("a bar a mark", lambda w: w.number + w.marks, "You took each mark for a whole bar. Divide the 2 bar between the numbers by the steps there are."),
@@ -35,17 +38,18 @@ READ_THE_DIVISIONS = QuantityExercise(
 )
 
 THE_OTHER_SCALE = QuantityExercise(
-    name="the_other_scale", title="The other scale", objectives=(3, 1),
-    draw=lambda d: {"hundreds": d.integer(1, 2) * 50 + 50, "marks": d.integer(1, 8)},
+    name="the_other_scale", title="The other scale", objectives=(3, 1), version=2,
+    draw=lambda d: {"hundreds": d.integer(1, 5) * 50, "marks": d.integer(1, 9)},
     work=lambda w: {"psi": w.hundreds + w.marks * 5, "answer": (w.hundreds + w.marks * 5) * PSI_IN_BAR},
     ask=(
         "A dial has psi outside, numbered every 50 psi with ten steps between the numbers, and bar inside.",
         "The needle stands {marks} steps past {hundreds} psi. The bar scale is worn away there. What would it say, in bar?",
     ),
     mistakes=(
+        Mistake("psi read as bar", lambda w: w.psi, "That is the psi reading with bar behind it. Divide by 14.504."),
+        Mistake("one mark short", lambda w: (w.psi - 5) * PSI_IN_BAR, "You stopped one mark short on the psi scale. The first step past the number is 5 psi up."),
         Mistake("a psi a step", lambda w: (w.hundreds + w.marks) * PSI_IN_BAR, "You took each step for 1 psi. 50 psi in ten steps is 5 psi a step."),
         Mistake("ten psi a step", lambda w: (w.hundreds + w.marks * 10) * PSI_IN_BAR, "You took each step for 10 psi. 50 psi in ten steps is 5 psi a step."),
-        Mistake("psi read as bar", lambda w: w.psi, "That is the psi reading with bar behind it. Divide by 14.504."),
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.504 psi to make one."),
     ),
     hints=("First read the psi scale: what is one step worth?", "Then divide by 14.504 psi/bar."),
@@ -70,23 +74,23 @@ PSI_TO_BAR = QuantityExercise(
 )
 
 MPA_TO_PSI = QuantityExercise(
-    name="mpa_to_psi", title="A cylinder gauge in MPa", objectives=(1,),
-    draw=lambda d: {"mpa": d.decimal("15.0", "30.0", "0.5")},
+    name="mpa_to_psi", title="A cylinder gauge in MPa", objectives=(1,), version=2,
+    draw=lambda d: {"mpa": d.decimal("15.0", "30.0", "0.2")},
     work=lambda w: {"bar": w.mpa * 10, "answer": w.mpa * 10 * BAR_IN_PSI},
     ask="A cylinder gauge reads {mpa:.1f} MPa. The fill station asks for psi. What do you say?",
     mistakes=(
+        Mistake("answer in bar", lambda w: w.bar, "That is the number in bar. It still wants turning into psi: times 14.504."),
         Mistake("MPa as bar", lambda w: w.mpa * BAR_IN_PSI, "You treated MPa as bar. 1 MPa is 10 bar."),
         Mistake("MPa as 100 bar", lambda w: w.mpa * 100 * BAR_IN_PSI, "You took 1 MPa for 100 bar. It is 10 bar."),
         Mistake("atmospheres", lambda w: w.bar * ATM_IN_PSI, "You used 14.7 psi for a bar. That is an atmosphere; a bar is 14.504 psi."),
-        Mistake("answer in bar", lambda w: w.bar, "That is the number in bar. It still wants turning into psi: times 14.504."),
     ),
     hints=("Go by way of bar: 1 MPa = 10 bar.", "Then 1 bar = 14.504 psi."),
     working=("{mpa:.1f} MPa × 10 bar/MPa = {bar:.0f} bar", "{bar:.0f} bar × 14.504 psi/bar = {answer:.0f} psi"),
-    unit="psi", why="half a percent is closer than a cylinder gauge.",
+    unit="psi", relative=0.0015, why="14.5 psi a bar comes closer than that.",
 )
 
 GAUGE_TO_ABSOLUTE = QuantityExercise(
-    name="gauge_to_absolute", title="From gauge to absolute", objectives=(2,),
+    name="gauge_to_absolute", title="From gauge to absolute", objectives=(2,), version=2,
     draw=lambda d: {"gauge": d.decimal("8.5", "10.5", "0.1"), "ambient": d.integer(76, 92) * 10},
     work=lambda w: {"air": w.ambient / 1000, "answer": gauge_to_absolute(bar(w.gauge), Q(w.ambient, "mbar")).magnitude},
     ask=(
@@ -112,7 +116,7 @@ def _at_depth(w: Named) -> dict[str, Any]:
 
 
 ABSOLUTE_AT_DEPTH = QuantityExercise(
-    name="absolute_at_depth", title="Absolute IP at depth", objectives=(1, 2),
+    name="absolute_at_depth", title="Absolute IP at depth", objectives=(1, 2), version=2,
     draw=lambda d: {"ip": d.decimal("8.5", "10.5", "0.1"), "depth": d.integer(6, 50)},
     work=_at_depth,
     ask=(
@@ -160,8 +164,8 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
 
 
 def _draw_band(d: Draws) -> Givens:
-    low = d.decimal("8.8", "9.9", "0.1")
-    return {"low": low, "high": round(low + d.decimal("0.3", "0.6", "0.1"), 1)}
+    low = d.decimal("8.0", "10.4", "0.1")
+    return {"low": low, "high": round(low + d.decimal("0.3", "0.7", "0.1"), 1)}
 
 
 def _outward(w: Named) -> dict[str, Any]:
@@ -171,7 +175,7 @@ def _outward(w: Named) -> dict[str, Any]:
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,),
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2,
     draw=_draw_band,
     work=_outward,
     ask=(
@@ -180,13 +184,15 @@ COST_OF_ROUNDING = QuantityExercise(
     ),
     mistakes=(
         Mistake("atmospheres", lambda w: w.up - w.high * ATM_IN_PSI, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
+        Mistake("the factor cut short", lambda w: w.up - w.high * 14.5, "You used 14.5 psi a bar. At this pressure that is some hundredths of a psi too few, and hundredths are what is asked here: use 14.504."),
         Mistake("rounded inward", lambda w: w.inward, "That is what inward rounding takes away. Rounding up goes to the next psi above."),
         Mistake("the limit itself", lambda w: w.up, "That is the rounded limit. How far above the true limit does it lie?"),
         Mistake("lower limit", lambda w: w.below, "That is what the lower limit lets through. The question is about the upper one."),
     ),
-    hints=("Convert the upper limit without rounding: {high:.1f} bar × 14.5038.", "Then round it up to the next whole psi and take the difference."),
+    hints=("Convert the upper limit without rounding it: two decimals of a psi.", "Then round that up to the next whole psi, and see how far you went."),
     working=("{high:.1f} bar × 14.5038 psi/bar = {true:.2f} psi", "Rounded up: {up:.0f} psi", "Difference: {answer:.2f} psi"),
-    unit="psi", relative=0.0, absolute=0.04, why="the factor carries enough figures for a few hundredths of a psi.", figures=2,
+    boundaries=lambda w: ((w.answer, 0.0, 0.15), (w.answer, 1.0, 0.15), (w.answer, 0.5, 0.06)),  # no guess of half a psi is right
+    unit="psi", relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
 )
 
 PASSES = {
@@ -199,20 +205,20 @@ def _draw_two_lines(d: Draws) -> Givens:
     low = d.decimal("9.2", "9.9", "0.1")
     high = round(low + 0.4, 1)
     psi_low = round(low * 14.79 / 5) * 5  # as in the lesson, 145 psi beside 9.8 bar: a little too high
-    needle = d.decimal(str(round(low - 0.3, 1)), str(round(high + 0.4, 1)), "0.05")
+    needle = d.decimal(str(round(low - 0.1, 1)), str(round(high + 0.2, 1)), "0.02")
     return {"low": low, "high": high, "psi_low": psi_low, "psi_high": psi_low + 5, "bar": needle}
 
 
 def _two_lines(w: Named) -> dict[str, Any]:
     psi = w.bar * BAR_IN_PSI
-    on_bar, on_psi = w.low <= w.bar <= w.high, w.psi_low <= psi <= w.psi_high
+    on_bar, on_psi = w.low <= w.bar <= w.high, w.psi_low <= as_shown(psi, 1) <= w.psi_high
     answer = {(True, True): "both", (True, False): "bar", (False, True): "psi"}.get((on_bar, on_psi), "neither")
     limits = {"low_in_bar": w.psi_low * PSI_IN_BAR, "high_in_bar": w.psi_high * PSI_IN_BAR}
     return {"psi": psi, "on_bar": str(on_bar).lower(), "on_psi": str(on_psi).lower(), "answer": answer, **limits}
 
 
 TWO_LINES = ChoiceExercise(
-    name="two_lines", title="Two lines of one sheet", objectives=(4, 3),
+    name="two_lines", title="Two lines of one sheet", objectives=(4, 3), version=2,
     draw=_draw_two_lines,
     work=_two_lines,
     ask=(
@@ -224,6 +230,9 @@ TWO_LINES = ChoiceExercise(
         Mistake("one line for both", lambda w: {"bar": "both", "psi": "neither"}.get(w.answer), "You judged by the bar line and took the psi line to say the same. Compare the psi number with the psi limits."),
         Mistake("the other line for both", lambda w: {"bar": "neither", "psi": "both"}.get(w.answer), "You judged by the psi line and took the bar line to say the same. Compare the bar number with the bar limits."),
         Mistake("columns mixed", lambda w: {"bar": "psi", "psi": "bar"}.get(w.answer), "You swapped the lines. Compare bar with bar and psi with psi."),
+        Mistake("psi line misjudged", lambda w: {"both": "bar", "neither": "psi"}.get(w.answer), "The bar line is right. Look at the psi line once more: where does {psi:.1f} psi lie?"),
+        Mistake("bar line misjudged", lambda w: {"both": "psi", "neither": "bar"}.get(w.answer), "The psi line is right. Look at the bar line once more: where does {bar:.2f} bar lie?"),
+        Mistake("both lines misjudged", lambda w: {"both": "neither", "neither": "both"}.get(w.answer), "Neither line says that. Put each number between its own two limits."),
     ),
     hints=("Compare bar with the bar limits and psi with the psi limits, one after the other.", "The psi line in bar is {low_in_bar:.2f} to {high_in_bar:.2f} bar."),
     working=(
@@ -231,6 +240,7 @@ TWO_LINES = ChoiceExercise(
         "Psi line: {psi_low} ≤ {psi:.1f} ≤ {psi_high} is {on_psi}.",
         "{right} Ask the maker which line holds, and write down which one you used.",
     ),
+    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.1), (w.psi, w.psi_high, 0.1)),
 )
 
 
@@ -243,12 +253,12 @@ def _content(w: Named) -> dict[str, Any]:
     pascal, volume = _pascal(w.pressure, 200), w.volume / 1000
     real, real_at_200 = (gas.cylinder_content(volume, pascal) * 1000).tolist()
     ideal, factor = float(gas.ideal_content(volume, pascal)[0]) * 1000, float(gas.real_gas_factor(pascal)[0])
-    scaled_up = real_at_200 * w.pressure / 200
-    return {"atm": ATM_IN_BAR, "absolute": w.pressure + ATM_IN_BAR, "factor": factor, "ideal": ideal, "scaled_up": scaled_up, "answer": real}
+    mistaken = {"scaled_up": real_at_200 * w.pressure / 200, "by_gauge": real * w.pressure / (w.pressure + ATM_IN_BAR), "plain": w.volume * w.pressure}
+    return {"atm": ATM_IN_BAR, "absolute": w.pressure + ATM_IN_BAR, "factor": factor, "ideal": ideal, **mistaken, "answer": real}
 
 
 CYLINDER_CONTENT = QuantityExercise(
-    name="cylinder_content", title="What 300 bar really holds", objectives=(5,),
+    name="cylinder_content", title="What 300 bar really holds", objectives=(5,), version=2,
     draw=lambda d: {"volume": d.integer(6, 15), "pressure": d.integer(26, 32) * 10},
     work=_content,
     ask=(
@@ -256,18 +266,20 @@ CYLINDER_CONTENT = QuantityExercise(
         "How many litres of free air, at 1 atm ({atm:.3f} bar) and 20 °C, does it hold?",
     ),
     mistakes=(
+        Mistake("litres times bar", lambda w: w.plain, "You multiplied litres by bar, as one does below 200 bar. At {pressure} bar air resists the squeeze: divide by the real-gas factor."),
         Mistake("ideal gas", lambda w: w.ideal, "That is the ideal gas. Real air resists the squeeze: divide by the real-gas factor."),
+        Mistake("litres times bar, by the factor", lambda w: w.plain / w.factor, "The factor is in it, but a bar is no atmosphere, and the gauge does not count the air outside: absolute pressure, divided by 1 atm."),
+        Mistake("gauge for absolute", lambda w: w.by_gauge, "You took the gauge pressure. The empty cylinder holds air as well: use absolute pressure."),
         Mistake("multiplied by the factor", lambda w: w.ideal * w.factor, "You multiplied by the factor. A factor above 1 means less air fits in: divide."),
         Mistake("scaled up from 200 bar", lambda w: w.scaled_up, "You scaled up from 200 bar. The real-gas factor grows with pressure, so the higher fill holds less than that."),
-        Mistake("pressure forgotten", lambda w: w.volume, "That is the water volume. Air is squeezed into it many times over."),
     ),
-    hints=("Use absolute pressure: gauge plus one atmosphere.", "Free air = water volume × absolute pressure ÷ (1 atm × real-gas factor)."),
+    hints=("Use absolute pressure: gauge plus one atmosphere.", "An ideal gas would fill water volume × absolute pressure ÷ 1 atm. Real air fills less."),
     working=(
-        "Absolute: {pressure} bar + {atm:.1f} bar = {absolute:.1f} bar",
-        "Ideal gas: {volume} L × {absolute:.1f} bar ÷ {atm:.3f} bar = {ideal:.0f} L",
+        "Absolute: {pressure} bar + {atm:.3f} bar = {absolute:.2f} bar",
+        "Ideal gas: {volume} L × {absolute:.2f} bar ÷ {atm:.3f} bar = {ideal:.0f} L",
         "Real air: {ideal:.0f} L ÷ {factor:.3f} = {answer:.0f} L",
     ),
-    kind="volume", unit="L", relative=0.01, why="filling pressure and temperature are known to about one percent.",
+    kind="volume", unit="L", relative=0.0012, why="the factor given has three decimals.",
 )
 
 
@@ -281,7 +293,7 @@ def _used(w: Named) -> dict[str, Any]:
 
 
 USABLE_AIR = QuantityExercise(
-    name="usable_air", title="Air used from a full cylinder", objectives=(5,),
+    name="usable_air", title="Air used from a full cylinder", objectives=(5,), version=2, optional=True,
     draw=lambda d: {"volume": d.integer(7, 15), "start": d.integer(27, 30) * 10, "end": d.integer(4, 7) * 10},
     work=_used,
     ask=(
@@ -289,17 +301,19 @@ USABLE_AIR = QuantityExercise(
         "Real-gas factor of air: {first:.3f} at {start} bar, {last:.3f} at {end} bar. How many litres of free air (1 atm, 20 °C) were used?",
     ),
     mistakes=(
+        Mistake("litres times bar", lambda w: w.volume * (w.start - w.end), "You multiplied litres by the bar that are gone. At {start} bar air resists the squeeze: work out each content with its own factor."),
         Mistake("ideal gas", lambda w: w.ideal, "That is the ideal gas. Divide each content by its own real-gas factor."),
+        Mistake("bar for atmospheres", lambda w: w.answer * ATM_IN_BAR, "You took a bar for an atmosphere. Free air is counted at 1 atm, {atm:.3f} bar."),
         Mistake("reserve forgotten", lambda w: w.full, "That is all the full cylinder held. Take away what is still in it."),
         Mistake("one factor for both", lambda w: w.ideal / w.first, "You used the factor of the full cylinder for both. Each pressure has its own."),
     ),
-    hints=("Work out the content twice, full and at the end, and subtract.", "Content = water volume × absolute pressure ÷ (1 atm × factor at that pressure)."),
+    hints=("Work out the content twice, full and at the end, and subtract.", "Full: {volume} L × {high:.1f} bar ÷ ({atm:.3f} bar × {first:.3f}) = {full:.0f} L."),
     working=(
         "Full: {volume} L × {high:.1f} bar ÷ ({atm:.3f} bar × {first:.3f}) = {full:.0f} L",
         "At the end: {volume} L × {low:.1f} bar ÷ ({atm:.3f} bar × {last:.3f}) = {left:.0f} L",
         "Used: {answer:.0f} L",
     ),
-    kind="volume", unit="L", relative=0.006, why="the given factors have three decimals.",
+    kind="volume", unit="L", relative=0.004, why="the given factors have three decimals.",
 )
 
 
@@ -355,5 +369,5 @@ def plan() -> Plan:
             DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
         predictions=_predictions(),
-        warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit"), ("00", "read_a_panel")),
+        warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit")),
     )

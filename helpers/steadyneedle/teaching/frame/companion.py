@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Callable
 from typing import Any
 
-from steadyneedle.foundation.store import StoreError
 from steadyneedle.teaching.frame.publishing import FrameWidget, module_of, publish
+from steadyneedle.teaching.frame.troubles import sentence_of
 
 
 class CompanionWidget(FrameWidget):
@@ -21,8 +20,10 @@ class CompanionWidget(FrameWidget):
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
-        with contextlib.suppress(StoreError):
+        try:
             self._keep(dict(message))
+        except Exception as error:  # it has no face to say it with: the forms say it, or the file of troubles
+            sentence_of(error)
 
 
 def show_companion(keep: Callable[[dict[str, Any]], None]) -> CompanionWidget:

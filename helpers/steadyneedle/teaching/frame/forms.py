@@ -8,7 +8,6 @@ from typing import Any
 
 import traitlets
 
-from steadyneedle.foundation.store import StoreError
 from steadyneedle.teaching.frame.form import ChoiceField, Form, FormSession
 from steadyneedle.teaching.frame.publishing import (
     FrameWidget,
@@ -19,6 +18,7 @@ from steadyneedle.teaching.frame.publishing import (
     publish_picture,
     style,
 )
+from steadyneedle.teaching.frame.troubles import number_in, sentence_of
 
 
 class FormWidget(FrameWidget):
@@ -41,19 +41,32 @@ class FormWidget(FrameWidget):
         answer_with(self, _traits(self._session.view()))
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
-        answers = {str(name): str(text)[:200] for name, text in dict(message.get("answers", {})).items()}
         words = "Saved"
         try:
-            self._session.typed(answers)
-            if message.get("what") == "act":
-                self._session.act(str(message.get("button")), answers)
-        except StoreError as error:
-            words = str(error)
+            self._take(message)
+        except Exception as error:
+            words = sentence_of(error)
         if message.get("what") == "act":
-            self.refresh()
-            if self._after:
-                self._after()
-        self.saved = {"number": int(message.get("number", 0)), "words": words}
+            try:
+                self.refresh()
+                if self._after:
+                    self._after()
+            except Exception as error:
+                words = sentence_of(error)
+        self.saved = {"number": int(number_in(message, "number")), "words": words}
+
+    def _take(self, message: dict[str, Any]) -> None:
+        sent = message.get("answers")
+        items = sent.items() if isinstance(sent, dict) else ()
+        answers = {str(name): _sendable(str(text)[:200]) for name, text in items}
+        self._session.typed(answers)
+        if message.get("what") == "act":
+            self._session.act(str(message.get("button")), answers)
+
+
+def _sendable(text: str) -> str:
+    """Without halves of a pair of surrogates: no message to the page can hold one."""
+    return text.encode("utf-8", errors="replace").decode("utf-8")
 
 
 def _traits(form: Form) -> dict[str, Any]:

@@ -1,4 +1,5 @@
-// A log of one's own: a file is read in the page and judged by the kernel.
+// A log of one's own: a file or a typed table is read in the page and judged by the kernel.
+const MOST_BYTES = 32e6;
 function render({ model, el }) {
   const parts = {};
   function field(name, label, input) {
@@ -7,24 +8,48 @@ function render({ model, el }) {
     parts[name] = input;
     return make("div", { class: "sn-control" }, make("label", { for: id }, label), make("div", { class: "sn-options" }, input));
   }
+  function choice(names) {
+    return make("select", {}, ...names.map((name) => make("option", { value: name }, name)));
+  }
   const lines = make("div", { class: "sn-feedback", role: "status" });
   const image = make("img", { alt: "", hidden: true });
   const note = make("span", { class: "sn-note", role: "status" });
+  const from = field("from", "Readings from", choice(["a file", "a table typed or pasted"]));
+  const file = field("file", "Log, a file of text", make("input", { type: "file", accept: ".csv,.txt,.tsv,.log,text/plain,text/csv" }));
+  const table = field("table", "Table", make("textarea", { rows: 8, spellcheck: "false", placeholder: "time_s,pressure_bar\n0,9.8\n15,9.8\n30,9.9" }));
   const root = make("div", { class: "sn sn-form" }, make("h4", {}, model.get("title")),
     ...model.get("question").map((line) => make("p", {}, line)),
-    field("file", "Log, a CSV file", make("input", { type: "file", accept: ".csv,.txt,text/csv" })),
+    from, file, table,
     field("columns", "Columns, if it has no header", make("input", { type: "text", autocomplete: "off", placeholder: "time_s,pressure_bar", maxlength: 200 })),
-    field("sheet", "Specification sheet", make("select", {}, ...model.get("sheets").map((name) => make("option", { value: name }, name)))),
+    field("decimal", "Decimal mark", choice(model.get("decimals"))),
+    field("sheet", "Specification sheet", choice(model.get("sheets"))),
     make("div", { class: "sn-buttons" }, make("button", { type: "button", class: "sn-first", onclick: judge }, "Judge it"), note),
     lines, image);
+  function uncover() {
+    const typed = parts.from.selectedIndex === 1;
+    file.hidden = typed;
+    table.hidden = !typed;
+  }
+  parts.from.addEventListener("change", uncover);
+  uncover();
   let address = null;
   async function judge() {
-    const file = parts.file.files[0];
-    if (!file) { note.textContent = "Choose a file first."; return; }
-    if (file.size > 40e6) { note.textContent = "The file is larger than 40 MB: send a part of it."; return; }
+    const how = { columns: parts.columns.value, sheet: parts.sheet.value, decimal: parts.decimal.value };
+    if (parts.from.selectedIndex === 1) {
+      if (!parts.table.value.trim()) { note.textContent = "Type or paste a table first."; return; }
+      return send({ name: "", ...how }, new TextEncoder().encode(parts.table.value));
+    }
+    const chosen = parts.file.files[0];
+    if (!chosen) { note.textContent = "Choose a file first."; return; }
+    if (chosen.size > MOST_BYTES) { note.textContent = "The file is larger than 32 MB: send a part of it."; return; }
+    let data;
+    try { data = await chosen.arrayBuffer(); } catch { note.textContent = "The file cannot be read any more. Choose it again."; return; }
+    send({ name: chosen.name, ...how }, data);
+  }
+  function send(message, data) {
+    if (data.byteLength > MOST_BYTES) { note.textContent = "The table is larger than 32 MB: send a part of it."; return; }
     note.textContent = "Reading and judging …";
-    const data = await file.arrayBuffer();
-    model.send({ name: file.name, columns: parts.columns.value, sheet: parts.sheet.value }, undefined, [data]);
+    model.send(message, undefined, [data.buffer ?? data]);
   }
   function take() {
     note.textContent = model.get("problem");

@@ -1,38 +1,57 @@
-"""The widget that takes a log of one's own by a file picker."""
+"""The widget that takes a log of one's own: a file, or a table typed or pasted."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
+from pathlib import PurePath
 from typing import Any
 
 import traitlets
 
 from steadyneedle.teaching.frame.publishing import FrameWidget, answer_with, module_of, publish, style
+from steadyneedle.teaching.frame.troubles import sentence_of
+
+TYPED = "Your table"
+"""What a table that was typed or pasted is called."""
+
+
+@dataclass(frozen=True)
+class SentLog:
+    """What the page sends: a name, the bytes, and how they are to be read and judged."""
+
+    name: str
+    data: bytes
+    columns: str = ""
+    sheet: str = ""
+    decimal: str = ""
+
 
 Judged = tuple[list[str], bytes]
-Judge = Callable[[str, bytes, str, str], Judged]
+Judge = Callable[[SentLog], Judged]
 
 
 @dataclass(frozen=True)
 class LogPanel:
-    """A file picker to show: its words, the sheets to choose from, and what judges name, bytes, columns and sheet."""
+    """A log to ask for: the words, the sheets and decimal marks to choose from, and what judges."""
 
     title: str
     question: tuple[str, ...]
     sheets: tuple[str, ...]
+    decimals: tuple[str, ...]
     judge: Judge
 
 
 class LogWidget(FrameWidget):
-    """A file, its columns and a sheet go to the kernel; lines and a picture come back."""
+    """A log, how to read it and a sheet go to the kernel; lines and a picture come back."""
 
     _esm = module_of("parts.js", "log.js")
     _css = style()
     title = traitlets.Unicode().tag(sync=True)
     question = traitlets.List().tag(sync=True)
     sheets = traitlets.List().tag(sync=True)
+    decimals = traitlets.List().tag(sync=True)
     lines = traitlets.List().tag(sync=True)
     picture = traitlets.Bytes().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
@@ -44,19 +63,25 @@ class LogWidget(FrameWidget):
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, message: dict[str, Any], buffers: Any) -> None:
-        texts = [str(message.get(part, ""))[:200] for part in ("name", "columns", "sheet")]
+        name, columns, sheet, decimal = (
+            str(message.get(part, ""))[:200] for part in ("name", "columns", "sheet", "decimal")
+        )
         data = bytes(buffers[0]) if buffers else b""
         answer: dict[str, Any] = {"lines": [], "picture": b"", "problem": ""}
         try:
-            answer["lines"], answer["picture"] = self._judge(texts[0], data, texts[1], texts[2])
-        except ValueError as error:
-            answer["problem"] = str(error)
+            sent = SentLog(PurePath(name).name or TYPED, data, columns, sheet, decimal)
+            answer["lines"], answer["picture"] = self._judge(sent)
+        except Exception as error:
+            answer["problem"] = sentence_of(error)
         answer_with(self, {**answer, "answered": self.answered + 1})
 
 
 def show_log(panel: LogPanel) -> LogWidget:
-    """Show the file picker; its words where there is no kernel."""
-    widget = LogWidget(panel.judge, title=panel.title, question=list(panel.question), sheets=list(panel.sheets))
+    """Show what asks for a log; its words where there is no kernel."""
+    widget = LogWidget(
+        panel.judge, title=panel.title, question=list(panel.question), sheets=list(panel.sheets),
+        decimals=list(panel.decimals),
+    )  # fmt: skip
     words = (panel.title, *panel.question)
     publish(
         widget, {"text/html": "".join(f"<p>{escape(line)}</p>" for line in words), "text/plain": "\n".join(words)}, {}

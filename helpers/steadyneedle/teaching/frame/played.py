@@ -10,6 +10,7 @@ import numpy as np
 import traitlets
 
 from steadyneedle.teaching.frame.publishing import FrameWidget, Still, answer_with, module_of, publish_picture, style
+from steadyneedle.teaching.frame.troubles import number_in, sentence_of
 
 PUSHED = -1
 """Number of a state that answers no message: the page goes on where it is."""
@@ -93,17 +94,30 @@ class BenchWidget(FrameWidget):
         return {**arrays, "scene": state.scene, "run": run}
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
-        problem, fresh, time = "", False, float(message.get("time", 0.0))
+        problem, fresh, time = "", False, float(number_in(message, "time"))
+        number = int(number_in(message, "number"))
         try:
-            if message.get("kind") == "do":
-                self._bench.do(time, str(message.get("what")), message.get("value", 0.0))
-            elif message.get("kind") == "more":
-                self._bench.more()
-            else:
-                fresh = self._bench.new(dict(message.get("values", {})))
-        except ValueError as error:
-            problem = str(error)
-        answer_with(self, self._state(int(message.get("number", 0)), 0.0 if fresh else time, problem, fresh))
+            fresh = self._take(message, time)
+        except Exception as error:
+            problem = sentence_of(error)
+        try:
+            state = self._state(number, 0.0 if fresh else time, problem, fresh)
+        except Exception as error:  # what stood there still stands; the page must not wait for ever
+            state = {
+                "run": {**self.run, "answers": number, "time": time, "problem": sentence_of(error), "fresh": False}
+            }
+        answer_with(self, state)
+
+    def _take(self, message: dict[str, Any], time: float) -> bool:
+        """Do what the page asks for; whether another run began."""
+        if message.get("kind") == "do":
+            self._bench.do(time, str(message.get("what")), message.get("value", 0.0))
+        elif message.get("kind") == "more":
+            self._bench.more()
+        else:
+            values = message.get("values")
+            return self._bench.new(dict(values) if isinstance(values, dict) else {})
+        return False
 
 
 def show_bench(panel: BenchPanel) -> BenchWidget:

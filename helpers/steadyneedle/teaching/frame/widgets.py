@@ -10,6 +10,7 @@ import traitlets
 from steadyneedle.teaching import look
 from steadyneedle.teaching.frame.panel import Choice, Control, DrawnPanel, Panel, Repainter, ScenePanel, Slider
 from steadyneedle.teaching.frame.publishing import FrameWidget, Still, answer_with, module_of, publish_picture, style
+from steadyneedle.teaching.frame.troubles import sentence_of
 
 
 class PanelWidget(FrameWidget):
@@ -44,8 +45,8 @@ class PanelWidget(FrameWidget):
         try:
             values = self._panel.accept(change["new"])
             answer = self._answer(values) | {"problem": ""}
-        except ValueError as error:
-            answer = {"problem": str(error)}
+        except Exception as error:
+            answer = {"problem": sentence_of(error)}
         answer_with(self, {**answer, "answered": self.answered + 1})
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from steadyneedle.teaching.learner.kept import PAGE
 from steadyneedle.teaching.learner.progress import Progress
 
 KEY = "page"
@@ -38,12 +39,10 @@ class Bookmark:
             Nothing was saved.
         """
         cell, offset = what.get("cell"), what.get("offset")
-        with self._progress.change(KEY) as entry:
+        with self._progress.change(KEY, fields=PAGE) as entry:
             entry["lesson"] = self._lesson
             if isinstance(cell, str) and len(cell) <= MOST_CHARACTERS and _is_number(offset):
-                places = entry.get("places")
-                entry["places"] = {**(places if isinstance(places, dict) else {})}
-                entry["places"][self._lesson] = {"cell": cell, "offset": offset}
+                entry.setdefault("places", {})[self._lesson] = {"cell": cell, "offset": offset}
             if what.get("text") in TEXT_SIZES:
                 entry["text"] = what["text"]
             if what.get("ground") in GROUNDS:
@@ -56,11 +55,10 @@ def _is_number(value: Any) -> bool:
 
 def last_lesson(progress: Progress) -> str:
     """Number of the lesson used last; empty before the first."""
-    number = progress.entry(KEY).get("lesson")
-    return number if isinstance(number, str) else ""
+    return str(progress.entry(KEY, fields=PAGE).get("lesson", ""))
 
 
 def ground_of(progress: Progress) -> str:
     """The ground chosen last."""
-    ground = progress.entry(KEY).get("ground")
+    ground = progress.entry(KEY, fields=PAGE).get("ground")
     return ground if ground in GROUNDS else GROUNDS[0]

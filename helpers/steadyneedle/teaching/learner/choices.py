@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from steadyneedle.bench.units import Q
 from steadyneedle.questions.preferences import DECIMALS, FIRST
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message
+from steadyneedle.teaching.learner.kept import CHOICES
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -34,13 +35,13 @@ class PreferencesSession:
             ),
             buttons=(Button("keep", "Show me"),),
             enter="keep",
-            message=kept if self._progress.entry("choices") else Message(),
+            message=kept if self._progress.entry("choices", fields=CHOICES) else Message(),
             version=1,
         )
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep the choice at once."""
-        with self._progress.change("choices") as entry:
+        with self._progress.change("choices", fields=CHOICES) as entry:
             entry["decimal"] = DECIMALS.get(answers.get("decimal", ""))
             entry["first"] = answers.get("first") if answers.get("first") in FIRST else "bar"
 

@@ -10,6 +10,7 @@ from steadyneedle.jobs.under_test import UnderTest
 from steadyneedle.physics.faults import Fault
 from steadyneedle.questions.plans import SURE, HiddenFault
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Cover, Form, Message
+from steadyneedle.teaching.learner.kept import HIDDEN_FAULT
 from steadyneedle.teaching.learner.predictions import AGAIN, WITHOUT, keep_earlier, said, sure_field
 from steadyneedle.teaching.learner.progress import Progress
 
@@ -51,9 +52,8 @@ class HiddenFaultSession:
 
     def _state(self) -> tuple[dict[str, Any], dict[str, str]]:
         """What is kept, and the answer to the surprise on the bench."""
-        state = self._progress.entry(*self._keys)
-        answers = state.get("answers")
-        return state, dict(answers.get(self._job(), {})) if isinstance(answers, dict) else {}
+        state = self._progress.entry(*self._keys, fields=HIDDEN_FAULT)
+        return state, state.get("answers", {}).get(self._job(), {})
 
     @property
     def answered(self) -> bool:
@@ -144,7 +144,7 @@ class HiddenFaultSession:
         leans = {f"leaning {name}": answers.get(name, "") for name in ("said", "sure", "open")}
         new = {name: key for name, key in leans.items() if key and state.get(name) != key}
         if new and not answer and self._bench.on_the_bench().surprising:
-            with self._progress.change(*self._keys) as kept:
+            with self._progress.change(*self._keys, fields=HIDDEN_FAULT) as kept:
                 kept.update(new)
 
     def act(self, button: str, answers: dict[str, str]) -> None:
@@ -152,7 +152,7 @@ class HiddenFaultSession:
         if not self._bench.on_the_bench().surprising:
             return
         job = self._job()
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=HIDDEN_FAULT) as state:
             kept = state.setdefault("answers", {})
             if button == "record":
                 state["asked"] = True

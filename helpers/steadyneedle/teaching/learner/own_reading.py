@@ -6,6 +6,7 @@ from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import formatted, read_quantity
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
+from steadyneedle.teaching.learner.kept import READING
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -19,7 +20,7 @@ class OwnReadingSession:
 
     def view(self) -> Form:
         """The form as it stands."""
-        state = self._progress.entry(*self._keys)
+        state = self._progress.entry(*self._keys, fields=READING)
         kept = str(state.get("sheet", ""))
         name = kept if kept in self._sheets else next(iter(self._sheets))
         return Form(
@@ -51,11 +52,11 @@ class OwnReadingSession:
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=READING) as state:
             state["typed"] = answers.get("answer", "")
             state["sheet"] = answers.get("sheet", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Judge the reading."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=READING) as state:
             state["judged"] = answers.get("answer", "")

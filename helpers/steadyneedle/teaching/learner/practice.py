@@ -9,6 +9,8 @@ from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
+from steadyneedle.teaching.learner import record
+from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
 
 
@@ -46,8 +48,9 @@ class PracticeSession:
         self._heading = heading
 
     def _state(self) -> dict[str, Any]:
-        state = self._progress.entry(*self._keys)
-        return state if state.get("version") == self._exercise.version else {}
+        state = self._progress.entry(*self._keys, fields=PRACTICE)
+        record.begin(state, self._exercise)
+        return state
 
     def givens(self, state: dict[str, Any]) -> dict[str, Any]:
         """The numbers of the attempt this learner is at."""
@@ -93,14 +96,14 @@ class PracticeSession:
         """Keep what was typed, as typed."""
         if self._state().get("typed", "") == answers.get("answer", ""):
             return
-        with self._progress.change(*self._keys) as state:
-            self._begin(state)
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
+            record.begin(state, self._exercise)
             state["typed"] = answers.get("answer", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Check, hint, worked solution or new numbers."""
-        with self._progress.change(*self._keys) as state:
-            self._begin(state)
+        with self._progress.change(*self._keys, fields=PRACTICE) as state:
+            record.begin(state, self._exercise)
             if button == "check":
                 self._check(state, answers.get("answer", ""))
             elif button == "hint":
@@ -108,16 +111,7 @@ class PracticeSession:
             elif button == "solution":
                 state["solution"] = True
             elif button == "new":
-                for gone in ("typed", "checked", "hints", "solution"):
-                    state.pop(gone, None)
-                state["attempt"] = int(state.get("attempt", 0)) + 1
-
-    def _begin(self, state: dict[str, Any]) -> None:
-        """An exercise mended since its last attempt starts afresh."""
-        if state.get("version") != self._exercise.version:
-            for gone in ("typed", "checked", "hints", "solution"):
-                state.pop(gone, None)
-            state["version"] = self._exercise.version
+                record.new_draw(state)
 
     def _check(self, state: dict[str, Any], answer: str) -> None:
         state["typed"] = state["checked"] = answer
@@ -128,5 +122,4 @@ class PracticeSession:
             "mistake": feedback.mistake, "when": datetime.datetime.now().astimezone().isoformat(timespec="seconds"),
         })  # fmt: skip
         del tries[:-50]
-        if feedback.outcome == "right" and not state.get("solution"):
-            state["right"] = int(state.get("right", 0)) + 1
+        record.enter_check(state, self._exercise, record.today())

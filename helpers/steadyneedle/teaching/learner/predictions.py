@@ -7,6 +7,7 @@ from typing import Any
 
 from steadyneedle.questions.plans import SURE, Prediction, Series
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Cover, Form, Message, Picture
+from steadyneedle.teaching.learner.kept import PREDICTION, SERIES
 from steadyneedle.teaching.learner.progress import Progress
 
 WITHOUT = "without predicting"
@@ -50,21 +51,17 @@ class PredictionSession:
     @property
     def recorded(self) -> str:
         """Key of what was predicted; empty before."""
-        return self._prediction.key_of(str(self._progress.entry(*self._keys).get("recorded", "")))
+        return self._prediction.key_of(str(self._progress.entry(*self._keys, fields=PREDICTION).get("recorded", "")))
 
     @property
     def open(self) -> bool:
         """Whether what answers it may be seen."""
-        return bool(self.recorded or self._progress.entry(*self._keys).get("shown"))
+        return bool(self.recorded or self._progress.entry(*self._keys, fields=PREDICTION).get("shown"))
 
     def view(self) -> Form:
         """The form as it stands."""
-        state, prediction, recorded, uncovered = (
-            self._progress.entry(*self._keys),
-            self._prediction,
-            self.recorded,
-            self.open,
-        )
+        state = self._progress.entry(*self._keys, fields=PREDICTION)
+        prediction, recorded, uncovered = self._prediction, self.recorded, self.open
         to_explain = uncovered and not state.get("explained")
         buttons = (RECORD, SHOW)
         if uncovered:
@@ -106,15 +103,15 @@ class PredictionSession:
         if self.open:
             return
         leans = {"leaning": answers.get("prediction", ""), "sure": answers.get("sure", "")}
-        state = self._progress.entry(*self._keys)
+        state = self._progress.entry(*self._keys, fields=PREDICTION)
         new = {name: key for name, key in leans.items() if key and state.get(name) != key}
         if new:
-            with self._progress.change(*self._keys) as kept:
+            with self._progress.change(*self._keys, fields=PREDICTION) as kept:
                 kept.update(new)
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Record, show, explain, or cover again."""
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=PREDICTION) as state:
             if button == "record":
                 self._record(state, answers)
             elif button == "show":
@@ -161,10 +158,10 @@ class SeriesSession:
 
     def _state(self) -> tuple[dict[str, Any], int, dict[str, dict[str, str]]]:
         """What is kept, which one is asked now, and the answers by number."""
-        state = self._progress.entry(*self._keys)
-        answers = state.get("answers")
+        state = self._progress.entry(*self._keys, fields=SERIES)
+        kept, numbers = state.get("answers", {}), range(1, self._series.count + 1)
         at = min(max(int(state.get("at", 1)), 1), self._series.count)
-        return state, at, answers if isinstance(answers, dict) else {}
+        return state, at, {str(number): kept[str(number)] for number in numbers if str(number) in kept}
 
     @property
     def open(self) -> bool:
@@ -241,13 +238,13 @@ class SeriesSession:
         leans = {"leaning": answers.get("prediction", ""), "sure": answers.get("sure", "")}
         new = {name: key for name, key in leans.items() if key and state.get(name) != key}
         if str(at) not in kept and new:
-            with self._progress.change(*self._keys) as entry:
+            with self._progress.change(*self._keys, fields=SERIES) as entry:
                 entry.update(new)
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Record or show the one asked now or all, go to another, or cover them again."""
         at, count = self._state()[1], self._series.count
-        with self._progress.change(*self._keys) as state:
+        with self._progress.change(*self._keys, fields=SERIES) as state:
             kept = state.setdefault("answers", {})
             if button == "record":
                 self._record(state, at, answers)

@@ -1,43 +1,48 @@
-"""A gauge log of one's own, judged in the lesson as `steadyneedle trace` judges it."""
+"""A gauge log of one's own, from a file or a typed table, judged in the lesson as `steadyneedle trace` judges it."""
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Callable
-from pathlib import Path
+import datetime
 
 from steadyneedle.bench.sheets import Sheets
-from steadyneedle.bench.trace import judge_trace, read_log
+from steadyneedle.bench.trace import LogError, judge_trace, read_text
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.log import log_figure
-from steadyneedle.teaching.frame.logs import LogPanel
+from steadyneedle.teaching.frame.logs import Judge, Judged, LogPanel, SentLog
 
 TITLE = "Your own log"
 QUESTION = (
-    "Choose a CSV file from your bench.",
+    "Choose a file from your bench, or type or paste a table.",
     "Its header names time and pressure with their units, for example time_s,pressure_bar.",
-    "Readings typed every 15 seconds do as well as a transducer's.",
+    "Readings typed every 15 seconds do as well as a transducer's. Times may be seconds, mm:ss or a clock.",
 )
 NO_SHEET = "no sheet"
+MARKS = {"as the numbers show": None, "comma (9,8)": "comma", "point (9.8)": "point"}
+HOW_TO_SETTLE = {
+    "columns": " Or say below what the columns hold, for example time_s,pressure_bar.",
+    "decimal": " Or choose the decimal mark below.",
+}
+"""How the page lets a person settle what a log leaves open, by `LogError.mend`."""
 
 
-def judge_with(preferences: Preferences, sheets: Sheets) -> Callable[[str, bytes, str, str], tuple[list[str], bytes]]:
-    """Judges a file's bytes: the lines to show and a picture. ValueError says what is wrong with the file."""
+def judge_with(preferences: Preferences, sheets: Sheets) -> Judge:
+    """Judges a log that the page sent: the lines to show and a picture. ValueError says what is wrong with it."""
 
-    def judge(name: str, data: bytes, columns: str, sheet: str) -> tuple[list[str], bytes]:
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / (Path(name).name or "log.csv")
-            path.write_bytes(data)
-            log = read_log(path, columns.split(",") if columns.strip() else None)
-        chosen = None if sheet in ("", NO_SHEET) else sheets[sheet]
-        verdict = judge_trace(log, chosen)
-        picture = png_of(log_figure(log, verdict, chosen, preferences.localise))
+    def judge(sent: SentLog) -> Judged:
+        columns = [part.strip() for part in sent.columns.split(",")] if sent.columns.strip() else None
+        try:
+            log = read_text(sent.data, sent.name, columns, MARKS.get(sent.decimal))
+            chosen = None if sent.sheet in ("", NO_SHEET) else sheets[sent.sheet]
+            verdict = judge_trace(log, chosen)
+        except LogError as error:
+            raise ValueError(f"{error}{HOW_TO_SETTLE.get(error.mend, '')}") from error
+        picture = png_of(log_figure(log, verdict, chosen, preferences.localise, datetime.date.today()))
         return [preferences.localise(line) for line in verdict.lines()], picture
 
     return judge
 
 
 def log_panel(preferences: Preferences, sheets: Sheets) -> LogPanel:
-    """The file picker of a lesson."""
-    return LogPanel(TITLE, QUESTION, (NO_SHEET, *sheets), judge_with(preferences, sheets))
+    """A file or a table, for a lesson."""
+    return LogPanel(TITLE, QUESTION, (NO_SHEET, *sheets), tuple(MARKS), judge_with(preferences, sheets))

@@ -302,8 +302,7 @@ def stop_note(preferences: Preferences) -> tuple[str, ...]:
     lines = []
     for sheet in load_sheets(places.datasets() / "sheets").values():
         stop = stop_of(sheet)
-        if stop is not None:
-            lines.append(f"{sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
+        lines.append(f"{sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
     return ("For the regulators of the example sheet, on a gauge of 0 to 16 bar:", *lines)
 
 

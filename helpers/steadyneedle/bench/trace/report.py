@@ -1,0 +1,158 @@
+"""A verdict on a log as lines to read and as plain values; nothing is decided here."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import TYPE_CHECKING, Any
+
+from steadyneedle.bench.bands.stopping import AT_THE_STOP
+from steadyneedle.bench.trace.findings import NOT_ASKED, TraceFinding
+from steadyneedle.bench.trace.measured import Measured
+from steadyneedle.bench.units import Quantity, formatted, label
+
+if TYPE_CHECKING:
+    from steadyneedle.bench.trace.verdict import TraceVerdict
+
+
+def lines(verdict: TraceVerdict) -> list[str]:
+    """Words a technician reads.
+
+    Parameters
+    ----------
+    verdict : TraceVerdict
+        Of a log.
+
+    Returns
+    -------
+    list of str
+        What the log itself leaves in doubt, whether it conforms, the outcome, the findings, the numbers.
+
+    References
+    ----------
+    Our wording.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from steadyneedle.bench.trace import Log, judge_trace
+    >>> judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).lines()[0][:14]
+    'Conforms: yes.'
+    """
+    rows = [*(f"Look first: {one}" for one in verdict.doubts), *(f"Note: {one}" for one in verdict.notes)]
+    rows += [f"Conforms: {verdict.conforms}. {verdict.reason}", f"{verdict.outcome}: {verdict.because}"]
+    if verdict.stop_passed is not None:
+        when, stop = formatted(verdict.stop_passed, 1), formatted(verdict.stop)
+        rows.append(f"Stop: the needle passed {stop}, where one stops watching, after {when}. {AT_THE_STOP}")
+    for name, one in (("Band", verdict.band), ("Rise", verdict.rise), ("Rate", verdict.rate)):
+        if one.outcome != NOT_ASKED:
+            rows.append(f"{name}: {one.outcome}. {one.because}")
+    measured = [("Lock-up", verdict.lock_up, 2)]
+    if verdict.fits:
+        measured += [("Settle", verdict.settle, 2), ("Creep rate", verdict.creep_rate, 3)]
+    rows += [
+        f"{name}: {formatted(one.value, places)} ({formatted(one.low, places)} to {formatted(one.high, places)})"
+        for name, one, places in measured
+    ]
+    constant = verdict.time_constant
+    if verdict.fits:
+        rows.append(f"Time constant of the settle: {constant.low.magnitude:.0f} to {constant.high.magnitude:.0f} s")
+    rows.append("Phases: " + ", ".join(f"{p.name} {p.start_s:.0f} to {p.end_s:.0f} s" for p in verdict.phases))
+    rows += _later(verdict)
+    left = ", ".join(f"{count} {why}" for why, count in verdict.left_out.items())
+    stop = "" if verdict.stop_passed is not None else f" Stop watching at {formatted(verdict.stop)}."
+    limit = formatted(verdict.limit.to("bar/min"), 3)
+    rows.append(f"Left out: {left or 'nothing'}. Limit of creep: {limit}.{stop}")
+    return [*rows, verdict.how_read] if verdict.how_read else rows
+
+
+def _later(verdict: TraceVerdict) -> list[str]:
+    rows = []
+    if verdict.others:
+        shown = ", ".join(f"{phase.start_s:.0f} to {phase.end_s:.0f} s" for phase in verdict.others)
+        rows.append(f"Other holds: {shown}")
+    for words, when in (
+        ("Out of the band", verdict.projection.leaves_band),
+        ("The sheet's second stage opens", verdict.projection.second_stage_opens),
+    ):
+        if when is not None:
+            rows.append(f"{words}: {'already' if when.magnitude == 0 else f'in about {when.magnitude:.0f} min'}")
+    return rows
+
+
+def as_json(verdict: TraceVerdict) -> dict[str, Any]:
+    """A verdict as plain values, ready for JSON.
+
+    Parameters
+    ----------
+    verdict : TraceVerdict
+        Of a log.
+
+    Returns
+    -------
+    dict
+        Whether it conforms first; None where there is no value.
+
+    References
+    ----------
+    Our own keys.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from steadyneedle.bench.trace import Log, judge_trace
+    >>> next(iter(judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).as_json()))
+    'conforms'
+    """
+    measured = ("lock_up", "settle", "time_constant", "creep_rate")
+    times = ("leaves_band", "second_stage_opens")
+    return {
+        "conforms": verdict.conforms,
+        "reason": verdict.reason,
+        "outcome": verdict.outcome,
+        "because": verdict.because,
+        **{name: _finding(getattr(verdict, name)) for name in ("band", "rise", "rate")},
+        **{name: _parts(getattr(verdict, name)) for name in measured},
+        "fits": verdict.fits,
+        "seen": verdict.seen,
+        "stop": _one(verdict.stop),
+        "stop_passed": _one(verdict.stop_passed),
+        "phases": [dataclasses.asdict(phase) for phase in verdict.phases],
+        "others": [dataclasses.asdict(phase) for phase in verdict.others],
+        "projection": {name: _projected(verdict, getattr(verdict.projection, name)) for name in times},
+        "watch_longer": _one(verdict.watch_longer),
+        "watch_in_all": _one(verdict.watch_in_all),
+        "left_out": dict(verdict.left_out),
+        "how_read": verdict.how_read,
+        "doubts": list(verdict.doubts),
+        "notes": list(verdict.notes),
+    }
+
+
+def _plain(quantity: Quantity) -> float | None:
+    value = float(quantity.magnitude)
+    return value if math.isfinite(value) else None
+
+
+def _one(quantity: Quantity | None) -> dict[str, Any] | None:
+    return None if quantity is None else {"value": _plain(quantity), "unit": label(quantity.units)}
+
+
+def _parts(one: Measured[Quantity]) -> dict[str, Any]:
+    return {**{name: _plain(getattr(one, name)) for name in ("value", "low", "high")}, "unit": label(one.value.units)}
+
+
+def _finding(found: TraceFinding) -> dict[str, Any]:
+    said = {"outcome": found.outcome, "because": found.because}
+    names = [name for name in ("value", "low", "high", "allowed") if getattr(found, name) is not None]
+    unit = {"unit": label(getattr(found, names[0]).units)} if names else {}
+    return {**said, **{name: _plain(getattr(found, name)) for name in names}, **unit}
+
+
+def _projected(verdict: TraceVerdict, quantity: Quantity | None) -> dict[str, Any] | None:
+    """A time that is carried on from the rate has the rate's interval."""
+    if quantity is None:
+        return None
+    value, rate = float(quantity.magnitude), verdict.creep_rate
+    ends = sorted(value * (rate.value / one).to("").magnitude for one in (rate.low, rate.high))
+    return {"value": value, "low": float(ends[0]), "high": float(ends[1]), "unit": label(quantity.units)}

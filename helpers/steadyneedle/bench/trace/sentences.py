@@ -1,0 +1,168 @@
+"""The sentences of a verdict on a log; nothing is decided here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from steadyneedle.bench.trace.advice import Advice
+from steadyneedle.bench.trace.findings import CANNOT_TELL, TraceFinding, between
+from steadyneedle.bench.trace.phases import Cut
+from steadyneedle.bench.trace.watch import Watch
+from steadyneedle.bench.units import Q, formatted
+
+if TYPE_CHECKING:
+    from steadyneedle.bench.trace.verdict import Projection
+
+
+@dataclass(frozen=True)
+class Story:
+    """All that the sentences of a verdict are written from; `limit` [bar/min], `stop` [bar], `passed` [s] or None."""
+
+    outcome: str
+    cut: Cut
+    watch: Watch
+    band: TraceFinding
+    rise: TraceFinding
+    rate: TraceFinding
+    projection: Projection
+    advice: Advice | None
+    limit: float
+    conforms: str
+    stop: float
+    passed: float | None
+
+
+def reason(story: Story) -> str:
+    """Why it conforms, or does not, or nobody can tell: one sentence, or one for each thing that fails.
+
+    Parameters
+    ----------
+    story : Story
+        A verdict's findings.
+
+    Returns
+    -------
+    str
+        Sentences with numbers.
+
+    References
+    ----------
+    Our wording.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from steadyneedle.bench.trace import Log, judge_trace
+    >>> judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).reason
+    'The needle stands: no sheet asks for more.'
+    """
+    if story.cut.kind:
+        return (
+            "The second stage flows." if story.cut.kind == "free flow" else "The needle does not lock: it saw-tooths."
+        )
+    found = (story.band, story.rise, story.rate)
+    if story.conforms == "no":
+        return " ".join(one.because for one in found if one.conforms == "no")
+    if story.conforms == "yes":
+        passed = [one.because for one in found[:2] if one.conforms == "yes"]
+        return " ".join(passed) or "The needle stands: no sheet asks for more."
+    open_ones = [one.because for one in found if one.conforms == CANNOT_TELL]
+    if story.watch.strange:
+        return story.rate.because
+    return " ".join(open_ones[:2])
+
+
+def because(story: Story) -> str:
+    """The outcome in one sentence with numbers.
+
+    Parameters
+    ----------
+    story : Story
+        A verdict's findings.
+
+    Returns
+    -------
+    str
+        One sentence.
+
+    References
+    ----------
+    Our wording.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from steadyneedle.bench.trace import Log, judge_trace
+    >>> judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).because[:31]
+    'The needle stands at 9.80 bar; '
+    """
+    return _SENTENCES.get(story.outcome, _standing)(story)
+
+
+def _saw_tooth(story: Story) -> str:
+    teeth = story.cut.teeth
+    ends = between(Q(teeth.low, "bar"), Q(teeth.high, "bar"), 2) if teeth else ""
+    every = formatted(Q(teeth.period if teeth else 0.0, "s"), 0)
+    return f"The needle moves slowly one way and sharply back, about every {every}, {ends}."
+
+
+def _free_flow(story: Story) -> str:
+    start = next(phase.start_s for phase in story.cut.phases if phase.name == "free flow")
+    stood = formatted(Q(story.watch.level_at(story.watch.watched).value, "bar"), 1)
+    after = formatted(Q(start / 60, "min"), 1)
+    return f"After {after} the needle dropped from {stood} and did not come back: the second stage flows."
+
+
+def _unknown(story: Story) -> str:
+    if story.watch.strange:
+        return f"{story.rate.because[:-1]}; purge it and watch again."
+    failed = [one.because for one in (story.rise, story.band) if one.conforms == "no"]
+    if failed:
+        return f"{failed[0][:-1]}; whether it still climbs is open."
+    if story.rate.outcome == CANNOT_TELL:
+        sentence = f"The needle {story.watch.seen()}; {_first_small(story.rate.because)}"
+    else:
+        sentence = next(one.because for one in (story.rise, story.band) if one.conforms == CANNOT_TELL)
+    return f"{sentence[:-1]}: {story.advice.words}." if story.advice else sentence
+
+
+def _moving(story: Story) -> str:
+    rate, limit = story.watch.rate, formatted(Q(story.limit, "bar/min"), 3)
+    size, ends = (
+        formatted(Q(abs(rate.value), "bar/min"), 3),
+        between(Q(rate.low, "bar/min"), Q(rate.high, "bar/min"), 3),
+    )
+    if story.outcome == "falls":
+        return (
+            f"The needle falls by {size}, {ends}: gas leaves, or the set point falls; look for a leak outward with the "
+            "valve shut and the supply side bled."
+        )
+    more = ""
+    if story.projection.leaves_band is not None:
+        minutes = story.projection.leaves_band.magnitude
+        more = "; out of its band already" if minutes == 0 else f"; out of its band in about {minutes:.0f} min"
+    return f"The needle climbs by {size}, {ends}, more than {limit}{more}."
+
+
+def _standing(story: Story) -> str:
+    level = formatted(Q(story.watch.level_at(story.watch.judged_at).value, "bar"), 2)
+    rate, limit = story.watch.rate, formatted(Q(story.limit, "bar/min"), 3)
+    lies = f"its rate lies {between(Q(rate.low, 'bar/min'), Q(rate.high, 'bar/min'), 3)}"
+    if story.outcome in ("locks high", "locks low"):
+        failed = story.rise if story.rise.conforms == "no" else story.band
+        return f"{failed.because[:-1]}; {lies}."
+    settled = story.watch.estimate.settled().value
+    way = "rose" if settled > 0 else "fell"
+    did = f"{way} by {formatted(Q(abs(settled), 'bar'), 2)} and stands" if story.outcome == "settles" else "stands"
+    within = f", within {limit}" if story.rate.outcome == "stands" else f"; {_first_small(story.rise.because[:-1])}"
+    return f"The needle {did} at {level}; {lies}{within}."
+
+
+_SENTENCES = {
+    "saw-tooth": _saw_tooth, "free flow": _free_flow, "cannot tell": _unknown, "creeps": _moving, "falls": _moving,
+}  # fmt: skip
+
+
+def _first_small(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]

@@ -1,0 +1,100 @@
+"""Mistakes that are looked for in every question: the reading typed back, psi against bar, gauge against absolute."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from steadyneedle.bench.units import Q, Quantity, label, read_quantity
+from steadyneedle.questions import checking
+from steadyneedle.questions.checking import Checked
+from steadyneedle.questions.pressures import ATM_IN_BAR
+
+if TYPE_CHECKING:
+    from steadyneedle.questions.exercise import QuantityExercise
+
+Quoted = list[tuple[float, str]]
+"""Quantities that a question names: value in the unit asked, and the unit in which it is named."""
+
+_QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? ([A-Za-z°µ][\w/²³]*)(?: (a) minute)?")
+
+
+def quoted(asked: QuantityExercise, lines: Iterable[str]) -> Quoted:
+    """The quantities of the kind asked that stand in the question, as sentences of ours write them."""
+    found = []
+    for number, second, unit, each in _QUANTITY.findall(" ".join(lines)):
+        for one in filter(None, (number, second)):
+            try:
+                quantity = read_quantity(f"{one} {unit}{'/min' if each else ''}", asked.kind, "point")
+            except ValueError:
+                continue  # another kind, or no unit at all
+            found.append((float(quantity.to(asked.unit_name).magnitude), str(quantity.units)))
+    return found
+
+
+def only_copied(asked: QuantityExercise, right: float, unit: str, found: Quoted) -> bool:
+    """Whether the right quantity stands in the question in the very unit that was typed."""
+    return any(named == unit and checking.says(asked, value, right, unit) for value, named in found)
+
+
+def confusion(
+    asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any], found: Quoted, is_right: bool
+) -> Checked | None:
+    """The mistake behind an answer that none of the exercise's own explains; None where there is none to name."""
+    value, unit = float(answer.to(asked.unit_name).magnitude), str(answer.units)
+    copied = any(named == unit and abs(value - one) <= 1e-9 * abs(one) for one, named in found)
+    wanted = label(Q(1, asked.unit).units)
+    if is_right or (copied and unit != asked.unit_name):
+        said = f"That is the reading again. Say it in {wanted}."
+        return Checked("known mistake", (said,), "the reading again")
+    return (
+        _another_unit(asked, answer, names["answer"])
+        or (Checked("known mistake", (COPIED,), "the reading again") if copied else None)
+        or _air_confused(asked, value, names, unit)
+    )
+
+
+COPIED = "That is the reading again: it stands in the question. Work out what is asked from it."
+
+
+def _another_unit(asked: QuantityExercise, answer: Quantity, right: float) -> Checked | None:
+    """The right number of one unit behind another: psi for bar before all others."""
+    typed = str(answer.units)
+    slash = "/min" if asked.rate else ""
+    others = [f"bar{slash}", f"psi{slash}"] if "pressure" in asked.kind else []
+    for other in dict.fromkeys((asked.unit, *others)):
+        meant = Q(right, asked.unit).to(Q(1, other).units)
+        if str(meant.units) == typed:
+            continue
+        size = Q(1, other).to(asked.unit_name).magnitude
+        if checking.says(asked, float(answer.magnitude) * size, right, str(meant.units)):
+            right_in, behind = label(meant.units), label(answer.units)
+            name = "psi for bar" if {right_in, behind} == {f"psi{slash}", f"bar{slash}"} else "another unit"
+            return Checked("known mistake", (f"The number is right in {right_in}, but you typed {behind}.",), name)
+    return None
+
+
+def _air_confused(asked: QuantityExercise, value: float, names: Mapping[str, Any], unit: str) -> Checked | None:
+    """A pressure that is out by the air around: gauge for absolute, or the other way round."""
+    if "pressure" not in asked.kind or asked.rate:
+        return None
+    air = Q(names.get("air", ATM_IN_BAR), "bar").to(asked.unit_name).magnitude
+    for one, said in ((names["answer"] + air, ADDED), (names["answer"] - air, TAKEN)):
+        if checking.says(asked, value, one, unit):
+            what = "absolute" if asked.kind == "absolute pressure" else "gauge" if asked.reading else "difference"
+            return Checked("known mistake", (said[what],), "gauge for absolute")
+    return None
+
+
+_DIFFERENCE = "A difference of two pressures is the same in gauge and in absolute pressure: leave the air out of it."
+ADDED = {
+    "gauge": "That is the absolute pressure. A gauge reads 0 in open air: leave the air out.",
+    "absolute": "You counted the air twice. Absolute pressure counts it once.",
+    "difference": _DIFFERENCE,
+}
+TAKEN = {
+    "gauge": "You took the air away. The pressure given is a gauge pressure already: the air is not in it.",
+    "absolute": "That is the gauge pressure. Absolute pressure counts the air too: add it.",
+    "difference": _DIFFERENCE,
+}

@@ -1,0 +1,101 @@
+"""What each field of a learner's file may hold. What somebody else wrote there is as if it were not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+MOST = 10**9
+"""No count of a learner's is larger; the page tells larger ones apart no longer."""
+
+LONGEST = 1000
+"""Characters; a form sends 200."""
+
+Fields = Mapping[str, Callable[[Any], bool]]
+
+
+def is_count(value: Any) -> bool:
+    """Whether a field counts something.
+
+    >>> [is_count(value) for value in (0, 3, 2.0, -1, True, "3", 1e300, None)]
+    [True, True, True, False, False, False, False, False]
+    """
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return number and 0 <= value <= MOST and value == int(value)
+
+
+def is_text(value: Any) -> bool:
+    """Whether a field holds what was typed or chosen.
+
+    >>> is_text("9,8 bar"), is_text("half a pair: \\ud800"), is_text(9.8)
+    (True, False, False)
+    """
+    if not isinstance(value, str) or len(value) > LONGEST:
+        return False
+    return not any("\ud800" <= sign <= "\udfff" for sign in value)
+
+
+def is_flag(value: Any) -> bool:
+    """Whether a field says yes or no."""
+    return isinstance(value, bool)
+
+
+def is_list(value: Any) -> bool:
+    """Whether a field lists what was done."""
+    return isinstance(value, list)
+
+
+def is_days(value: Any) -> bool:
+    """Whether a field lists days.
+
+    >>> is_days(["2026-03-02"]), is_days([3])
+    (True, False)
+    """
+    return isinstance(value, list) and all(is_text(one) for one in value)
+
+
+def is_answers(value: Any) -> bool:
+    """Whether a field holds answers, each by the name of what was asked.
+
+    >>> is_answers({"1": {"said": "creeps", "sure": "very"}}), is_answers({"1": "creeps"}), is_answers([])
+    (True, False, False)
+    """
+    return isinstance(value, dict) and all(
+        isinstance(one, dict) and all(is_text(words) for words in one.values()) for one in value.values()
+    )
+
+
+def is_choice(value: Any) -> bool:
+    """Whether a field holds a choice, or None for "either"."""
+    return value is None or is_text(value)
+
+
+def is_table(value: Any) -> bool:
+    """Whether a field holds something by name."""
+    return isinstance(value, dict)
+
+
+PRACTICE: Fields = {
+    "version": is_count, "attempt": is_count, "hints": is_count, "right": is_count, "typed": is_text,
+    "checked": is_text, "solution": is_flag, "tries": is_list, "right_on": is_days,
+}  # fmt: skip
+PREDICTION: Fields = {
+    "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,
+    "earlier": is_list,
+}  # fmt: skip
+SERIES: Fields = {**PREDICTION, "at": is_count, "answers": is_answers}
+HIDDEN_FAULT: Fields = {
+    **SERIES, **dict.fromkeys(("leaning said", "leaning sure", "leaning open"), is_text),
+}  # fmt: skip
+PAGE: Fields = {"lesson": is_text, "places": is_table, "text": is_count, "ground": is_text}
+READING: Fields = {"typed": is_text, "sheet": is_text, "judged": is_text}
+CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
+
+
+def odd_in(entry: Mapping[str, Any], fields: Fields) -> list[str]:
+    """Names of the fields that hold something they may not.
+
+    >>> odd_in({"attempt": "x", "typed": "9.8 bar", "a note": [1]}, PRACTICE)
+    ['attempt']
+    """
+    return [name for name, fits in fields.items() if name in entry and not fits(entry[name])]

@@ -1,0 +1,382 @@
+"""The rules of questions, over draws of every exercise: a sample in CI, whole 1,000 draws with `-m long`."""
+
+from __future__ import annotations
+
+import ast
+import collections
+import math
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from steadyneedle.bench.units import Q, format_number
+from steadyneedle.questions import checking, confusions
+from steadyneedle.questions.checking import as_shown, clear_of, significant
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.questions.preferences import Preferences
+
+EXERCISES = [one for number in MODULES for one in plan_of(number).exercises]
+NUMERIC = [one for one in EXERCISES if isinstance(one, QuantityExercise)]
+PRESSURES = [one for one in NUMERIC if "pressure" in one.kind]
+CHOSEN = [one for one in EXERCISES if isinstance(one, ChoiceExercise)]
+POINT = Preferences("point")
+MOST = 0.6
+SEEDS = 200
+
+COUNTS = [pytest.param(25, id="sample"), pytest.param(1000, id="whole", marks=pytest.mark.long)]
+SHARES = [pytest.param(250, id="sample"), pytest.param(1000, id="whole", marks=pytest.mark.long)]
+each_count = pytest.mark.parametrize("count", COUNTS)
+each_share = pytest.mark.parametrize("count", SHARES)
+
+
+def over(exercises: list[Any]) -> Any:
+    return pytest.mark.parametrize("exercise", exercises, ids=[one.name for one in exercises])
+
+
+def draws(exercise: Exercise, count: int) -> Iterator[dict[str, Any]]:
+    return (exercise.givens("rules", n) for n in range(count))
+
+
+def typed(value: float, unit: str) -> str:
+    return f"{value:.9g} {unit}"
+
+
+@over(NUMERIC)
+@each_count
+def test_a_quantity_typed_back_is_never_right(exercise: QuantityExercise, count: int) -> None:
+    """As it stands there, or with its last digits altered in the unit in which it was given."""
+    for givens in draws(exercise, count):
+        question = exercise.question(givens)
+        for value, unit in confusions.quoted(exercise, question):
+            size = Q(1, unit).to(exercise.unit_name).magnitude
+            for times in (1.0, 1.0004, 0.9996):
+                checked = exercise.check(givens, typed(value / size * times, unit), POINT)
+                assert checked.outcome != "right", (question, value / size, unit)
+            checked = exercise.check(givens, typed(value / size, unit), POINT)
+            assert checked.outcome == "known mistake", (question, checked)
+
+
+@over(NUMERIC)
+@each_count
+def test_what_stands_in_the_question_is_found_there(exercise: QuantityExercise, count: int) -> None:
+    """The reader of questions sees each number that the unit asked, or a unit given, stands behind."""
+    for givens in draws(exercise, min(count, 100)):
+        text = " ".join(exercise.question(givens))
+        found = confusions.quoted(exercise, [text])
+        units = ["bar", "psi", "MPa", "kgf/cm²"] if exercise.kind.endswith("pressure") else []
+        plain = sum(len(re.findall(rf"\d {re.escape(unit)}(?![\w/]| a minute)", text)) for unit in units)
+        assert len(found) >= plain, (text, found)
+
+
+@over(PRESSURES)
+@each_count
+def test_psi_for_bar_is_named_in_every_pressure_question(exercise: QuantityExercise, count: int) -> None:
+    """The right number of one unit behind the other, in full and as a workshop reads it."""
+    end = "/min" if exercise.rate else ""
+    for givens in draws(exercise, count):
+        right = exercise.solve(givens)
+        for one, other in (("psi", "bar"), ("bar", "psi")):
+            number = right.to(Q(1, one + end).units).magnitude
+            checked = exercise.check(givens, typed(number, other + end), POINT)
+            assert checked.outcome == "known mistake", (exercise.question(givens), number, other, checked)
+
+
+@over([one for one in PRESSURES if not one.rate])
+@each_count
+def test_gauge_for_absolute_is_named_in_every_pressure_question(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        names = exercise.names(givens)
+        air = Q(names.get("air", 1.01325), "bar").to(exercise.unit_name).magnitude
+        for value in (names.answer + air, names.answer - air):
+            checked = exercise.check(givens, typed(value, exercise.unit), POINT)
+            if checked.outcome != "not read":  # below a vacuum: refused with a sentence of its own
+                assert checked.outcome == "known mistake", (exercise.question(givens), value, checked)
+
+
+@over(EXERCISES)
+@each_count
+def test_no_number_within_one_shown_digit_of_a_boundary(exercise: Exercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        for value, boundary, digit in exercise.boundaries(exercise.names(givens)):
+            assert clear_of(value, boundary, digit), (exercise.question(givens), value, boundary)
+
+
+COMPARES = {
+    "two_lines", "cost_of_rounding", "round_inward", "stated_supply", "simple_verdict", "guarded_verdict",
+    "probability_verdict", "choose_a_class", "sure_enough",
+}  # fmt: skip
+
+
+def test_every_exercise_that_compares_numbers_says_with_what() -> None:
+    assert {one.name for one in EXERCISES if one.boundaries(one.names(one.givens("which", 1)))} >= COMPARES - {
+        "simple_verdict"
+    }
+
+
+@each_count
+def test_on_the_limit_is_inside_where_the_boundary_is_asked(count: int) -> None:
+    """`simple_verdict` asks it of some draws: decimals as shown decide, and the working says so."""
+    exercise, seen = plan_of("03").exercise("simple_verdict"), 0
+    for givens in draws(exercise, max(count, 100)):
+        names = exercise.names(givens)
+        on = names.rule == "simple" and any(
+            as_shown(names.reading, 2) == as_shown(limit, 2) for limit in (names.low, names.high)
+        )
+        seen += on
+        if on:
+            assert names.answer == "inside" and "on a limit is inside" in " ".join(exercise.steps(givens)).lower()
+    assert seen > 2
+
+
+@over(EXERCISES)
+@each_count
+def test_a_known_mistake_is_never_right(exercise: Exercise, count: int) -> None:
+    """In full, in the figures the answer deserves, as a workshop reads it; of two with one answer the first is named."""
+    for givens in draws(exercise, count):
+        names = exercise.names(givens)
+        if isinstance(exercise, ChoiceExercise):
+            assert names.answer not in exercise.named_mistakes(names)
+            continue
+        assert isinstance(exercise, QuantityExercise)
+        named: dict[str, float] = {}
+        for mistake in exercise.mistakes:
+            value = mistake.answer(names)
+            if value is None:
+                continue
+            for form in checking.forms(exercise, value):
+                checked = exercise.check(givens, typed(form, exercise.unit), POINT)
+                assert checked.outcome in ("known mistake", "not read"), (mistake.name, form, exercise.question(givens))
+            checked = exercise.check(givens, typed(value, exercise.unit), POINT)
+            if checked.mistake != mistake.name and checked.outcome != "not read":
+                assert checked.mistake in named, (mistake.name, checked)
+            named[mistake.name] = value
+
+
+@over(EXERCISES)
+def test_thirty_different_questions_from_200_draws(exercise: Exercise) -> None:
+    questions = {" ".join(exercise.question(exercise.givens("variety", n))) for n in range(SEEDS)}
+    numbers_drawn = any(isinstance(value, int | float) for value in exercise.givens("variety", 0).values())
+    assert len(questions) >= (30 if numbers_drawn else 9), len(questions)
+
+
+@over(CHOSEN)
+@each_share
+def test_each_option_is_right_often_enough_and_none_too_often(exercise: ChoiceExercise, count: int) -> None:
+    """Half of 1/n to 60 %, give or take what so many draws cannot tell (three standard deviations in the sample)."""
+    rights = collections.Counter(exercise.solve(givens) for givens in draws(exercise, count))
+    least = 0.5 / len(exercise.choices)
+    spare = 3 * math.sqrt(0.25 / count) / 2 if count < 1000 else 0.0
+    for key in exercise.choices:
+        assert least - spare <= rights[key] / count <= MOST + spare, (key, rights)
+
+
+@over(CHOSEN)
+@each_share
+def test_the_order_of_options_is_shuffled(exercise: ChoiceExercise, count: int) -> None:
+    """Each place is the right one about equally often, and the same numbers keep their order."""
+    places = collections.Counter()
+    for givens in draws(exercise, count):
+        keys = list(exercise.options(givens))
+        assert keys == list(exercise.options(dict(reversed(givens.items())))) and set(keys) == set(exercise.choices)
+        places[keys.index(exercise.solve(givens))] += 1
+    fair = 1 / len(exercise.choices)
+    spare = 4.5 * math.sqrt(fair * (1 - fair) / count) + 0.5 * fair * (len(EXERCISES) > 0 and count < 1000)
+    assert all(abs(places[n] / count - fair) <= max(spare, 0.09) for n in range(len(exercise.choices))), places
+
+
+@over(CHOSEN)
+@each_count
+def test_each_wrong_option_has_its_own_reply(exercise: ChoiceExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        wrong = set(exercise.choices) - {exercise.solve(givens)}
+        checked = [exercise.check(givens, key) for key in wrong]
+        assert all(one.outcome == "known mistake" for one in checked), (exercise.question(givens), wrong, checked)
+        assert len({one.lines for one in checked}) == len(wrong), (exercise.question(givens), checked)
+
+
+@over(NUMERIC)
+@each_count
+def test_a_workshop_reading_is_right_unless_it_crosses_a_limit(exercise: QuantityExercise, count: int) -> None:
+    """0.1 bar, 1 psi, a whole minute, two figures for a rate; a limit is rounded inward, and never outward."""
+    step = checking.WORKSHOP_STEPS.get(exercise.unit_name, 0.0) if exercise.reading and exercise.figures else 0.0
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        one = 10.0 ** -checking.decimals_for(right, 2, whole=True) if exercise.rate else step
+        if not one:
+            continue
+        value = checking.inward(exercise, right, one)
+        assert exercise.check(givens, typed(value, exercise.unit), POINT).outcome == "right", (right, value)
+
+
+@over([one for one in NUMERIC if one.limit])
+@each_count
+def test_an_answer_on_the_wrong_side_of_a_limit_is_never_right(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        way = 1 if exercise.limit == "at most" else -1
+        for away in (0.011, 0.02, 0.05, 0.1, 0.5):
+            text = typed(right + way * away * (1 if exercise.kind != "time" else 3), exercise.unit)
+            assert exercise.check(givens, text, POINT).outcome != "right", (right, text)
+
+
+def test_the_limits_are_those_where_rounding_lets_a_bad_part_pass() -> None:
+    assert {one.name: one.limit for one in NUMERIC if one.limit} == {
+        "acceptance_limit": "at most",
+        "how_long": "at least",
+    }
+
+
+@over(NUMERIC)
+@each_count
+def test_the_tolerance_said_is_the_tolerance_used(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        said = " ".join(exercise.check(givens, typed(right, exercise.unit), POINT).lines)
+        within = re.search(r"Answers within (\S+) \S+ count", said)
+        if within is None:
+            continue
+        # as printed to two figures: a little less is right, clearly more is not, but for a number rounded
+        assert exercise.check(givens, typed(right + 0.94 * float(within[1]), exercise.unit), POINT).outcome == "right"
+        beyond = right + 1.06 * float(within[1])
+        rounded = any(
+            checking._rounded(exercise, beyond, right, step)
+            for _, step in checking._steps(exercise, right, 1.0, exercise.unit_name)
+            if step
+        )
+        assert rounded or exercise.check(givens, typed(beyond, exercise.unit), POINT).outcome != "right", (said, beyond)
+
+
+@over(NUMERIC)
+@each_count
+def test_a_reply_gives_a_direction_and_no_distance(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        for times in (0.31, 0.83, 1.19, 2.7):
+            checked = exercise.check(givens, typed(right * times, exercise.unit), POINT)
+            if checked.outcome != "off":
+                continue
+            way, first = ("high", "low")[times < 1], exercise.help_lines(givens, POINT)[0]
+            assert checked.lines == (f"That is too {way}. {first}",)
+
+
+@over(NUMERIC)
+@each_count
+def test_an_example_has_the_unit_of_the_question(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, min(count, 50)):
+        for text in ("7", "7 quux", "7 kg", "abc", "", "7 bear"):
+            checked = exercise.check(givens, text, POINT)
+            assert checked.outcome == "not read"
+            example = re.search(r"for example (?:[\d.]+ )?(\S+?)\.?$", checked.lines[0])
+            if example:
+                unit = example[1].replace("²", "2")
+                assert Q(1, unit).units == Q(1, exercise.unit).units, checked.lines
+
+
+@over(NUMERIC)
+@each_count
+def test_both_decimal_marks_are_always_read(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        decimals = checking.decimals_for(right, 4)
+        for mark in ("point", "comma"):
+            text = f"{format_number(right, decimals, mark)} {exercise.unit}"
+            for preference in (None, "point", "comma"):
+                checked = exercise.check(givens, text, Preferences(preference))
+                ours = exercise.check(givens, f"{format_number(right, decimals)} {exercise.unit}", POINT)
+                assert checked.outcome == ours.outcome, (text, preference, checked)
+                if preference == "comma":
+                    assert not re.search(r"\d\.\d", " ".join(checked.lines[-1:])), checked
+
+
+@over(NUMERIC)
+@each_count
+def test_the_figures_shown_are_the_figures_said(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        line = " ".join(exercise.check(givens, typed(right, exercise.unit), POINT).lines)
+        said = re.search(r"deserves (\d) figures?: (-?[\d.]+) ", line)
+        if said and not exercise.limit:
+            digits = said[2].lstrip("-0.").replace(".", "")
+            spare = len(digits) - int(said[1])
+            assert spare >= 0 and digits[int(said[1]) :] == "0" * spare, line
+
+
+def test_figures_are_counted_rightly() -> None:
+    """Counts by hand; that zeros at the end of a whole number claim nothing is common practice."""
+    for text, count in {
+        "3698 psi": 4, "3700 psi": 2, "0,0980 MPa": 3, "-0.30 bar": 2, "1 005 kPa": 4, "9.997398 bar": 7, "10 bar": 1,
+        "1.5e2 psi": 2, ".5 bar": 1, "100.0 bar": 4, "2.647,5 L": 5,
+    }.items():  # fmt: skip
+        assert significant(text) == count, text
+
+
+SUM = re.compile(r"[-+*/().\d\s]+")
+
+
+def sums_in(line: str) -> Iterator[float]:
+    """What the sums with numbers in a line come to, units and words left out."""
+    plain = re.sub(
+        r"(?<=\d)\s*(?:bar/min|psi/bar|bar/MPa|m/bar|bar/m|kPa|psi|bar|MPa|mL|mm²|min|L/min|L|N|m)(?![\w²])", "", line
+    )
+    plain = plain.translate(str.maketrans({"×": "*", "÷": "/", "−": "-", "²": "", "–": "-"}))
+    for part in SUM.findall(plain):
+        try:
+            yield _worth(ast.parse(part.strip(" .") or "x", mode="eval").body)
+        except (SyntaxError, ValueError, ZeroDivisionError):
+            continue
+
+
+def _worth(node: ast.AST) -> float:
+    if isinstance(node, ast.Constant):
+        return float(node.value)
+    if isinstance(node, ast.UnaryOp):
+        return -_worth(node.operand)
+    if isinstance(node, ast.BinOp):
+        left, right = _worth(node.left), _worth(node.right)
+        return (
+            {ast.Add: left + right, ast.Sub: left - right, ast.Mult: left * right}.get(type(node.op))
+            if not isinstance(node.op, ast.Div)
+            else left / right
+        )  # type: ignore[return-value]
+    raise ValueError(node)
+
+
+def test_sums_are_found_in_a_line() -> None:
+    assert list(sums_in("(10.20 − 9.80) ÷ (6 − 2).")) == [pytest.approx(0.1)]
+    assert 10.0 in list(sums_in("{0.10} bar ÷ 0.01 bar/min.".replace("{", "").replace("}", "")))
+
+
+@over(NUMERIC)
+@each_count
+def test_a_hint_is_a_step_and_never_the_sum(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        right, hints = exercise.names(givens).answer, exercise.help_lines(givens, POINT)
+        assert len(hints) >= 2
+        for line in hints:
+            for value in sums_in(line):
+                assert not checking.says(exercise, value, right, exercise.unit_name), (line, value, right)
+
+
+@over(CHOSEN)
+@each_count
+def test_text_hints_and_verdict_agree_on_choices(exercise: ChoiceExercise, count: int) -> None:
+    """The working ends in the words of the right option, and no hint gives them."""
+    for givens in draws(exercise, count):
+        words = exercise.choices[exercise.solve(givens)].rstrip(".")
+        steps = " ".join(exercise.steps(givens)).lower()
+        assert words.lower() in steps, (words, steps)
+        assert words.lower() not in " ".join(exercise.help_lines(givens)).lower()
+
+
+@over(NUMERIC)
+@each_count
+def test_text_and_verdict_agree_on_quantities(exercise: QuantityExercise, count: int) -> None:
+    """The number in which the working ends is right when it is typed."""
+    for givens in draws(exercise, count):
+        last = exercise.steps(givens)[-1].split("=")[-1].split(": ")[-1]
+        number = re.search(r"-?\d+(?:\.\d+)?(?= )", last)
+        assert number, last
+        assert exercise.check(givens, f"{number[0]} {exercise.unit}", POINT).outcome == "right", exercise.steps(givens)

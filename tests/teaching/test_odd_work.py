@@ -33,8 +33,10 @@ from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.learner import kept as learner_kept
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
-from steadyneedle.teaching.learner.practice import PracticeSession, PredictionSession
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.predictions import PredictionSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
+from steadyneedle.teaching.learner.record import Record
 
 KEPT = (Path(__file__).parent / "data" / "my-work-0.1.0.json").read_bytes()
 SHEETS = load_sheets(places.datasets() / "sheets")
@@ -147,8 +149,10 @@ def open_and_use(data: bytes) -> None:
         folder = Path(name)
         (folder / FILE).write_bytes(data)
         progress = Progress(folder)
+        record = Record(progress.content(), "2026-03-02")
         for number in ("00", "01", "02", "03"):
-            assert progress.right(number) <= {one.name for one in plan_of(number).exercises} | {"new"}
+            assert len(list(record.standings(plan_of(number)))) == len(plan_of(number).objectives)
+            assert record.due(number) is not None
         first = [sent(session) for session in forms(progress)]
         assert kept_in(folder) in ([], [data]), "only what cannot be read at all is moved before anything is written"
         for session in forms(Progress(folder)):

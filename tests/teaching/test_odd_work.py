@@ -39,6 +39,7 @@ from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
+from steadyneedle.teaching.learner.record import Record
 
 KEPT = (Path(__file__).parent / "data" / "my-work-0.1.0.json").read_bytes()
 SHEETS = load_sheets(places.datasets() / "sheets")
@@ -167,8 +168,10 @@ def open_and_use(data: bytes) -> None:
         folder = Path(name)
         (folder / FILE).write_bytes(data)
         progress = Progress(folder)
+        record = Record(progress.content(), "2026-03-02")
         for number in ("00", "01", "02", "03"):
-            assert progress.right(number) <= {one.name for one in plan_of(number).exercises} | {"new"}
+            assert len(list(record.standings(plan_of(number)))) == len(plan_of(number).objectives)
+            assert record.due(number) is not None
         assert isinstance(last_lesson(progress), str) and ground_of(progress) in ("light", "dark")
         first = [sent(session) for session in forms(progress)]
         assert kept_in(folder) in ([], [data]), "only what cannot be read at all is moved before anything is written"

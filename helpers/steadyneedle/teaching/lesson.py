@@ -125,7 +125,7 @@ class Lesson:
     def mixed_review(self) -> None:
         """What is done but not met yet, from this and all earlier lessons, mixed, with new numbers."""
         if not self._serve("review", "Review"):
-            words = "Nothing to review: all that you have done is met. Come back when you have done more."
+            words = "Nothing to review now: do the exercises above, then open this page again."
             _show_text(f"<p>{words}</p>", words)
 
     def _serve(self, place: str, heading: str) -> int:

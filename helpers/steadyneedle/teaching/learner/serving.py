@@ -17,12 +17,13 @@ Served = list[tuple[str, Exercise]]
 def serve(progress: Progress, number: str, place: str, day: str = "") -> Served:
     """What the warm-up ("warm-up") or the mixed review ("review") of a lesson asks today.
 
-    Chosen once a day, so that questions do not change under one's hands; another day they are chosen afresh.
+    Chosen once a day, so that questions do not change under one's hands; another day, or where there was nothing to
+    ask, they are chosen afresh.
     """
     day = day or today()
     kept = progress.entry("lessons", number, "served", place)
-    if kept.get("on") == day:
-        return _known(kept.get("asked"))
+    if kept.get("on") == day and (known := _known(kept.get("asked"))):
+        return known
     chosen = _choose(progress, number, place, day)
     with progress.change("lessons", number, "served", place) as state:
         state["on"], state["asked"] = day, [[lesson, exercise.name] for lesson, exercise in chosen]

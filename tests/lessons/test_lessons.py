@@ -108,7 +108,8 @@ def test_shape_of_a_lesson(path: Path) -> None:
     )
     assert first <= 5, "the caution stands near the top"
     if plan.number != "00":
-        assert calls[1] == ("warm_up", "") and len(plan.warm_up) == 3
+        earlier = [one for before in MODULES if before < plan.number for one in plan_of(before).exercises]
+        assert calls[1] == ("warm_up", "") and len(set(plan.warm_up)) == min(3, len(earlier))
         assert all(number < plan.number for number, _ in plan.warm_up)
         shown = {name for call, name in calls if call == "panel"}
         assert set(Lesson(plan.number).panel_names()) == shown, "every panel is shown"

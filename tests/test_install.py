@@ -44,7 +44,7 @@ def test_the_wheel_carries_everything(built: Path, tmp_path: Path) -> None:
         assert f"steadyneedle/teaching/frame/{needed}" in names
     page = [path.name for path in (ROOT / "helpers/steadyneedle/lesson_view/page").iterdir()]
     assert "remoteEntry.js" in page and {f"steadyneedle/lesson_view/page/{name}" for name in page} <= names
-    assert not any("tests/" in name or name.endswith("start.py") for name in names)
+    assert not any("tests/" in name or name.endswith("/start.py") for name in names)
     command = [
         sys.executable,
         "-m",

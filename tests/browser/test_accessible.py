@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from in_lab import Lab
+from in_lab import Lab, uncover
 from playwright.sync_api import Page, expect
 
 from steadyneedle.teaching import look
@@ -14,8 +14,9 @@ from steadyneedle.teaching import look
 pytestmark = pytest.mark.browser
 
 
-def uncover(page: Page) -> None:
+def show_all(page: Page) -> None:
     """Have every prediction shown, so that every form says all it has to say."""
+    uncover(page)
     waiting = page.get_by_role("button", name="Show me all")
     if waiting.count():
         waiting.click()
@@ -53,7 +54,7 @@ def findings(page: Page, axe: str) -> list[str]:
 )
 def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
     page = lab.page(lesson, height=16000)
-    uncover(page)
+    show_all(page)
     for part in ("check", "hint", "solution"):
         page.evaluate(
             "(part) => document.querySelectorAll(`.sn [data-part=${part}]`).forEach((one) => one.click())", part
@@ -64,7 +65,7 @@ def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
         "(all) => all.filter((e) => e.offsetParent).map((e) => e.getAttribute('aria-label') || (e.labels && e.labels[0] && e.labels[0].textContent) || e.textContent)"
     )
     assert len(names) > 8 and all(name.strip() for name in names), "every control has a name"
-    for picture in page.locator(".sn-picture").all():
+    for picture in page.locator(".sn-picture:not([hidden])").all():
         text = picture.get_attribute("aria-label") or picture.locator("img").get_attribute("alt")
         assert text and re.search(r"\d", text), "alternative text carries numbers"
     page.close()

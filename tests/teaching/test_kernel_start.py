@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from ipywidgets.widgets import widget as ipywidgets_registry
 
+from steadyneedle.questions.plans import plan_of
 from steadyneedle.teaching import kernel_start
 from steadyneedle.teaching.frame import publishing
 from steadyneedle.teaching.frame.companion import CompanionWidget
@@ -46,10 +47,10 @@ def test_opening_a_lesson_again_closes_what_it_showed(work: Path) -> None:
         lesson.begin()
         lesson.warm_up()
         lesson.predict("dial")
-        assert len(shown() - before) == 1 + 3 + 1, "companion, warm-up and prediction, of one run only"
+        assert len(shown() - before) == 1 + len(plan_of("01").warm_up) + 1, "companion, warm-up, prediction, of one run only"
     other = open_lesson("00")
     other.begin()
-    assert len(shown() - before) == 6, "another lesson's stay"
+    assert len(shown() - before) == 2 + len(plan_of("01").warm_up) + 1, "another lesson's stay"
     lesson.close()
     other.close()
     assert shown() == before

@@ -69,11 +69,15 @@ export class LessonPage {
     return Object.create(own, { getDownloadUrl: { value: getDownloadUrl } });
   }
 
-  // JupyterLab gives every link with a whole address a window of its own; a lesson opens in this one.
+  // JupyterLab would open a link to another lesson in a window of its own, or not at all; a lesson opens in this one.
   stay(event) {
     const link = event.target.closest("a[href]");
     const lessons = new URL(this.address(""), location.href).pathname;
-    if (link && link.origin === location.origin && link.pathname.startsWith(lessons)) link.target = "_self";
+    if (!link || link.origin !== location.origin || !link.pathname.startsWith(lessons)) return;
+    if (event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+    event.preventDefault();
+    event.stopPropagation();
+    location.assign(link.href);
   }
 
   async lay(model) {

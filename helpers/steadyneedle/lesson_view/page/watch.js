@@ -2,6 +2,7 @@
 import { ask } from "./early.js";
 
 const PAUSE = 2000;
+const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
 const NOTHING = "Nothing answers any more. Load this page again (F5).";
@@ -27,9 +28,17 @@ function watchKernel(page) {
     if (status !== "dead" || gone) return;
     gone = true;
     page.place.still = true;
-    if (page.runner.answered) location.reload();
-    else page.say(NOTHING);
+    if (!page.runner.answered || !reloads()) page.say(NOTHING);
   });
+}
+
+// Load the page afresh, but never over and over: a page that came so a moment ago says what is wrong instead.
+function reloads() {
+  const last = Number(sessionStorage.getItem("sn-reloaded") || 0);
+  if (Date.now() - last < OFTEN) return false;
+  sessionStorage.setItem("sn-reloaded", String(Date.now()));
+  location.reload();
+  return true;
 }
 
 function watchServer(page) {
@@ -40,9 +49,10 @@ function watchServer(page) {
     asking = true;
     for (;;) {
       const id = session.session?.kernel?.id;
+      if (!id) { asking = false; return; }  // none yet: it is being started, and nothing is lost
       const status = await ask(`kernels/${id}`).then((answer) => answer.status, () => 0);
       if (status === 200) break;
-      if (status === 404) { location.reload(); return; }
+      if (status === 404 && reloads()) return;
       page.place.still = true;
       page.say(status ? AGAIN : STOPPED);
       if (status) return;

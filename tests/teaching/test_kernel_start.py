@@ -47,7 +47,9 @@ def test_opening_a_lesson_again_closes_what_it_showed(work: Path) -> None:
         lesson.begin()
         lesson.warm_up()
         lesson.predict("dial")
-        assert len(shown() - before) == 1 + len(plan_of("01").warm_up) + 1, "companion, warm-up, prediction, of one run only"
+        assert len(shown() - before) == 1 + len(plan_of("01").warm_up) + 1, (
+            "companion, warm-up, prediction, of one run only"
+        )
     other = open_lesson("00")
     other.begin()
     assert len(shown() - before) == 2 + len(plan_of("01").warm_up) + 1, "another lesson's stay"

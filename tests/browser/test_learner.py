@@ -67,7 +67,9 @@ def test_the_whole_path(lab: Lab) -> None:
     answer = exercise.get_by_label("Your answer, in psi")
     answer.fill("9,8")
     answer.press("Enter")
-    expect(exercise.locator(".sn-feedback")).to_contain_text("A number needs its unit, for example 9,8 bar.")
+    expect(exercise.locator(".sn-feedback")).to_contain_text(
+        "A number needs its unit. Type the unit behind it, for example "
+    )
     answer.fill("9,8 bar")
     expect(exercise.locator("[role=status]")).to_have_text("Saved")
     assert kept(lab)["lessons"]["00"]["exercises"]["read_a_panel"]["typed"] == "9,8 bar"

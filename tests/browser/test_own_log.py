@@ -27,6 +27,7 @@ def test_a_log_of_ones_own(lab: Lab) -> None:
     form.get_by_label("Log, a file of text").set_input_files(places.datasets() / "logs" / "chamber_2.csv")
     form.get_by_role("button", name="Judge it").click()
     expect(form.locator(".sn-note")).to_contain_text("has no header, so nobody knows its units")
+    form.get_by_label("Specification sheet").select_option("no sheet")
     form.get_by_label("Columns, if it has no header").fill("time_ms,skip,pressure_bar")
     form.get_by_role("button", name="Judge it").click()
     expect(form.locator(".sn-feedback strong")).to_contain_text("Conforms: cannot tell.")

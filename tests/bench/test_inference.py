@@ -77,10 +77,10 @@ def exact_to_go(model: Model, prices: dict[str, float], confidence: float, cap: 
         if model.by_cause(weights).max() >= confidence:
             return 0.0
         done, choices = {name for name, _ in found}, [cap]
-        for name in prices:
+        for name, price in prices.items():
             if name not in done:
                 chance = model.outcomes(weights, name).sum(axis=1)
-                choices.append(prices[name] + sum(
+                choices.append(price + sum(
                     p * best(found | {(name, n)}) for n, p in enumerate(chance.tolist()) if p > 0))  # fmt: skip
         return min(choices)
 

@@ -1,4 +1,4 @@
-"""What is believed of hidden states after tests, and what a further test is worth. No trade in it; numbers have no units.
+"""What is believed of hidden states after tests, and what a further test is worth. No trade in it.
 
 A hidden state belongs to one cause; a cause has many states (how bad it is, which gauge). Findings are independent only
 given the state, never given the cause: three tests on one hidden severity say less than three tests on three.

@@ -75,3 +75,10 @@ def clean_environment() -> Iterator[dict[str, str]]:
     """The environment as a person's shell has it, without what these tests set."""
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("STEADYNEEDLE", "PYTHONWARNINGS", "PYTEST"))}
     yield kept
+
+
+@pytest.fixture
+def environment(clean_environment: dict[str, str], tmp_path: Path) -> dict[str, str]:
+    """A person's shell, state and temporary files where a test can look."""
+    (tmp_path / "temporary").mkdir()
+    return {**clean_environment, "TMPDIR": str(tmp_path / "temporary"), "XDG_STATE_HOME": str(tmp_path / "state")}

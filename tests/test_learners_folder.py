@@ -58,13 +58,6 @@ def folder(tmp_path: Path) -> Path:
     return folder
 
 
-@pytest.fixture
-def environment(clean_environment: dict[str, str], tmp_path: Path) -> dict[str, str]:
-    """A person's shell, state and temporary files where the test can look."""
-    (tmp_path / "temporary").mkdir()
-    return {**clean_environment, "TMPDIR": str(tmp_path / "temporary"), "XDG_STATE_HOME": str(tmp_path / "state")}
-
-
 def executed(folder: Path) -> str:
     told = folder.parent / "executed.txt"
     return told.read_text(encoding="utf-8") if told.exists() else ""

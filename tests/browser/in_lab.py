@@ -89,7 +89,7 @@ class Lab:
         self.ask("POST", f"kernels/{self.kernel_of(lesson)}/restart")
         try:
             page.wait_for_selector(".sn:not([data-old])", state="attached", timeout=PATIENCE / 3)
-            page.wait_for_selector(".sn-lesson[data-state=live]", timeout=PATIENCE / 3)
+            wait_until_live(page, PATIENCE / 3)
         except PlaywrightTimeout:
             # Known flaw, seen once in five on a busy machine: a restart is missed. A reader then loads the page again.
             print("the page missed a kernel's restart and was loaded again")
@@ -97,9 +97,9 @@ class Lab:
             wait_until_live(page)
 
 
-def wait_until_live(page: Page) -> None:
-    """Until every cell of a lesson in the lesson view shows its live output."""
-    page.wait_for_selector(".sn-lesson[data-state=live]")
+def wait_until_live(page: Page, patience: float = PATIENCE) -> None:
+    """Until every cell of a lesson in the lesson view shows its live output, for some milliseconds at most."""
+    page.wait_for_selector(".sn-lesson[data-state=live]", timeout=patience)
 
 
 def uncover(page: Page, on: bool = True) -> None:

@@ -114,13 +114,6 @@ def _state(pid: int) -> str:
     return ""
 
 
-@pytest.fixture
-def environment(clean_environment: dict[str, str], tmp_path: Path) -> dict[str, str]:
-    """A person's shell, temporary files and state in places that a test can look at."""
-    (tmp_path / "temporary").mkdir()
-    return {**clean_environment, "TMPDIR": str(tmp_path / "temporary"), "XDG_STATE_HOME": str(tmp_path / "state")}
-
-
 def lay_traps(folder: Path) -> Path:
     """Whatever in the learner's folder might be executed writes a line."""
     told = folder.parent / "executed.txt"

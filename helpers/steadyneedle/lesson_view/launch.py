@@ -13,7 +13,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.foundation import places
+from steadyneedle.foundation import places, user_state
 from steadyneedle.lesson_view.plug_in import lay_plug_in
 
 PAGE, PRESENT, NOTEBOOK = "page", "present", "notebook"
@@ -109,7 +109,7 @@ def _of_a_page(room: Path) -> dict[str, Any]:
 def _of_a_notebook(folder: Path) -> dict[str, Any]:
     """Plain JupyterLab with the user's own settings; which tabs were open is kept for each working copy."""
     return {
-        "workspaces_dir": str(state_folder() / "workspaces" / _digest(folder)),
+        "workspaces_dir": str(user_state.state_folder() / "workspaces" / _digest(folder)),
         "user_settings_dir": os.environ.get("JUPYTERLAB_SETTINGS_DIR") or _user_settings(),
     }
 
@@ -133,13 +133,6 @@ def _kernel(page: bool) -> dict[str, Any]:
     if page:
         lines.append("from steadyneedle.teaching.kernel_start import warm; warm(); del warm")
     return {"IPKernelApp": {"exec_lines": lines, "ignore_cwd": True}, "HistoryManager": {"enabled": False}}
-
-
-def state_folder() -> Path:
-    """Where the launch keeps logs and which tabs were open: outside every working copy."""
-    import platformdirs
-
-    return platformdirs.user_state_path("steadyneedle", appauthor=False)
 
 
 def _user_settings() -> str:

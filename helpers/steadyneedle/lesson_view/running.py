@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import IO, Any, NoReturn
 from urllib.parse import quote
 
+from steadyneedle.foundation import user_state
 from steadyneedle.lesson_view import launch
 from steadyneedle.lesson_view.serving import PORT_FILE
 
@@ -179,7 +180,7 @@ def _start(
 @contextlib.contextmanager
 def _log(room: Path) -> Iterator[IO[bytes]]:
     """Where the server's own words go: a file of the user's state, the newest few are kept; else of the room."""
-    place = launch.state_folder() / "log"
+    place = user_state.state_folder() / "log"
     try:
         place.mkdir(parents=True, exist_ok=True)
         for old in sorted(place.glob("jupyterlab-*.txt"), key=lambda path: path.stat().st_mtime)[: -LOGS + 1]:

@@ -38,6 +38,15 @@ class Named(dict[str, Any]):
             raise AttributeError(name) from None
 
 
+def kept_key(options: Mapping[str, str], kept: str) -> str:
+    """The key of an option that was kept; version 0.1.0 kept an option's words.
+
+    >>> kept_key({"bar": "in bar", "psi": "in psi"}, "in psi"), kept_key({"bar": "in bar"}, "neither")
+    ('psi', '')
+    """
+    return kept if kept in options else next((key for key, words in options.items() if words == kept), "")
+
+
 @dataclass(frozen=True)
 class Mistake:
     """A known mistake: what the mistaken person answers, and what to say to them.
@@ -266,8 +275,7 @@ class ChoiceExercise(Exercise):
 
     def key_of(self, givens: Givens, kept: str) -> str:
         """The key of a kept answer; version 0.1.0 kept an option's words."""
-        options = self.options(givens)
-        return kept if kept in options else next((key for key, words in options.items() if words == kept), "")
+        return kept_key(self.options(givens), kept)
 
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
         """Right, the known mistake behind the option, or what does not fit."""

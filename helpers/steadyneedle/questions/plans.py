@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
-from steadyneedle.questions.exercise import Exercise
+from steadyneedle.questions.exercise import Exercise, kept_key
 
 Thing = TypeVar("Thing")
 
@@ -45,7 +45,7 @@ class Prediction:
 
     def key_of(self, kept: str) -> str:
         """The key of a kept prediction; version 0.1.0 kept an option's words."""
-        return kept if kept in self.options else next((k for k, words in self.options.items() if words == kept), "")
+        return kept_key(self.options, kept)
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,7 @@ def table_of(text: str, name: str, columns: Sequence[str] | None, decimal: str |
     Raises
     ------
     LogError
-        As `logs.read_text`.
+        As `log_files.read_text`.
 
     References
     ----------

@@ -112,8 +112,8 @@ def open_lab(
     with _told_to_end(), tempfile.TemporaryDirectory(prefix="steady-needle-", ignore_cleanup_errors=True) as room:
         settings = launch.settings(Path(room), folder, view, **more)
         with served(Path(room), settings, token, port, page if browser else "") as server:
-            tell(f"{server.address}{page}?token={token}")
-            try:
+            try:  # from the moment the address stands there, Ctrl-C is how one ends
+                tell(f"{server.address}{page}?token={token}")
                 server.process.wait()
             except KeyboardInterrupt:
                 return 128 + signal.SIGINT

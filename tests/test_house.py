@@ -211,7 +211,8 @@ SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 
 def _one_sweep() -> Any:
     begin = sites.fine_sites(HELD.bins, HELD.squares, 0.07, 0.1)
-    return sites.rounded_sites(sites.Rounded(HELD.bins, HELD.slopes, 0.01, 0.1), HELD.few, begin, 1)[0].log_scale
+    readings = sites.Rounded(HELD.bins, HELD.slopes, 0.01, 0.1)
+    return sites.rounded_sites(readings, HELD.few.condition(begin), 1).sites.log_scale
 
 
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {

@@ -21,6 +21,9 @@ ENOUGH = 7
 SPIKE = 0.3
 """bar; a lone reading further off than this, and than eight times the usual scatter, is a spike (our choice)."""
 
+AGREE = 0.2
+"""Share of how far it is off, by which the readings beside a spike may differ: a needle settles meanwhile."""
+
 SHORTEST_PURGE = 0.7
 """s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
 
@@ -307,12 +310,14 @@ def _spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
         before, after = bars[: -width - 1], bars[width + 1 :]
         for k in range(width):
             middle = bars[1 + k : bars.size - width + k]
-            lone = (np.abs(middle - before) > far) & (np.abs(middle - after) > far) & (np.abs(before - after) < far / 2)
+            off = np.minimum(np.abs(middle - before), np.abs(middle - after))
+            lone = (off > far) & (np.abs(before - after) < np.maximum(far / 2, AGREE * off))
             lasts = time[width + 1 :] - time[: -width - 1]
             lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
             found[1 + k : bars.size - width + k] |= lone
     for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
-        lone_end = abs(bars[end] - bars[beside]) > far and abs(bars[beside] - bars[next_one]) < far / 2
+        off_end = abs(bars[end] - bars[beside])
+        lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
         # a first reading far below is the needle on its way up
         found[end] |= bool(lone_end and not (end == 0 and bars[0] < 0.8 * bars[1]))
     return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)

@@ -231,6 +231,19 @@ def test_a_needle_that_moves_until_the_end_gets_a_sentence() -> None:
         judge_trace(read_text("time_s\tpressure_bar\n" + "\n".join(rows)))
 
 
+def test_a_long_log_is_read_the_same_by_columns_and_cell_by_cell() -> None:
+    """Slips that send a long log the slow way: whatever stands in a column that nobody reads, and half a sign."""
+    lines = ["time_s,pressure_bar,note", *(f"{n / 10:.1f},{9.8 + n % 3 / 10:.1f},7" for n in range(2000))]
+    quick = read_text("\n".join(lines))
+    for odd in ('"a, b"', "\ud800", ""):
+        lines[700] = f"69.9,9.8,{odd}"
+        slow = read_text("\n".join(lines))
+        assert (slow.time == quick.time).all() and (slow.pressure == quick.pressure).all() and slow.rule == quick.rule
+        assert slow.notes == quick.notes and slow.how_read == quick.how_read and slow.division == quick.division
+    lines[701] = lines[701].replace("9.", "9.x")
+    assert read_text("\n".join([*[""] * 500, *lines])).notes[0].startswith("Row 1202: '9.x")
+
+
 # whatever stands in a file ---------------------------------------------------------------------------
 
 CELLS = st.one_of(

@@ -21,6 +21,9 @@ ENOUGH = 7
 SPIKE = 0.3
 """bar; a lone reading further off than this, and than eight times the usual scatter, is a spike (our choice)."""
 
+AGREE = 0.2
+"""Share of how far it is off, by which the readings beside a spike may differ: a needle settles meanwhile."""
+
 SHORTEST_PURGE = 0.7
 """s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
 
@@ -125,11 +128,11 @@ class _Work:
 
     @property
     def time(self) -> np.ndarray:
-        return self.all.time[self.kept]
+        return self.all.time[self.kept] if self.kept.size < self.all.time.size else self.all.time
 
     @property
     def pressure(self) -> np.ndarray:
-        return self.all.pressure[self.kept]
+        return self.all.pressure[self.kept] if self.kept.size < self.all.time.size else self.all.pressure
 
     def drop(self, out: np.ndarray, why: str, sentence: Callable[[int], str]) -> None:
         """Take out what `out` marks among the kept; the first few are named one by one."""
@@ -211,26 +214,25 @@ class _Work:
         span = float(time[-1] - time[0])
         if not SHORTEST <= span <= LONGEST:
             raise LogError(f"The times of the log lie within {span:.3g} s of one another. Check the time column.")
-        usual = float(np.median(np.diff(time)))
+        steps = np.diff(time)
+        usual = float(np.median(steps))
         if usual < SHORTEST_STEP:
             raise LogError(f"The usual step between two readings is {usual:.3g} s. Check the time column.")
         if 2 * time.size < count:
             raise LogError(
                 f"Only {time.size} of {count} rows can be used. {' '.join(self.notes[:2])} Mend the log first."
             )
-        return Cleaned(time - time[0], pressure, self.left, self.notes, self._doubts(time, count))
+        return Cleaned(time - time[0], pressure, self.left, self.notes, self._doubts(steps, usual, count))
 
-    def _doubts(self, time: np.ndarray, count: int) -> list[str]:
+    def _doubts(self, steps: np.ndarray, usual: float, count: int) -> list[str]:
         """What must be said before any verdict."""
-        doubts, gone = [], count - time.size
+        doubts, gone, widest = [], count - self.kept.size, int(np.argmax(steps))
         if gone > max(1, MANY * count):
             doubts.append(f"{gone} of {count} rows are left out.")
         tail = count - 1 - int(self.kept[-1])
         if tail > 1:
             doubts.append(f"The last {tail} rows are left out: the verdict does not cover the end of the log.")
-        steps = np.diff(time)
-        usual, widest = float(np.median(steps)), int(np.argmax(steps))
-        if steps[widest] > max(10 * usual, 0.2 * (time[-1] - time[0])):
+        if steps[widest] > max(10 * usual, 0.2 * float(steps.sum())):
             doubts.append(
                 f"After {self.all.row(int(self.kept[widest])).lower()} a gap of {steps[widest]:.4g} s dwarfs the usual "
                 f"step of {usual:.4g} s."
@@ -243,9 +245,11 @@ def _refuse_swapped(work: _Work) -> None:
     time, pressure = work.time, work.pressure
     if time.size < ENOUGH:
         return
-    steps, forward = np.diff(pressure), float((np.diff(time) > 0).mean())
+    if float((np.diff(time) > 0).mean()) >= 0.8:
+        return
+    steps = np.diff(pressure)
     even = float((np.abs(steps - np.median(steps)) <= 1e-6 * abs(float(np.median(steps)))).mean())
-    if np.median(steps) > 0 and even > 0.8 and forward < 0.8:
+    if np.median(steps) > 0 and even > 0.8:
         raise LogError(
             "The pressures climb in even steps as times do, and the times do not: the two columns look swapped. "
             "Check the header."
@@ -298,18 +302,22 @@ def _spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
     found = np.zeros(bars.size, bool)
     if bars.size < ENOUGH:
         return found
-    scatter = float(np.median(np.abs(np.diff(bars)))) * 1.5
-    far = max(SPIKE, 8 * scatter)
+    moves = np.abs(np.diff(bars))
+    far = max(SPIKE, 8 * 1.5 * float(np.median(moves)))
+    if moves.max() <= far:
+        return found  # a lone reading is far from one beside it at least
     for width in (1, 2):
         before, after = bars[: -width - 1], bars[width + 1 :]
         for k in range(width):
             middle = bars[1 + k : bars.size - width + k]
-            lone = (np.abs(middle - before) > far) & (np.abs(middle - after) > far) & (np.abs(before - after) < far / 2)
+            off = np.minimum(np.abs(middle - before), np.abs(middle - after))
+            lone = (off > far) & (np.abs(before - after) < np.maximum(far / 2, AGREE * off))
             lasts = time[width + 1 :] - time[: -width - 1]
             lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
             found[1 + k : bars.size - width + k] |= lone
     for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
-        lone_end = abs(bars[end] - bars[beside]) > far and abs(bars[beside] - bars[next_one]) < far / 2
+        off_end = abs(bars[end] - bars[beside])
+        lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
         # a first reading far below is the needle on its way up
         found[end] |= bool(lone_end and not (end == 0 and bars[0] < 0.8 * bars[1]))
     return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)

@@ -11,7 +11,7 @@ export class Runner {
     this.turn = 0;
     this.answered = false;  // whether the kernel has answered in this turn
     this.stopped = false;
-    this.waiting = new Set();  // output areas whose cells have not run to their end
+    this.waiting = new Set();  // output areas of the cells that the kernel has not answered
   }
 
   // Run every cell, first those that one sees. Gives a promise for the section that one sees.
@@ -19,6 +19,7 @@ export class Runner {
     const turn = ++this.turn;
     this.answered = false;
     this.waiting.forEach((area) => area.dispose());  // a kernel that is gone answers no more
+    this.waiting.clear();
     this.page.root.dataset.state = "still";
     const [first, rest] = this.order();
     const early = this.run(first, turn);
@@ -85,11 +86,11 @@ export class Runner {
     const request = { code, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
     area.future = context.sessionContext.session.kernel.requestExecute(request, true, { cellId: cell.id });
     this.waiting.add(area);
-    const done = area.future.done.then(() => { this.answered = true; return true; }, () => false);
+    const done = area.future.done.then(() => { this.answered = true; return true; }, () => false)
+      .finally(() => this.waiting.delete(area));
     const turn = this.turn;
     const shown = done.then(async (whole) => {
       if (whole) await drawn(area);
-      this.waiting.delete(area);
       const fits = whole && turn === this.turn;
       const again = fits && area.node.querySelector(BROKEN) && attempt < ATTEMPTS;
       if (fits && !again) { this.swap(cell, area, holder); return true; }

@@ -40,7 +40,7 @@ function watchKernel(page) {
   context.kernelChanged.connect(take);
   take();
   setInterval(() => {
-    if (kernel?.connectionStatus === "connected" && Date.now() - heard > SILENCE) kernel.requestKernelInfo().catch(() => {});
+    if (kernel?.connectionStatus === "connected" && Date.now() - heard > SILENCE) askWho(kernel, page.runner);
   }, SILENCE);
   context.statusChanged.connect((_, status) => {
     if (status !== "dead" || gone) return;
@@ -48,6 +48,12 @@ function watchKernel(page) {
     page.place.still = true;
     if (!page.runner.answered || !reloads()) page.say(NOTHING);
   });
+}
+
+// A kernel answers in order: what was asked before and is still without an answer went to one that is gone.
+function askWho(kernel, runner) {
+  const before = [...runner.waiting];
+  kernel.requestKernelInfo().then(() => { if (before.some((area) => runner.waiting.has(area))) runner.again(); }, () => {});
 }
 
 // Load the page afresh, but never over and over: a page that came so a moment ago says what is wrong instead.

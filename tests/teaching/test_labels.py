@@ -1,25 +1,32 @@
-"""No label on a figure lies over another or is cut off by its edge: every panel, over its settings (sampled)."""
+"""No label on a figure is small, lies over another, is struck through or cut off: every panel, over its settings (sampled)."""
 
 from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
+import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Polygon
+from matplotlib.path import Path as Outline
 from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
 from steadyneedle.questions.plans import MODULES
+from steadyneedle.teaching import look
 from steadyneedle.teaching.frame.panel import Choice, Panel, Slider
 from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.panels.bench import RANGES, ShownBench
 
 LEAST = 1.0
 """Pixels by which two boxes may touch: a box is a little larger than its ink."""
+SLACK = 3.0
+"""Pixels by which a line may run into a label's box: so much of it is no ink."""
 PANELS = [(number, name) for number in MODULES for name in Lesson(number).panel_names()]
 
 
@@ -59,10 +66,78 @@ def _drawn(text: Text) -> bool:
     return True
 
 
-def faults(figure: Figure) -> list[str]:
-    """Pairs of labels of which one lies over the other, and labels beyond the edge."""
-    seen, whole = boxes(figure), figure.bbox
+class Ink(NamedTuple):
+    """Something drawn that may run through a label: its outline in pixels, how far it reaches beyond it, the window it
+    is seen in, and whether it is a mark (a label with a ground of its own hides a line behind it, but no mark)."""
+
+    path: Outline
+    reach: float
+    window: Bbox | None
+    mark: bool
+
+
+def inks(figure: Figure) -> Iterator[Ink]:
+    """Every line, mark and edge of a filled shape that can be seen; no axis, which is drawn beside its numbers."""
+    pixels = figure.dpi / 144
+    for line in figure.findobj(Line2D):
+        if not isinstance(line, Line2D) or not line.get_visible() or line.axes is None:
+            continue
+        if line not in line.axes.get_children():
+            continue
+        path = line.get_transform().transform_path(line.get_path())
+        window = line.get_clip_box() if line.get_clip_on() else None
+        if len(path.vertices) > 1 and line.get_linestyle() != "None":
+            yield Ink(path, line.get_linewidth() * pixels, window, False)
+        if line.get_marker() not in ("None", "none", " ", "", None):
+            every = line.get_markevery()
+            for point in path.vertices[every] if isinstance(every, list) else path.vertices:
+                yield Ink(Outline([point]), line.get_markersize() * pixels, window, True)
+    for shape in figure.findobj(Polygon):
+        if isinstance(shape, Polygon) and shape.get_visible() and shape.get_hatch() is None:
+            yield Ink(shape.get_transform().transform_path(shape.get_path()), 0.0, None, False)
+
+
+def struck(figure: Figure) -> list[str]:
+    """Labels that a line, a mark or the edge of a shape runs through."""
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    drawn = list(inks(figure))
     found = []
+    for text in figure.findobj(Text):
+        if isinstance(text, Text) and text.get_visible() and text.get_text().strip() and _drawn(text):
+            own_ground = text.get_bbox_patch() is not None
+            box = text.get_window_extent(renderer)
+            if any(_runs_through(one, box) for one in drawn if one.mark or not own_ground):
+                found.append(f"'{text.get_text()}' is struck through")
+    return found
+
+
+def _runs_through(ink: Ink, label: Bbox) -> bool:
+    box = Bbox.from_extents(*(label.extents + (ink.reach - SLACK) * np.array([-1, -1, 1, 1])))
+    seen = box if ink.window is None else Bbox.intersection(box, ink.window)
+    if seen is None or seen.width <= 0 or seen.height <= 0:
+        return False
+    if ink.mark:
+        return bool(seen.contains(*ink.path.vertices[0]))
+    return bool(ink.path.intersects_bbox(seen, filled=False))
+
+
+def small(figure: Figure) -> list[str]:
+    """Labels below the smallest type."""
+    seen = [
+        one for one in figure.findobj(Text) if isinstance(one, Text) and one.get_visible() and one.get_text().strip()
+    ]
+    scale = figure.dpi / 72 * look.WIDTH / figure.bbox.width
+    return [
+        f"'{one.get_text()}' is {one.get_fontsize() * scale:.1f} px"
+        for one in seen
+        if one.get_fontsize() * scale < look.SMALLEST - 0.1
+    ]
+
+
+def faults(figure: Figure) -> list[str]:
+    """Labels that are small, struck through or beyond the edge, and pairs of which one lies over the other."""
+    seen, whole = boxes(figure), figure.bbox
+    found = [*small(figure), *struck(figure)]
     for words, box in seen:
         if min(box.x0, box.y0, whole.x1 - box.x1, whole.y1 - box.y1) < -LEAST:
             found.append(f"'{words}' is cut off")

@@ -31,13 +31,20 @@ OTHERWISE: dict[str, Any] = {"color": QUIET, "linestyle": "-", "linewidth": 1.0}
 WIDTH, HEIGHT = 860, 340
 """Size of a picture, in pixels."""
 
+TYPE = 13
+"""Size of the smallest type on a picture, in points at 100 to the inch: 18 pixels, as `SMALLEST` of a scene."""
+
+SMALLEST = 18.0
+"""Likewise, in pixels. A picture 670 pixels wide, in a low window, then shows 14; one as wide as a wall's screen a
+thirtieth of the screen's height."""
+
 STYLE: Any = {
     "figure.facecolor": GROUND,
     "axes.facecolor": GROUND,
     "savefig.facecolor": GROUND,
     "figure.dpi": 100,
     "font.family": ["DejaVu Sans"],
-    "font.size": 13,
+    "font.size": TYPE,
     "axes.labelsize": 14,
     "axes.edgecolor": INK,
     "axes.labelcolor": INK,
@@ -57,8 +64,48 @@ STYLE: Any = {
 """matplotlib settings of every figure."""
 
 
+DARK = ':is([data-ground="dark"], [data-jp-theme-light="false"])'
+"""What stands around a panel on a dark ground: our page, or JupyterLab under a dark theme."""
+
+IN_DARK = 0.93
+"""How far a dark ground turns light to dark: the `invert` of CSS, at which a ground of 0.99 becomes one of 0.08."""
+
+DARK_FILTER = f"invert({IN_DARK}) hue-rotate(180deg)"
+"""What the page lays over a picture on a dark ground: light and dark change places, hues stay."""
+
+_HALF_TURN = ((-0.574, 1.430, 0.144), (0.426, 0.430, 0.144), (0.426, 1.430, -0.856))
+"""The matrix of `hue-rotate(180deg)` (Filter Effects Module Level 1, section 8.5)."""
+
+
+def in_dark(colour: str) -> str:
+    """What `DARK_FILTER` makes of a colour, so that panels and pictures have the same dark ground.
+
+    Parameters
+    ----------
+    colour : str
+        Six hexadecimal digits after #.
+
+    Returns
+    -------
+    str
+        Likewise.
+
+    References
+    ----------
+    W3C, Filter Effects Module Level 1, 2018: sections 8.5 and 8.6, `hue-rotate` and `invert`.
+
+    Examples
+    --------
+    >>> in_dark("#fdfcf9"), in_dark("#1a1a1a")
+    ('#151412', '#d7d7d7')
+    """
+    turned = [IN_DARK + int(colour[n : n + 2], 16) / 255 * (1 - 2 * IN_DARK) for n in (1, 3, 5)]
+    mixed = [sum(share * part for share, part in zip(row, turned, strict=True)) for row in _HALF_TURN]
+    return "#" + "".join(f"{round(min(max(part, 0.0), 1.0) * 255):02x}" for part in mixed)
+
+
 def page_style() -> str:
-    """The same values as CSS variables for the page."""
+    """The same values as CSS variables for the page, on a light and on a dark ground; paper is always light."""
     values = {
         "ink": INK,
         "ground": GROUND,
@@ -66,5 +113,12 @@ def page_style() -> str:
         "faint": FAINT,
         "blue": BLUE,
         "vermilion": VERMILION,
+        "field": "#ffffff",
     }
-    return ".sn { " + " ".join(f"--sn-{name}: {value};" for name, value in values.items()) + " }\n"
+    light = " ".join(f"--sn-{name}: {value};" for name, value in values.items())
+    dark = " ".join(f"--sn-{name}: {in_dark(value)};" for name, value in values.items())
+    return (
+        f".sn {{ {light} }}\n"
+        f"@media screen {{ {DARK} .sn {{ {dark} color-scheme: dark; }}\n"
+        f"{DARK} .sn-picture :is(img, svg) {{ filter: {DARK_FILTER}; }} }}\n"
+    )

@@ -2,6 +2,8 @@
 import { ask } from "./early.js";
 
 const PAUSE = 2000;
+const SILENCE = 3000;
+const OF_THE_SERVER = ["restarting", "dead"];  // states that the server tells in a kernel's place
 const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
@@ -14,22 +16,44 @@ export function watch(page) {
   watchWindows(page);
 }
 
-// A kernel that was restarted, by itself or by hand, knows nothing of the lesson: run it again. When another program
-// restarts it, the page hears no more than that a kernel is starting. One that is gone comes back with the page.
+// A kernel that was restarted, by itself or by hand, knows nothing of the lesson: run it again. Each kernel process puts
+// a session of its own into every message, and that of a new one is all that is sure to reach the page: what a kernel
+// says of its own start can get lost, because the server's sockets find it a moment later. When it has long said
+// nothing, it is asked who it is. A kernel that is gone comes back with the page.
 function watchKernel(page) {
-  const session = page.context.sessionContext;
-  let stale = false, gone = false;
-  session.statusChanged.connect((_, status) => {
-    if (["restarting", "autorestarting"].includes(status)) stale = true;
-    if ((status === "starting" && page.runner.answered) || (status === "idle" && stale)) {
-      stale = false;
-      page.runner.again();
-    }
+  const context = page.context.sessionContext;
+  const known = new Set();
+  let kernel = null, heard = 0, gone = false;
+  function hear(_, { msg, direction }) {
+    if (direction !== "recv" || OF_THE_SERVER.includes(msg.content.execution_state)) return;
+    heard = Date.now();
+    const session = msg.header.session;
+    if (known.has(session)) return;
+    known.add(session);
+    if (known.size > 1) page.runner.again();
+  }
+  function take() {
+    kernel?.anyMessage.disconnect(hear);
+    kernel = context.session?.kernel || null;
+    kernel?.anyMessage.connect(hear);
+  }
+  context.kernelChanged.connect(take);
+  take();
+  setInterval(() => {
+    if (kernel?.connectionStatus === "connected" && Date.now() - heard > SILENCE) askWho(kernel, page.runner);
+  }, SILENCE);
+  context.statusChanged.connect((_, status) => {
     if (status !== "dead" || gone) return;
     gone = true;
     page.place.still = true;
     if (!page.runner.answered || !reloads()) page.say(NOTHING);
   });
+}
+
+// A kernel answers in order: what was asked before and is still without an answer went to one that is gone.
+function askWho(kernel, runner) {
+  const before = [...runner.waiting];
+  kernel.requestKernelInfo().then(() => { if (before.some((area) => runner.waiting.has(area))) runner.again(); }, () => {});
 }
 
 // Load the page afresh, but never over and over: a page that came so a moment ago says what is wrong instead.

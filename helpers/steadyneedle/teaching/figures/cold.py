@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -34,8 +34,8 @@ def cold_chart(result: ColdPicture, localise: Localise = str) -> Drawing:
         (line,) = axes.plot([], [], color=look.BLUE)
         (drop,) = axes.plot([], [], color=look.INK, marker="_", markersize=12, linewidth=1.8)
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=12)
-        words = axes.text(0, 0, "", fontsize=14, ha="left", va="center")
-        axes.text(4, -4, "water freezes", fontsize=12, ha="left", va="center", color=look.QUIET)
+        words = words_over(axes, fontsize=14, va="center")
+        freezing = words_over(axes, "water freezes", (4, -5.5), va="center", color=look.QUIET)
 
     def update(now: ColdPicture) -> bool:
         warm.set_data([0, 345], [now.warm, now.warm])
@@ -49,4 +49,4 @@ def cold_chart(result: ColdPicture, localise: Localise = str) -> Drawing:
         return True
 
     update(result)
-    return Drawing(figure, (warm, line, drop, point, words), update)
+    return Drawing(figure, (warm, line, drop, freezing, point, words), update)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ def conversion_chart(result: ConversionPicture, localise: Localise = str) -> Dra
         axes.plot([0, 20], [0, 20 * result.psi_per_bar], color=look.QUIET, linewidth=1.5)
         (drop,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=13)
-        words = axes.text(0, 0, "", fontsize=15, ha="left", va="top")
+        words = words_over(axes, fontsize=15, va="top")
 
     def update(now: ConversionPicture) -> bool:
         drop.set_data([now.bar, now.bar, 0], [0, now.psi, now.psi])

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -41,8 +41,8 @@ def content_chart(result: ContentPicture, localise: Localise = str) -> Drawing:
         (real,) = axes.plot([], [], color=look.BLUE)
         (hollow,) = axes.plot([], [], color=look.QUIET, marker="D", linestyle="none", markerfacecolor="none")
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=12)
-        above = axes.text(0, 0, "", fontsize=13, ha="right", va="bottom", color=look.QUIET)
-        below = axes.text(0, 0, "", fontsize=13, ha="left", va="top")
+        above = words_over(axes, ha="right", va="bottom", color=look.QUIET)
+        below = words_over(axes, va="top")
 
     def update(now: ContentPicture) -> bool:
         if _top_of(now) != top:
@@ -53,11 +53,11 @@ def content_chart(result: ContentPicture, localise: Localise = str) -> Drawing:
         point.set_data([now.pressure], [now.real])
         above.set(
             text=localise(f"ideal gas {now.ideal:.0f} L"),
-            position=(max(now.pressure - 6, 90), min(max(now.ideal + top * 0.015, top * 0.11), top * 0.93)),
+            position=(max(now.pressure - 8, 96), min(max(now.ideal + top * 0.05, top * 0.11), top * 0.92)),
         )
         below.set(
             text=localise(f"real air {now.real:.0f} L"),
-            position=(min(now.pressure + 6, 262), max(now.real - top * 0.015, top * 0.09)),
+            position=(min(now.pressure + 8, 258), max(now.real - top * 0.05, top * 0.09)),
         )
         return True
 

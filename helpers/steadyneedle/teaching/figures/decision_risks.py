@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ def risk_chart(result: RisksPicture, localise: Localise = str) -> Drawing:
         )
         for y, style in styles:
             axes.plot([0.004, 0.012], [y, y], markevery=[1], markersize=8, markerfacecolor="none", **style)
-            texts.append(axes.text(0.015, y, "", fontsize=14, va="center"))
+            texts.append(words_over(axes, at=(0.015, y), fontsize=14, va="center"))
 
     def update(now: RisksPicture) -> bool:
         bad.set_data(now.guards, now.false_accepts)

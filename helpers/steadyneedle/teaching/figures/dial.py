@@ -10,11 +10,11 @@ from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
 CENTRE = (180.0, 178.0)
-RADIUS = 132.0
-RIM = 43.0
+RADIUS = 126.0
+RIM = 48.0
 ARC = (-135.0, 135.0)
 """Degrees from straight up; a dial's scale spans 270 degrees (EN 837-1:1996)."""
-NUMBER_SIZE, GAP = 14.0, 4.0
+NUMBER_SIZE, GAP = look.SMALLEST, 4.0
 DIGIT_WIDTH, DIGIT_HEIGHT = 0.64, 0.76
 """Of a digit, by the size of its type (DejaVu Sans)."""
 
@@ -45,16 +45,16 @@ def dial_scene(outer: DialScale, inner: DialScale | None) -> Scene:
     return Scene(look.WIDTH, 356, tuple(face(outer, inner)), parts)
 
 
-def face(outer: DialScale, inner: DialScale | None, unit_size: float = 16) -> list[Stroke | Words]:
+def face(outer: DialScale, inner: DialScale | None, unit_size: float = look.SMALLEST) -> list[Stroke | Words]:
     """What stands still on the dial."""
     still = [
         Stroke(arc(CENTRE, RADIUS + RIM, 0, 360), look.INK, 2.5),
         *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
-        Words(CENTRE[0], CENTRE[1] + 66, outer.unit, unit_size, bold=True),
+        Words(CENTRE[0], CENTRE[1] + 62, outer.unit, unit_size, bold=True),
     ]
     if inner is not None:
         still += _scale(inner, inner.end, RADIUS - 22, inward=True, colour=look.BLUE)
-        still.append(Words(CENTRE[0], CENTRE[1] + 86, f"inside: {inner.unit}", 14, colour=look.BLUE))
+        still.append(Words(CENTRE[0], CENTRE[1] + 86, f"inside: {inner.unit}", look.SMALLEST, colour=look.BLUE))
     return still
 
 

@@ -12,6 +12,7 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from matplotlib.ticker import FuncFormatter
 from PIL import Image
 
@@ -49,6 +50,12 @@ def axes_of_our_own(localise: Localise, width: int = look.WIDTH, height: int = l
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_formatter(FuncFormatter(lambda value, _: localise(f"{value:g}")))
     return figure, axes
+
+
+def words_over(axes: Axes, words: str = "", at: tuple[float, float] = (0.0, 0.0), **style: Any) -> Text:
+    """Words on a ground of their own, so that no line strikes them through; they move, to be drawn after the lines."""
+    ground = {"facecolor": look.GROUND, "edgecolor": "none", "pad": 1.0}
+    return axes.text(*at, words, **({"fontsize": look.TYPE, "bbox": ground, "zorder": 4} | style))
 
 
 class Painter:

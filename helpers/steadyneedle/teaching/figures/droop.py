@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ def droop_chart(result: DroopPicture, localise: Localise = str) -> Drawing:
         (top,) = axes.plot([], [], **(look.PREDICTED | {"marker": "", "linewidth": 1.5}))
         (gap,) = axes.plot([], [], color=look.INK, marker="_", markersize=12, linewidth=1.8)
         (point,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=12)
-        words = axes.text(0, 0, "", fontsize=14, ha="left", va="top")
+        words = words_over(axes, fontsize=14, va="top")
 
     def update(now: DroopPicture) -> bool:
         for grey, curve in zip(greys, now.others.values(), strict=True):
@@ -51,7 +51,7 @@ def droop_chart(result: DroopPicture, localise: Localise = str) -> Drawing:
             if fits
             else f"passes {now.most:.0f} L/min at the most"
         )
-        words.set(text=localise(text), position=(min(now.flow + 15, 740), 6.0))
+        words.set(text=localise(text), position=(min(now.flow + 25, 740), 6.0))
         return True
 
     update(result)

@@ -37,7 +37,7 @@ def forces_chart(result: ForcesPicture, localise: Localise = str) -> Drawing:
     figure, axes = axes_of_our_own(localise, height=300)
     count = len(result.names)
     with rc_context(look.STYLE):
-        axes.set_position((0.325, 0.205, 0.645, 0.77))
+        axes.set_position((0.365, 0.205, 0.605, 0.77))
         axes.set(xlim=(-LONGEST, LONGEST), ylim=(count - 0.4, -0.6))
         axes.set_xlabel("← shuts the valve      newton      opens the valve →")
         axes.set_yticks(range(count), [""] * count)
@@ -52,8 +52,8 @@ def forces_chart(result: ForcesPicture, localise: Localise = str) -> Drawing:
                 transform=axes.get_yaxis_transform(),
                 ha="right",
                 va="center",
-                fontsize=11.5,
-                linespacing=1.05,
+                fontsize=look.TYPE,
+                linespacing=1.0,
             )
         lines, heads, words = [], [], []
         for _ in result.names:
@@ -71,7 +71,7 @@ def forces_chart(result: ForcesPicture, localise: Localise = str) -> Drawing:
             heads[row].set(color=colour, marker=marker)
             heads[row].set_data([newton], [row])
             words[row].set_text(f"{newton:.0f} N".replace("-", "−"))
-            words[row].set_position((newton + (32 if newton >= 0 else -32), row))
+            words[row].set_position((newton + (52 if newton >= 0 else -52), row))
             words[row].set_horizontalalignment("left" if newton >= 0 else "right")
         return True
 

@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -35,14 +35,14 @@ def leak_chart(result: LeakPicture, localise: Localise = str) -> Drawing:
     with rc_context(look.STYLE):
         axes.set(xlim=(0, 10), ylim=(9, 13), xlabel="minutes", ylabel="IP over ambient, bar")
         axes.axhline(result.opens, **(look.PREDICTED | {"marker": "", "linewidth": 1.5}))
-        axes.text(0.15, result.opens + 0.06, "an unbalanced second stage gives way", fontsize=12, va="bottom")
+        gives_way = words_over(axes, "an unbalanced second stage opens", (0.15, result.opens + 0.08), va="bottom")
         greys = [axes.plot([], [], **look.OTHERWISE)[0] for _ in range(2)]
         labels = [
-            axes.text(0, 0, name, fontsize=12, color=look.QUIET, ha=side, va=edge)
+            words_over(axes, name, color=look.QUIET, ha=side, va=edge)
             for name, side, edge in (("30 mL", "right", "bottom"), ("150 mL", "right", "top"))
         ]
         (line,) = axes.plot([], [], color=look.BLUE)
-        words = axes.text(9.85, 9.2, "", fontsize=15, ha="right", va="center")
+        words = words_over(axes, at=(9.85, 9.2), fontsize=15, ha="right", va="center")
 
     def update(now: LeakPicture) -> bool:
         for grey, label, curve in zip(greys, labels, (now.smallest, now.largest), strict=True):
@@ -54,4 +54,4 @@ def leak_chart(result: LeakPicture, localise: Localise = str) -> Drawing:
         return True
 
     update(result)
-    return Drawing(figure, (*greys, *labels, line, words), update)
+    return Drawing(figure, (*greys, line, gives_way, *labels, words), update)

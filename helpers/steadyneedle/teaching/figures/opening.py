@@ -8,7 +8,7 @@ import numpy as np
 from matplotlib import rc_context
 
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our_own, words_over
 
 
 @dataclass(frozen=True)
@@ -30,22 +30,22 @@ def opening_chart(result: OpeningPicture, localise: Localise = str) -> Drawing:
     with rc_context(look.STYLE):
         axes.set(xlim=(8, 17), ylim=(-4, 7), xlabel="IP over ambient, bar", ylabel="cracking effort, mbar")
         axes.axhline(0, color=look.INK, linewidth=1.2)
-        axes.text(16.9, -2.2, "below this line it flows by itself", fontsize=12, ha="right", va="top")
+        below = words_over(axes, "below this line it flows by itself", (8.15, -2.5), va="center")
         lines = {n: axes.plot([], [], color=c, linestyle=s)[0] for n, (c, s, _) in styles.items()}
         points = {
             n: axes.plot([], [], color=c, marker=m, linestyle="none", markersize=11)[0]
             for n, (c, _, m) in styles.items()
         }
         (here,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
-        names = {n: axes.text(0, 0, n, fontsize=13, ha="left", va="bottom") for n in styles}
+        names = {n: words_over(axes, n, va="bottom" if n == "Sedge" else "top") for n in styles}
 
     def update(now: OpeningPicture) -> bool:
         here.set_data([now.intermediate] * 2, [-4, 7])
         for name in styles:
             lines[name].set_data(now.pressures, now.curves[name])
             points[name].set_data([now.intermediate], [now.efforts[name]])
-            names[name].set_position((8.15, float(now.curves[name][0]) - (0.9 if name == "Reed" else -0.15)))
+            names[name].set_position((8.15, float(now.curves[name][0]) - (0.45 if name == "Reed" else -0.15)))
         return True
 
     update(result)
-    return Drawing(figure, (here, *lines.values(), *points.values(), *names.values()), update)
+    return Drawing(figure, (here, *lines.values(), below, *names.values(), *points.values()), update)

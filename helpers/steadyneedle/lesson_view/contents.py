@@ -17,7 +17,7 @@ SENTENCE = "{} is a link that leads out of this folder, or lies behind one. Copy
 def leads_out(path: str | Path, root: str) -> bool:
     """Whether a path below `root` ends elsewhere once its links are followed.
 
-    >>> leads_out("/work/../elsewhere", "/work"), leads_out("/work/01.ipynb", "/work")
+    >>> leads_out("/lessons/../elsewhere", "/lessons"), leads_out("/lessons/01.ipynb", "/lessons")
     (True, False)
     """
     return not Path(path).resolve().is_relative_to(Path(root).resolve())

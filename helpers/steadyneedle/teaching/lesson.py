@@ -24,6 +24,7 @@ from steadyneedle.teaching.frame.publishing import FrameWidget
 from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.bookmark import Bookmark
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.own_table import OwnTable
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
@@ -156,7 +157,8 @@ class Lesson:
     def panel(self, name: str) -> None:
         """A live panel: a figure with its controls, a bench, or a file picker."""
         panel = self.make_panel(name)
-        widget = self._hold(show(panel, self._preferences.mark))
+        own = OwnTable(self._progress, ("lessons", self.plan.number, name.replace("_", " ")))
+        widget = self._hold(show(panel, self._preferences.mark, own))
         if isinstance(panel, BenchPanel) and isinstance(widget, BenchWidget):
             self._benches[name] = panel.bench, widget
 
@@ -269,12 +271,12 @@ def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
     return there[name]
 
 
-def show(panel: Live, mark: str) -> FrameWidget:
-    """Show something live, each kind by its own widget."""
+def show(panel: Live, mark: str, own: OwnTable | None = None) -> FrameWidget:
+    """Show something live, each kind by its own widget; what is typed into a log goes to `own`."""
     if isinstance(panel, BenchPanel):
         return show_bench(panel)
     if isinstance(panel, LogPanel):
-        return show_log(panel)
+        return show_log(panel, own)
     return show_panel(panel, mark)
 
 

@@ -225,6 +225,7 @@ def test_an_answer_on_the_wrong_side_of_a_limit_is_never_right(exercise: Quantit
 def test_the_limits_are_those_where_rounding_lets_a_bad_part_pass() -> None:
     assert {one.name: one.limit for one in NUMERIC if one.limit} == {
         "acceptance_limit": "at most",
+        "highest_reading": "at most",
         "how_long": "at least",
     }
 

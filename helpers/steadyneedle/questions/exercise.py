@@ -246,8 +246,16 @@ class ChoiceExercise(Exercise):
     choices: dict[str, str]
 
     def names(self, givens: Givens) -> Named:
-        """Givens and work, and the words of the right option as `right`."""
+        """Givens and work, and the words of the right option as `right`.
+
+        Raises
+        ------
+        ValueError
+            The exercise calls something of its own `right`.
+        """
         named = super().names(givens)
+        if "right" in named:
+            raise ValueError(f"Exercise {self.name}: 'right' is the right option's words. Give your own name to yours.")
         named["right"] = self.choices.get(named.answer, "")
         return named
 
@@ -287,4 +295,4 @@ class ChoiceExercise(Exercise):
         mistake = self.named_mistakes(names).get(typed)
         if mistake:
             return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        return Checked("off", ("This answer does not fit the numbers given. Ask for a hint.",))
+        return Checked("off", ("This answer does not fit what is given.",))

@@ -106,6 +106,31 @@ RISE_A_MINUTE = QuantityExercise(
 )
 
 
+HIGHEST_READING = QuantityExercise(
+    name="highest_reading", title="How far it may climb", objectives=(1,),
+    draw=lambda d: {
+        "low": d.decimal("9.0", "9.6", "0.1"), "above": d.decimal("0.1", "0.5", "0.1"), "rise": d.decimal("0.10", "0.30", "0.05"),
+        "minutes": d.integer(2, 6), "purges": d.integer(3, 6),
+    },
+    work=lambda w: {"high": w.low + 1.0, "start": w.low + w.above, "answer": round(w.low + w.above + w.rise, 2)},
+    ask=(
+        "The sheet: IP {low:.1f} to {high:.1f} bar; after {purges} purges a rise of at most {rise:.2f} bar in {minutes} minutes; simple acceptance.",
+        "Five seconds after the last purge the needle stands at {start:.1f} bar. Up to which reading may it climb by the end of the {minutes} minutes?",
+    ),
+    mistakes=(
+        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the rise ends first."),
+        Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
+        Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
+        Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
+        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
+    ),
+    hints=("Two things of the sheet count: the band, and the rise over the watch. Which ends first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
+    working=("Upper limit of the band: {high:.1f} bar, further up.", "{start:.1f} bar + {rise:.2f} bar = {answer:.2f} bar"),
+    boundaries=lambda w: ((w.answer, w.high, 0.1),),
+    kind="gauge pressure", relative=0.0, absolute=0.01, why="the numbers given end at a hundredth of a bar.", limit="at most",
+)
+
+
 LARGEST_ERROR = QuantityExercise(
     name="largest_error", title="What a class allows", objectives=(2, 3), version=2,
     draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
@@ -300,7 +325,7 @@ def plan() -> Plan:
             "State the decision rule you used.",
         ),
         exercises=(
-            LAST_DIGIT, STATED_SUPPLY, RISE_A_MINUTE, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
+            LAST_DIGIT, STATED_SUPPLY, RISE_A_MINUTE, HIGHEST_READING, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
             PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
         ),
         predictions=_predictions(),

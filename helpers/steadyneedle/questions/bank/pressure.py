@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -195,6 +196,35 @@ COST_OF_ROUNDING = QuantityExercise(
     unit="psi", relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
 )
 
+
+def _thumb(w: Named) -> dict[str, Any]:
+    psi = float(math.floor(w.bar * w.factor + 0.5))
+    stands = psi * PSI_IN_BAR
+    sign = 1 if stands > w.bar else -1
+    by_atm, one = sign * (psi / ATM_IN_PSI - w.bar), abs(w.factor - BAR_IN_PSI) * PSI_IN_BAR
+    return {"psi": psi, "stands": stands, "way": "high" if sign > 0 else "low", "by_atm": by_atm, "one": one, "answer": sign * (stands - w.bar)}
+
+
+RULE_OF_THUMB = QuantityExercise(
+    name="rule_of_thumb", title="What a rule of thumb costs", objectives=(4,),
+    draw=lambda d: {"bar": d.decimal("8.4", "10.6", "0.1"), "factor": d.one_of((14, 14.7, 15))},
+    work=_thumb,
+    ask=(
+        "The sheet says: set IP to {bar:.1f} bar. Somebody who has a psi gauge takes {factor} psi for a bar, and sets the needle to {psi:.0f} psi.",
+        "By how many bar is IP too {way}? Give two decimals of a bar.",
+    ),
+    mistakes=(
+        Mistake("where it stands", lambda w: w.stands, "That is where the needle really stands, in bar. How far is that from what the sheet says?"),
+        Mistake("one bar only", lambda w: w.one, "That is what the rule loses on one bar. Here it loses it on each of {bar:.1f} bar."),
+        Mistake("atmospheres", lambda w: w.by_atm if w.by_atm > 0.02 else None, "You divided by 14.7 psi: that gives atmospheres. For bar divide by 14.504."),
+        Mistake("nothing lost", lambda w: 0.0, "The two are not the same: turn {psi:.0f} psi into bar with 14.504, and compare."),
+    ),
+    hints=("Turn the psi reading back into bar with the right factor, 14.504.", "{psi:.0f} psi is really {stands:.2f} bar. The sheet says {bar:.1f} bar."),
+    working=("{psi:.0f} psi ÷ 14.504 psi/bar = {stands:.2f} bar", "The sheet says {bar:.1f} bar. Too {way} by {answer:.2f} bar"),
+    boundaries=lambda w: ((w.answer, 0.0, 0.05),),
+    relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
+)
+
 PASSES = {
     "both": "It passes on both lines.", "bar": "It passes on the bar line and fails on the psi line.",
     "psi": "It fails on the bar line and passes on the psi line.", "neither": "It fails on both lines.",
@@ -366,7 +396,7 @@ def plan() -> Plan:
         ),
         exercises=(
             READ_THE_DIVISIONS, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
-            DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
+            DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, RULE_OF_THUMB, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
         predictions=_predictions(),
         warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit")),

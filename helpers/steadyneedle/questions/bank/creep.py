@@ -9,7 +9,7 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Prediction, Series
 
-SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it saw-tooths"}
+SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it makes a saw-tooth"}
 READINGS = 11
 """Readings of a row, every 30 s for 5 min."""
 
@@ -74,7 +74,7 @@ CREEP_RATE = QuantityExercise(
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.",
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.", figures=2,
 )
 
 RATE_ERROR = QuantityExercise(
@@ -157,7 +157,7 @@ OPENS_IN = QuantityExercise(
     ),
     hints=("How far is it from now to the opening?", "It has {way:.1f} bar to go, {rate:.2f} bar each minute."),
     working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
-    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.",
+    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.", figures=2,
 )
 
 TURNED = {
@@ -208,9 +208,9 @@ HIDDEN_CREEP = QuantityExercise(
         Mistake("one minute", lambda w: w.now + w.rate, "That is where it stands after one minute. It climbs by as much each minute."),
     ),
     hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before: {rate:.2f} bar each minute, for {minutes} minutes, from {now:.1f} bar."),
-    working=("Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar. That is above {opens:.1f} bar, and nothing hisses: the adjuster hides the creep."),
+    working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
     boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1)),
-    kind="gauge pressure", relative=0.0, absolute=0.02, why="the numbers given end at a hundredth of a bar.",
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 FOUND = {
@@ -247,7 +247,7 @@ BOOKKEEPING = ChoiceExercise(
 
 SHOWN = {
     "locks": "it locks", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
-    "falls": "it falls", "saw-tooth": "it saw-tooths", "free flow": "it flows freely", "cannot tell": "nobody can tell",
+    "falls": "it falls", "saw-tooth": "it makes a saw-tooth", "free flow": "it flows freely", "cannot tell": "nobody can tell",
 }
 """What a trace shows: the outcomes of a log's verdict."""
 

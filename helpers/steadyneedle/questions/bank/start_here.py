@@ -24,7 +24,7 @@ READ_A_PANEL = QuantityExercise(
         "One bar is a little more than 14 psi, so {bar:.1f} bar is a little more than {less:.0f} psi.",
     ),
     working=("1 bar = 14.5038 psi", "{bar:.1f} bar × 14.5038 psi/bar = {answer:.1f} psi"),
-    unit="psi", why="the dial is drawn to half a psi.",
+    unit="psi", why="half a percent is closer than anybody reads a needle.",
 )
 
 

@@ -245,6 +245,11 @@ class ChoiceExercise(Exercise):
 
     choices: dict[str, str]
 
+    def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
+        """Fair numbers for the words given, and `order`: the same numbers come back with another order of options."""
+        order = Draws("order", self.name, self.version, *words, secret=secret).integer(0, 9999)
+        return {**super().givens(*words, secret=secret), "order": f"{order:04d}"}
+
     def names(self, givens: Givens) -> Named:
         """Givens and work, and the words of the right option as `right`.
 
@@ -260,7 +265,7 @@ class ChoiceExercise(Exercise):
         return named
 
     def options(self, givens: Givens) -> dict[str, str]:
-        """Key to text, in the order shown: shuffled, another order for other numbers."""
+        """Key to text, in the order shown: shuffled, another order for other givens."""
         words = (f"{name}={givens[name]}" for name in sorted(givens))
         return {key: self.choices[key] for key in Draws("order of options", self.name, *words).order([*self.choices])}
 

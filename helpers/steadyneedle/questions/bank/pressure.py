@@ -54,6 +54,7 @@ THE_OTHER_SCALE = QuantityExercise(
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.504 psi to make one."),
     ),
     hints=("First read the psi scale: what is one step worth?", "Then divide by 14.504 psi/bar."),
+    boundaries=lambda w: ((w.answer, BAR_IN_PSI, 0.1),),  # the factor itself is no answer
     working=("Psi scale: {hundreds} psi + {marks} × 5 psi = {psi} psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
     kind="gauge pressure", why="half a percent is closer than the dial.",
 )
@@ -273,7 +274,7 @@ TWO_LINES = ChoiceExercise(
         "Psi line: {psi:.1f} psi lies {on_psi} {psi_low} to {psi_high} psi.",
         "{right} Ask the maker which line holds, and write down which one you used.",
     ),
-    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.1), (w.psi, w.psi_high, 0.1)),
+    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.15), (w.psi, w.psi_high, 0.15)),  # 0.01 bar is 0.15 psi
 )
 
 

@@ -245,14 +245,27 @@ class ChoiceExercise(Exercise):
 
     choices: dict[str, str]
 
+    def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
+        """Fair numbers for the words given, and `order`: the same numbers come back with another order of options."""
+        order = Draws("order", self.name, self.version, *words, secret=secret).integer(0, 9999)
+        return {**super().givens(*words, secret=secret), "order": f"{order:04d}"}
+
     def names(self, givens: Givens) -> Named:
-        """Givens and work, and the words of the right option as `right`."""
+        """Givens and work, and the words of the right option as `right`.
+
+        Raises
+        ------
+        ValueError
+            The exercise calls something of its own `right`.
+        """
         named = super().names(givens)
+        if "right" in named:
+            raise ValueError(f"Exercise {self.name}: 'right' is the right option's words. Give your own name to yours.")
         named["right"] = self.choices.get(named.answer, "")
         return named
 
     def options(self, givens: Givens) -> dict[str, str]:
-        """Key to text, in the order shown: shuffled, another order for other numbers."""
+        """Key to text, in the order shown: shuffled, another order for other givens."""
         words = (f"{name}={givens[name]}" for name in sorted(givens))
         return {key: self.choices[key] for key in Draws("order of options", self.name, *words).order([*self.choices])}
 
@@ -287,4 +300,4 @@ class ChoiceExercise(Exercise):
         mistake = self.named_mistakes(names).get(typed)
         if mistake:
             return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        return Checked("off", ("This answer does not fit the numbers given. Ask for a hint.",))
+        return Checked("off", ("This answer does not fit what is given.",))

@@ -5,44 +5,48 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
+from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Prediction, Series
 
-SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it saw-tooths"}
-KINDS = tuple(SHOWS.values())
-"""What a row of readings may show, as the givens name it."""
+SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it makes a saw-tooth"}
+READINGS = 11
+"""Readings of a row, every 30 s for 5 min."""
 
 
 def _which_trace(w: Named) -> dict[str, Any]:
-    """Readings every 30 s for 5 min, to a hundredth of a bar."""
+    """A row to a hundredth of a bar, each reading out by a hundredth at most; a creep or a fall may be slow."""
+    slow = w.size / w.slower
     shapes = {
-        "locks": lambda t: 0.0, "settles": lambda t: 0.8 * w.size * (1 - math.exp(-t / 0.4)), "creeps": lambda t: w.size * t,
-        "falls": lambda t: -w.size * t, "saw-tooth": lambda t: 1.5 * w.size - w.size * ((2 * t + w.phase) % 4),
+        "locks": lambda t: 0.0, "settles": lambda t: 1.2 * w.size * (1 - math.exp(-t / 0.5)), "creeps": lambda t: slow * t,
+        "falls": lambda t: -slow * t, "saw-tooth": lambda t: 1.5 * w.size - w.size * ((2 * t + w.phase) % 4),
     }
-    answer = next(key for key, words in SHOWS.items() if words == w.kind)
-    row = [round(w.base + shapes[answer](n / 2), 2) for n in range(11)]
-    return {"row": ", ".join(f"{one:.2f}" for one in row), "first": row[2] - row[0], "last": row[10] - row[8], "answer": answer}
+    row = [round(w.base + shapes[w.shows](n / 2) + 0.01 * (w.noise // 3**n % 3 - 1), 2) for n in range(READINGS)]
+    return {"row": ", ".join(f"{one:.2f}" for one in row), "first": row[4] - row[0], "last": row[10] - row[6], "answer": w.shows}
 
 
 WHICH_TRACE = ChoiceExercise(
-    name="which_trace", title="What a row of readings shows", objectives=(1,),
-    draw=lambda d: {"base": d.decimal("9.4", "10.0", "0.02"), "size": d.decimal("0.10", "0.24", "0.02"), "kind": d.one_of(KINDS), "phase": d.integer(0, 3)},
+    name="which_trace", title="What a row of readings shows", objectives=(1,), version=2,
+    draw=lambda d: {
+        "base": d.decimal("9.4", "10.0", "0.02"), "size": d.decimal("0.12", "0.24", "0.02"), "slower": d.integer(1, 3), "shows": d.one_of(tuple(SHOWS)),
+        "phase": d.integer(0, 3), "noise": d.integer(0, 3**READINGS - 1),
+    },
     work=_which_trace,
-    ask=("A needle, read every 30 s, in bar: {row}.", "Nobody touched anything. What does it do?"),
+    ask=("A digital gauge, read every 30 s, in bar: {row}.", "Each reading may be out by 0.01 bar. Nobody touched anything. What does IP do?"),
     choices=SHOWS,
     mistakes=(
-        Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then stands. Creep goes on by as much each minute."),
-        Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last minutes: it still rises by as much as in the first. A settle dies away."),
-        Mistake("any movement is a creep", lambda w: "creeps" if w.answer != "locks" else None, "Creep is a steady rise. Look which way it goes, and whether it jumps back."),
-        Mistake("movement overlooked", lambda w: "locks", "It does not stand: compare the readings with one another."),
+        Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then stands. A creep goes on by about as much each minute."),
+        Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last two minutes: it still rises by about as much as in the first two. A settle dies away."),
+        Mistake("any movement is a creep", lambda w: "creeps" if w.answer != "locks" else None, "A creep is a steady rise. Look which way it goes, and whether it jumps back."),
+        Mistake("movement overlooked", lambda w: "locks", "It does not stand: it moves by far more than the 0.01 bar by which a reading may be out."),
         Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then stands. This row does not."),
         Mistake("teeth where there are none", lambda w: "saw-tooth", "Teeth jump back at once, again and again. Nothing jumps here."),
-        Mistake("a creep where it stands", lambda w: "creeps", "The last reading is the first. A creep would have moved it."),
+        Mistake("a creep where it stands", lambda w: "creeps", "From first to last it moves by no more than its readings may be out. A creep would have moved it further."),
         Mistake("teeth overlooked", lambda w: "falls" if w.answer == "saw-tooth" else None, "It falls slowly, but then it is up again at once: a saw-tooth."),
         Mistake("no fall", lambda w: "falls", "A fall goes down and on down. This row does not."),
     ),
-    hints=("Take the differences from one reading to the next.", "Steady differences creep or fall. Shrinking ones settle. A jump back makes a saw-tooth."),
-    working=("First minute: {first:.2f} bar. Last minute: {last:.2f} bar.", "The answer: {right}."),
+    hints=("Compare the first two minutes with the last two.", "As far in the last two as in the first two: a creep or a fall. Almost nothing in the last two: a settle. A jump back, again and again: a saw-tooth."),
+    working=("First two minutes: {first:.2f} bar. Last two minutes: {last:.2f} bar. Then look between them for jumps.", "The answer: {right}."),
 )
 
 
@@ -70,7 +74,7 @@ CREEP_RATE = QuantityExercise(
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.",
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.", figures=2,
 )
 
 RATE_ERROR = QuantityExercise(
@@ -153,7 +157,7 @@ OPENS_IN = QuantityExercise(
     ),
     hints=("How far is it from now to the opening?", "It has {way:.1f} bar to go, {rate:.2f} bar each minute."),
     working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
-    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.",
+    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.", figures=2,
 )
 
 TURNED = {
@@ -180,6 +184,33 @@ ADJUSTER = ChoiceExercise(
     ),
     hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens. More or less spring at the first sets where it locks up."),
     working=("Only a sound seat keeps gas out; springs set where a valve opens.", "Somebody {done}: {right}."),
+)
+
+
+def _draw_hidden(d: Draws) -> Givens:
+    now, opens, rate = d.decimal("9.8", "10.6", "0.1"), d.decimal("11.0", "11.6", "0.1"), d.one_of((0.08, 0.10, 0.12, 0.15, 0.20, 0.25))
+    return {"now": now, "opens": opens, "rate": rate, "minutes": math.ceil((opens - now + 0.3) / rate), "more": d.decimal("1.0", "1.6", "0.1")}
+
+
+HIDDEN_CREEP = QuantityExercise(
+    name="hidden_creep", title="What a stiffer adjuster hides", objectives=(4,),
+    draw=_draw_hidden,
+    work=lambda w: {"holds": w.opens + w.more, "climb": w.rate * w.minutes, "answer": w.now + w.rate * w.minutes},
+    ask=(
+        "IP creeps by {rate:.2f} bar a minute and stands at {now:.1f} bar. The second stage opened by itself at {opens:.1f} bar. Somebody turns its adjuster stiffer, and now it holds up to {holds:.1f} bar.",
+        "Where does IP stand {minutes} minutes later?",
+    ),
+    mistakes=(
+        Mistake("the creep is cured", lambda w: w.now, "The second stage's adjuster stops no creep. Gas still comes in past the first stage's seat."),
+        Mistake("held at the old opening", lambda w: w.opens, "There the second stage opened before, and let the pressure go. It holds now, so IP climbs on."),
+        Mistake("at the new opening", lambda w: w.holds, "So far it may climb, in time. How far does it come in {minutes} minutes?"),
+        Mistake("the climb alone", lambda w: w.climb, "That is what it climbs. It climbs from where it stands now."),
+        Mistake("one minute", lambda w: w.now + w.rate, "That is where it stands after one minute. It climbs by as much each minute."),
+    ),
+    hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before: {rate:.2f} bar each minute, for {minutes} minutes, from {now:.1f} bar."),
+    working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
+    boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1)),
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 FOUND = {
@@ -216,7 +247,7 @@ BOOKKEEPING = ChoiceExercise(
 
 SHOWN = {
     "locks": "it locks", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
-    "falls": "it falls", "saw-tooth": "it saw-tooths", "free flow": "it flows freely", "cannot tell": "nobody can tell",
+    "falls": "it falls", "saw-tooth": "it makes a saw-tooth", "free flow": "it flows freely", "cannot tell": "nobody can tell",
 }
 """What a trace shows: the outcomes of a log's verdict."""
 
@@ -299,7 +330,7 @@ def plan() -> Plan:
             "say how long to watch with the gauge you have",
             "say what a second stage does as IP climbs, and why no adjuster cures creep",
         ),
-        exercises=(WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, BOOKKEEPING),
+        exercises=(WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, HIDDEN_CREEP, BOOKKEEPING),
         predictions=_predictions(),
         warm_up=(("02", "after_a_purge"), ("03", "rise_a_minute"), ("02", "other_volume")),
     )

@@ -20,11 +20,11 @@ READ_A_PANEL = QuantityExercise(
         Mistake("atmosphere for bar", lambda w: w.bar * ATM_IN_PSI, "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
     ),
     hints=(
-        "Click the control once, then use the left and right arrow keys.",
-        "The dial shows both units. Beside it stands the same pressure in psi; {bar:.1f} bar is more than {less:.0f} psi.",
+        "Put the needle on {bar:.1f} bar with the left and right arrow keys, then read the number in psi beside the dial.",
+        "One bar is a little more than 14 psi, so {bar:.1f} bar is a little more than {less:.0f} psi.",
     ),
     working=("1 bar = 14.5038 psi", "{bar:.1f} bar × 14.5038 psi/bar = {answer:.1f} psi"),
-    unit="psi", why="the dial is drawn to half a psi.",
+    unit="psi", why="half a percent is closer than anybody reads a needle.",
 )
 
 
@@ -34,7 +34,7 @@ A_STRANGE_UNIT = QuantityExercise(
     work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(
         "An old gauge is marked in kgf/cm² and reads {kgf:.1f} kgf/cm². What is that in kPa?",
-        "If you do not know the factor, press Hint: asking costs nothing.",
+        "If you do not know the factor, press Hint: the first hint costs nothing.",
     ),
     mistakes=(
         Mistake("taken as bar", lambda w: w.kgf * 100, "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
@@ -42,7 +42,7 @@ A_STRANGE_UNIT = QuantityExercise(
         Mistake("divided", lambda w: w.kgf / (100 * KGF_IN_BAR), "You divided. A kilopascal is small: there are more of them, so multiply."),
         Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
-    hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre.", "1 kgf/cm² = 98.0665 kPa."),
+    hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre: 98.07 kPa.", "There are more kPa than kgf/cm²: take the number on the gauge as often as one kgf/cm² has kPa."),
     working=("1 kgf/cm² = 98.0665 kPa", "{kgf:.1f} kgf/cm² × 98.0665 kPa per kgf/cm² = {answer:.0f} kPa"),
     unit="kPa", why="half a percent is closer than the gauge itself.",
 )

@@ -250,6 +250,8 @@ class Lesson:
         for minutes, *cells in self._said("class").cut(self._preferences, self._sheets):
             rows.append((f"{begin} to {begin + minutes}", *cells))
             begin += minutes
+        whole = f"The whole lesson takes {self.plan.minutes} minutes. This cut takes {begin}."
+        _show_text(f"<p>{whole}</p>", whole)
         _show_table(("minute", "set and show", "ask", "hands to expect", "say to each side"), rows)
 
     def class_questions(self) -> None:

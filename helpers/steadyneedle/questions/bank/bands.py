@@ -258,7 +258,7 @@ ROUND_INWARD = QuantityExercise(
 )
 
 
-def _near_the_limit(sheet: Sheet) -> Prediction:
+def prediction_by_sheet(sheet: Sheet) -> Prediction:
     """Whether a reading inside the sheet's band, but near its upper limit, passes."""
     band = sheet.band
     if band is None:
@@ -266,7 +266,7 @@ def _near_the_limit(sheet: Sheet) -> Prediction:
     low, high, gauge = band.low, band.high.to(band.low.units), COMMON_GAUGE
     uncertainty = gauge.expanded_uncertainty().to(low.units)
     digits = {"bar": 1, "psi": 0, "MPa": 3, "kPa": 0}.get(label(low.units), 2)
-    reading = Q(round((high - min((high - low) / 4, uncertainty / 2)).magnitude, digits), low.units)
+    reading = Q(round((high - min((high - low) / 4, uncertainty / 2)).magnitude, digits), str(low.units))
 
     def explain() -> str:
         verdict = judge(reading, low, high, uncertainty, "guarded")
@@ -277,7 +277,7 @@ def _near_the_limit(sheet: Sheet) -> Prediction:
 
     question = f"The needle stands at {formatted(reading)}, the band is {format_number(low.magnitude)} to {formatted(high)}. Does it pass?"
     options = {"yes": "yes, it is in the band", "no": "no", "depends": "it depends on the gauge and on the rule"}
-    return Prediction("verdict", question, options, explain, by_sheet=_near_the_limit)
+    return Prediction("verdict", question, options, explain, by_sheet=prediction_by_sheet)
 
 
 def _predictions() -> tuple[Prediction, ...]:
@@ -287,7 +287,7 @@ def _predictions() -> tuple[Prediction, ...]:
             {"hundredth": "to 0.01 bar", "fifth": "to about 0.1 bar, a fifth of a division", "division": "to 0.5 bar only"},
             f"To about a fifth of a division, here {0.5 / 5:.1f} bar. Say so when you write it down.",
         ),
-        _near_the_limit(Sheet("the example", bar(9.8), bar(10.2))),
+        prediction_by_sheet(Sheet("the example", bar(9.8), bar(10.2))),
         Prediction(
             "risk", "You add a guard band, so that fewer bad regulators pass. What happens to the good ones?",
             {"nothing": "nothing", "more": "more of them fail", "fewer": "fewer of them fail"},
@@ -304,7 +304,7 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 03."""
     return Plan(
-        number="03", title="Specification bands", minutes="60 to 90",
+        number="03", title="Specification bands", minutes="65 to 90",
         objectives=(
             "read a specification sheet: a band at a stated supply, an allowed rise over a time",
             "say inside, outside or cannot tell with this gauge",

@@ -251,7 +251,7 @@ def _predictions() -> tuple[Asked, ...]:
 def plan() -> Plan:
     """Lesson 04."""
     return Plan(
-        number="04", title="Creep and its cause", minutes="60 to 75",
+        number="04", title="Creep and its cause", minutes="70 to 90",
         objectives=(
             "tell from a trace whether a needle locks up and holds, settles, creeps, falls or makes a saw-tooth",
             "measure a rate of creep and say how sure it is",

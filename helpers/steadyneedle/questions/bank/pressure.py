@@ -358,7 +358,7 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 01."""
     return Plan(
-        number="01", title="Pressure and its units", minutes="60 to 75",
+        number="01", title="Pressure and its units", minutes="65 to 80",
         objectives=(
             "convert pressure between bar, psi, kPa, MPa, kgf/cm², atm and depth of sea water",
             "tell gauge pressure from absolute pressure, and turn one into the other",

@@ -305,7 +305,7 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 02."""
     return Plan(
-        number="02", title="How the first stage reduces", minutes="75 to 90",
+        number="02", title="How the first stage reduces", minutes="two halves of 40 to 45",
         objectives=(
             "name the forces in a first stage and find the IP where they balance",
             "predict what IP does as the cylinder empties, in each design",

@@ -25,15 +25,15 @@ STEP, LONGEST, DIVISION = 15.0, 15, 0.1
 
 
 @cache
-def first_told(rate: float = 0.0) -> int:
-    """Minutes after which a log of readings can tell whether the needle stands, by halving."""
+def first_told(division: float = DIVISION) -> int:
+    """Minutes after which readings to a division [bar] can tell that a needle holds steady, found by halving."""
     times = np.arange(0.0, LONGEST * 60 + 1e-9, STEP)
-    _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, STEP, DIVISION * BAR, 0.005 * BAR, seed=2)
+    _, readings = needle.log(times, np.full(times.size, 9.83) * BAR, STEP, division * BAR, 0.005 * BAR, seed=2)
     low, high = 1, LONGEST
     while low < high:
         middle = (low + high) // 2
         seen = slice(0, round(60 / STEP) * middle + 1)
-        verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", DIVISION))
+        verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
         low, high = (middle + 1, high) if verdict.outcome == "cannot tell" else (low, middle)
     return low
 

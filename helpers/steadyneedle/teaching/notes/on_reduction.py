@@ -97,6 +97,15 @@ def settle_note(preferences: Preferences) -> tuple[str, ...]:
     )
 
 
+def stop_words(preferences: Preferences) -> str:
+    """The rule of stopping, and what to do then."""
+    above = preferences.format(ABOVE_LIMIT)
+    return (
+        "Stop at the lowest of three readings: where the second stage opens by itself, three quarters of the gauge's "
+        f"scale, and {above} above the sheet's upper limit. Then: {AT_THE_STOP[0].lower()}{AT_THE_STOP[1:]}"
+    )
+
+
 def stop_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:
     """The rule of stopping, and where to stop watching each regulator of the sheets in use."""
     above, span = preferences.format(ABOVE_LIMIT), preferences.format(COMMON_GAUGE.span)

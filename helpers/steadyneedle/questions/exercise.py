@@ -17,6 +17,7 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking, confusions
 from steadyneedle.questions.checking import Checked, clear_of
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.shown import DialFace
 from steadyneedle.questions.wording import Text, written
 
 Givens = dict[str, Any]
@@ -85,6 +86,8 @@ class Exercise:
         where it is what is asked. Numbers are drawn again that lie within one shown digit of a boundary.
     optional : bool
         Worth a look, but no objective waits for it.
+    shows : callable or None
+        Names -> what is shown beside the words.
     version : int
         Raised when numbers, question or right answer change; answers kept under another version are put aside.
     """
@@ -101,6 +104,7 @@ class Exercise:
     boundaries: Callable[[Named], tuple[tuple[float, float, float], ...]] = lambda w: ()
     optional: bool = False
     version: int = 1
+    shows: Callable[[Named], DialFace] | None = None
 
     def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
         """Numbers for the words given, drawn again until they are fair."""
@@ -119,6 +123,10 @@ class Exercise:
     def question(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
         """Lines of the question."""
         return written(self.ask, self.names(givens), preferences)
+
+    def shown(self, givens: Givens) -> DialFace | None:
+        """What stands beside the words; None where there is nothing."""
+        return self.shows(self.names(givens)) if self.shows else None
 
     def help_lines(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
         """Hints, gentle ones first."""

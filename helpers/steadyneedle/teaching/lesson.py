@@ -13,7 +13,7 @@ import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Series, plan_of
+from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Prediction, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget, show_form
@@ -31,6 +31,8 @@ from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.learner.record import Record, today
 from steadyneedle.teaching.learner.serving import serve
 from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
+from steadyneedle.teaching.notes.markup import as_html, as_plain
+from steadyneedle.teaching.panels.bands import leading_sheet
 from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
@@ -87,8 +89,8 @@ class Lesson:
 
     def note(self, name: str) -> None:
         """Sentences whose numbers are computed, by name."""
-        lines = _one("note", name, self._module().notes(self._preferences, self._sheets))()
-        _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
+        lines = _one("note", name, self._said("on").notes(self._preferences, self._sheets))()
+        _show_text(as_html(lines), as_plain(lines))
 
     def where_am_i(self) -> None:
         """What is done and met in every lesson, this one first, and what to practise next."""
@@ -148,9 +150,10 @@ class Lesson:
         givens = exercise.givens("worked example", self.plan.number)
         steps, question = exercise.steps(givens, self._preferences), exercise.question(givens, self._preferences)
         lines = [*question, *(f"{n}. {step}" for n, step in enumerate(steps, 1))]
+        head = f"A worked example: {exercise.title}"
         asked = "".join(f"<p>{escape(line)}</p>" for line in question)
         items = "".join(f"<li>{escape(step)}</li>" for step in steps)
-        _show_text(f"{asked}<ol>{items}</ol>", "\n".join(lines))
+        _show_text(f"<h3>{escape(head)}</h3>{asked}<ol>{items}</ol>", "\n".join([head, *lines]))
 
     # panels -----------------------------------------------------------------------------------------
 
@@ -165,6 +168,8 @@ class Lesson:
     def predict(self, name: str) -> None:
         """What a learner expects, asked before the cells tagged `after:NAME` are uncovered."""
         asked, keys = self.plan.prediction(name), ("lessons", self.plan.number, "predictions", name)
+        if isinstance(asked, Prediction) and asked.by_sheet:
+            asked = asked.by_sheet(leading_sheet(self._sheets()))
         if isinstance(asked, HiddenFault):
             self._ask_what_is_wrong(asked, keys)
         elif isinstance(asked, Series):
@@ -235,7 +240,25 @@ class Lesson:
         """The lesson's own module of panels, and no other's."""
         return importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[self.plan.number]}")
 
+    def _said(self, kind: str) -> Any:
+        """The lesson's own module of sentences: `on` for everybody, `class` for the instructor."""
+        return importlib.import_module(f"steadyneedle.teaching.notes.{kind}_{MODULES[self.plan.number]}")
+
     # for the instructor -----------------------------------------------------------------------------
+
+    def class_cut(self) -> None:
+        """What to set, ask and say with a class, minute by minute."""
+        begin, rows = 0, []
+        for minutes, *cells in self._said("class").cut(self._preferences, self._sheets):
+            rows.append((f"{begin} to {begin + minutes}", *cells))
+            begin += minutes
+        whole = f"The whole lesson takes {self.plan.minutes} minutes. This cut takes {begin}."
+        _show_text(f"<p>{whole}</p>", whole)
+        _show_table(("minute", "set and show", "ask", "hands to expect", "say to each side"), rows)
+
+    def class_questions(self) -> None:
+        """The questions to ask a class, each with its answer."""
+        _show_table(("ask", "answer"), self._said("class").questions(self._preferences, self._sheets))
 
     def answers(self) -> None:
         """Every exercise with its first numbers: question, answer, tolerance, known mistakes."""

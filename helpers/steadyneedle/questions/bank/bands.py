@@ -7,10 +7,13 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
+from steadyneedle.bench.bands import judge
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
-from steadyneedle.bench.units import format_number
+from steadyneedle.bench.bands.specification import Sheet
+from steadyneedle.bench.units import Q, format_number, formatted, label
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.looked_up import LOOK_IT_UP, WHICH_RULE
 from steadyneedle.questions.bank.verdicts import ACCEPTANCE_LIMIT, GUARDED_VERDICT, PROBABILITY_VERDICT, SIMPLE_VERDICT
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
@@ -284,35 +287,45 @@ ROUND_INWARD = QuantityExercise(
 )
 
 
-def _predictions() -> tuple[Prediction, ...]:
-    def verdict() -> str:
-        uncertainty = COMMON_GAUGE.expanded_uncertainty().magnitude
-        choice = choose_gauge(COMMON_GAUGE, bar(9.8), bar(10.2))
+def prediction_by_sheet(sheet: Sheet) -> Prediction:
+    """Whether a reading inside the sheet's band, but near its upper limit, passes."""
+    band = sheet.band
+    if band is None:
+        raise ValueError(f"The sheet of {sheet.name} gives no band.")
+    low, high, gauge = band.low, band.high.to(band.low.units), COMMON_GAUGE
+    uncertainty = gauge.expanded_uncertainty().to(low.units)
+    digits = {"bar": 1, "psi": 0, "MPa": 3, "kPa": 0}.get(label(low.units), 2)
+    reading = Q(round((high - min((high - low) / 4, uncertainty / 2)).magnitude, digits), str(low.units))
+
+    def explain() -> str:
+        verdict = judge(reading, low, high, uncertainty, "guarded")
         return (
-            "It depends. Under simple acceptance it passes. "
-            f"Under guarded acceptance with a class 1.6 gauge, U = {uncertainty:.2f} bar: {choice.because}"
+            "It depends. Under simple acceptance it passes. Under guarded acceptance with a gauge from 0 to "
+            f"{formatted(gauge.span)}, class {gauge.class_percent:g}: {verdict.because}"
         )
 
+    question = f"The needle stands at {formatted(reading)}, the band is {format_number(low.magnitude)} to {formatted(high)}. Does it pass?"
+    options = {"yes": "yes, it is in the band", "no": "no", "depends": "it depends on the gauge and on the rule"}
+    return Prediction("verdict", question, options, explain, by_sheet=prediction_by_sheet)
+
+
+def _predictions() -> tuple[Prediction, ...]:
     return (
         Prediction(
             "marks", "A division is 0.5 bar. How well can you read the needle at best?",
             {"hundredth": "to 0.01 bar", "fifth": "to about 0.1 bar, a fifth of a division", "division": "to 0.5 bar only"},
-            "To about a fifth of a division, here 0.1 bar. Say so when you write it down.",
+            f"To about a fifth of a division, here {0.5 / 5:.1f} bar. Say so when you write it down.",
         ),
-        Prediction(
-            "verdict", "The needle stands at 10.1 bar, the band is 9.8 to 10.2 bar. Does it pass?",
-            {"yes": "yes, it is in the band", "no": "no", "depends": "it depends on the gauge and on the rule"},
-            verdict,
-        ),
+        prediction_by_sheet(Sheet("the example", bar(9.8), bar(10.2))),
         Prediction(
             "risk", "You add a guard band, so that fewer bad regulators pass. What happens to the good ones?",
             {"nothing": "nothing", "more": "more of them fail", "fewer": "fewer of them fail"},
-            "More of them fail. A guard band trades one risk for the other; only a better gauge lowers both.",
+            "More of them fail. A guard band lowers one risk and raises the other. Only a better gauge lowers both.",
         ),
         Prediction(
             "readings", "Fifteen people read the same needle, one after the other. What do you get?",
             {"equal": "fifteen equal readings", "part": "readings that scatter by a part of a division", "several": "readings that scatter by several divisions"},
-            "They scatter by a part of a division. The mean is better than one reading, but it cannot mend a gauge that reads high.",
+            "They scatter by a part of a division. The mean is better than one reading. But no mean can mend a gauge that reads high.",
         ),
     )
 
@@ -320,17 +333,17 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 03."""
     return Plan(
-        number="03", title="Specification bands", minutes="60 to 90",
+        number="03", title="Specification bands", minutes="65 to 90",
         objectives=(
-            "Read a specification sheet: a band at a stated supply, an allowed rise over a time.",
-            "Say inside, outside or cannot tell with this gauge.",
-            "Choose a gauge good enough for a band.",
-            "Round a limit and a reading without cheating.",
-            "State the decision rule you used.",
+            "read a specification sheet: a band at a stated supply, an allowed rise over a time",
+            "say inside, outside or cannot tell with this gauge",
+            "choose a gauge good enough for a band",
+            "round a limit and a reading without cheating",
+            "state the decision rule you used",
         ),
         exercises=(
-            LAST_DIGIT, STATED_SUPPLY, RISE_A_MINUTE, HIGHEST_READING, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
-            PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
+            LAST_DIGIT, LOOK_IT_UP, STATED_SUPPLY, RISE_A_MINUTE, HIGHEST_READING, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT,
+            GUARDED_VERDICT, WHICH_RULE, PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
         ),
         predictions=_predictions(),
         warm_up=(("01", "psi_to_bar"), ("02", "supply_way"), ("02", "ip_at_low_supply")),

@@ -5,49 +5,10 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.bank.climbing import AT_THE_STOP, BLANK_THE_PORTS, WHICH_STAGE
+from steadyneedle.questions.bank.nine_kinds import SHOWN, WHICH_TRACE
+from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Prediction, Series
-
-SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it makes a saw-tooth"}
-READINGS = 11
-"""Readings of a row, every 30 s for 5 min."""
-
-
-def _which_trace(w: Named) -> dict[str, Any]:
-    """A row to a hundredth of a bar, each reading out by a hundredth at most; a creep or a fall may be slow."""
-    slow = w.size / w.slower
-    shapes = {
-        "locks": lambda t: 0.0, "settles": lambda t: 1.2 * w.size * (1 - math.exp(-t / 0.5)), "creeps": lambda t: slow * t,
-        "falls": lambda t: -slow * t, "saw-tooth": lambda t: 1.5 * w.size - w.size * ((2 * t + w.phase) % 4),
-    }
-    row = [round(w.base + shapes[w.shows](n / 2) + 0.01 * (w.noise // 3**n % 3 - 1), 2) for n in range(READINGS)]
-    return {"row": ", ".join(f"{one:.2f}" for one in row), "first": row[4] - row[0], "last": row[10] - row[6], "answer": w.shows}
-
-
-WHICH_TRACE = ChoiceExercise(
-    name="which_trace", title="What a row of readings shows", objectives=(1,), version=2,
-    draw=lambda d: {
-        "base": d.decimal("9.4", "10.0", "0.02"), "size": d.decimal("0.12", "0.24", "0.02"), "slower": d.integer(1, 3), "shows": d.one_of(tuple(SHOWS)),
-        "phase": d.integer(0, 3), "noise": d.integer(0, 3**READINGS - 1),
-    },
-    work=_which_trace,
-    ask=("A digital gauge, read every 30 s, in bar: {row}.", "Each reading may be out by 0.01 bar. Nobody touched anything. What does IP do?"),
-    choices=SHOWS,
-    mistakes=(
-        Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then stands. A creep goes on by about as much each minute."),
-        Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last two minutes: it still rises by about as much as in the first two. A settle dies away."),
-        Mistake("any movement is a creep", lambda w: "creeps" if w.answer != "locks" else None, "A creep is a steady rise. Look which way it goes, and whether it jumps back."),
-        Mistake("movement overlooked", lambda w: "locks", "It does not stand: it moves by far more than the 0.01 bar by which a reading may be out."),
-        Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then stands. This row does not."),
-        Mistake("teeth where there are none", lambda w: "saw-tooth", "Teeth jump back at once, again and again. Nothing jumps here."),
-        Mistake("a creep where it stands", lambda w: "creeps", "From first to last it moves by no more than its readings may be out. A creep would have moved it further."),
-        Mistake("teeth overlooked", lambda w: "falls" if w.answer == "saw-tooth" else None, "It falls slowly, but then it is up again at once: a saw-tooth."),
-        Mistake("no fall", lambda w: "falls", "A fall goes down and on down. This row does not."),
-    ),
-    hints=("Compare the first two minutes with the last two.", "As far in the last two as in the first two: a creep or a fall. Almost nothing in the last two: a settle. A jump back, again and again: a saw-tooth."),
-    working=("First two minutes: {first:.2f} bar. Last two minutes: {last:.2f} bar. Then look between them for jumps.", "The answer: {right}."),
-)
 
 
 def _creep_rate(w: Named) -> dict[str, Any]:
@@ -64,7 +25,7 @@ CREEP_RATE = QuantityExercise(
     work=_creep_rate,
     ask=(
         "A needle locks up at {lock:.2f} bar and settles in the first minute. After {since} min it reads {first:.2f} bar, after {until} min {last:.2f} bar.",
-        "How fast does it creep, the settle left out?",
+        "How fast does it creep once it has settled?",
     ),
     mistakes=(
         Mistake("settle counted as creep", lambda w: (w.last - w.lock) / w.until, "You began at lock-up, so the settle is in it. Begin where it has settled."),
@@ -142,7 +103,7 @@ SURE_ENOUGH = ChoiceExercise(
 )
 
 OPENS_IN = QuantityExercise(
-    name="opens_in", title="When the second stage gives way", objectives=(4, 2), version=2,
+    name="opens_in", title="When the second stage free-flows", objectives=(4, 2), version=2,
     draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.03", "0.12", "0.01")},
     work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
     ask=(
@@ -245,12 +206,6 @@ BOOKKEEPING = ChoiceExercise(
 )
 
 
-SHOWN = {
-    "locks": "it locks", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
-    "falls": "it falls", "saw-tooth": "it makes a saw-tooth", "free flow": "it flows freely", "cannot tell": "nobody can tell",
-}
-"""What a trace shows: the outcomes of a log's verdict."""
-
 AFTER_TEN_SECONDS = {
     ("healthy", "guess"): "You guessed. Ten seconds allow no more than that.",
     ("healthy", "fairly"): "For ten seconds a healthy needle looks just like this one.",
@@ -307,9 +262,9 @@ def _predictions() -> tuple[Asked, ...]:
             "Several minutes. In one minute the needle moves by half a step, and half a step hides in the reading.",
         ),
         Prediction(
-            "opening", "IP creeps. Which second stage gives way first?",
+            "opening", "IP creeps. Which second stage opens by itself first?",
             {"unbalanced": "the unbalanced one", "balanced": "the balanced one", "both": "both at one pressure"},
-            "The unbalanced one: IP pushes on its whole orifice. A balanced one holds longer. It hides the creep and relieves late.",
+            "The unbalanced one: IP pushes on its whole orifice. A balanced one holds longer, so it hides the creep and opens late.",
         ),
         Prediction(
             "bookkeeping", "A weep at the rim of the diaphragm and a needle that climbs. Does the weep make it climb?",
@@ -323,14 +278,17 @@ def _predictions() -> tuple[Asked, ...]:
 def plan() -> Plan:
     """Lesson 04."""
     return Plan(
-        number="04", title="Creep and its cause", minutes="60 to 75",
+        number="04", title="Creep and its cause", minutes="70 to 90",
         objectives=(
-            "tell from a trace whether a needle locks, settles, creeps, falls or saw-tooths",
+            "tell from a trace whether a needle locks up and holds, settles, creeps, falls or makes a saw-tooth",
             "measure a rate of creep and say how sure it is",
             "say how long to watch with the gauge you have",
-            "say what a second stage does as IP climbs, and why no adjuster cures creep",
+            "say what a second stage does as IP climbs, why no adjuster cures a creep, and what to do about it",
         ),
-        exercises=(WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, HIDDEN_CREEP, BOOKKEEPING),
+        exercises=(
+            WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, HIDDEN_CREEP,
+            BLANK_THE_PORTS, AT_THE_STOP, BOOKKEEPING, WHICH_STAGE,
+        ),
         predictions=_predictions(),
         warm_up=(("02", "after_a_purge"), ("03", "rise_a_minute"), ("02", "other_volume")),
     )

@@ -8,10 +8,12 @@ from typing import Any
 import numpy as np
 
 from steadyneedle.bench.bands.rounding import convert_band
+from steadyneedle.bench.regulators import SEA_METRE
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
+from steadyneedle.questions.bank.dials import KPA_AND_KGF, READ_THE_DIAL
 from steadyneedle.questions.checking import as_shown
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
@@ -177,7 +179,7 @@ def _outward(w: Named) -> dict[str, Any]:
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2,
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2, optional=True,
     draw=_draw_band,
     work=_outward,
     ask=(
@@ -354,14 +356,14 @@ USABLE_AIR = QuantityExercise(
 def _predictions() -> tuple[Prediction, ...]:
     def content() -> str:
         at_300, at_200 = gas.cylinder_content(0.012, _pascal(300, 200))
-        return f"Less: {at_300 / at_200:.2f} times. Above 200 bar air is harder to squeeze than an ideal gas."
+        return f"Less: {at_300 / at_200:.2f} times. At such pressures air is harder to squeeze than an ideal gas."
 
     psi = convert_band(bar(9.8), bar(10.2), "psi", 1)
     return (
         Prediction(
             "dial", "The needle stands at 9.8 bar. About how many psi is that?",
             {"98": "98 psi", "112": "112 psi", "142": "142 psi", "150": "150 psi"},
-            "142 psi. Multiply by 14.5. The 150 psi that people like to quote is 10.3 bar: half a bar too high.",
+            f"{9.8 * BAR_IN_PSI:.0f} psi. Multiply by {BAR_IN_PSI:.1f}. The 150 psi that people like to quote are {150 * PSI_IN_BAR:.1f} bar: {150 * PSI_IN_BAR - 9.8:.1f} bar too high.",
         ),
         Prediction(
             "rulers", "Which three units lie so close together that people mix them up?",
@@ -371,12 +373,12 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "depth", "You take the regulator to 30 m. Its IP over ambient stays the same. What does the absolute IP do?",
             {"stays": "it stays the same", "rises": "it rises by 3 bar", "falls": "it falls by 3 bar"},
-            "It rises by 3 bar, with ambient. The gauge, which lives in the same ambient pressure, still reads the same. A sealed chamber can add a little: lesson 02.",
+            f"It rises by {30 * SEA_METRE / BAR:.0f} bar, with ambient. The gauge is surrounded by the same ambient pressure, so it still reads the same. A sealed spring chamber can add a little: see lesson 02.",
         ),
         Prediction(
             "two_lines", "A sheet says 9.8 to 10.2 bar, and beside it 145 to 150 psi. Are they the same band?",
             {"same": "yes, one is only converted", "higher": "no, the psi band is higher", "lower": "no, the psi band is lower"},
-            f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at 9.9 bar passes on the bar line and fails on the psi line.",
+            f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at {(9.8 + 145 * PSI_IN_BAR) / 2:.1f} bar passes on the bar line and fails on the psi line.",
             look=TABLE,
         ),
         Prediction(
@@ -390,16 +392,16 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 01."""
     return Plan(
-        number="01", title="Pressure and its units", minutes="60 to 75",
+        number="01", title="Pressure and its units", minutes="65 to 80",
         objectives=(
-            "Convert pressure between bar, psi, kPa, MPa, kgf/cm², atm and depth of sea water.",
-            "Tell gauge pressure from absolute pressure, and turn one into the other.",
-            "Read a dial with two scales.",
-            "Say what a rounded conversion costs.",
-            "Say what a cylinder really holds.",
+            "convert pressure between bar, psi, kPa, MPa, kgf/cm², atm and depth of sea water",
+            "tell gauge pressure from absolute pressure, and turn one into the other",
+            "read a dial with two scales",
+            "say what a rounded conversion costs",
+            "say what a cylinder really holds",
         ),
         exercises=(
-            READ_THE_DIVISIONS, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
+            READ_THE_DIVISIONS, READ_THE_DIAL, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, KPA_AND_KGF, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
             DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, RULE_OF_THUMB, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
         predictions=_predictions(),

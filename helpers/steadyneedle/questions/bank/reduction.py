@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from steadyneedle.bench.regulators import in_words, lock_up
+from steadyneedle.bench.regulators import SEA_METRE, in_words, lock_up
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import first_stage, gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
-from steadyneedle.questions.bank.under_flow import AFTER_A_PURGE, DROOP, OTHER_SUPPLY, OTHER_VOLUME, UNDER_FLOW
+from steadyneedle.questions.bank.under_flow import (
+    AFTER_A_PURGE,
+    DROOP,
+    OTHER_SUPPLY,
+    OTHER_VOLUME,
+    SIZE_A_LEAK,
+    UNDER_FLOW,
+    climb,
+)
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
 
@@ -44,7 +52,7 @@ OPPOSITE = {"opens": "shuts", "shuts": "opens"}
 
 def _which_way(w: Named) -> dict[str, Any]:
     force = w.force if w.force != "supply" else "the supply"
-    ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve?"
+    ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve on the whole?"
     unbalanced = "opens" if FirstStage.named(w.design).kind == "piston" else "shuts"
     return {"kind": kind_of(w.design), "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
 
@@ -254,7 +262,11 @@ AFTER_TURNING = QuantityExercise(
 def _predictions() -> tuple[Prediction, ...]:
     def cold() -> str:
         fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
-        return f"About {fall:.0f} °C colder. That is why water freezes in a first stage."
+        return f"About {fall:.0f} °C colder. That is why water can freeze in a first stage."
+
+    def leak() -> str:
+        hole = next(one / 10 for one in range(5, 60) if climb(one / 10, 200, 100) >= 0.0475)
+        return f"About {hole:.1f} thousandths of a millimetre at 200 bar, where the gas fills 100 mL. You cannot see it. A hair is many times as thick."
 
     return (
         Prediction(
@@ -265,18 +277,18 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "supply", "Hazel is an unbalanced diaphragm. The cylinder empties from 200 to 50 bar. What does its IP do?",
             {"falls": "it falls", "stays": "it stays", "rises": "it rises"},
-            f"It rises, from {gauge('Hazel', 200):.1f} to {gauge('Hazel', 50):.1f} bar: supply helps to shut Hazel's valve, and that help is gone. Low on air does not mean low IP in every design.",
+            f"It rises, from {gauge('Hazel', 200):.1f} to {gauge('Hazel', 50):.1f} bar. The supply helps to shut Hazel's valve, and now most of that help is gone. A low cylinder does not mean a low IP in every design.",
         ),
         Prediction(
             "depth", "A regulator with an open chamber is taken to 40 m. What does its IP gauge, beside it, read?",
             {"more": "about 4 bar more", "same": "the same", "less": "about 4 bar less"},
-            "The same. Ambient presses on the spring side as much as on the gauge. Absolute IP is 4 bar higher. Linden's plunger adds a little over ambient too.",
+            f"The same. Ambient pressure presses on the spring side as much as on the gauge. Absolute IP is {40 * SEA_METRE / BAR:.0f} bar higher. With Linden's plunger, IP over ambient rises a little as well: by {gauge('Linden', 200, 40) - gauge('Linden', 200):.2f} bar.",
             look=TABLE,
         ),
         Prediction(
             "droop", "You draw air. What must happen to IP before the valve can open?",
             {"fall": "it must fall below lock-up", "rise": "it must rise above lock-up", "nothing": "nothing: the valve opens by itself"},
-            "It must fall: only then does the spring win and lift the valve. That fall is called droop.",
+            "It must fall: only then is the spring stronger and lifts the valve. The fall of IP under flow is called droop.",
         ),
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",
@@ -286,7 +298,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "leak", "How wide is the hole that makes a needle creep by 0.05 bar a minute?",
             {"millimetre": "about a millimetre", "tenth": "about a tenth of a millimetre", "thousandths": "about two thousandths of a millimetre"},
-            "About 1.6 thousandths of a millimetre. You cannot see it. A hair is forty times as thick.",
+            leak,
         ),
         Prediction(
             "bench", "A sound Juniper, purged for a few seconds. What does the needle do in the half minute after?",
@@ -300,7 +312,7 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 02."""
     return Plan(
-        number="02", title="How the first stage reduces", minutes="75 to 90",
+        number="02", title="How the first stage reduces", minutes="two halves of 40 to 45",
         objectives=(
             "name the forces in a first stage and find the IP where they balance",
             "predict what IP does as the cylinder empties, in each design",
@@ -310,7 +322,7 @@ def plan() -> Plan:
         ),
         exercises=(
             WHICH_WAY, LOCK_UP, SUPPLY_WAY, IP_AT_LOW_SUPPLY, DEPTH_CHANGES, SET_IT, AFTER_TURNING, DROOP, UNDER_FLOW,
-            OTHER_VOLUME, OTHER_SUPPLY, AFTER_A_PURGE,
+            SIZE_A_LEAK, OTHER_VOLUME, OTHER_SUPPLY, AFTER_A_PURGE,
         ),
         predictions=_predictions(),
         warm_up=(("01", "gauge_to_absolute"), ("01", "psi_to_bar"), ("01", "absolute_at_depth")),

@@ -1,4 +1,4 @@
-"""Lesson 00: run a cell, move a control, type an answer with its unit, find help."""
+"""Lesson 00: open a lesson, move a control, type an answer with its unit, find help."""
 
 from __future__ import annotations
 
@@ -53,16 +53,16 @@ def plan() -> Plan:
     return Plan(
         number="00", title="Start here", minutes="15 to 20",
         objectives=(
-            "Run a cell, move a control and read what it says.",
-            "Type an answer with its unit.",
-            "Find help, and see which objectives you have met and what to practise next.",
+            "open a lesson, move a control and read what it says",
+            "type an answer with its unit",
+            "find help, and see which objectives you have met and what to practise next",
         ),
         exercises=(READ_A_PANEL, A_STRANGE_UNIT),
         predictions=(
             Prediction(
                 "gauge", "A needle stands at 10 bar. Is the number in psi larger or smaller?",
                 {"larger": "larger", "smaller": "smaller", "same": "the same"},
-                "Larger. A psi is a small unit: it takes 14.5 of them to make one bar. So 10 bar is 145 psi.",
+                f"Larger. A psi is a small unit: it takes {BAR_IN_PSI:.1f} of them to make one bar. So 10 bar is {10 * BAR_IN_PSI:.0f} psi.",
             ),
         ),
     )

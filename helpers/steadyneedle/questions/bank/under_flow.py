@@ -98,6 +98,26 @@ def climb(hole: float, supply: float, volume: float) -> float:
     return round(float(climb_through_hole(Q(hole, "um"), Q(supply, "bar"), Q(volume, "mL")).magnitude), 3)
 
 
+SIZE_A_LEAK = QuantityExercise(
+    name="size_a_leak", title="How wide is the hole?", objectives=(5,),
+    draw=lambda d: {"hole": d.decimal("1.2", "5.0", "0.1"), "supply": d.one_of((100, 120, 150, 250, 300)), "volume": d.one_of((40, 50, 60, 140, 150))},
+    work=lambda w: {"rate": climb(w.hole, w.supply, w.volume), "answer": w.hole},
+    ask=(
+        "A needle climbs by {rate:.3f} bar a minute. The supply is {supply} bar, and the low-pressure side holds {volume} mL.",
+        "How wide is the hole? Find it with the controls of the figure in this section. Type micrometres, for example 7.5 µm.",
+    ),
+    mistakes=(
+        Mistake("volume left as it was", lambda w: w.hole * (100 / w.volume) ** 0.5, "You left the low-pressure side at 100 mL. Set it to {volume} mL, then look for the hole again."),
+        Mistake("supply left as it was", lambda w: w.hole * (w.supply / 200) ** 0.5, "You left the supply at 200 bar. Set it to {supply} bar, then look for the hole again."),
+        Mistake("both left as they were", lambda w: w.hole * (w.supply / 200 * 100 / w.volume) ** 0.5, "You left supply and volume as they were. Set both, then look for the hole again."),
+        Mistake("scaled in proportion", lambda w: 1.6 * w.rate / climb(1.6, w.supply, w.volume), "You scaled the width in proportion to the climb. The gas passes through the area: twice as wide a hole passes four times as much."),
+    ),
+    hints=("Set the supply and the low-pressure side of the figure first.", "Then move the hole until the sentence of the figure names the climb: {rate:.3f} bar/min."),
+    working=("Set {supply} bar and {volume} mL, then move the hole until the sentence says {rate:.3f} bar/min.", "Width of the hole = {answer:.1f} µm"),
+    kind="length", unit="um", relative=0.035, why="the figure moves in steps of a tenth of a micrometre.", figures=2, reading=False,
+)
+
+
 def _other_volume(w: Named) -> dict[str, Any]:
     rate = climb(w.hole, w.supply, w.known)
     return {"rate": rate, "answer": rate * w.known / w.volume}
@@ -126,7 +146,7 @@ def _other_supply(w: Named) -> dict[str, Any]:
 
 
 OTHER_SUPPLY = QuantityExercise(
-    name="other_supply", title="The same leak at low supply", objectives=(5, 2), version=3,
+    name="other_supply", title="The same leak at low supply", objectives=(5, 2), version=3, optional=True,
     draw=lambda d: {"hole": d.decimal("2.5", "6.0", "0.1"), "supply": d.integer(18, 24) * 10, "volume": d.one_of((50, 60, 80)), "low": d.integer(11, 20) * 2},
     work=_other_supply,
     ask=(

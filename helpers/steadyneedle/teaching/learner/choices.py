@@ -33,7 +33,7 @@ class PreferencesSession:
                 _field("decimal", "Decimal mark", DECIMALS, decimal),
                 _field("first", "Unit that stands first", FIRST, preferences.first),
             ),
-            buttons=(Button("keep", "Show me"),),
+            buttons=(Button("keep", "Save"),),
             enter="keep",
             message=kept if self._progress.entry("choices", fields=CHOICES) else Message(),
             version=1,

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import datetime
+from functools import lru_cache
 from typing import Any
 
 from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
+from steadyneedle.questions.shown import DialFace
+from steadyneedle.teaching.figures.dial import dial_asked
+from steadyneedle.teaching.figures.drawing import png_of
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
 from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
@@ -21,6 +25,12 @@ def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Prefere
         return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept))
     unit = label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
     return TextField("answer", f"Your answer, in {unit or 'numbers'}", kept)
+
+
+@lru_cache(maxsize=32)  # a form is viewed after each act, and its picture stays
+def picture_of(face: DialFace) -> Picture:
+    """What a question shows, painted."""
+    return Picture(png_of(dial_asked(face).figure({})), face.text, face)
 
 
 SHOWN = {"right": "Right", "known mistake": "Not yet", "off": "Not yet", "not read": "Not read yet"}
@@ -60,6 +70,7 @@ class PracticeSession:
         """The form as it stands."""
         state, preferences = self._state(), self._progress.preferences()
         givens = self.givens(state)
+        shown_face = self._exercise.shown(givens)
         hints = self._exercise.help_lines(givens, preferences)
         shown = min(int(state.get("hints", 0)), len(hints))
         solved = bool(state.get("solution"))
@@ -79,6 +90,7 @@ class PracticeSession:
             hints=tuple(hints[:shown]),
             solution=tuple(self._exercise.steps(givens, preferences)) if solved else (),
             version=int(state.get("attempt", 0)),
+            picture=picture_of(shown_face) if shown_face else None,
         )
 
     def _message(self, state: dict[str, Any], givens: dict[str, Any]) -> Message:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -43,9 +44,33 @@ def classes() -> tuple[str, ...]:
     return tuple(f"{c:g}" for c in datasets.table("gauge_classes", ("class_percent",))["class_percent"])
 
 
-def usable(sheets: Sheets) -> dict[str, Sheet]:
+def usable(sheets: Mapping[str, Sheet]) -> dict[str, Sheet]:
     """The sheets that give a band of intermediate pressure."""
     return {name: sheet for name, sheet in sheets.items() if sheet.has_band}
+
+
+def leading_sheet(sheets: Mapping[str, Sheet]) -> Sheet:
+    """The sheet that figures and questions begin with: Juniper's among the example's, else the first with a band."""
+    there = usable(sheets)
+    return there.get("Juniper") or next(iter(there.values()))
+
+
+def gauge_of(sheet: Sheet) -> Gauge:
+    """The gauge that a sheet asks for; a common one where it names none in full."""
+    return sheet.gauge() or COMMON_GAUGE
+
+
+def limits_of(sheet: Sheet) -> tuple[float, float]:
+    """Both limits of a sheet's band, bar."""
+    if sheet.ip_low is None or sheet.ip_high is None:
+        raise ValueError(f"The sheet of {sheet.name} gives no band.")
+    return float(sheet.ip_low.to("bar").magnitude), float(sheet.ip_high.to("bar").magnitude)
+
+
+def spread_of(sheet: Sheet) -> Any:
+    """How far the lock-up of an invented lot of regulators scatters: three tenths of the band's width."""
+    low, high = limits_of(sheet)
+    return Q(round(0.3 * (high - low), 3), "bar")
 
 
 class _UnderANeedle:
@@ -84,11 +109,12 @@ class _UnderANeedle:
         return self.preferences.localise(words)
 
     def controls(self) -> tuple[Slider | Choice, ...]:
-        name = "Juniper" if "Juniper" in self.sheets else next(iter(self.sheets))
-        first = self.sheets[name]
+        first = leading_sheet(self.sheets)
+        name = first.name
         own = f"{first.gauge_class.magnitude:g}" if first.gauge_class is not None else "1.6"
         step = 0.05 if self.high - self.low <= 6 else 0.1
-        start = min(max(10.1, self.low), self.high)
+        low, high = limits_of(first)
+        start = round(round((low + 3 * high) / 4 / step) * step, 4)
         options = classes() if own in classes() else (*classes(), own)
         rules = tuple(RULE_LABELS[rule] for rule in RULES)
         return (
@@ -106,10 +132,11 @@ def verdict_panel(preferences: Preferences, sheets: Sheets) -> Panel:
     return ScenePanel(title, made.controls(), made.compute, made.describe, scene=made.scene, row=made.row)
 
 
-def risk_panel(preferences: Preferences) -> Panel:
-    """Guard band against the two risks, for regulators whose lock-up scatters (invented)."""
-    low, high, mean, spread = 9.8, 10.2, 10.0, 0.12
-    guards = np.linspace(0, 0.12, 25)
+def risk_panel(preferences: Preferences, sheet: Sheet) -> Panel:
+    """Guard band against the two risks, for regulators whose lock-up scatters (invented) around a sheet's band."""
+    low, high = limits_of(sheet)
+    mean, spread = (low + high) / 2, float(spread_of(sheet).magnitude)
+    guards = np.linspace(0, spread, 25)
 
     @lru_cache(maxsize=64)
     def curves_at(standard: float) -> np.ndarray:
@@ -133,8 +160,8 @@ def risk_panel(preferences: Preferences) -> Panel:
         )
 
     controls = (
-        Slider("guard", "Guard band on each side", 0, 0.12, 0.01, "bar", 0.0),
-        Slider("expanded", "Expanded uncertainty U", 0.04, 0.4, 0.02, "bar", 0.12),
+        Slider("guard", "Guard band on each side", 0, spread, spread / 12, "bar", 0.0),
+        Slider("expanded", "Expanded uncertainty U", spread / 3, 10 * spread / 3, spread / 6, "bar", spread),
     )
     return DrawnPanel(
         "Guard band and the two risks",
@@ -283,7 +310,7 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 03, by name."""
     return {
         "verdict": lambda: verdict_panel(preferences, sheets()),
-        "risk": lambda: risk_panel(preferences),
+        "risk": lambda: risk_panel(preferences, leading_sheet(sheets())),
         "marks": lambda: marks_panel(preferences),
         "readings": lambda: readings_panel(preferences),
     }
@@ -298,6 +325,6 @@ def tables(preferences: Preferences, sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 03, by name."""
     return {
         "sheets": lambda: sheet_rows(preferences, sheets()),
-        "budget": lambda: budget_rows(preferences, COMMON_GAUGE),
+        "budget": lambda: budget_rows(preferences, gauge_of(leading_sheet(sheets()))),
         "rules": rule_rows,
     }

@@ -46,6 +46,7 @@ SENTENCE = "{design} on the bench, {seconds} s: the gauge shows {ip} bar, the su
 """The picture's alternative text; the page fills in the numbers."""
 
 FAULT_WORDS = {SOUND: "nothing wrong", SURPRISE: "a surprise"}
+SEVERITY_WORDS = {"plain": "medium"}
 """Words for what is no fault of the table."""
 
 
@@ -161,9 +162,9 @@ class ShownBench:
     def wrong(self) -> str:
         """What is wrong with it, where it is told."""
         if not self.told:
-            return "What is wrong is hidden."
+            return "The fault is hidden."
         names = [Fault.named(key).name for key in self.bench.under_test.faults()]
-        return f"Wrong with it: {' and '.join(names)}." if names else "Nothing is wrong with it."
+        return f"Fault: {' and '.join(names)}." if names else "No fault: it is sound."
 
     def valves(self) -> str:
         """How the handwheel and the bleed screw stand."""
@@ -237,7 +238,7 @@ def _options(under_test: UnderTest) -> dict[str, list[tuple[str, str]]]:
         "design": [(name, name) for name in FirstStage.names()],
         "fault": faults,
         "other": faults,
-        "severity": [(name, name) for name in SEVERITIES],
+        "severity": [(name, SEVERITY_WORDS.get(name, name)) for name in SEVERITIES],
         "range": [(name, name) for name in RANGES],
     }
 

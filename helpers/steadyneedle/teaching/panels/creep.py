@@ -134,7 +134,7 @@ def watch_panel(preferences: Preferences) -> Panel:
 def opening_panel(preferences: Preferences) -> Panel:
     """Second stages against IP."""
     pressures = np.arange(8.0, 17.01, 0.25)
-    stages = {name: SecondStage.named(name) for name in ("Sedge", "Reed")}
+    stages = {name: SecondStage.named(name) for name in ("Sedge", "Willow")}
 
     def compute(intermediate: float, adjuster: float) -> opening_figure.OpeningPicture:
         springs = {n: s.spring + adjuster / 100 * (s.stiffest - s.spring) for n, s in stages.items()}
@@ -147,7 +147,7 @@ def opening_panel(preferences: Preferences) -> Panel:
 
     def describe(result: opening_figure.OpeningPicture) -> str:
         parts = []
-        for name, kind in (("Sedge", "unbalanced"), ("Reed", "balanced")):
+        for name, kind in (("Sedge", "unbalanced"), ("Willow", "balanced")):
             effort = result.efforts[name]
             does = f"cracks at {preferences.number(effort, 1)} mbar" if effort > 0 else "flows by itself"
             parts.append(f"{name}, {kind}, {does} and opens at {preferences.number(result.opens[name], 1)} bar")

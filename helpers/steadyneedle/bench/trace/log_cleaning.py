@@ -315,9 +315,18 @@ def _spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
             lasts = time[width + 1 :] - time[: -width - 1]
             lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
             found[1 + k : bars.size - width + k] |= lone
+    found &= ~_in_turn(found)
     for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
         off_end = abs(bars[end] - bars[beside])
         lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
-        # a first reading far below is the needle on its way up
-        found[end] |= bool(lone_end and not (end == 0 and bars[0] < 0.8 * bars[1]))
+        # a first reading below the rest is the needle on its way up, or the rise that is asked about
+        found[end] |= bool(lone_end and not (end == 0 and bars[0] < bars[1]))
     return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)
+
+
+def _in_turn(found: np.ndarray) -> np.ndarray:
+    """Those that come every second reading: purges read as they come, not slips."""
+    beside = np.zeros(found.size, bool)
+    beside[2:] |= found[:-2] & ~found[1:-1]
+    beside[:-2] |= found[2:] & ~found[1:-1]
+    return found & beside

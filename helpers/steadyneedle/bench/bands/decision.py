@@ -187,9 +187,9 @@ def _because(outcome: str, facts: _Facts) -> str:
     asked = f"the rule asks {format_chance(facts.required)}"
     if outcome == "cannot tell":
         fails = format_chance(1 - facts.required)
-        return f"{reading} in the band {band}: {chance}; {asked} to pass and at most {fails} to fail."
+        return f"{reading} against the band {band}: {chance}; {asked} to pass and at most {fails} to fail."
     passes = "enough to pass" if outcome == "inside" else "low enough to fail"
-    return f"{reading} in the band {band}: {chance}, {passes}; {asked}."
+    return f"{reading} against the band {band}: {chance}, {passes}; {asked}."
 
 
 def _guarded_words(outcome: str, facts: _Facts) -> str:

@@ -32,6 +32,7 @@ WIDTH, HEIGHT = 860, 340
 """Size of a picture, in pixels."""
 
 STYLE: Any = {
+    "text.parse_math": False,  # names and sources from a sheet are shown as they stand, dollar signs too
     "figure.facecolor": GROUND,
     "axes.facecolor": GROUND,
     "savefig.facecolor": GROUND,

@@ -22,7 +22,8 @@ class _Words(click.Group):
 
 
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
-A_FOLDER = click.Path(path_type=Path)
+A_PATH = click.Path(path_type=Path, readable=False)
+"""Whatever is named: what stands in the way is said in words of ours."""
 WORK_FOLDER = "steady-needle-work"
 OPTIONS = {
     "columns": " Or say what the columns hold: --columns time_s,pressure_bar.",
@@ -41,8 +42,8 @@ def words() -> None:
 
 
 @words.command(short_help="Open the lessons in a browser.")
-@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
-@click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
+@click.argument("folder", type=A_PATH, default=WORK_FOLDER)
+@click.option("--sheets", type=A_PATH, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
@@ -90,8 +91,10 @@ def study(
             folder, left.lesson, tell, view=view, browser=not no_browser, port=port,
             sheets=sheets, instructor=instructor, ground=left.ground,
         )  # fmt: skip
-    except (workplace.WorkplaceError, running.PortError, OSError) as error:
+    except (workplace.WorkplaceError, running.PortError) as error:
         refuse(str(error))
+    except OSError as error:
+        refuse(f"{error.filename or folder} cannot be read or written: {error.strerror or error}.")
     except running.LaunchError as error:
         tell(str(error))
         status = TO_MEND
@@ -99,7 +102,7 @@ def study(
 
 
 @words.command(short_help="Check specification sheets.")
-@click.argument("folder", type=A_FOLDER, required=False)
+@click.argument("folder", type=A_PATH, required=False)
 def sheets(folder: Path | None) -> None:
     """Check specification sheets: list what is accepted, say everything that is wrong.
 
@@ -111,7 +114,7 @@ def sheets(folder: Path | None) -> None:
 
 
 @words.command(short_help="Check that this machine can run the lessons.")
-@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
+@click.argument("folder", type=A_PATH, default=WORK_FOLDER)
 def ready(folder: Path) -> None:
     """Check that this machine can run the lessons, a line for each thing.
 
@@ -130,12 +133,12 @@ def ready(folder: Path) -> None:
 
 
 @words.command(short_help="Judge a gauge log: conforms or not; locks, settles, creeps, falls, or cannot tell.")
-@click.argument("log", type=click.Path(path_type=Path))
+@click.argument("log", type=A_PATH)
 @click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
-@click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
+@click.option("--sheets", "folder", type=A_PATH, help="Folder of your own sheets; needs --sheet.")
 @click.option("--columns", help="What the columns hold, for example time_ms,skip,pressure_bar.")
 @click.option("--decimal", type=click.Choice(["comma", "point"]), help="The decimal mark, where no number shows it.")
-@click.option("--picture", type=click.Path(path_type=Path), help="Write a picture of the log and the verdict, PNG.")
+@click.option("--picture", type=A_PATH, help="Write a picture of the log and the verdict, PNG.")
 @click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
 def trace(
     log: Path,

@@ -10,7 +10,7 @@ from steadyneedle.terminal import DONE, TO_MEND, refuse, tell
 
 
 @click.command(short_help="For developers: lessons and computed datasets afresh.")
-@click.argument("folder", type=click.Path(path_type=Path), required=False)
+@click.argument("folder", type=click.Path(path_type=Path, readable=False), required=False)
 @click.option(
     "--datasets", "name", is_flag=False, flag_value="all", metavar="[NAME]",
     help="Compute datasets instead, all or the one named.",

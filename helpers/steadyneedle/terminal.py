@@ -7,6 +7,8 @@ from typing import NoReturn
 
 import click
 
+from steadyneedle.foundation.text_files import printable
+
 DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
 
 
@@ -31,5 +33,5 @@ def place(path: Path) -> Path:
     except FileNotFoundError:
         refuse("The folder you stand in is gone. Change to another one, then type the line again.")
     except (OSError, ValueError) as error:
-        refuse(f"{str(path)[:60]}… cannot be a name here: {getattr(error, 'strerror', None) or error}.")
+        refuse(f"{printable(str(path))} cannot be used: {getattr(error, 'strerror', None) or error}. Name another.")
     return whole

@@ -19,6 +19,7 @@ HEAD = 200
 """Lines that show what stands between columns."""
 
 _SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+_UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff]")
 _MARKS = ("\t", ";", "|", ",")
 _TWO_NUMBERS = re.compile(r"^\s*[+-]?[\d:.,]+\s+[+-]?[\d.,]+\s*$")
 
@@ -91,19 +92,22 @@ def decoded(data: bytes, name: str) -> Text:
     if data.startswith(_SPREADSHEETS):
         raise TextFileError(f"{name} is a spreadsheet, whatever its name ends with. Open it and save the table as CSV.")
     text, encoding = _with_encoding(data, name)
+    text = plain_signs(text)
     head = re.sub(r"\s", "", text[:4096])
     unseen = 0 if head.isprintable() else sum(not sign.isprintable() for sign in head)
     if "\0" in text or unseen > max(3, len(head) / 20):
         raise TextFileError(f"{name} is no text file. Export the table as CSV first.")
-    return Text(plain_ends(text), encoding)
+    return Text(text, encoding)
 
 
-def plain_ends(text: str) -> str:
-    """Text with a newline alone at the end of each line; looking for what is not there costs least.
+def plain_signs(text: str) -> str:
+    """Text with a newline alone at the end of each line, and without signs of no width that copying leaves in a table.
 
-    >>> plain_ends("a\\r\\nb\\rc\\n")
+    >>> plain_signs("a\\r\\nb\\rc\\u200e\\n")
     'a\\nb\\nc\\n'
     """
+    if not text.isascii():
+        text = _UNSEEN.sub("", text)
     return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in text else text
 
 

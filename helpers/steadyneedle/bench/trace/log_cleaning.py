@@ -2,30 +2,19 @@
 
 from __future__ import annotations
 
-import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from steadyneedle.bench.trace.log_numbers import LogError
+from steadyneedle.bench.trace.log_outliers import ENOUGH, longest_in_order, spikes
 from steadyneedle.foundation.text_files import printable
 
 HIGHEST = 1000.0
 """bar; no log of a first stage holds more."""
 
 FEWEST = 3
-ENOUGH = 7
-"""RawLog from which on one can be told to stand apart."""
-
-SPIKE = 0.3
-"""bar; a lone reading further off than this, and than eight times the usual scatter, is a spike (our choice)."""
-
-AGREE = 0.2
-"""Share of how far it is off, by which the readings beside a spike may differ: a needle settles meanwhile."""
-
-SHORTEST_PURGE = 0.7
-"""s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
 
 APART = 5.0
 """Usual steps between the first or the last time and the next to it: more, and it stands apart (our choice)."""
@@ -66,7 +55,7 @@ class RawLog:
 
 @dataclass
 class Cleaned:
-    """RawLog that can be used, what was left out by reason, sentences that name it, and what to say first."""
+    """Readings that can be used, what was left out by reason, sentences that name it, and what to say first."""
 
     time: np.ndarray
     pressure: np.ndarray
@@ -118,7 +107,7 @@ def cleaned(readings: RawLog) -> Cleaned:
 
 
 class _Work:
-    """RawLog on their way to being clean."""
+    """Readings on their way to being clean."""
 
     def __init__(self, readings: RawLog) -> None:
         self.all, self.kept = readings, np.arange(readings.time.size)
@@ -165,9 +154,10 @@ class _Work:
         """A lone pressure beyond anything; several are another unit."""
         high = np.abs(self.pressure) > HIGHEST
         if high.any() and (high.sum() > 1 or self.kept.size < ENOUGH):
-            worst = float(np.abs(self.pressure).max())
+            worst = int(np.argmax(np.abs(self.pressure)))
             raise LogError(
-                f"A pressure of {worst:.4g} bar stands in the log: more than {HIGHEST:.0f} bar. Check the unit."
+                f"{self.all.row(int(self.kept[worst]))}: a pressure of {self.pressure[worst]:.4g} bar, beyond "
+                f"{HIGHEST:.0f} bar. Check the unit, or take such rows out."
             )
         self.drop(high, "spike", self._apart)
 
@@ -183,9 +173,14 @@ class _Work:
     def drop_disorder(self) -> None:
         """As few rows as possible, so that the rest is in order of time."""
         time = self.time
-        if time.size < 2 or (np.diff(time) > 0).all():
+        forward = np.diff(time) > 0
+        if forward.all():
             return
-        keep = _longest_in_order(time)
+        if time.size >= ENOUGH and forward.mean() < 0.1 and (np.diff(time) < 0).mean() > 0.8:
+            raise LogError(
+                "The times run backward: the newest row stands first. Sort the rows by time, then try again."
+            )
+        keep = longest_in_order(time)
         again = ~keep & np.isin(time, time[keep])
         self.drop(again, "repeated time", self._time_sentence("is that of another row"))
         backward = ~keep[~again]
@@ -203,7 +198,7 @@ class _Work:
 
     def drop_spikes(self) -> None:
         """Lone pressures far from those beside them."""
-        self.drop(_spikes(self.time, self.pressure), "spike", self._apart)
+        self.drop(spikes(self.time, self.pressure), "spike", self._apart)
 
     def result(self) -> Cleaned:
         """What is left, or why it is too little."""
@@ -243,7 +238,7 @@ class _Work:
 def _refuse_swapped(work: _Work) -> None:
     """Pressures that climb like a clock, beside times that do not."""
     time, pressure = work.time, work.pressure
-    if time.size < ENOUGH:
+    if time.size < ENOUGH or (time == time[0]).all():
         return
     if float((np.diff(time) > 0).mean()) >= 0.8:
         return
@@ -254,79 +249,3 @@ def _refuse_swapped(work: _Work) -> None:
             "The pressures climb in even steps as times do, and the times do not: the two columns look swapped. "
             "Check the header."
         )
-
-
-def _longest_in_order(time: np.ndarray) -> np.ndarray:
-    """Which times form the longest series that only rises; of two series as long, the more even one nearby."""
-    ends: list[float] = []
-    last: list[int] = []
-    before = np.full(time.size, -1)
-    for at, one in enumerate(time.tolist()):
-        place = bisect.bisect_left(ends, one)
-        before[at] = last[place - 1] if place else -1
-        if place == len(ends):
-            ends.append(one)
-            last.append(at)
-        else:
-            ends[place], last[place] = one, at
-    chain, at = [], last[-1]
-    while at >= 0:
-        chain.append(int(at))
-        at = before[at]
-    return _more_even(time, chain[::-1])
-
-
-def _more_even(time: np.ndarray, chain: list[int]) -> np.ndarray:
-    """The chain with a row that was left out in place of one beside it, where that makes the steps more even."""
-    keep = np.zeros(time.size, bool)
-    keep[chain] = True
-    out = np.flatnonzero(~keep)
-    for at in out[:200].tolist():
-        after = bisect.bisect(chain, at)
-        for place in (after - 1, after):
-            if not 0 <= place < len(chain):
-                continue
-            low = float(time[chain[place - 1]]) if place > 0 else -np.inf
-            high = float(time[chain[place + 1]]) if place + 1 < len(chain) else np.inf
-            new, old = float(time[at]), float(time[chain[place]])
-            off = [abs((one - low) - (high - one)) for one in (new, old)]
-            if low < new < high and off[0] < off[1]:
-                keep[chain[place]], keep[at], chain[place] = False, True, at
-                chain.sort()
-                break
-    return keep
-
-
-def _spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
-    """Lone readings, one or two, far from neighbours that agree, or at an end; a dip as long as a purge is none."""
-    found = np.zeros(bars.size, bool)
-    if bars.size < ENOUGH:
-        return found
-    moves = np.abs(np.diff(bars))
-    far = max(SPIKE, 8 * 1.5 * float(np.median(moves)))
-    if moves.max() <= far:
-        return found  # a lone reading is far from one beside it at least
-    for width in (1, 2):
-        before, after = bars[: -width - 1], bars[width + 1 :]
-        for k in range(width):
-            middle = bars[1 + k : bars.size - width + k]
-            off = np.minimum(np.abs(middle - before), np.abs(middle - after))
-            lone = (off > far) & (np.abs(before - after) < np.maximum(far / 2, AGREE * off))
-            lasts = time[width + 1 :] - time[: -width - 1]
-            lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
-            found[1 + k : bars.size - width + k] |= lone
-    found &= ~_in_turn(found)
-    for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
-        off_end = abs(bars[end] - bars[beside])
-        lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
-        # a first reading below the rest is the needle on its way up, or the rise that is asked about
-        found[end] |= bool(lone_end and not (end == 0 and bars[0] < bars[1]))
-    return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)
-
-
-def _in_turn(found: np.ndarray) -> np.ndarray:
-    """Those that come every second reading: purges read as they come, not slips."""
-    beside = np.zeros(found.size, bool)
-    beside[2:] |= found[:-2] & ~found[1:-1]
-    beside[:-2] |= found[2:] & ~found[1:-1]
-    return found & beside

@@ -1,7 +1,7 @@
 """Gauge logs: tables as people and cheap transducers write them, read without losing anything silently.
 
 Text and cells stand in `foundation.text_files`, rows in `log_table`, columns in `log_columns`, marks in
-`log_numbers`, times in `log_times`, and what is left out in `log_cleaning`.
+`log_numbers`, times in `log_times`, what is left out in `log_cleaning`, what stands apart in `log_outliers`.
 """
 
 from __future__ import annotations
@@ -123,7 +123,7 @@ def read_text(
         if isinstance(text, bytes):
             text = text_files.decoded(text, name)
         if isinstance(text, str):
-            text = Text(text_files.plain_ends(text), "")
+            text = Text(text_files.plain_signs(text), "")
         if "\0" in text.text:
             raise TextFileError(f"{name} is no text. Export the table as CSV first.")
         table = table_of(text.text, name, columns, decimal)

@@ -3,7 +3,7 @@ import { ask } from "./early.js";
 
 const PAUSE = 2000;
 const SILENCE = 3000, LEEWAY = 1000;
-const FEW = 2, MANY = 20;  // questions without an answer before a new connection is made
+const FEW = 2, MANY = 20;  // questions without an answer, of an idle kernel and of one that starts or works, before a new connection is made
 const OF_THE_SERVER = ["restarting", "dead"];  // states that the server tells in a kernel's place
 const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
@@ -45,7 +45,7 @@ function watchKernel(page) {
   function ask() {
     if (kernel?.connectionStatus !== "connected" || Date.now() - heard < SILENCE) return;
     unanswered += 1;
-    if (unanswered > (kernel.status === "busy" ? MANY : FEW)) {
+    if (unanswered > (kernel.status === "idle" ? FEW : MANY)) {
       unanswered = 0;
       kernel.reconnect().catch(() => {});
       return;

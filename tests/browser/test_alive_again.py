@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import signal
+import socket
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from in_lab import Lab, study, wait_until_live
+from in_lab import PATIENCE, Lab, study, wait_until_live
 from playwright.sync_api import Browser, Page, WebSocketRoute, expect
 
 pytestmark = pytest.mark.browser
@@ -83,27 +84,42 @@ def test_a_kernel_killed_while_the_lesson_comes_alive(page: Page, own_lab: Lab) 
     until_live_again(page)
 
 
-def test_one_lesson_in_two_windows_is_live_in_the_newer_one(page: Page, own_lab: Lab) -> None:
-    newer = own_lab.page(LESSON)
-    expect(page.locator(SAYS)).to_have_text("This lesson is open in a newer window. Go on there, or:")
-    turn = page.evaluate("document.querySelector('.sn-lesson').page.runner.turn")
+def test_one_lesson_in_two_windows_is_live_in_the_newer_one(own_lab: Lab) -> None:
+    windows = own_lab.browser.new_context(viewport={"width": 1366, "height": 900})
+    windows.set_default_timeout(PATIENCE)
+    older, newer = windows.new_page(), windows.new_page()
+    for window in (older, newer):
+        window.goto(f"{own_lab.address}/doc/tree/{LESSON}?token={own_lab.token}")
+        wait_until_live(window)
+    elsewhere, turn = (
+        "This lesson is open in a newer window. Go on there, or:",
+        "document.querySelector('.sn-lesson').page.runner.turn",
+    )
+    expect(older.locator(SAYS)).to_have_text(elsewhere)
+    before = older.evaluate(turn)
     own_lab.restart_kernel(newer)
-    assert page.evaluate("document.querySelector('.sn-lesson').page.runner.turn") == turn, "the older one runs nothing"
-    mark_as_old(page)
-    page.get_by_role("button", name="Use this window").click()
-    until_live_again(page)
-    expect(newer.locator(SAYS)).to_have_text("This lesson is open in a newer window. Go on there, or:")
-    newer.close()
+    assert older.evaluate(turn) == before, "the older one runs nothing"
+    older.get_by_role("button", name="Use this window").click()
+    expect(newer.locator(SAYS)).to_have_text(elsewhere)
+    until_live_again(older)
+    windows.close()
 
 
-def test_a_stopped_workbook_says_so_and_a_started_one_where_to_go(browser: Browser, tmp_path: Path) -> None:
-    with study(tmp_path / "work", browser) as lab:
-        page = lab.page(LESSON)
-        port = lab.address.rpartition(":")[2]
-    expect(page.locator(SAYS)).to_contain_text("The workbook has stopped. Type its line again")
-    assert page.locator(".sn-panel").count() > 0, "what was there stays readable"
+def test_a_stopped_workbook_says_so_and_a_started_one_is_found(browser: Browser, tmp_path: Path) -> None:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = str(free.getsockname()[1])
+    with study(tmp_path / "work", browser, "--port", port) as lab:
+        page, stranger = lab.page(LESSON), lab.page("01-pressure-and-units.ipynb")
+    for one in (page, stranger):
+        expect(one.locator(SAYS)).to_contain_text("The workbook has stopped. Type its line again")
+        assert one.locator(".sn-panel").count() > 0, "what was there stays readable"
+        mark_as_old(one)
+    stranger.context.clear_cookies()  # the new workbook does not know this browser
     with study(tmp_path / "work", browser, "--port", port):
-        expect(page.locator(SAYS)).to_have_text(
+        until_live_again(page)
+        expect(stranger.locator(SAYS)).to_have_text(
             "The workbook was started again. Go on in its new page, and close this one."
         )
     page.close()
+    stranger.close()

@@ -88,12 +88,12 @@ function reloads() {
 
 function watchServer(page) {
   const session = page.context.sessionContext;
-  let asking = false;
+  let asking = false, id = null;  // a kernel that is given up has none any more
   async function lost() {
     if (asking) return;
     asking = true;
     for (;;) {
-      const id = session.session?.kernel?.id;
+      id = session.session?.kernel?.id || id;
       if (!id) { asking = false; return; }  // none yet: it is being started, and nothing is lost
       const status = await ask(`kernels/${id}`).then((answer) => answer.status, () => 0);
       if (status === 200) break;

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 from collections.abc import Callable
 from html import escape
@@ -280,11 +281,11 @@ _open: dict[str, Lesson] = {}
 
 def open_lesson(number: str) -> Lesson:
     """The lesson with that number, for its cells to call. What an earlier run of it showed is closed."""
-    lesson = Lesson(number)
     if number in _open:
-        _open[number].close()
-    _open[number] = lesson
-    return lesson
+        _open.pop(number).close()
+        gc.collect()  # else a page loaded ten times has grown by a third before Python gets round to it
+    _open[number] = Lesson(number)
+    return _open[number]
 
 
 def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:

@@ -11,13 +11,14 @@ export class Runner {
     this.turn = 0;
     this.answered = false;  // whether the kernel has answered in this turn
     this.stopped = false;
+    this.broken = false;  // whether a cell of this turn has not run to its end: its kernel is gone
     this.waiting = new Set();  // output areas of the cells that the kernel has not answered
   }
 
   // Run every cell, first those that one sees. Gives a promise for the section that one sees.
   start() {
     const turn = ++this.turn;
-    this.answered = false;
+    this.answered = this.broken = false;
     this.waiting.forEach((area) => area.dispose());  // a kernel that is gone answers no more
     this.waiting.clear();
     this.page.root.dataset.state = "still";
@@ -25,7 +26,7 @@ export class Runner {
     const early = this.run(first, turn);
     early.then(() => this.reached(turn, "first")).then(() => this.run(rest, turn)).then(() => this.reached(turn, "live"))
       .then(() => this.page.cover.settle())
-      .catch(() => {});  // a newer run has begun, or will: the kernel is gone
+      .catch(() => { this.broken = turn === this.turn; });  // else a newer run has begun
     return early.catch(() => {});
   }
 

@@ -12,7 +12,8 @@ function render({ model, el }) {
     return make("select", {}, ...names.map((name) => make("option", { value: name }, name)));
   }
   const lines = make("div", { class: "sn-feedback", role: "status" });
-  const image = make("img", { alt: "", hidden: true });
+  const image = make("img", { alt: "" });
+  const seen = make("div", { class: "sn-picture", hidden: true }, image);
   const note = make("span", { class: "sn-note", role: "status" });
   const from = field("from", "Readings from", choice(["a file", "a table typed or pasted"]));
   const file = field("file", "Log, a file of text", make("input", { type: "file", accept: ".csv,.txt,.tsv,.log,text/plain,text/csv" }));
@@ -24,7 +25,7 @@ function render({ model, el }) {
     field("decimal", "Decimal mark", choice(model.get("decimals"))),
     field("sheet", "Specification sheet", choice(model.get("sheets"))),
     make("div", { class: "sn-buttons" }, make("button", { type: "button", class: "sn-first", onclick: judge }, "Judge it"), note),
-    lines, image);
+    lines, seen);
   function uncover() {
     const typed = parts.from.selectedIndex === 1;
     file.hidden = typed;
@@ -57,7 +58,7 @@ function render({ model, el }) {
     lines.replaceChildren(...said.map((line, n) => make(n ? "p" : "strong", {}, line)));
     if (address) URL.revokeObjectURL(address);
     const bytes = model.get("picture");
-    image.hidden = !bytes.byteLength;
+    seen.hidden = !bytes.byteLength;
     image.alt = said.join(" ");
     if (bytes.byteLength) {
       address = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));

@@ -202,12 +202,14 @@ function render({ model, el }) {
     else tell(true);
   }
   const group = (name, ...controls) => make("div", { class: "sn-row sn-group", role: "group", "aria-label": name }, make("strong", { "aria-hidden": "true" }, name), ...controls);
+  const regulator = group("On the bench", pick.design.row, pick.fault.row, pick.other.row, pick.severity.row, tellButton, another);
+  // On a wall, what is chosen before a class stands below, so that picture and hands fit the screen.
+  const below = document.documentElement.hasAttribute("data-sn-present") ? regulator : null;
   const root = make("div", { class: "sn sn-panel sn-bench" }, make("div", { class: "sn-layout" },
-    make("fieldset", {}, make("legend", {}, model.get("title")),
-      group("On the bench", pick.design.row, pick.fault.row, pick.other.row, pick.severity.row, tellButton, another),
+    make("fieldset", {}, make("legend", {}, model.get("title")), below ? null : regulator,
       group("Hands", supplyChoice.row, ...actions),
       group("Look", playButton, speedSelect.row, pick.range.row, readButton, again)),
-    holder, notice, make("div", { class: "sn-foot" }, wrong, note)));
+    holder, notice, make("div", { class: "sn-foot" }, below, wrong, note)));
   ours(root);
   root.tabIndex = -1;  // a click on the picture gives the bench the focus
   root.addEventListener("keydown", (event) => {

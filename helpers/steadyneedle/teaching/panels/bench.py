@@ -168,8 +168,8 @@ class ShownBench:
     def valves(self) -> str:
         """How the handwheel and the bleed screw stand."""
         settings = self.bench.now.settings
-        valve = "cylinder valve open" if settings.valve_area else "cylinder valve shut"
-        return valve + (", supply side bleeding" if settings.bleed_area else "")
+        valve = "valve open" if settings.valve_area else "valve shut"
+        return valve + (", supply bleeding" if settings.bleed_area else "")
 
     def describe(self, time: float) -> str:
         """The sentence for a time at rest."""

@@ -135,7 +135,7 @@ def _names(view: BenchView) -> list[Stroke | Words]:
         return []
     band = f", band {view.band[0]:.1f} to {view.band[1]:.1f} bar" if view.band else ""
     return [
-        Words(CENTRE[0], CENTRE[1] + 40, view.name, look.SMALLEST, bold=True),
+        Words(CENTRE[0], CENTRE[1] + 46, view.name, look.SMALLEST, bold=True),
         Words(LEFT + WIDTH - 4, 12, view.name + band, look.SMALLEST, "end", bold=True),
     ]
 

@@ -53,6 +53,8 @@ function render({ model, el }) {
   });
   const supplyChoice = labelled("Supply (bar)", model.get("supplies").map((one) => [String(one), String(one)]), "200", (value) => act("supply", Number(value)));
 
+  const depthChoice = labelled("Depth (m)", model.get("depths").map((one) => [String(one), String(one)]), "0", (value) => act("depth", Number(value)));
+
   function labelled(name, options, value, changed) {
     const id = fresh("choice");
     const select = make("select", { id }, ...options.map(([key, words]) => make("option", { value: key, selected: key === value }, words)));
@@ -120,6 +122,7 @@ function render({ model, el }) {
     holder.querySelector('[data-part="trace"] polyline').setAttribute("points", line);
     for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.chosen[name]);
     supplyChoice.select.value = String(run.supply);
+    depthChoice.select.value = String(run.depth);
     buttons.valve.show(run.valve ? "Shut the valve" : "Open the valve");
     buttons.bleed.show(run.bleeding ? "Shut bleed" : "Bleed supply");
     tellButton.textContent = run.told ? "Hide what is wrong" : "Show what is wrong";
@@ -207,7 +210,7 @@ function render({ model, el }) {
   const below = document.documentElement.hasAttribute("data-sn-present") ? regulator : null;
   const root = make("div", { class: "sn sn-panel sn-bench" }, make("div", { class: "sn-layout" },
     make("fieldset", {}, make("legend", {}, model.get("title")), below ? null : regulator,
-      group("Hands", supplyChoice.row, ...actions),
+      group("Hands", supplyChoice.row, depthChoice.row, ...actions),
       group("Look", playButton, speedSelect.row, pick.range.row, readButton, again)),
     holder, notice, make("div", { class: "sn-foot" }, below, wrong, note)));
   ours(root);

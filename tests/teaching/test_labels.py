@@ -206,8 +206,8 @@ def test_no_label_of_the_bench_lies_over_another(shown_range: str) -> None:
 
 @pytest.mark.parametrize("unit", ["bar", "psi"])
 def test_no_label_of_a_logs_picture_lies_over_another(unit: str) -> None:
-    logs = [read_log(places.datasets() / "logs" / "class_reading.csv"), *(nine.recorded(n).log for n in nine.ASKED)]
-    for log, sheet in itertools.product(logs, (None, SHEETS["Rowan"])):
+    sheet = SHEETS["Rowan"]
+    for log in (read_log(places.datasets() / "logs" / "class_reading.csv"), *(nine.recorded(n).log for n in (1, 4, 6))):
         own = dataclasses.replace(log, unit=unit)
         figure = log_figure(own, judge_trace(own, sheet), sheet, judged_on=datetime.date(2026, 11, 26))
         assert faults(figure) == []

@@ -37,8 +37,8 @@ def log_figure(
     """A picture worth printing: whether it conforms stands first, then the outcome; regulator, log and date below."""
     scale = 1 / (bar_per(log.unit) or 1.0)
     said = textwrap.wrap(localise(in_unit_of_log(_said(verdict), log.unit, scale)), LETTERS)
-    above = 66 + LINE * len(said)
-    height = above + 456
+    above = 88 + LINE * len(said)
+    height = above + 450
     figure, axes = axes_of_our_own(localise, height=height)
     inside = log.pressure[verdict.rows] * scale
     with rc_context(look.STYLE):
@@ -138,13 +138,8 @@ def _band(axes: Any, band: Band, unit: str, scale: float, localise: Localise) ->
     for edge in (low, high):
         if bottom < edge < top:
             axes.axhline(edge, color=look.INK, linewidth=1.2)
-    where, side, middle = "", "center", (max(low, bottom) + min(high, top)) / 2
-    if high <= bottom:
-        where, side, middle = " lies below", "bottom", bottom
-    elif low >= top:
-        where, side, middle = " lies above", "top", top
+    where = ", hatched"
+    if high <= bottom or low >= top:
+        where = " lies below" if high <= bottom else " lies above"
     named = localise(f"band {low:.4g} to {high:.4g} {unit}") + where
-    axes.text(
-        0.985, middle, named, transform=axes.get_yaxis_transform(), ha="right", va=side,
-        bbox={"facecolor": look.GROUND, "edgecolor": "none", "pad": 2},
-    )  # fmt: skip
+    axes.text(0.985, 1.02, named, transform=axes.transAxes, ha="right", va="bottom")

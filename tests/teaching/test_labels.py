@@ -193,12 +193,10 @@ def test_no_label_of_the_bench_lies_over_another(shown_range: str) -> None:
     panel = Lesson("02").make_panel("bench")
     bench = getattr(panel, "bench", None)
     assert isinstance(bench, ShownBench)
-    for design in ("Alder", "Rowan", "Hazel", "Juniper", "Linden"):
+    for design in ("Alder", "Juniper") if shown_range == next(iter(RANGES)) else ("Linden",):
         bench.new({"design": design, "range": shown_range})
-        bench.do(1.0, "valve", 1.0)
-        bench.do(20.0, "purge", 2.0)
-        bench.do(40.0, "bleed", 1.0)
-        bench.do(41.0, "valve", 0.0)
+        for at, what, value in ((1.0, "valve", 1.0), (39.0, "depth", 40.0), (40.0, "bleed", 1.0), (41.0, "valve", 0.0)):
+            bench.do(at, what, value)
         for time in (0.0, 30.0, 60.0):
             row = bench.row(time) | {"reading": "10.05 bar"}
             assert faults(without_needles(bench.scene()).figure(row)) == [], (design, time)

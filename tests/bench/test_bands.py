@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from steadyneedle.bench.bands import format_chance, judge
+from steadyneedle.bench.bands.decision import RULES
 from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
 from steadyneedle.bench.bands.rounding import convert_band
 from steadyneedle.bench.units import Q
@@ -161,6 +162,7 @@ def test_impossible_gauges_are_refused(arguments: tuple, sentence: str) -> None:
 def test_a_gauge_that_can_never_pass_names_the_class_that_can() -> None:
     coarse = choose_gauge(Gauge(bar(16), 1.6, bar(0.1)), bar(9.8), bar(10.2))
     assert not coarse.can_pass and coarse.class_that_can == 1.0
+    assert coarse.because.count("band") == 1 and len(re.findall(r"U = 0\.\d\d bar", coarse.because)) == 1
     assert "can never pass the band 9.8 to 10.2 bar" in coarse.because and "class 1 " in coarse.because
     best = Gauge(bar(16), coarse.class_that_can, bar(0.1))
     assert choose_gauge(best, bar(9.8), bar(10.2)).can_pass
@@ -207,3 +209,21 @@ def test_chances_are_never_rounded_to_certainty() -> None:
     assert words == ["0 %", "under 0.1 %", "0.5 %", "50 %", "99.2 %", "over 99.9 %", "100 %"]
     with pytest.raises(ValueError, match="between 0 and 1"):
         format_chance(1.1)
+
+
+@pytest.mark.parametrize("rule", RULES)
+@pytest.mark.parametrize("reading", [9.4, 10.0, 10.5])
+def test_a_coarse_gauges_verdict_says_a_thing_once(rule: str, reading: float) -> None:
+    """Class 2.5 of 0 to 16 bar on a band of 0.4 bar: the band, U and that none can pass stand there once at most."""
+    gauge = Gauge(bar(16), 2.5, bar(0.2))
+    made = judge(bar(reading), bar(9.8), bar(10.2), gauge.expanded_uncertainty(), rule)
+    said = f"{made.because} {choose_gauge(gauge, bar(9.8), bar(10.2), rule).after(made.because)}"
+    for words in ("9.8 to 10.2 bar", "U = ", "can pass|never pass", "probability"):
+        assert len(re.findall(words, said)) <= 1, said
+    assert not re.search(r"U = [0.]*[1-9]\d\d", said), "two figures of U"
+
+
+def test_just_short_of_what_a_rule_asks_is_shown_as_such() -> None:
+    """95 % asked and 94.5 % reached: the sentence does not say "95 %" twice."""
+    made = judge(bar(10.1), bar(9.8), bar(10.2), bar(0.125), "probability")
+    assert made.outcome == "cannot tell" and "94.5 %" in made.because and "asks 95 %" in made.because

@@ -120,7 +120,7 @@ ODD = [
     ("ip_low_bar,ip_high_bar,second_stage_opens_bar", "9.8,10.2,9", "the second stage opens at 9 bar, within the band or below it"),
     ("ip_low_bar,ip_high_bar,gauge_span_bar", "9.8,10.2,10", "a gauge of 10 bar is too short for a band up to 10.2 bar."),
     ("ip_low_bar,ip_high_bar,gauge_span_bar,gauge_class_percent,gauge_division_bar,rule", "9.8,10.2,16,2.5,0.2,guarded",
-     "no reading of this gauge can ever pass under the rule 'guarded'. This gauge can never pass"),
+     "no reading of this gauge can ever pass under the rule 'guarded'. A gauge of class"),
     ("rule", "probability", "no required_probability is there: taken as 0.95."),
     ("ip_low_bar,ip_high_bar,ip_low_psi,ip_high_psi", "9.8,10.2,155,160", "does not overlap the band 9.8 to 10.2 bar beside it. One of them is mistyped."),
     ("ip_low_bar", "9.8", "only the low limit of the intermediate pressure is there. A band needs ip_high too."),

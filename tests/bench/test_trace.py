@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import itertools
 import json
+import re
 from io import BytesIO
 
 import numpy as np
@@ -158,9 +159,14 @@ def test_a_picture_worth_printing(outcome: str) -> None:
     assert verdict.outcome == outcome and " ".join(texts[1].split()) == f"{outcome}: {verdict.because}"
     assert texts[2] == "Rowan, judged on 2026-11-26"
     assert next(text.get_text() for text in figure.axes[0].texts).startswith("band 9.3 to 9.9 bar")
-    assert Image.open(BytesIO(png_of(figure))).size == (860, 560)
+    wide, high = Image.open(BytesIO(png_of(figure))).size
     printed = Image.open(BytesIO(png_of(figure, WALL_DPI)))
-    assert printed.size == (1290, 840) and round(printed.info["dpi"][0]) == 150
+    assert (
+        wide == 860
+        and 500 < high < 720
+        and printed.size == (1290, pytest.approx(1.5 * high, abs=1))
+        and round(printed.info["dpi"][0]) == 150
+    )
 
 
 def test_a_picture_speaks_the_logs_own_unit() -> None:
@@ -170,6 +176,8 @@ def test_a_picture_speaks_the_logs_own_unit() -> None:
     axes = log_figure(psi, judge_trace(psi, SHEETS["Rowan"]), SHEETS["Rowan"]).axes[0]
     assert axes.get_ylabel() == "IP, psi" and axes.get_ylim()[0] > 100
     assert axes.texts[0].get_text().startswith("band 134.9 to 143.6 psi")
+    said = log_figure(psi, judge_trace(psi, SHEETS["Rowan"]), SHEETS["Rowan"]).texts[1].get_text()
+    assert re.search(r"\d psi", said) and " bar" not in said, said
 
 
 def test_a_constant_log_and_three_rows() -> None:

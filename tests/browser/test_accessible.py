@@ -61,6 +61,10 @@ def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:
         )
     expect(page.locator(".sn [data-part=solution]")).to_have_count(0)
     assert findings(page, axe) == []
+    page.get_by_role("button", name="Dark", exact=True).click()
+    expect(page.locator("body")).to_have_attribute("data-jp-theme-name", "JupyterLab Dark")
+    assert findings(page, axe) == [], "on a dark ground"
+    page.get_by_role("button", name="Light", exact=True).click()
     names = page.locator(".sn input, .sn select, .sn button").evaluate_all(
         "(all) => all.filter((e) => e.offsetParent).map((e) => e.getAttribute('aria-label') || (e.labels && e.labels[0] && e.labels[0].textContent) || e.textContent)"
     )
@@ -91,8 +95,10 @@ def contrast(one: str, other: str) -> float:
     return (light + 0.05) / (dark + 0.05)
 
 
-def test_words_stand_out_from_the_ground() -> None:
+@pytest.mark.parametrize("ground", ["light", "dark"])
+def test_words_stand_out_from_the_ground(ground: str) -> None:
+    seen = look.in_dark if ground == "dark" else str
     for colour in (look.INK, look.QUIET, look.BLUE):
-        assert contrast(colour, look.GROUND) >= 4.5, colour
-    for stroke in (look.VERMILION, look.BLUE):
-        assert contrast(stroke, look.GROUND) >= 3, "strokes: 3 to 1 (WCAG 2.1, 1.4.11)"
+        assert contrast(seen(colour), seen(look.GROUND)) >= 4.5, colour
+    for stroke in (look.VERMILION, look.BLUE, look.GREEN):
+        assert contrast(seen(stroke), seen(look.GROUND)) >= 3, "strokes: 3 to 1 (WCAG 2.1, 1.4.11)"

@@ -93,7 +93,7 @@ def test_own_reading_is_judged_and_stays(lab: Lab) -> None:
     own.get_by_label("Reading, gauge pressure").fill("9,8 bar")
     own.get_by_role("button", name="Judge it").click()
     expect(own.locator(".sn-feedback strong")).to_have_text("Cannot tell")
-    expect(own.locator(".sn-feedback")).to_contain_text("9.8 bar lies within U = 0.125 bar of the limit 9.8 bar")
+    expect(own.locator(".sn-feedback")).to_contain_text("9.8 bar lies within U = 0.12 bar of the limit 9.8 bar")
     lab.restart_kernel(page)
     uncover(page)
     own = form(page, "Your own reading")

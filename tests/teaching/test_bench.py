@@ -64,9 +64,26 @@ def test_the_picture_says_what_the_needles_show() -> None:
     row = bench.row(30.0)
     assert row["ip"] == pytest.approx(running.ip_scale(bench.view).degrees(ip), abs=0.1)
     assert row["supply"] == pytest.approx(running.supply_scale().degrees(supply), abs=0.1)
-    assert row["clock"] == "0:30" and row["valves"] == "cylinder valve open"
+    assert row["clock"] == "0:30" and row["valves"] == "valve open"
     assert f"{ip:.1f} bar" in bench.describe(30.0)
     assert "0,0 bar" in ShownBench(Preferences("comma")).describe(0.0)
+
+
+def test_depth_shows_a_blocked_chamber() -> None:
+    """A sound regulator keeps its IP over ambient at any depth; one whose chamber is blocked does not follow: over the
+    ambient pressure of 20 m its needle shows about 2 bar less. Surrounding pressure: 0.1 bar for each metre of sea water,
+    by convention."""
+    fell = {}
+    for fault in (None, "chamber_blocked"):
+        bench = shown(UnderTest("Juniper", fault) if fault else None)
+        bench.do(1.0, "valve", 1.0)
+        bench.do(30.0, "depth", 20.0)
+        bench.do(31.0, "purge", 1.0)
+        assert bench.state().run["depth"] == 20 and bench.valves() == "valve open, 20 m deep"
+        fell[fault] = (bench.bench.needles().at(29.0)[0] - bench.bench.needles().at(60.0)[0]) / BAR
+        bench.new({"again": True})
+        assert bench.state().run["depth"] == 0 and bench.valves() == "valve shut"
+    assert abs(fell[None]) < 0.2 and 1.5 < fell["chamber_blocked"] < 2.5, fell
 
 
 def test_the_page_gets_bar_and_turns_it_as_python_does() -> None:
@@ -153,9 +170,9 @@ def test_the_picture_carries_the_regulators_name_and_its_band() -> None:
     svg = bench.state().scene["svg"]
     sheet = load_sheets(places.datasets() / "sheets")["Juniper"]
     assert sheet.ip_low is not None and sheet.ip_high is not None
-    assert svg.count(">Juniper<") == 2, "on the dial and over the trace"
-    for words, limit in (("from", sheet.ip_low), ("to", sheet.ip_high)):
-        assert f"band {words} {limit.to('bar').magnitude:.1f}".replace(".", ",") in svg
+    ends = (f"{limit.to('bar').magnitude:.1f}" for limit in (sheet.ip_low, sheet.ip_high))
+    over_the_trace = f"Juniper, band {' to '.join(ends)} bar".replace(".", ",")
+    assert ">Juniper<" in svg and f">{over_the_trace}<" in svg, "on the dial and over the trace"
     low, high = bench.view.band or (0.0, 0.0)
     assert low == pytest.approx(sheet.ip_low.to("bar").magnitude) and high > low
     assert "band" not in ShownBench(Preferences()).state().scene["svg"], "without a sheet no band"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from steadyneedle.bench.units import Q, Quantity, format_number, formatted, require
@@ -153,6 +154,9 @@ def _outcome(
     return "outside" if probability <= 1 - required else "cannot tell"
 
 
+NONE_CAN_PASS = "so no reading with this gauge can pass"
+
+
 @dataclass(frozen=True)
 class _Facts:
     """The numbers a verdict's sentence is written from, all in `unit`."""
@@ -176,33 +180,64 @@ class _Facts:
         return f"{format_number(self.low)} to {self.words(self.high)}"
 
 
+def format_uncertainty(uncertainty: float, unit: str) -> str:
+    """An expanded uncertainty as a sentence has it: two figures, a half rounded up.
+
+    Parameters
+    ----------
+    uncertainty : float
+        In `unit`, 0 or above.
+    unit : str
+        Any that `Q` takes.
+
+    Returns
+    -------
+    str
+        Number, space, unit.
+
+    References
+    ----------
+    JCGM 100:2008 section 7.2.6: at most two significant digits.
+
+    Examples
+    --------
+    >>> format_uncertainty(0.4655, "bar"), format_uncertainty(0.125, "bar"), format_uncertainty(1.82, "psi")
+    ('0.47 bar', '0.13 bar', '1.8 psi')
+    """
+    if not uncertainty > 0:
+        return formatted(Q(uncertainty, unit))
+    places = max(0, 1 - math.floor(math.log10(uncertainty)))
+    return formatted(Q(math.floor(uncertainty * 10**places + 0.5 + 1e-9) / 10**places, unit), places)
+
+
 def _because(outcome: str, facts: _Facts) -> str:
     reading, band = facts.words(facts.value), facts.band
-    chance = f"probability {format_chance(facts.probability)} that the true value lies in the band"
+    shown, wanted = format_chance(facts.probability), format_chance(facts.required)
+    if facts.rule == "probability" and shown == wanted and facts.probability < facts.required:
+        shown = f"{math.floor(facts.probability * 1000) / 10:.1f} %"  # just short of what is asked
+    chance = f"probability {shown} that the true value lies in the band"
     if facts.rule == "simple":
         where = "lies in" if outcome == "inside" else "lies outside"
         return f"{reading} {where} the band {band} (simple acceptance, {chance})."
     if facts.rule == "guarded":
         return f"{reading} {_guarded_words(outcome, facts)} ({chance})."
-    asked = f"the rule asks {format_chance(facts.required)}"
+    chance = f"the true value lies in the band {band} with a probability of {shown}"
+    asked = f"the rule asks {wanted}"
     if outcome == "cannot tell":
         fails = format_chance(1 - facts.required)
-        return f"{reading} against the band {band}: {chance}; {asked} to pass and at most {fails} to fail."
+        return f"at {reading} {chance}; {asked} to pass and at most {fails} to fail."
     passes = "enough to pass" if outcome == "inside" else "low enough to fail"
-    return f"{reading} against the band {band}: {chance}, {passes}; {asked}."
+    return f"at {reading} {chance}, {passes}; {asked}."
 
 
 def _guarded_words(outcome: str, facts: _Facts) -> str:
-    spare, band = facts.words(facts.expanded), facts.band
+    spare, band = format_uncertainty(facts.expanded, facts.unit), facts.band
     if outcome == "inside":
         return f"clears both limits of {band} by U = {spare} or more"
     if outcome == "outside":
         return f"lies beyond {band} by more than U = {spare}"
     if facts.low + facts.expanded > facts.high - facts.expanded:
-        return (
-            f"cannot be placed: the band {band} is narrower than twice U = {spare}, "
-            "so no reading with this gauge can pass"
-        )
+        return f"cannot be placed: the band {band} is narrower than twice U = {spare}, {NONE_CAN_PASS}"
     side = facts.high if abs(facts.value - facts.high) < abs(facts.value - facts.low) else facts.low
     return f"lies within U = {spare} of the limit {facts.words(side)}"
 

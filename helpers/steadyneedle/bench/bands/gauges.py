@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from steadyneedle.bench.bands.decision import COVERAGE, Verdict, judge
+from steadyneedle.bench.bands.decision import COVERAGE, NONE_CAN_PASS, Verdict, format_uncertainty, judge
 from steadyneedle.bench.units import Q, Quantity, format_number, formatted, require
 from steadyneedle.foundation import datasets
 
@@ -79,12 +79,19 @@ class Gauge:
 
 @dataclass(frozen=True)
 class GaugeChoice:
-    """Whether a gauge can ever pass a band under a rule, and the coarsest class that can."""
+    """Whether a gauge can ever pass a band under a rule, and the coarsest class that can; `remedy`: what to take."""
 
     can_pass: bool
     best_probability: float
     class_that_can: float | None
     because: str
+    remedy: str = ""
+
+    def after(self, verdict: str) -> str:
+        """What is left to say of the gauge after a verdict's sentence."""
+        if self.can_pass or NONE_CAN_PASS in verdict:
+            return self.remedy
+        return f"This gauge can never pass here, not even in the middle of the band. {self.remedy}"
 
 
 def choose_gauge(
@@ -132,15 +139,14 @@ def choose_gauge(
 
     verdict = best(gauge)
     band = f"{format_number(low.magnitude)} to {formatted(high)}"
-    spare = formatted(gauge.expanded_uncertainty().to(low.units))
+    spare = format_uncertainty(gauge.expanded_uncertainty().to(low.units).magnitude, str(low.units))
     if verdict.outcome == "inside":
         because = f"This gauge can pass the band {band}: U = {spare}, and a needle in the middle passes."
         return GaugeChoice(True, verdict.probability, gauge.class_percent, because)
     classes = datasets.table("gauge_classes", ("class_percent",))["class_percent"]
     able = [c for c in classes if best(Gauge(gauge.span, c, gauge.division)).outcome == "inside"]
     because = f"This gauge can never pass the band {band}: U = {spare}, and even a needle in the middle does not pass. "
+    remedy = "No class helps on this scale: take one with a shorter span and finer divisions."
     if able:
-        because += f"A gauge of class {max(able):g} with the same scale can."
-        return GaugeChoice(False, verdict.probability, max(able), because)
-    because += "No class helps on this scale: take one with a shorter span and finer divisions."
-    return GaugeChoice(False, verdict.probability, None, because)
+        remedy = f"A gauge of class {max(able):g} with the same scale can."
+    return GaugeChoice(False, verdict.probability, max(able, default=None), because + remedy, remedy)

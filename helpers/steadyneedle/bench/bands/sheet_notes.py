@@ -116,7 +116,7 @@ def _on_gauge(sheet: Sheet) -> Iterator[str]:
     low, high = band.low, band.high.to(band.low.units)
     choice = choose_gauge(gauge, low, high, rule, sheet.required_probability or 0.95)
     if not choice.can_pass:
-        yield f"no reading of this gauge can ever pass under the rule '{rule}'. {choice.because}"
+        yield f"no reading of this gauge can ever pass under the rule '{rule}'. {choice.remedy}"
 
 
 def _on_gaps(sheet: Sheet) -> Iterator[str]:

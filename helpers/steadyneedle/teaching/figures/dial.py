@@ -51,11 +51,11 @@ def face(outer: DialScale, inner: DialScale | None, unit_size: float = look.SMAL
     still = [
         Stroke(arc(CENTRE, RADIUS + RIM, 0, 360), look.INK, 2.5),
         *_scale(outer, outer.end, RADIUS, inward=False, colour=look.INK),
-        Words(CENTRE[0], CENTRE[1] + 62, outer.unit, unit_size, bold=True),
+        Words(CENTRE[0], CENTRE[1] + 68, outer.unit, unit_size, bold=True),
     ]
     if inner is not None:
         still += _scale(inner, inner.end, RADIUS - 22, inward=True, colour=look.BLUE)
-        still.append(Words(CENTRE[0], CENTRE[1] + 86, f"inside: {inner.unit}", look.SMALLEST, colour=look.BLUE))
+        still.append(Words(CENTRE[0], CENTRE[1] + 89, f"inside: {inner.unit}", look.SMALLEST, colour=look.BLUE))
     return still
 
 

@@ -55,8 +55,8 @@ def axes_of_our_own(localise: Localise, width: int = look.WIDTH, height: int = l
 def words_over(axes: Axes, words: str = "", at: tuple[float, float] = (0.0, 0.0), **style: Any) -> Text:
     """Words on a ground of their own, so that no line strikes them through; they move, to be drawn after the lines."""
     ground = {"facecolor": look.GROUND, "edgecolor": "none", "pad": 1.0}
-    given: dict[str, Any] = {"fontsize": look.TYPE, "bbox": ground, "zorder": 4} | style
-    return axes.text(*at, words, **given)
+    said: dict[str, Any] = {"fontsize": look.TYPE, "bbox": ground, "zorder": 4} | style
+    return axes.text(*at, words, **said)
 
 
 class Painter:

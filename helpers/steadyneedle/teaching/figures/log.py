@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+import math
+import re
 import textwrap
 from typing import Any
 
@@ -16,9 +18,11 @@ from steadyneedle.bench.trace import TraceVerdict
 from steadyneedle.bench.trace.log_columns import bar_per
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own
+from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own, words_over
 
 MOST_DOTS = 150
+LETTERS, LINE = 76, 22
+"""Letters in a line of the verdict's words, and its height in pixels."""
 WALL_DPI = 150
 """Dots to the inch of a picture that is printed."""
 
@@ -31,11 +35,14 @@ def log_figure(
     judged_on: datetime.date | None = None,
 ) -> Figure:
     """A picture worth printing: whether it conforms stands first, then the outcome; regulator, log and date below."""
-    figure, axes = axes_of_our_own(localise, height=560)
     scale = 1 / (bar_per(log.unit) or 1.0)
+    said = textwrap.wrap(localise(in_unit_of_log(_said(verdict), log.unit, scale)), LETTERS)
+    above = 88 + LINE * len(said)
+    height = above + 450
+    figure, axes = axes_of_our_own(localise, height=height)
     inside = log.pressure[verdict.rows] * scale
     with rc_context(look.STYLE):
-        axes.set_position((0.10, 0.15, 0.87, 0.57))
+        axes.set_position((0.10, 90 / height, 0.87, 1 - (above + 90) / height))
         low, high = float(inside.min()), float(inside.max())
         room = max(0.25 * scale, 0.35 * (high - low))
         axes.set(
@@ -46,11 +53,10 @@ def log_figure(
         if band is not None:
             _band(axes, band, log.unit, scale, localise)
         _readings(axes, log, verdict, scale)
-        for phase in verdict.phases:
-            if phase.name in ("purge", "free flow", "pressurising", "bleed-down"):
-                axes.annotate(phase.name, (phase.start_s / 60, high + 0.5 * room), fontsize=12, color=look.QUIET)
-        _words(figure, verdict, localise)
-        figure.text(0.97, 0.025, _from_where(log, sheet, judged_on), fontsize=12, color=look.QUIET, ha="right")
+        _phases(axes, verdict, high + 0.5 * room)
+        figure.text(0.10, 1 - 32 / height, f"conforms: {verdict.conforms}", fontsize=22, fontweight="bold", va="center")
+        figure.text(0.10, 1 - 56 / height, "\n".join(said), va="top")
+        figure.text(0.97, 14 / height, _from_where(log, sheet, judged_on), color=look.QUIET, ha="right")
     return figure
 
 
@@ -64,13 +70,57 @@ def _readings(axes: Any, log: Log, verdict: TraceVerdict, scale: float) -> None:
         axes.plot(held / 60, curve, **(look.PREDICTED | {"marker": ""}))
 
 
-def _words(figure: Figure, verdict: TraceVerdict, localise: Localise) -> None:
-    figure.text(0.10, 0.945, f"conforms: {verdict.conforms}", fontsize=22, fontweight="bold", va="center")
+def _phases(axes: Any, verdict: TraceVerdict, height: float) -> None:
+    """What was done and when; of two names that would touch, the first."""
+    end, free = axes.get_xlim()[1], 0.0
+    for phase in verdict.phases:
+        if phase.name not in ("purge", "free flow", "pressurising", "bleed-down"):
+            continue
+        room = 0.016 * len(phase.name) * end
+        start = min(phase.start_s / 60, end - room)
+        if start >= free:
+            words_over(axes, phase.name, (start, height), color=look.QUIET)
+            free = start + room
+
+
+def _said(verdict: TraceVerdict) -> str:
+    """Doubts go with a picture; then why it is open, where it is, then the outcome."""
     open_still = verdict.conforms == "cannot tell" and verdict.outcome != "cannot tell"
     why = (verdict.reason,) if open_still else ()
-    said = " ".join((*verdict.doubts, *why, f"{verdict.outcome}: {verdict.because}"))  # doubts go with a picture
-    words = "\n".join(textwrap.wrap(localise(said), 80 if len(said) < 320 else 100)[:5])
-    figure.text(0.10, 0.905, words, fontsize=13 if len(said) < 320 else 10.5, va="top")
+    return " ".join((*verdict.doubts, *why, f"{verdict.outcome}: {verdict.because}"))
+
+
+def in_unit_of_log(words: str, unit: str, scale: float) -> str:
+    """A verdict's words with every pressure and rate in the log's own unit, to as many figures.
+
+    Parameters
+    ----------
+    words : str
+        Sentences with numbers in bar or bar/min, the point as decimal mark.
+    unit : str
+        The log's.
+    scale : float
+        How many of that unit a bar is, above 0.
+
+    Returns
+    -------
+    str
+        Likewise, in that unit.
+
+    Examples
+    --------
+    >>> in_unit_of_log("It climbs by 0.050 bar/min and stands at 9.80 bar.", "psi", 14.5038)
+    'It climbs by 0.73 psi/min and stands at 142 psi.'
+    """
+
+    def written(found: re.Match[str]) -> str:
+        digits = found[1].lstrip("-").replace(".", "").lstrip("0")
+        value = float(found[1]) * scale
+        figures = max(len(digits), 1)
+        places = max(0, figures - 1 - math.floor(math.log10(abs(value)))) if value else 0
+        return f"{value:.{places}f} {unit}{found[2] or ''}"
+
+    return words if scale == 1 else re.sub(r"(-?\d+(?:\.\d+)?) bar(/min)?\b", written, words)
 
 
 def _from_where(log: Log, sheet: Sheet | None, judged_on: datetime.date | None) -> str:
@@ -88,13 +138,8 @@ def _band(axes: Any, band: Band, unit: str, scale: float, localise: Localise) ->
     for edge in (low, high):
         if bottom < edge < top:
             axes.axhline(edge, color=look.INK, linewidth=1.2)
-    where, side, middle = "", "center", (max(low, bottom) + min(high, top)) / 2
-    if high <= bottom:
-        where, side, middle = " lies below", "bottom", bottom
-    elif low >= top:
-        where, side, middle = " lies above", "top", top
+    where = ", hatched"
+    if high <= bottom or low >= top:
+        where = " lies below" if high <= bottom else " lies above"
     named = localise(f"band {low:.4g} to {high:.4g} {unit}") + where
-    axes.text(
-        0.985, middle, named, transform=axes.get_yaxis_transform(), ha="right", va=side, fontsize=12,
-        bbox={"facecolor": look.GROUND, "edgecolor": "none", "pad": 2},
-    )  # fmt: skip
+    axes.text(0.985, 1.02, named, transform=axes.transAxes, ha="right", va="bottom")

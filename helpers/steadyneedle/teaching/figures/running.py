@@ -9,16 +9,13 @@ from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.dial import CENTRE, RADIUS, DialScale, face, needle, needle_degrees, reach
 from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
 
-LEFT, TOP, WIDTH, HEIGHT = 424.0, 18.0, 420.0, 196.0
+LEFT, TOP, WIDTH, HEIGHT = 424.0, 30.0, 420.0, 168.0
 """The window of the trace, in pixels."""
-
-SMALL = 14
-"""The smallest type on the picture, in pixels."""
 
 WINDOW = 180.0
 """Seconds that the trace shows."""
 
-SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 292.0), 34.0, 400.0
+SUPPLY_CENTRE, SUPPLY_RADIUS, SUPPLY_END = (486.0, 288.0), 32.0, 400.0
 
 
 @dataclass(frozen=True)
@@ -90,16 +87,16 @@ def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
     `trace` holds (second, bar) of all that was and will be; the page shows what lies before now.
     """
     one = needle_scene(view, trace)
-    under = Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 54, "supply, bar", SMALL)
+    under = Words(SUPPLY_CENTRE[0], SUPPLY_CENTRE[1] + 64, "supply, bar", look.SMALLEST)
     still = (*_band(view), *one.still, *_supply_face(), under, *_names(view))
     parts = (
         one.parts[0],
         Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
         *one.parts[1:],
-        Part("valves", "words", (Words(590, 318, "", 17, "start"),)),
-        Part("reading", "words", (Words(CENTRE[0], CENTRE[1] + 96, "", 24, bold=True),)),
+        Part("valves", "words", (Words(572, 310, "", look.SMALLEST, "start"),)),
+        Part("reading", "words", (Words(CENTRE[0], CENTRE[1] + 94, "", 24, bold=True),)),
     )
-    return Scene(one.width, one.height, still, parts)
+    return Scene(one.width, 364, still, parts)
 
 
 def needle_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
@@ -110,13 +107,13 @@ def needle_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
     parts = (
         Part("ip", "turn", needle(CENTRE, RADIUS), CENTRE),
         Part("trace", "shift", (line,), window=(LEFT, TOP, WIDTH, HEIGHT)),
-        Part("clock", "words", (Words(590, 284, "", 26, "start", bold=True),)),
+        Part("clock", "words", (Words(572, 274, "", 26, "start", bold=True),)),
     )
     return Scene(look.WIDTH, 356, still, parts)
 
 
 def _band(view: BenchView) -> list[Stroke | Words]:
-    """The sheet's band as a ribbon: inside the dial's scale, and across the trace, its edges with their values."""
+    """The sheet's band as a ribbon: inside the dial's scale, and across the trace; its limits stand with the name."""
     if view.band is None:
         return []
     low, high = view.band
@@ -128,19 +125,18 @@ def _band(view: BenchView) -> list[Stroke | Words]:
     right = LEFT + WIDTH
     corners = ((LEFT, edges[0]), (right, edges[0]), (right, edges[1]), (LEFT, edges[1]))
     marks.append(Stroke(corners, look.FAINT, filled=True))
-    for bar, y, beside in ((high, edges[0], -10), (low, edges[1], 12)):
-        marks.append(Stroke(((LEFT, y), (right, y)), look.QUIET, 1.2))
-        marks.append(Words(right - 4, y + beside, f"band {'to' if bar == high else 'from'} {bar:.1f}", SMALL, "end"))
+    marks += [Stroke(((LEFT, y), (right, y)), look.QUIET, 1.2) for y in edges]
     return marks
 
 
 def _names(view: BenchView) -> list[Stroke | Words]:
-    """Which regulator it is, on the dial and over the trace."""
+    """Which regulator it is, on the dial and over the trace, there with its band."""
     if not view.name:
         return []
+    band = f", band {view.band[0]:.1f} to {view.band[1]:.1f} bar" if view.band else ""
     return [
-        Words(CENTRE[0], CENTRE[1] - 62, view.name, 17, bold=True),
-        Words(LEFT + WIDTH - 4, TOP - 9, view.name, SMALL, "end", bold=True),
+        Words(CENTRE[0], CENTRE[1] + 46, view.name, look.SMALLEST, bold=True),
+        Words(LEFT + WIDTH - 4, 12, view.name + band, look.SMALLEST, "end", bold=True),
     ]
 
 
@@ -156,15 +152,16 @@ def _axes(view: BenchView) -> list[Stroke | Words]:
     for n in range(steps + 1):
         bar = view.low + (view.high - view.low) * n / steps
         y = bottom - HEIGHT * n / steps
-        marks += [Stroke(((LEFT - 5, y), (LEFT, y)), look.INK, 1.5), Words(LEFT - 9, y, f"{bar:g}", SMALL, "end")]
+        marks.append(Stroke(((LEFT - 5, y), (LEFT, y)), look.INK, 1.5))
+        marks.append(Words(LEFT - 9, y, f"{bar:g}", look.SMALLEST, "end"))
         if n:
             marks.append(Stroke(((LEFT, y), (right, y)), look.FAINT, 0.8))
-    marks.append(Words(LEFT + 8, TOP + 2, "bar", SMALL, "start"))
+    marks.append(Words(LEFT - 9, TOP - 20, "bar", look.SMALLEST, "end"))
     for minutes in range(4):
         x = right - minutes * 60 * WIDTH / WINDOW
         marks.append(Stroke(((x, bottom), (x, bottom + 5)), look.INK, 1.5))
         anchor = "end" if minutes == 0 else "start" if minutes == 3 else "middle"
-        marks.append(Words(x, bottom + 16, "now" if minutes == 0 else f"{minutes} min ago", SMALL, anchor))
+        marks.append(Words(x, bottom + 18, "now" if minutes == 0 else f"{minutes} min ago", look.SMALLEST, anchor))
     return marks
 
 
@@ -175,7 +172,7 @@ def _supply_face() -> list[Stroke | Words]:
         angle = scale.degrees(bar)
         inner, outer = (on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + r, angle) for r in (0, 6 if bar % 100 == 0 else 4))
         marks.append(Stroke((inner, outer), look.INK, 1.5))
-        if bar % 100 == 0:
-            x, y = on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + 8 + reach(str(bar), angle), angle)
-            marks.append(Words(x, y, str(bar), SMALL))
+        if bar % 200 == 0:
+            x, y = on_circle(SUPPLY_CENTRE, SUPPLY_RADIUS + 12 + reach(str(bar), angle), angle)
+            marks.append(Words(x, y, str(bar), look.SMALLEST))
     return marks

@@ -64,7 +64,7 @@ def apart_chart(result: SettleApartPicture, localise: Localise = str) -> Drawing
         (end,) = axes.plot([], [], color=look.BLUE, marker="o", linestyle="none", markersize=11)
         words = words_over(axes, at=(0.02, 0.94), transform=axes.transAxes, fontsize=14, va="center")
         named = (("creep", look.QUIET), ("settle", look.INK), ("the needle", look.BLUE))
-        names = [axes.text(10.15, 0, name, color=colour, va="center") for name, colour in named]
+        names = [words_over(axes, name, color=colour, va="center") for name, colour in named]
 
     def update(now: SettleApartPicture) -> bool:
         if _ends(now) != ends:
@@ -77,7 +77,9 @@ def apart_chart(result: SettleApartPicture, localise: Localise = str) -> Drawing
         end.set_data([now.minutes[seen][-1]], [whole[seen][-1]])
         heights = _apart([float(one[-1]) for one in (now.crept, now.settled, whole)], ends)
         for name, height in zip(names, heights, strict=True):
-            name.set_y(height)
+            name.set_position((10.15, height))
+        if now.watch < 8.5:  # beside its end, while there is room for it
+            names[2].set_position((now.watch + 0.2, whole[seen][-1] + LABELS_APART * (ends[1] - ends[0]) / 2))
         settled, crept = now.settled[seen][-1], now.crept[seen][-1]
         words.set_text(localise(f"{whole[seen][-1]:.2f} bar = {settled:.2f} settle {crept:+.2f} creep"))
         return True

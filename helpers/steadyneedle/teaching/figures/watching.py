@@ -53,11 +53,8 @@ def _beside_slowest(start: float, rate: float) -> dict[str, Any]:
     minutes = (LOW - start) / rate if rate < 0 else math.inf
     if minutes < MINUTES - NAME:
         return {"ha": "left", "va": "bottom", "position": (minutes + 0.2, LOW + 0.02)}
-    return {
-        "ha": "right",
-        "va": "top",
-        "position": (MINUTES - 0.1, max(start + rate * (MINUTES - NAME) - 0.1, LOW + CLEAR)),
-    }
+    under = start + rate * (MINUTES - NAME) - 0.1
+    return {"ha": "right", "va": "top", "position": (MINUTES - 0.1, max(under, LOW + CLEAR))}
 
 
 def watch_chart(result: WatchingPicture, localise: Localise = str) -> Drawing:

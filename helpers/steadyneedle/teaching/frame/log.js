@@ -14,7 +14,8 @@ function render({ model, el }) {
     return make("select", {}, ...names.map((name) => make("option", { value: name, selected: name === was }, name)));
   }
   const lines = make("div", { class: "sn-feedback", role: "status" });
-  const image = make("img", { alt: "", hidden: true });
+  const image = make("img", { alt: "" });
+  const seen = make("div", { class: "sn-picture", hidden: true }, image);
   const note = make("span", { class: "sn-note", role: "status" });
   const saved = make("p", { class: "sn-saved", role: "status" });
   const from = field("from", "Readings from", choice(["a file", "a table typed or pasted"], kept.from));
@@ -27,7 +28,7 @@ function render({ model, el }) {
     field("decimal", "Decimal mark", choice(model.get("decimals"), kept.decimal)),
     field("sheet", "Specification sheet", choice(model.get("sheets"), kept.sheet)),
     make("div", { class: "sn-buttons" }, make("button", { type: "button", class: "sn-first", onclick: judge }, "Judge it"), note),
-    saved, lines, image);
+    saved, lines, seen);
   parts.table.value = kept.table ?? "";
   parts.columns.value = kept.columns ?? "";
   function uncover() {
@@ -88,7 +89,7 @@ function render({ model, el }) {
     lines.replaceChildren(...said.map((line, n) => make(n ? "p" : "strong", {}, line)));
     if (address) URL.revokeObjectURL(address);
     const bytes = model.get("picture");
-    image.hidden = !bytes.byteLength;
+    seen.hidden = !bytes.byteLength;
     image.alt = said.join(" ");
     if (bytes.byteLength) {
       address = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));

@@ -56,11 +56,13 @@ class PlayedBench(Protocol):
 
 @dataclass(frozen=True)
 class BenchPanel:
-    """A bench to show: its title, the supplies on offer in bar, and what makes a still picture of one run."""
+    """A bench to show: its title, the supplies on offer in bar, the depths in metres of sea water, and what makes a
+    still picture of one run."""
 
     title: str
     bench: PlayedBench
     supplies: Sequence[int]
+    depths: Sequence[int]
     still: Callable[[], Still]
 
 
@@ -71,15 +73,18 @@ class BenchWidget(FrameWidget):
     _css = style()
     title = traitlets.Unicode().tag(sync=True)
     supplies = traitlets.List().tag(sync=True)
+    depths = traitlets.List().tag(sync=True)
     scene = traitlets.Dict().tag(sync=True)
     times = traitlets.Bytes().tag(sync=True)
     ip = traitlets.Bytes().tag(sync=True)
     supply = traitlets.Bytes().tag(sync=True)
     run = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, bench: PlayedBench, title: str, supplies: Sequence[int]) -> None:
+    def __init__(self, bench: PlayedBench, title: str, supplies: Sequence[int], depths: Sequence[int] = (0,)) -> None:
         self._bench = bench
-        super().__init__(title=title, supplies=list(supplies), **self._state(0, 0.0, "", fresh=True))
+        super().__init__(
+            title=title, supplies=list(supplies), depths=list(depths), **self._state(0, 0.0, "", fresh=True)
+        )
         self.on_msg(self._heard)
 
     def refresh(self) -> None:
@@ -122,6 +127,6 @@ class BenchWidget(FrameWidget):
 
 def show_bench(panel: BenchPanel) -> BenchWidget:
     """Show a bench: live where there is a kernel, a plain picture of one run where there is none."""
-    widget = BenchWidget(panel.bench, panel.title, panel.supplies)
+    widget = BenchWidget(panel.bench, panel.title, panel.supplies, panel.depths)
     publish_picture(widget, panel.title, panel.still)
     return widget

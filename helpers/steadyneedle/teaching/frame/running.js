@@ -53,6 +53,8 @@ function render({ model, el }) {
   });
   const supplyChoice = labelled("Supply (bar)", model.get("supplies").map((one) => [String(one), String(one)]), "200", (value) => act("supply", Number(value)));
 
+  const depthChoice = labelled("Depth (m)", model.get("depths").map((one) => [String(one), String(one)]), "0", (value) => act("depth", Number(value)));
+
   function labelled(name, options, value, changed) {
     const id = fresh("choice");
     const select = make("select", { id }, ...options.map(([key, words]) => make("option", { value: key, selected: key === value }, words)));
@@ -120,6 +122,7 @@ function render({ model, el }) {
     holder.querySelector('[data-part="trace"] polyline').setAttribute("points", line);
     for (const name of Object.keys(pick)) fill(pick[name], run.options[name], run.chosen[name]);
     supplyChoice.select.value = String(run.supply);
+    depthChoice.select.value = String(run.depth);
     buttons.valve.show(run.valve ? "Shut the valve" : "Open the valve");
     buttons.bleed.show(run.bleeding ? "Shut bleed" : "Bleed supply");
     tellButton.textContent = run.told ? "Hide what is wrong" : "Show what is wrong";
@@ -202,12 +205,14 @@ function render({ model, el }) {
     else tell(true);
   }
   const group = (name, ...controls) => make("div", { class: "sn-row sn-group", role: "group", "aria-label": name }, make("strong", { "aria-hidden": "true" }, name), ...controls);
+  const regulator = group("On the bench", pick.design.row, pick.fault.row, pick.other.row, pick.severity.row, tellButton, another);
+  // On a wall, what is chosen before a class stands below, so that picture and hands fit the screen.
+  const below = document.documentElement.hasAttribute("data-sn-present") ? regulator : null;
   const root = make("div", { class: "sn sn-panel sn-bench" }, make("div", { class: "sn-layout" },
-    make("fieldset", {}, make("legend", {}, model.get("title")),
-      group("On the bench", pick.design.row, pick.fault.row, pick.other.row, pick.severity.row, tellButton, another),
-      group("Hands", supplyChoice.row, ...actions),
+    make("fieldset", {}, make("legend", {}, model.get("title")), below ? null : regulator,
+      group("Hands", supplyChoice.row, depthChoice.row, ...actions),
       group("Look", playButton, speedSelect.row, pick.range.row, readButton, again)),
-    holder, notice, make("div", { class: "sn-foot" }, wrong, note)));
+    holder, notice, make("div", { class: "sn-foot" }, below, wrong, note)));
   ours(root);
   root.tabIndex = -1;  // a click on the picture gives the bench the focus
   root.addEventListener("keydown", (event) => {

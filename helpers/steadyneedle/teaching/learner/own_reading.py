@@ -46,7 +46,7 @@ class OwnReadingSession:
         typed_as = (
             [] if made.reading.units == reading.units else [f"{formatted(reading)} is {formatted(made.reading)}."]
         )
-        never = [] if made.choice.can_pass else [made.choice.because]
+        never = [line for line in (made.choice.after(made.verdict.because),) if line]
         lines = (*typed_as, made.verdict.because, *made.notes, *never)
         return Message(made.verdict.word, tuple(preferences.localise(line) for line in lines))
 

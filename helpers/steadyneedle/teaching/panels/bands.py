@@ -104,8 +104,9 @@ class _UnderANeedle:
         return {"needle": shift, **words}
 
     def describe(self, result: SheetVerdict) -> str:
-        never = "" if result.choice.can_pass else f" {result.choice.because}"
-        words = f"{result.verdict.word}: {result.verdict.because}{never}"
+        words = (
+            f"{result.verdict.word}: {result.verdict.because} {result.choice.after(result.verdict.because)}".rstrip()
+        )
         return self.preferences.localise(words)
 
     def controls(self) -> tuple[Slider | Choice, ...]:

@@ -12,6 +12,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from steadyneedle.bench.diagnosis.examinations import SOUND
+from steadyneedle.bench.regulators import SEA_METRE
 from steadyneedle.jobs.bench_in_time import BenchInTime, Needles
 from steadyneedle.jobs.under_test import SEVERITIES, SURPRISE, UnderTest
 from steadyneedle.physics.actions import Action
@@ -30,6 +31,9 @@ from steadyneedle.teaching.panels.offered import SheetLoader
 
 SUPPLIES = (30, 50, 100, 150, 200, 232, 300)
 """Cylinder pressures on offer, bar."""
+
+DEPTHS = (0, 10, 20, 40)
+"""Depths on offer, metres of sea water: the regulator in a pressure pot."""
 
 RANGES = {"8 to 12 bar": (8.0, 12.0), "0 to 16 bar": (0.0, 16.0)}
 """What the trace shows, bar."""
@@ -69,9 +73,12 @@ class ShownBench:
     # what the page asks ---------------------------------------------------------------------------------
 
     def do(self, time: float, what: str, value: float | str = 0.0) -> None:
-        """Something done at a time [s]; ValueError says why it cannot be. A page names a supply in bar over ambient."""
+        """Something done at a time [s]; ValueError says why it cannot be. A page names a supply in bar over
+        ambient, and a depth in metres of sea water."""
         if what == "supply" and not isinstance(value, str):
             value = value * BAR + SURFACE
+        elif what == "depth" and not isinstance(value, str):
+            what, value = "ambient", SURFACE + value * SEA_METRE
         # the page's clock cannot be further than what it was given to play
         self.bench.do(Action(min(time, self.bench.until), what, value))
 
@@ -145,6 +152,7 @@ class ShownBench:
                 "sentence": SENTENCE.replace("{design}", under_test.design),
                 "noticed": self.bench.noticed(),
                 "supply": round((self.bench.supply - SURFACE) / BAR),
+                "depth": self.depth,
                 "valve": bool(settings.valve_area),
                 "bleeding": bool(settings.bleed_area),
                 "valves": self.valves(),
@@ -166,11 +174,20 @@ class ShownBench:
         names = [Fault.named(key).name for key in self.bench.under_test.faults()]
         return f"Fault: {' and '.join(names)}." if names else "No fault: it is sound."
 
+    @property
+    def depth(self) -> int:
+        """Metres of sea water around the regulator."""
+        return round((self.bench.now.settings.ambient - SURFACE) / SEA_METRE)
+
     def valves(self) -> str:
-        """How the handwheel and the bleed screw stand."""
+        """How the handwheel and the bleed screw stand, and how deep it is."""
         settings = self.bench.now.settings
-        valve = "cylinder valve open" if settings.valve_area else "cylinder valve shut"
-        return valve + (", supply side bleeding" if settings.bleed_area else "")
+        said = ["valve open" if settings.valve_area else "valve shut"]
+        if settings.bleed_area:
+            said.append("bleeding")
+        if self.depth:
+            said.append(f"{self.depth} m deep")
+        return ", ".join(said)
 
     def describe(self, time: float) -> str:
         """The sentence for a time at rest."""
@@ -257,5 +274,6 @@ def bench_panel(preferences: Preferences, sheets: SheetLoader, hidden: bool = Fa
         title="A regulator on the bench",
         bench=ShownBench(preferences, BenchInTime(under_test), told=not hidden, sheets=cache(sheets)),
         supplies=SUPPLIES,
+        depths=DEPTHS,
         still=still,
     )

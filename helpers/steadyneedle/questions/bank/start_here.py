@@ -29,7 +29,7 @@ READ_A_PANEL = QuantityExercise(
 
 
 A_STRANGE_UNIT = QuantityExercise(
-    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3),
+    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3), version=2,
     draw=lambda d: {"kgf": d.decimal("7.0", "12.0", "0.1")},
     work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(

@@ -88,7 +88,10 @@ function render({ model, el }) {
         make("h4", {}, view.title),
         ...view.question.map((line) => make("p", {}, line)), seen,
         ...view.fields.map(field), live.buttons, live.note, saved, live.feedback, live.hints, live.solution);
-      if (view.anchor) root.id = view.anchor;
+      if (view.anchor && root.id !== view.anchor) {
+        root.id = view.anchor;
+        arrive(root);
+      }
       live.pressed = held;
     }
     refresh(view);

@@ -70,7 +70,7 @@ PSI_TO_BAR = QuantityExercise(
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.5 psi to make one."),
         Mistake("atmospheres", lambda w: w.psi / ATM_IN_PSI, "You divided by 14.7: that gives atmospheres. For bar divide by 14.504."),
     ),
-    hints=("A bar is larger than a psi, so the number gets smaller.", "1 bar = 14.504 psi."),
+    hints=("How many psi make one bar? Divide by that number.", "1 bar = 14.504 psi."),
     working=("1 bar = 14.504 psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
     why="half a percent is closer than a workshop gauge.",
 )

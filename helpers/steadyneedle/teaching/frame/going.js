@@ -8,13 +8,18 @@ function goTo(id) {
   (cell && cell !== own ? cell : form).scrollIntoView({ block: "start" });
   return true;
 }
-// Once, when a page that was opened with this anchor is live: by then nothing above it grows any more.
+// JupyterLab takes an anchor out of the address, so the place to go to on the next page is left in the window's store.
+const AHEAD = "steadyneedle:go";
+function goNext(id) {
+  try { sessionStorage.setItem(AHEAD, id); } catch { /* then that page opens where one left it */ }
+}
+// Once, when the page is live: by then nothing above grows any more.
 function arrive(form) {
-  if (location.hash !== `#${form.id}`) return;
+  try {
+    if (sessionStorage.getItem(AHEAD) !== form.id) return;
+    sessionStorage.removeItem(AHEAD);
+  } catch { return; }
   const page = document.querySelector(".sn-lesson");
-  const go = () => {
-    if (page && page.dataset.state !== "live") return setTimeout(go, 200);
-    if (goTo(form.id)) history.replaceState(null, "", location.pathname + location.search);
-  };
+  const go = () => (page && page.dataset.state !== "live" ? setTimeout(go, 200) : goTo(form.id));
   setTimeout(go, 200);
 }

@@ -66,7 +66,6 @@ PSI_TO_BAR = QuantityExercise(
     ask="A colleague calls out an IP of {psi} psi. What is that in bar?",
     mistakes=(
         Mistake("psi read as bar", lambda w: w.psi, "That is the psi number with bar behind it. 1 psi is only 0.0689 bar."),
-        Mistake("multiplied", lambda w: w.psi * BAR_IN_PSI, "You multiplied by 14.5. A bar is the larger unit, so there are fewer: divide."),
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.5 psi to make one."),
         Mistake("atmospheres", lambda w: w.psi / ATM_IN_PSI, "You divided by 14.7: that gives atmospheres. For bar divide by 14.504."),
     ),

@@ -273,7 +273,7 @@ TWO_LINES = ChoiceExercise(
         "Psi line: {psi:.1f} psi lies {on_psi} {psi_low} to {psi_high} psi.",
         "{right} Ask the maker which line holds, and write down which one you used.",
     ),
-    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.15), (w.psi, w.psi_high, 0.15)),  # 0.01 bar is 0.15 psi
+    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.2), (w.psi, w.psi_high, 0.2)),  # 0.01 bar is 0.145 psi, and psi are shown to a tenth
 )
 
 

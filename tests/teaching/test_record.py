@@ -202,6 +202,16 @@ def test_start_over_keeps_the_record(work: Path, day: list[str]) -> None:
     assert Progress(work).entry("lessons", "01", "predictions", "dial") == {"earlier": ["98"]}
 
 
+def test_starting_over_an_odd_file_breaks_nothing(work: Path) -> None:
+    with Progress(work).change("lessons", "01") as lesson:
+        lesson["exercises"] = {"psi_to_bar": {"attempt": "x", "right": 2, "before": 3}, "mpa_to_psi": 7}
+        lesson["predictions"] = {"dial": {"recorded": "98", "earlier": 5}, "depth": []}
+    start_over(Progress(work), "01")
+    after = Progress(work).entry("lessons", "01", "exercises", "psi_to_bar")
+    assert after["right"] == 2 and after["attempt"] == 1 and "before" not in after
+    assert Progress(work).entry("lessons", "01", "predictions", "dial") == {"earlier": ["98"]}
+
+
 def test_a_mended_exercise_begins_with_fresh_numbers_and_they_stay(work: Path, day: list[str]) -> None:
     session = practise(work, "01", "psi_to_bar")
     answer(session, "right", "new", "right")

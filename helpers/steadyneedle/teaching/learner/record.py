@@ -15,7 +15,7 @@ from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
-from steadyneedle.teaching.learner.kept import DRAW, is_count, is_days
+from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
 
 WITHIN = {"choice": 1, "quantity": 2}
@@ -110,14 +110,15 @@ def begin(state: dict[str, Any], exercise: Exercise) -> None:
 
 def start_over(progress: Progress, number: str) -> None:
     """Fresh numbers everywhere in a lesson and its predictions covered again; the record stays."""
-    with progress.change("lessons", number) as lesson:
-        for place in ("exercises", "warm-up", "review"):
-            for state in _dicts(lesson.get(place)).values():
+    for place in ("exercises", "warm-up", "review"):
+        for key in progress.entry("lessons", number, place):
+            with progress.change("lessons", number, place, key, fields=PRACTICE) as state:
                 new_draw(state)
                 state.pop("before", None)
-        for state in _dicts(lesson.get("predictions")).values():
+    for key in progress.entry("lessons", number, "predictions"):
+        with progress.change("lessons", number, "predictions", key, fields=HIDDEN_FAULT) as state:
             said = state.get("recorded") or state.get("answers")
-            earlier = [*(state.get("earlier") or []), said] if said else list(state.get("earlier") or [])
+            earlier = [*state.get("earlier", []), *([said] if said else [])]
             state.clear()
             if earlier:
                 state["earlier"] = earlier

@@ -125,6 +125,8 @@ def test_text_size_ground_and_code_are_chosen_in_the_head_and_kept(page: Page, l
 def test_my_progress_leads_to_the_table_and_can_be_answered_better(page: Page) -> None:
     page.get_by_role("button", name="My progress").click()
     expect(page.get_by_role("heading", name="My progress")).to_be_in_viewport()
+    page.locator(".sn-standing a").first.click()
+    expect(page.locator("#sn-01-exercises-the_other_scale")).to_be_in_viewport()
     page.evaluate("window.scrollTo({top: 0, behavior: 'instant'})")
     page.evaluate("document.addEventListener('steadyneedle:progress', (event) => event.preventDefault(), {once: true})")
     page.get_by_role("button", name="My progress").click()

@@ -23,6 +23,7 @@ from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.frame.logs import LogWidget
 from steadyneedle.teaching.frame.played import BenchWidget
 from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.standing import StandingWidget
 from steadyneedle.teaching.frame.troubles import FILE, sentence_of
 from steadyneedle.teaching.frame.widgets import PanelWidget
 from steadyneedle.teaching.learner.bookmark import Bookmark
@@ -64,6 +65,10 @@ def panel(_: Path) -> PanelWidget:
 
 def companion(work: Path) -> CompanionWidget:
     return CompanionWidget(Bookmark(Progress(work), "01").keep)
+
+
+def standing(_: Path) -> StandingWidget:
+    return StandingWidget(("lesson",), lambda: [], lambda: None)
 
 
 def fail(*_: Any, **__: Any) -> Any:
@@ -113,11 +118,18 @@ def explode_companion(one: Any) -> str:
     return SENTENCE + str(user_state.state_folder() / "log" / FILE) + "."
 
 
+def explode_standing(one: Any) -> str:
+    one._start_over = fail
+    one._heard(one, {"what": "start over"}, [])
+    assert one.said["number"] == 1, "the page is answered"
+    return str(one.said["words"])
+
+
 @pytest.mark.parametrize(
     ("make", "explode"),
     [(form, explode_form), (bench, explode_bench), (log, explode_log), (log, explode_keeping), (panel, explode_panel),
-     (companion, explode_companion)],
-    ids=["form", "bench", "log", "a typed log", "panel", "companion"],
+     (companion, explode_companion), (standing, explode_standing)],
+    ids=["form", "bench", "log", "a typed log", "panel", "companion", "standing"],
 )  # fmt: skip
 def test_what_fails_in_a_handler_is_one_sentence(
     work: Path, state: Path, make: Callable[[Path], Any], explode: Callable[[Any], str]
@@ -174,7 +186,7 @@ messages = st.dictionaries(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("make", [form, log, companion], ids=["form", "log", "companion"])
+@pytest.mark.parametrize("make", [form, log, companion, standing], ids=["form", "log", "companion", "standing"])
 def test_any_message_is_answered(work: Path, make: Callable[[Path], Any]) -> None:
     one = make(work)
 

@@ -22,6 +22,7 @@ from steadyneedle.questions.wording import Text, written
 
 Givens = dict[str, Any]
 TRIES = 500
+KEPT = 32
 DEFAULT = Preferences()
 
 
@@ -114,11 +115,21 @@ class Exercise:
                 return givens
         raise RuntimeError(f"Exercise {self.name}: no fair numbers in {TRIES} draws.")
 
+    @cached_property
+    def _worked(self) -> dict[tuple[tuple[str, Any], ...], Named]:
+        """Names of the givens asked for last: one check of an answer asks for them several times."""
+        return {}
+
     def names(self, givens: Givens) -> Named:
         """Givens and work together."""
-        named = Named(givens)
-        named.update(self.work(named))
-        return named
+        key = tuple(sorted(givens.items()))
+        if key not in self._worked:
+            named = Named(givens)
+            named.update(self.work(named))
+            if len(self._worked) >= KEPT:
+                self._worked.clear()
+            self._worked[key] = named
+        return Named(self._worked[key])
 
     def question(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
         """Lines of the question."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import importlib
 from collections.abc import Callable
+from functools import partial
 from html import escape
 from typing import Any, TypeVar
 
@@ -14,7 +15,7 @@ import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Prediction, Series, plan_of
+from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget, show_form
@@ -22,14 +23,16 @@ from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
 from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.standing import StandingWidget, show_standing
 from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.bookmark import Bookmark
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.overview import HEAD, overview
 from steadyneedle.teaching.learner.own_table import OwnTable
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.learner.record import Record, today
+from steadyneedle.teaching.learner.record import start_over
 from steadyneedle.teaching.learner.serving import serve
 from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
 from steadyneedle.teaching.notes.markup import as_html, as_plain
@@ -52,12 +55,14 @@ class Lesson:
         self._preferences = self._progress.preferences()
         self._benches: dict[str, tuple[PlayedBench, BenchWidget]] = {}
         self._shown: list[FrameWidget] = []
+        self._follow: list[Callable[[], None]] = []
 
     def close(self) -> None:
         """Close every widget shown: the page has no more use for them, and the kernel can forget them."""
         for widget in self._shown:
             widget.close()
         self._shown.clear()
+        self._follow.clear()
 
     def _hold(self, widget: Shown) -> Shown:
         self._shown.append(widget)
@@ -95,18 +100,20 @@ class Lesson:
 
     def where_am_i(self) -> None:
         """What is done and met in every lesson, this one first, and what to practise next."""
-        head = ("lesson", "objective", "so far", "practise next")
-        record, number = Record(self._progress.content(), today()), self.plan.number
-        order = sorted(MODULES, key=lambda one: (one != number, one))
-        _show_table(head, [row for one in order for row in self._standing(record, plan_of(one))])
+        rows = partial(overview, self._progress, self.plan.number)
+        widget = self._hold(StandingWidget(HEAD, rows, self._start_over))
+        self._follow.append(widget.refresh)
+        html, plain = _table(
+            HEAD, [tuple(row[name] for name in ("lesson", "objective", "words", "next")) for row in rows()]
+        )
+        show_standing(widget, {"text/html": html, "text/plain": plain})
 
-    def _standing(self, record: Record, plan: Plan) -> Rows:
-        rows: Rows = []
-        for one in record.standings(plan):
-            left = [f"{1 + plan.exercises.index(exercise)}: {exercise.title}" for exercise in one.left]
-            after = "nothing: move on" if one.met else "nothing today: move on"
-            rows.append((plan.number, f"{one.number}. {one.objective}", one.words, left[0] if left else after))
-        return rows
+    def _start_over(self) -> None:
+        """Fresh numbers and covered predictions; every form shows them at once."""
+        start_over(self._progress, self.plan.number)
+        for widget in self._shown:
+            if isinstance(widget, FormWidget):
+                widget.refresh()
 
     # forms ------------------------------------------------------------------------------------------
 
@@ -143,7 +150,11 @@ class Lesson:
         self._ask(PracticeSession(exercise, self._progress, keys, heading))
 
     def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> FormWidget:
-        return self._hold(show_form(session, self._progress.trouble(), after))
+        def answered() -> None:
+            for follow in ([after] if after else []) + self._follow:
+                follow()
+
+        return self._hold(show_form(session, self._progress.trouble(), answered))
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
@@ -305,6 +316,11 @@ def show(panel: Live, mark: str, own: OwnTable | None = None) -> FrameWidget:
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:
+    _show_text(*_table(head, rows))
+
+
+def _table(head: tuple[str, ...], rows: Rows) -> tuple[str, str]:
+    """A table as HTML and as plain text."""
     lines = [head, *([str(cell) for cell in row] for row in rows)]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     plain = "\n".join("  ".join(map(str.ljust, line, widths)).rstrip() for line in lines)
@@ -312,7 +328,7 @@ def _show_table(head: tuple[str, ...], rows: Rows) -> None:
     top = "".join(f'<th scope="col" {left}>{escape(name)}</th>' for name in head)
     cells = ("".join(f"<td {left}>{escape(cell)}</td>" for cell in line) for line in lines[1:])
     body = "".join(f"<tr>{line}</tr>" for line in cells)
-    _show_text(f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>", plain)
+    return f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>", plain
 
 
 def _show_text(html: str, plain: str) -> None:

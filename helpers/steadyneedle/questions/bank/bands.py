@@ -102,9 +102,8 @@ RISE_A_MINUTE = QuantityExercise(
     ask=("A sheet allows a rise of {rise:.2f} bar in {minutes} minutes after {purges} purges.", "Which creep rate is that? Type it in bar/min."),
     mistakes=(
         Mistake("time ignored", lambda w: w.rise, "That is the whole rise. A rate is the rise for one minute: divide by the minutes."),
-        Mistake("upside down", lambda w: w.minutes / w.rise, "You divided minutes by bar. A rate in bar/min is bar divided by minutes."),
+        Mistake("in an hour", lambda w: 60 * w.answer, "That is what it climbs in an hour at that rate. The rate asked is for one minute."),
         Mistake("purges counted as minutes", lambda w: w.rise / w.purges, "You divided by the purges. They settle the seat before the watch; the rise is over the minutes."),
-        Mistake("multiplied", lambda w: w.rise * w.minutes, "You multiplied. A rate is the rise divided by its time."),
     ),
     hints=("A rate says how far it climbs in one minute.", "Rate = rise ÷ minutes."),
     working="{rise:.2f} bar ÷ {minutes} min = {answer:.3f} bar/min",

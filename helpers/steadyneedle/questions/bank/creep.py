@@ -32,7 +32,7 @@ CREEP_RATE = QuantityExercise(
         Mistake("settle counted as creep", lambda w: (w.last - w.lock) / w.until, "You began at lock-up, so the settle is in it. Begin where it has settled."),
         Mistake("divided by the whole time", lambda w: w.rise / w.until, "You divided by the time since lock-up. Take the time between the two readings."),
         Mistake("the whole rise", lambda w: w.rise, "That is the rise of the whole watch. A rate is the rise of one minute."),
-        Mistake("upside down", lambda w: w.time / w.rise, "You divided time by pressure. A rate is pressure divided by time."),
+        Mistake("a minute too many", lambda w: w.rise / (w.time + 1), "You counted one minute too many: from {since} min to {until} min it is {time} min."),
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
@@ -61,7 +61,7 @@ RATE_ERROR = QuantityExercise(
 )
 
 HOW_LONG = QuantityExercise(
-    name="how_long", title="How long to watch", objectives=(3,), version=2,
+    name="how_long", title="How long to watch", objectives=(3,), version=3,
     draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2, 0.25, 0.5)), "limit": d.decimal("0.02", "0.10", "0.01")},
     work=lambda w: {"answer": w.division / w.limit, "whole": math.ceil(w.division / w.limit - 1e-9)},
     ask=(
@@ -71,7 +71,6 @@ HOW_LONG = QuantityExercise(
     mistakes=(
         Mistake("rounded down", lambda w: float(w.whole - 1) if w.whole - w.answer > 1e-9 else None, "Rounded down it is too short: a creep at the limit has not moved the needle by a step. Round a time to watch up."),
         Mistake("half a step", lambda w: w.answer / 2, "Half a step may hide in the rounding. Wait for a whole one."),
-        Mistake("upside down", lambda w: w.limit / w.division, "You divided the limit by the step. Time is the step divided by the rate."),
         Mistake("ten seconds", lambda w: 10 / 60, "Ten seconds show nothing. Work out what a creep at the limit does in that time."),
     ),
     hints=("How long does the needle need for one step?", "In one minute a creep at the limit moves it by {limit:.2f} bar. You need {division:.2f} bar."),
@@ -115,7 +114,6 @@ OPENS_IN = QuantityExercise(
         Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only the way from now to there counts."),
         Mistake("from the other end", lambda w: w.now / w.rate, "That is how long the needle would have needed from 0. Only the way from now to the opening counts."),
         Mistake("the way as time", lambda w: w.way, "That is the way in bar. Divide it by what the needle climbs in a minute."),
-        Mistake("multiplied", lambda w: w.way * w.rate, "You multiplied. Time is the way divided by the rate."),
     ),
     hints=("How far is it from now to the opening?", "It has {way:.1f} bar to go, {rate:.2f} bar each minute."),
     working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),

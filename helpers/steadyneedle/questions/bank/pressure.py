@@ -68,11 +68,10 @@ PSI_TO_BAR = QuantityExercise(
     ask="A colleague calls out an IP of {psi} psi. What is that in bar?",
     mistakes=(
         Mistake("psi read as bar", lambda w: w.psi, "That is the psi number with bar behind it. 1 psi is only 0.0689 bar."),
-        Mistake("multiplied", lambda w: w.psi * BAR_IN_PSI, "You multiplied by 14.5. A bar is the larger unit, so there are fewer: divide."),
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.5 psi to make one."),
         Mistake("atmospheres", lambda w: w.psi / ATM_IN_PSI, "You divided by 14.7: that gives atmospheres. For bar divide by 14.504."),
     ),
-    hints=("A bar is larger than a psi, so the number gets smaller.", "1 bar = 14.504 psi."),
+    hints=("How many psi make one bar? Divide by that number.", "1 bar = 14.504 psi."),
     working=("1 bar = 14.504 psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
     why="half a percent is closer than a workshop gauge.",
 )
@@ -276,7 +275,7 @@ TWO_LINES = ChoiceExercise(
         "Psi line: {psi:.1f} psi lies {on_psi} {psi_low} to {psi_high} psi.",
         "{right} Ask the maker which line holds, and write down which one you used.",
     ),
-    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.15), (w.psi, w.psi_high, 0.15)),  # 0.01 bar is 0.15 psi
+    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.2), (w.psi, w.psi_high, 0.2)),  # 0.01 bar is 0.145 psi, and psi are shown to a tenth
 )
 
 

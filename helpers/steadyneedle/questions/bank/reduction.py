@@ -58,7 +58,7 @@ def _which_way(w: Named) -> dict[str, Any]:
 
 
 WHICH_WAY = ChoiceExercise(
-    name="which_way", title="Which way a force pushes", objectives=(1,),
+    name="which_way", title="Which way a force pushes", objectives=(1,), version=2,
     draw=lambda d: {"design": d.one_of(("Alder", "Rowan", "Hazel", "Juniper")), "force": d.one_of(("main spring", "IP", "supply", "supply"))},
     work=_which_way,
     ask=("{design} is {kind}.", "{ask}"),

@@ -16,7 +16,7 @@ READ_A_PANEL = QuantityExercise(
     ),
     mistakes=(
         Mistake("one bar as 10 psi", lambda w: w.bar * 10, "One bar is not 10 psi: it is 14.5 psi. Read the number beside the dial."),
-        Mistake("divided", lambda w: w.bar / BAR_IN_PSI, "You divided. Psi are small: there are more psi than bar, so multiply."),
+        Mistake("fourteen to one", lambda w: w.bar * 14, "You took 14 psi for a bar. Half a psi more, and on each bar."),
         Mistake("atmosphere for bar", lambda w: w.bar * ATM_IN_PSI, "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
     ),
     hints=(
@@ -29,7 +29,7 @@ READ_A_PANEL = QuantityExercise(
 
 
 A_STRANGE_UNIT = QuantityExercise(
-    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3),
+    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3), version=2,
     draw=lambda d: {"kgf": d.decimal("7.0", "12.0", "0.1")},
     work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(
@@ -39,7 +39,6 @@ A_STRANGE_UNIT = QuantityExercise(
     mistakes=(
         Mistake("taken as bar", lambda w: w.kgf * 100, "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
         Mistake("number copied", lambda w: w.kgf, "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
-        Mistake("divided", lambda w: w.kgf / (100 * KGF_IN_BAR), "You divided. A kilopascal is small: there are more of them, so multiply."),
         Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
     hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre: 98.07 kPa.", "There are more kPa than kgf/cm²: take the number on the gauge as often as one kgf/cm² has kPa."),

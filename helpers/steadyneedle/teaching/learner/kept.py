@@ -91,9 +91,24 @@ def is_table(value: Any) -> bool:
     return isinstance(value, dict)
 
 
+DRAW: Fields = {
+    "attempt": is_count, "typed": is_text, "checked": is_text, "hints": is_count, "solution": is_flag,
+}  # fmt: skip
+"""What belongs to one draw, and goes with it."""
+
+
+def is_draw(value: Any) -> bool:
+    """Whether a field holds a draw that was put aside.
+
+    >>> is_draw({"attempt": 3, "typed": "9.8 bar"}), is_draw({"attempt": -1}), is_draw("3")
+    (True, False, False)
+    """
+    return isinstance(value, dict) and "attempt" in value and set(value) <= set(DRAW) and not odd_in(value, DRAW)
+
+
 PRACTICE: Fields = {
-    "version": is_count, "attempt": is_count, "hints": is_count, "right": is_count, "typed": is_text,
-    "checked": is_text, "solution": is_flag, "tries": is_list, "right_on": is_days,
+    **DRAW, "version": is_count, "right": is_count, "newest": is_count, "before": is_draw, "tries": is_list,
+    "right_on": is_days,
 }  # fmt: skip
 PREDICTION: Fields = {
     "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,

@@ -7,9 +7,8 @@ from functools import partial
 
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.units import format_number
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.panels.bands import RULE_LABELS, gauge_of, leading_sheet, spread_of
+from steadyneedle.teaching.panels.bands import RULE_LABELS, band_in_words, gauge_of, leading_sheet, spread_of
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 
 LEAST_COVERED = 1 - (2 - math.sqrt(8 / 3)) ** 2 / 4
@@ -20,7 +19,7 @@ def _band(preferences: Preferences, sheet: Sheet) -> str:
     band = sheet.band
     if band is None:
         raise ValueError(f"The sheet of {sheet.name} gives no band.")
-    return preferences.localise(f"{format_number(band.low.magnitude)} to {preferences.format(band.high)}")
+    return band_in_words(preferences, band)
 
 
 def in_use_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:

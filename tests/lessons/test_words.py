@@ -19,14 +19,14 @@ from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.notes import on_bands
 from steadyneedle.teaching.panels import bands
 
-LESSONS = sorted(places.lessons().glob("*.ipynb"))
+LESSONS = sorted(places.lessons().glob("[0-9]*.ipynb"))
 PAGES = [
     *LESSONS,
     *sorted((places.lessons() / "instructor").glob("*.ipynb")),
-    *sorted((places.lessons() / "glossary").glob("*.ipynb")),
+    places.lessons() / "glossary.ipynb",
 ]
-GLOSSARY = places.lessons() / "glossary" / "glossary.ipynb"
-LINK = re.compile(r"\[([^\]]+)\]\(glossary/glossary\.ipynb#([^)]+)\)")
+GLOSSARY = places.lessons() / "glossary.ipynb"
+LINK = re.compile(r"\[([^\]]+)\]\(glossary\.ipynb#([^)]+)\)")
 
 IN_WORDS = "half|one|two|three|four|five|six|seven|eight|nine|ten|fifteen|twenty|thirty|fifty|hundredths?|tenths?"
 UNITS = (

@@ -12,6 +12,9 @@ export function ask(path, init = {}) {
   return fetch(new URL(`${options.baseUrl}api/${path}`, location.href), { cache: "no-store", credentials: "same-origin", headers, ...init });
 }
 
+// The heading that the address names; JupyterLab takes it out of the address later.
+export const heading = decodeURIComponent(location.hash.slice(1));
+
 const path = decodeURIComponent(options.treePath || "");
 export const wanted = options.mode === "single-document" && path.endsWith(".ipynb");
 const shipped = wanted && PAGES.some((one) => one.file === path);

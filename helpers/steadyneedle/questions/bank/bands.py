@@ -13,6 +13,7 @@ from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
 from steadyneedle.bench.bands.specification import Sheet
 from steadyneedle.bench.units import Q, format_number, formatted, label
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.dials import FIFTHS
 from steadyneedle.questions.bank.looked_up import LOOK_IT_UP, WHICH_RULE
 from steadyneedle.questions.bank.verdicts import ACCEPTANCE_LIMIT, GUARDED_VERDICT, PROBABILITY_VERDICT, SIMPLE_VERDICT
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
@@ -25,14 +26,14 @@ def _last_digit(w: Named) -> dict[str, Any]:
     fifth, off = w.division / 5, w.division / 2
     needle = w.mark * w.division + w.fifths * fifth
     words = {"over": f"{needle + w.more:.2f}", "shown": f"{needle:.1f}", "limit": f"{needle - fifth:.1f}", "off": format_number(off)}
-    return {"lower": w.mark * w.division, "upper": (w.mark + 1) * w.division, "fifth": fifth, "off": off, "needle": needle, "limit": needle - fifth, "entry": ENTRIES[w.written].format(**words), "answer": w.written}
+    return {"part": FIFTHS[w.fifths], "lower": w.mark * w.division, "upper": (w.mark + 1) * w.division, "fifth": fifth, "off": off, "needle": needle, "limit": needle - fifth, "entry": ENTRIES[w.written].format(**words), "answer": w.written}
 
 LAST_DIGIT = ChoiceExercise(
     name="last_digit", title="The last digit", objectives=(4,), version=3,
     draw=lambda d: {"division": d.one_of((0.5, 1.0)), "mark": d.integer(9, 11), "fifths": d.integer(1, 4), "more": d.decimal("0.01", "0.04", "0.01"), "written": d.one_of(tuple(ENTRIES))},
     work=_last_digit,
     ask=(
-        "The division of a gauge is {division:.1f} bar. The needle stands {fifths} fifths of the way from {lower:.1f} to {upper:.1f} bar; the sheet allows {limit:.1f} bar at most.",
+        "The division of a gauge is {division:.1f} bar. The needle stands {part} of the way from {lower:.1f} to {upper:.1f} bar; the sheet allows {limit:.1f} bar at most.",
         "A colleague writes down {entry}. What do you say?",
     ),
     choices={

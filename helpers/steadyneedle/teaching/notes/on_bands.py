@@ -61,7 +61,7 @@ def coverage_note(preferences: Preferences) -> tuple[str, ...]:
     least = preferences.number(math.floor(1000 * LEAST_COVERED) / 10, 1)
     return (
         "Both errors are always there. Together they make the **expanded uncertainty U**. The true value lies within "
-        f"± U of the reading with a probability of at least {least} %, and mostly more.",
+        f"± U of the reading with a probability of at least {least} %, and usually more.",
         "> u = √(a₁² + a₂²) ÷ √3 and U = 2 u, with a₁ = span × class ÷ 100 and a₂ = half a division",
     )
 
@@ -70,11 +70,9 @@ def budget_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...
     """Whose gauge the budget below is."""
     sheet = leading_sheet(sheets())
     gauge = gauge_of(sheet)
-    whose = f"{sheet.name}'s sheet" if sheet.gauge() is not None else "a common workshop"
-    return (
-        f"The budget of {whose}, a gauge from 0 to {preferences.format(gauge.span)}, class "
-        f"{preferences.number(gauge.class_percent)}, division {preferences.format(gauge.division)}:",
-    )
+    whose = f"the gauge on {sheet.name}'s sheet" if sheet.gauge() is not None else "a common workshop gauge"
+    division, percent = preferences.format(gauge.division), preferences.number(gauge.class_percent)
+    return (f"The budget of {whose}, 0 to {preferences.format(gauge.span)}, class {percent}, division {division}:",)
 
 
 def scatter_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:

@@ -54,12 +54,12 @@ def watch_note(preferences: Preferences) -> tuple[str, ...]:
     limit, minutes = preferences.number(USUAL_LIMIT, 2), first_told()
     sure, stated = (preferences.number(100 * (SHARES[-1 - n] - SHARES[n]), 0) for n in (0, 1))
     return (
-        f"The verdict below is that of a real log. The needle creeps or falls when the whole {sure} % interval of its rate "
+        f"The figure judges the readings as it would judge a real log. The needle creeps or falls when the whole {sure} % interval of its rate "
         f"lies beyond the limit. It holds steady when the whole {stated} % interval lies within. Otherwise nobody can tell yet. "
         f"The limit here is {limit} bar a minute (invented); a sheet's allowed rise goes before it.",
         f"Read every {preferences.number(STEP, 0)} s to {preferences.number(DIVISION)} bar, and a needle that holds "
         f"steady takes about {minutes} minutes to tell. That is long, because a needle may also settle slowly, up or "
-        "down, or drift a little.",
+        "down, or drift a little. A needle that could only settle once and quickly would need about half as long.",
     )
 
 
@@ -94,7 +94,7 @@ def real_log_note(preferences: Preferences) -> tuple[str, ...]:
     rate = preferences.number((log.time.size - 1) / float(log.time[-1]), 0)
     return (
         f"A small chamber at {pressure} bar lost air for {seconds} s, and a gauge wrote {rate} readings a second. Gas "
-        "went out, and the pressure fell, less and less each second. After so short a watch nobody can tell whether that "
+        "went out, and the pressure fell, more and more slowly. After so short a watch nobody can tell whether that "
         "goes on or is a settle downward: **cannot tell**. Turn the same numbers upside down and they rise, and the same "
         "question stays open. Numbers alone never tell the cause.",
     )

@@ -25,7 +25,7 @@ NEARLY_IDEAL = 0.02
 
 def factor_note(preferences: Preferences) -> tuple[str, ...]:
     """How bar and psi hang together."""
-    pascal = [f"{Q(1, unit).to('Pa').magnitude:.7g}" for unit in ("bar", "psi")]
+    pascal = [f"{Q(1, unit).to('Pa').magnitude:_.7g}".replace("_", " ") for unit in ("bar", "psi")]
     return (
         f"> psi = bar × {preferences.number(BAR_IN_PSI, 4)}",
         preferences.localise(f"1 bar is {pascal[0]} Pa and 1 psi is {pascal[1]} Pa."),
@@ -67,7 +67,7 @@ def real_gas_note(preferences: Preferences) -> tuple[str, ...]:
     full = [f"{preferences.number(float(factors[gauges == bar][0]), 2)} at {bar} bar" for bar in FULL]
     room = preferences.number(gas.REFERENCE_TEMPERATURE - 273.15, 0)
     return (
-        f"Up to about {preferences.number(float(last), 0)} bar the simple sum is right within "
+        f"Up to about {preferences.number(float(last), 0)} bar the simple sum, volume times pressure, is right within "
         f"{preferences.number(NEARLY_IDEAL * 100, 0)} percent. At higher pressures the molecules of air get in each "
         "other's way, and less fits in than the sum says.",
         "> free air = water volume × absolute pressure ÷ (1 atm × Z)",

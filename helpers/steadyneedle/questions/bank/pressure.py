@@ -177,7 +177,7 @@ def _outward(w: Named) -> dict[str, Any]:
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2, optional=True,
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2,
     draw=_draw_band,
     work=_outward,
     ask=(

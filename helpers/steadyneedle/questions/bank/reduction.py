@@ -83,7 +83,7 @@ def _lock_up(w: Named) -> dict[str, Any]:
 
 
 LOCK_UP = QuantityExercise(
-    name="lock_up", title="Where it locks up", objectives=(1,), optional=True,
+    name="lock_up", title="Where it locks up", objectives=(1,),
     draw=lambda d: {"spring": d.integer(42, 50) * 10, "seat": d.decimal("4.5", "6.0", "0.5"), "head": d.integer(58, 66) * 10, "supply": d.integer(10, 22) * 10},
     work=_lock_up,
     ask=(

@@ -194,7 +194,7 @@ def marks_panel(preferences: Preferences) -> Panel:
     def texts(result: MarksPicture) -> list[str]:
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
-            f"to {way}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
+            f"to {way}: {preferences.number(value, 2)} bar, rounded by up to {preferences.number(half, 3)} bar"
             for way, value, half in zip(marks.WAYS, result.readings, halves, strict=True)
         ]
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from steadyneedle.foundation import notebooks, places
-from steadyneedle.foundation.notebooks import GLOSSARY, INSTRUCTOR
 from steadyneedle.foundation.store import Store, StoreError, write_atomically
 
 HIDDEN = ".steady-needle"
@@ -75,9 +74,9 @@ def update_copy(
             known = content.get("delivered")
             delivered: dict[str, str] = known if isinstance(known, dict) else {}
             content["delivered"] = delivered
-            folders = (source, source / GLOSSARY, *((source / INSTRUCTOR,) if instructor else ()))
-            paths = [path for one in folders for path in sorted(one.glob("*.ipynb"))]
-            names = [path.relative_to(source) for path in paths]
+            names = [path.relative_to(source) for path in sorted(source.glob("*.ipynb"))]
+            if instructor:
+                names += [path.relative_to(source) for path in sorted((source / "instructor").glob("*.ipynb"))]
             changes = [_update_lesson(source, name, folder, delivered, day) for name in names]
         _begin_work(folder)
     except (OSError, StoreError) as error:

@@ -23,9 +23,9 @@ from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.notes.with_a_class import MINUTES
 
 ALL = sorted(places.lessons().rglob("*.ipynb"))
-LESSONS = sorted(places.lessons().glob("*.ipynb"))
+LESSONS = sorted(places.lessons().glob("[0-9]*.ipynb"))
 INSTRUCTOR = sorted((places.lessons() / "instructor").glob("*.ipynb"))
-GLOSSARY = places.lessons() / "glossary" / "glossary.ipynb"
+GLOSSARY = places.lessons() / "glossary.ipynb"
 PRINTS = (
     ".note(", "lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(", ".class_cut(", ".class_questions(",
 )  # fmt: skip

@@ -16,7 +16,7 @@ from steadyneedle.teaching.frame.played import BenchPanel
 from steadyneedle.teaching.lesson import Lesson
 
 TAG = "after:"
-LESSONS = sorted(places.lessons().glob("*.ipynb"))
+LESSONS = sorted(places.lessons().glob("[0-9]*.ipynb"))
 EVERY = sorted(places.lessons().rglob("*.ipynb"))
 NEVER = ("## My progress", "## Summary", "## Sources", "## Warm-up", "## Before you touch a real part")
 every_lesson = pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.name)

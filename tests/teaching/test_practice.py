@@ -216,3 +216,17 @@ def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
         "The sheet does not name its gauge in full: taken as 0 to 16 bar, class 1.6, division 0.2 bar." in said
         and "names no rule: taken as simple acceptance" in said
     )
+
+
+def test_a_dial_is_asked_in_a_picture_and_its_words_do_not_read_it(tmp_path: Path) -> None:
+    """The picture belongs to the numbers, and its text says where the needle stands without the reading."""
+    exercise = plan_of("01").exercise("read_the_dial")
+    one = PracticeSession(exercise, Progress(tmp_path), ("lessons", "01", "exercises", exercise.name), "A dial")
+    first = one.view()
+    assert first.picture is not None and first.picture.png.startswith(b"\x89PNG")
+    reading = exercise.solve(one.givens({})).magnitude
+    assert f"{reading:.2f}" not in first.picture.text and "The needle stands" in first.picture.text
+    one.act("new", {})
+    second = one.view()
+    assert second.picture is not None and second.picture.png != first.picture.png
+    assert second.question == first.question, "only the picture carries the numbers"

@@ -17,7 +17,7 @@ VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT_METADATA = ("image/png", "steadyneedle")
 MARK = "steadyneedle"
 INSTRUCTOR, GLOSSARY = "instructor", "glossary"
-"""Folders beside the lessons, and what their pages are."""
+"""What a page is that is no lesson: in the folder of that name, or the file of that name."""
 LOCKS = {"deletable": False, "editable": False}
 
 
@@ -97,7 +97,7 @@ def mark_of(path: Path) -> dict[str, str]:
     >>> mark_of(Path("03-specification-bands.ipynb")), mark_of(Path("instructor/03-for-the-instructor.ipynb"))
     ({'lesson': '03'}, {'lesson': '03', 'page': 'instructor'})
     """
-    if path.parent.name == GLOSSARY:
+    if path.stem == GLOSSARY:
         return {"lesson": GLOSSARY, "page": GLOSSARY}
     mark = {"lesson": path.name[:2]}
     return {**mark, "page": INSTRUCTOR} if path.parent.name == INSTRUCTOR else mark

@@ -23,8 +23,8 @@ DOWN = 0.5
 """Part of the usual pressure below which the regulator counts as bled down, or not pressurised yet."""
 
 AT_ONCE, SWIFT, STOOD = 15.0, 45.0, 60.0
-"""s within which a bleed-down falls from where the needle stood to half of it, and the same where it had stood for so long
-before; what takes longer is a leak."""
+"""s within which a bleed-down falls from where the needle stood to half of it, the same where it had stood for so long
+before, and how long that is; what takes longer is a leak."""
 
 AT_THE_END = 10.0
 """s before the log ends within which a sharp drop is a purge that the log does not show whole."""

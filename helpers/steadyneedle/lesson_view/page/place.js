@@ -1,5 +1,7 @@
 // Where one is in the lesson: found again when the page opens, kept while one reads. The kernel writes it into the
 // learner's file; the companion, a widget of the first cell, carries it there.
+import { heading } from "./early.js";
+
 const QUIET = 400;  // milliseconds without scrolling
 
 export class Place {
@@ -38,9 +40,8 @@ export class Place {
 
   // The heading that the address names, as a link to a word of the glossary does.
   named() {
-    const wanted = decodeURIComponent(location.hash.slice(1));
-    const same = (one) => one.textContent.replace("¶", "").trim().replaceAll(" ", "-") === wanted;
-    return wanted ? [...this.page.body.querySelectorAll("h1, h2, h3")].find(same) : undefined;
+    const same = (one) => one.textContent.replace("¶", "").trim().replaceAll(" ", "-") === heading;
+    return heading ? [...this.page.body.querySelectorAll("h1, h2, h3")].find(same) : undefined;
   }
 
   find() {

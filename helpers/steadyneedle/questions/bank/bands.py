@@ -13,6 +13,7 @@ from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
 from steadyneedle.bench.bands.specification import Sheet
 from steadyneedle.bench.units import Q, format_number, formatted, label
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.dials import FIFTHS
 from steadyneedle.questions.bank.looked_up import LOOK_IT_UP, WHICH_RULE
 from steadyneedle.questions.bank.verdicts import ACCEPTANCE_LIMIT, GUARDED_VERDICT, PROBABILITY_VERDICT, SIMPLE_VERDICT
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
@@ -167,13 +168,13 @@ READING_UNCERTAINTY = QuantityExercise(
     draw=lambda d: {"span": d.one_of((10, 16, 20, 25, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5)), "division": d.one_of((0.1, 0.2, 0.25, 0.4, 0.5, 1.0))},
     work=_reading_uncertainty,
     ask=(
-        "A gauge 0 to {span} bar, class {class:.1f}, has a division of {division:.2f} bar. For reading it, count half a division either way.",
+        "A gauge 0 to {span} bar, class {class:.1f}, has a division of {division:.2f} bar. Count half a division either way as the error of reading.",
         "What is the expanded uncertainty U (k = 2) of one reading? Both errors are rectangular: divide each largest error by √3.",
     ),
     mistakes=(
         Mistake("class alone", lambda w: 2 * w.u1, "You left out the reading: half a division either way."),
         Mistake("marks alone", lambda w: 2 * w.u2, "You left out the gauge's class."),
-        Mistake("whole division", lambda w: 2 * math.hypot(w.u1, 2 * w.u2), "You took a whole division. Half a division either way is counted."),
+        Mistake("whole division", lambda w: 2 * math.hypot(w.u1, 2 * w.u2), "You took a whole division either way. Half a division is what we count."),
         Mistake("no factor 2", lambda w: w.u, "That is the standard uncertainty u. The expanded one is U = 2 u."),
         Mistake("plain sum", lambda w: 2 * (w.u1 + w.u2), "You added the two. Independent errors add as squares: the root of the sum of squares."),
         Mistake("no root of three", lambda w: 2 * math.hypot(w.a1, w.a2), "You left the largest errors undivided. A rectangular error has the standard uncertainty a/√3."),

@@ -8,10 +8,12 @@ from steadyneedle.questions.exercise import Mistake, Named, QuantityExercise
 from steadyneedle.questions.pressures import ATM_IN_BAR, KGF_IN_BAR
 from steadyneedle.questions.shown import DialFace
 
+FIFTHS = {1: "a fifth", 2: "two fifths", 3: "three fifths", 4: "four fifths"}
+
 
 def _dial(w: Named) -> dict[str, Any]:
     parts, steps = round(2 / w.division), w.marks + w.fifths / 5
-    return {"parts": parts, "steps": steps, "within": f"{w.fifths} fifths of a step past" if w.fifths else "on", "answer": w.number + steps * w.division}
+    return {"parts": parts, "steps": steps, "within": f"{FIFTHS[w.fifths]} of a step past" if w.fifths else "on", "answer": w.number + steps * w.division}
 
 
 READ_THE_DIAL = QuantityExercise(

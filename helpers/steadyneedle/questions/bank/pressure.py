@@ -178,7 +178,7 @@ def _outward(w: Named) -> dict[str, Any]:
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2, optional=True,
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2,
     draw=_draw_band,
     work=_outward,
     ask=(
@@ -367,7 +367,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "rulers", "Which three units lie so close together that people mix them up?",
             {"bar kgf/cm² atm": "bar, kgf/cm² and atm", "bar psi kPa": "bar, psi and kPa", "MPa msw fsw": "MPa, msw and fsw"},
-            lambda: f"bar, kgf/cm² and atm. They differ by up to {100 * (ATM_IN_BAR / KGF_IN_BAR - 1):.1f} percent: at 10 bar that is {10 * (ATM_IN_BAR - KGF_IN_BAR):.2f} bar, enough to carry a needle out of its band.",
+            lambda: f"bar, kgf/cm² and atm. They differ by up to {100 * (ATM_IN_BAR / KGF_IN_BAR - 1):.1f} percent, and that is enough to carry a needle out of its band.",
         ),
         Prediction(
             "depth", "You take the regulator to 30 m. Its IP over ambient stays the same. What does the absolute IP do?",

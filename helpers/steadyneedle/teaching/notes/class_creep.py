@@ -7,7 +7,7 @@ from steadyneedle.physics import second_stage
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import SecondStage
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.notes.on_creep import first_told
+from steadyneedle.teaching.notes.on_creep import DIVISION, first_told
 from steadyneedle.teaching.notes.on_reduction import stop_words
 from steadyneedle.teaching.notes.with_a_class import Cut, Questions
 from steadyneedle.teaching.panels.offered import SheetLoader
@@ -39,7 +39,7 @@ def questions(preferences: Preferences, _sheets: SheetLoader) -> Questions:
     return [
         ("After the ten seconds: who says healthy, who says not, and how sure are you?", f"It creeps: after {preferences.number(slow_creep().lasts / 60, 0)} minutes it reads {preferences.number(slow_creep().at_last / BAR, 1)} bar. Ten seconds can make nobody sure."),
         ("The needle is up 0.1 bar after a minute. Who calls it creep? What would convince you?", "Nobody can say yet. A second minute with as much again speaks for creep, a smaller rise for a settle."),
-        ("Our gauge reads to 0.2 bar. How long must we watch?", f"About {first_told(0.2)} minutes for a needle that holds steady. Read to 0.1 bar it takes about {first_told()} minutes. A creep near the limit takes longer."),
+        ("Our gauge reads to 0.2 bar. How long must we watch?", f"About {first_told(0.2)} minutes for a needle that holds steady. Read to {preferences.number(DIVISION)} bar it takes about {first_told()} minutes. A creep near the limit takes longer."),
         ("IP climbs and the second stage begins to hiss. Which stage do you open?", "The first. The second stage does what it should: it opens and lets the gas out. Turning it in only hides the creep."),
         ("You find a weep at the rim and a climbing needle. How many faults are there, at least?", "Two. The weep takes gas away, so something else lets gas in."),
         ("The needle holds steady. May there be a creep all the same?", "Yes: a small weep can take away as much as comes in. Soapy water finds it."),

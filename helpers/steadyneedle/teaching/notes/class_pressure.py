@@ -20,12 +20,12 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
     return [
         (4, "Warm-up 1 on the wall; everybody types.", "Who multiplied, who divided?", "A third divided.", "Multiplied: yes, psi are small. Divided: think which unit is larger before you reach for the factor."),
         (8, "Section 1, dial. Record, then set 9.8 bar.", "Who says 98 psi, 112, 142, 150?", "142 half, 150 a third, 98 some.",
-         f"142: yes. 150: that is {high} bar. 98: ten psi are not one bar; it takes {number(BAR_IN_PSI, 1)}."),
+         f"142: yes. 150: that is {high} bar. 98: ten to one is too few; it takes {number(BAR_IN_PSI, 1)} psi to make one bar."),
         (8, "The exercise with a dial in a picture, twice with new numbers.", "What is one step worth? Read it aloud.", "A third are one mark short.", "Right: say how you found the step. One mark short: the number itself is no mark."),
         (5, "Section 2, rulers at 10 bar.", "Which three units lie close together?", "Most find them.", f"They differ by up to {number(100 * (ATM_IN_BAR / KGF_IN_BAR - 1), 1)} percent, and that carries a needle out of its band."),
         (10, "Section 3, depth. Record, then 30 m.", "Gauge beside it: more, same, less? Absolute IP?", "Half say the gauge rises.",
          f"Same: yes, the gauge is down there too. Rises: absolute IP does, by {number(30 * SEA_METRE / BAR, 0)} bar."),
-        (9, "Section 4. Record, then the table.", "Same band, higher or lower?", "Most: the same.", f"The same: 145 psi is {below} bar and 150 psi is {above} bar. Higher: yes; so which line holds? Ask the maker."),
+        (9, "Section 4. Record, then the table.", "Same band, higher or lower?", "Most: the same.", f"The same: in bar the psi line is {below} to {above} bar. Higher: yes; so which line holds? Ask the maker."),
         (4, "Section 5, cylinder content at 200, then 300 bar.", "How many times the air?", "Most: one and a half times.", f"Less: yes, {number(float(at_300 / at_200), 2)} times. One and a half: the pressure is, the air is not."),
         (2, "My progress. Evening: the exercises left.", "What is your next line?", "no hands here", "It comes back in lesson 02's warm-up."),
     ]  # fmt: skip

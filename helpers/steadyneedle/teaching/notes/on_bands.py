@@ -7,9 +7,8 @@ from functools import partial
 
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.units import format_number
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.panels.bands import RULE_LABELS, gauge_of, leading_sheet, spread_of
+from steadyneedle.teaching.panels.bands import RULE_LABELS, band_in_words, gauge_of, leading_sheet, spread_of
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 
 LEAST_COVERED = 1 - (2 - math.sqrt(8 / 3)) ** 2 / 4
@@ -20,7 +19,7 @@ def _band(preferences: Preferences, sheet: Sheet) -> str:
     band = sheet.band
     if band is None:
         raise ValueError(f"The sheet of {sheet.name} gives no band.")
-    return preferences.localise(f"{format_number(band.low.magnitude)} to {preferences.format(band.high)}")
+    return band_in_words(preferences, band)
 
 
 def in_use_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:
@@ -62,7 +61,7 @@ def coverage_note(preferences: Preferences) -> tuple[str, ...]:
     least = preferences.number(math.floor(1000 * LEAST_COVERED) / 10, 1)
     return (
         "Both errors are always there. Together they make the **expanded uncertainty U**. The true value lies within "
-        f"± U of the reading with a probability of at least {least} %, and mostly more.",
+        f"± U of the reading with a probability of at least {least} %, and usually more.",
         "> u = √(a₁² + a₂²) ÷ √3 and U = 2 u, with a₁ = span × class ÷ 100 and a₂ = half a division",
     )
 
@@ -71,11 +70,9 @@ def budget_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...
     """Whose gauge the budget below is."""
     sheet = leading_sheet(sheets())
     gauge = gauge_of(sheet)
-    whose = f"{sheet.name}'s sheet" if sheet.gauge() is not None else "a common workshop"
-    return (
-        f"The budget of {whose}, a gauge from 0 to {preferences.format(gauge.span)}, class "
-        f"{preferences.number(gauge.class_percent)}, division {preferences.format(gauge.division)}:",
-    )
+    whose = f"the gauge on {sheet.name}'s sheet" if sheet.gauge() is not None else "a common workshop gauge"
+    division, percent = preferences.format(gauge.division), preferences.number(gauge.class_percent)
+    return (f"The budget of {whose}, 0 to {preferences.format(gauge.span)}, class {percent}, division {division}:",)
 
 
 def scatter_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:

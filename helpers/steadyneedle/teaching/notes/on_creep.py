@@ -9,6 +9,7 @@ import numpy as np
 from steadyneedle.bench.diagnosis.ten_seconds import GLANCE, slow_creep
 from steadyneedle.bench.regulators import climb_through_hole
 from steadyneedle.bench.trace import Log, judge_trace, read_log
+from steadyneedle.bench.trace.mixture import SHARES
 from steadyneedle.bench.trace.verdict import USUAL_LIMIT
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
@@ -16,7 +17,7 @@ from steadyneedle.physics import needle, second_stage
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import SecondStage
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.notes.on_reduction import FULL, LOW
+from steadyneedle.teaching.notes.on_reduction import FULL, HOLE, LOW, VOLUME
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 from steadyneedle.teaching.panels.reduction import lock_up
 
@@ -51,13 +52,14 @@ def glance_note(preferences: Preferences) -> tuple[str, ...]:
 def watch_note(preferences: Preferences) -> tuple[str, ...]:
     """The limit, and how long a needle that stands must be watched."""
     limit, minutes = preferences.number(USUAL_LIMIT, 2), first_told()
+    sure, stated = (preferences.number(100 * (SHARES[-1 - n] - SHARES[n]), 0) for n in (0, 1))
     return (
-        "The verdict below is that of a real log. The needle creeps or falls when the whole 99 % interval of its rate "
-        "lies beyond the limit. It holds steady when the whole 95 % interval lies within. Otherwise nobody can tell yet. "
+        f"The figure judges the readings as it would judge a real log. The needle creeps or falls when the whole {sure} % interval of its rate "
+        f"lies beyond the limit. It holds steady when the whole {stated} % interval lies within. Otherwise nobody can tell yet. "
         f"The limit here is {limit} bar a minute (invented); a sheet's allowed rise goes before it.",
         f"Read every {preferences.number(STEP, 0)} s to {preferences.number(DIVISION)} bar, and a needle that holds "
         f"steady takes about {minutes} minutes to tell. That is long, because a needle may also settle slowly, up or "
-        "down, or drift a little.",
+        "down, or drift a little. A needle that could only settle once and quickly would need about half as long.",
     )
 
 
@@ -72,7 +74,7 @@ def opening_note(preferences: Preferences) -> tuple[str, ...]:
 def twice_note(preferences: Preferences) -> tuple[str, ...]:
     """The same watch at a high and a low supply."""
     rates = [
-        float(climb_through_hole(Q(1.6, "um"), Q(bar, "bar"), Q(100, "mL")).magnitude) for bar in (FULL, LOW)
+        float(climb_through_hole(Q(HOLE, "um"), Q(bar, "bar"), Q(VOLUME, "mL")).magnitude) for bar in (FULL, LOW)
     ]
     high, low = (preferences.number(rate, 3) for rate in rates)
     alder, hazel = (preferences.number(abs(lock_up(name, LOW) - lock_up(name, FULL)), 1) for name in ("Alder", "Hazel"))
@@ -92,7 +94,7 @@ def real_log_note(preferences: Preferences) -> tuple[str, ...]:
     rate = preferences.number((log.time.size - 1) / float(log.time[-1]), 0)
     return (
         f"A small chamber at {pressure} bar lost air for {seconds} s, and a gauge wrote {rate} readings a second. Gas "
-        "went out, and the pressure fell, less and less each second. After so short a watch nobody can tell whether that "
+        "went out, and the pressure fell, more and more slowly. After so short a watch nobody can tell whether that "
         "goes on or is a settle downward: **cannot tell**. Turn the same numbers upside down and they rise, and the same "
         "question stays open. Numbers alone never tell the cause.",
     )

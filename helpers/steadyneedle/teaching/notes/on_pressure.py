@@ -16,13 +16,16 @@ from steadyneedle.questions.preferences import Preferences
 from steadyneedle.questions.pressures import ATM_IN_BAR, BAR_IN_PSI, KGF_IN_BAR
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 
+TEN_METRES, FULL = 10, (200, 300)
+"""m of sea water; bar of two full cylinders."""
+
 NEARLY_IDEAL = 0.02
 """So far from 1 the real-gas factor may lie before we call the simple sum wrong."""
 
 
 def factor_note(preferences: Preferences) -> tuple[str, ...]:
     """How bar and psi hang together."""
-    pascal = [f"{Q(1, unit).to('Pa').magnitude:.7g}" for unit in ("bar", "psi")]
+    pascal = [f"{Q(1, unit).to('Pa').magnitude:_.7g}".replace("_", " ") for unit in ("bar", "psi")]
     return (
         f"> psi = bar × {preferences.number(BAR_IN_PSI, 4)}",
         preferences.localise(f"1 bar is {pascal[0]} Pa and 1 psi is {pascal[1]} Pa."),
@@ -31,10 +34,10 @@ def factor_note(preferences: Preferences) -> tuple[str, ...]:
 
 def ambient_note(preferences: Preferences) -> tuple[str, ...]:
     """What the air and the water press."""
-    air, water = preferences.number(ATM_IN_BAR, 3), preferences.number(10 * SEA_METRE / BAR)
+    air, water = preferences.number(ATM_IN_BAR, 3), preferences.number(TEN_METRES * SEA_METRE / BAR)
     return (
         f"At sea level the air presses with about {air} bar. In the mountains it presses less. "
-        f"Under water, every 10 m of sea water adds {water} bar.",
+        f"Under water, every {TEN_METRES} m of sea water adds {water} bar.",
     )
 
 
@@ -61,14 +64,14 @@ def real_gas_note(preferences: Preferences) -> tuple[str, ...]:
     gauges = np.arange(10.0, 351.0, 10.0)
     factors = gas.real_gas_factor(gauges * BAR + gas.REFERENCE_PRESSURE)
     last = gauges[np.abs(factors - 1) > NEARLY_IDEAL][0] - 10
-    full = {bar: preferences.number(float(factors[gauges == bar][0]), 2) for bar in (200, 300)}
+    full = [f"{preferences.number(float(factors[gauges == bar][0]), 2)} at {bar} bar" for bar in FULL]
     room = preferences.number(gas.REFERENCE_TEMPERATURE - 273.15, 0)
     return (
-        f"Up to about {preferences.number(float(last), 0)} bar the simple sum is right within "
+        f"Up to about {preferences.number(float(last), 0)} bar the simple sum, volume times pressure, is right within "
         f"{preferences.number(NEARLY_IDEAL * 100, 0)} percent. At higher pressures the molecules of air get in each "
         "other's way, and less fits in than the sum says.",
         "> free air = water volume × absolute pressure ÷ (1 atm × Z)",
-        f"Z is the real-gas factor. At {room} °C it is about {full[200]} at 200 bar and {full[300]} at 300 bar.",
+        f"Z is the real-gas factor. At {room} °C it is about {' and '.join(full)}.",
     )
 
 
@@ -78,10 +81,10 @@ def summary_note(preferences: Preferences) -> tuple[str, ...]:
         preferences.number(one, places) for one, places in ((BAR_IN_PSI, 3), (KGF_IN_BAR, 3), (ATM_IN_BAR, 3))
     )
     mega = preferences.number(Q(1, "bar").to("MPa").magnitude)
-    kilo, water = preferences.number(Q(1, "bar").to("kPa").magnitude, 0), preferences.number(10 * SEA_METRE / BAR)
+    kilo, water = preferences.number(Q(1, "bar").to("kPa").magnitude, 0), preferences.number(TEN_METRES * SEA_METRE / BAR)
     return (
         f"- 1 bar = {kilo} kPa = {mega} MPa = {psi} psi. 1 kgf/cm² = {kgf} bar. 1 atm = {atm} bar. "
-        f"10 m of sea water make about {water} bar.",
+        f"{TEN_METRES} m of sea water make about {water} bar.",
     )
 
 

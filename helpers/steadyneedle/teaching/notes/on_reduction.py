@@ -22,6 +22,9 @@ from steadyneedle.teaching.panels.reduction import DESIGNS, absolute, litre_a_mi
 FULL, LOW = 200, 50
 """bar of supply, a full cylinder and a low one."""
 
+FLOW, WARM, COOL, HOLE, VOLUME = 400, 20, 5, 1.6, 100
+"""L/min; °C of a room and of a cold one; µm and mL of a leak."""
+
 
 def slopes_note(preferences: Preferences) -> tuple[str, ...]:
     """How far the lock-up of each design moves between a full and a low cylinder."""
@@ -35,7 +38,7 @@ def slopes_note(preferences: Preferences) -> tuple[str, ...]:
 
 def droop_note(preferences: Preferences) -> tuple[str, ...]:
     """What the designs lose at 400 L/min, and how far a purge dips the needle."""
-    flow = 400 * litre_a_minute()
+    flow = FLOW * litre_a_minute()
     parts, dips = [], []
     for name in DESIGNS:
         stage = FirstStage.named(name)
@@ -46,7 +49,7 @@ def droop_note(preferences: Preferences) -> tuple[str, ...]:
         dips.append((standing.ip_gauge - float(purged.ip_gauge.min())) / BAR)
     least, most = preferences.number(min(dips), 1), preferences.number(max(dips), 1)
     return (
-        f"At {FULL} bar of supply and 400 L/min these designs droop by: {', '.join(parts)}.",
+        f"At {FULL} bar of supply and {FLOW} L/min these designs droop by: {', '.join(parts)}.",
         f"A purge of one second dips the needle by {least} to {most} bar.",
     )
 
@@ -60,8 +63,8 @@ def _arrives(preferences: Preferences, warm: float) -> str:
 def cold_room_note(preferences: Preferences) -> tuple[str, ...]:
     """What a cold workshop does to the air behind the seat."""
     return (
-        f"From {FULL} bar, air of 20 °C arrives behind the seat at {_arrives(preferences, 20)}. "
-        f"In a workshop at 5 °C it arrives at {_arrives(preferences, 5)}.",
+        f"From {FULL} bar, air of {WARM} °C arrives behind the seat at {_arrives(preferences, WARM)}. "
+        f"In a workshop at {COOL} °C it arrives at {_arrives(preferences, COOL)}.",
     )
 
 
@@ -80,11 +83,10 @@ def choked_note(preferences: Preferences) -> tuple[str, ...]:
 
 def small_hole_note(preferences: Preferences) -> tuple[str, ...]:
     """How small a hole makes a needle creep: no loupe shows it."""
-    hole = 1.6
-    rate = float(climb_through_hole(Q(hole, "um"), Q(FULL, "bar"), Q(100, "mL")).magnitude)
+    rate = float(climb_through_hole(Q(HOLE, "um"), Q(FULL, "bar"), Q(VOLUME, "mL")).magnitude)
     return (
-        f"A hole of {preferences.number(hole)} µm at {FULL} bar makes the needle climb by {preferences.number(rate, 2)} "
-        "bar a minute in 100 mL. No loupe shows such a hole. So look at the seat and at the edge under magnification, "
+        f"A hole of {preferences.number(HOLE)} µm at {FULL} bar makes the needle climb by {preferences.number(rate, 2)} "
+        f"bar a minute in {VOLUME} mL. No loupe shows such a hole. So look at the seat and at the edge under magnification, "
         "but never call them good because you see nothing: the needle decides.",
     )
 

@@ -15,6 +15,7 @@ from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE, SheetVerdict, judge_
 from steadyneedle.bench.bands.gauges import Gauge
 from steadyneedle.bench.bands.readings import read_row, read_to, scatter
 from steadyneedle.bench.bands.risks import decision_risks
+from steadyneedle.bench.bands.specification import Band
 from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import Q, label
 from steadyneedle.foundation import datasets
@@ -194,7 +195,7 @@ def marks_panel(preferences: Preferences) -> Panel:
     def texts(result: MarksPicture) -> list[str]:
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
-            f"to {way}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
+            f"to {way}: {preferences.number(value, 2)} bar, rounded by up to {preferences.number(half, 3)} bar"
             for way, value, half in zip(marks.WAYS, result.readings, halves, strict=True)
         ]
 
@@ -262,24 +263,35 @@ def readings_panel(preferences: Preferences) -> Panel:
     )
 
 
+def band_in_words(preferences: Preferences, band: Band) -> str:
+    """A band as a sheet prints it."""
+    low, high = preferences.number(band.low.magnitude), preferences.format(band.high)
+    return f"{low} to {high}" if band.low.units == band.high.units else f"{preferences.format(band.low)} to {high}"
+
+
 def sheet_rows(preferences: Preferences, sheets: Sheets) -> Table:
-    """The sheets in use as a table."""
+    """The sheets in use as a table; a band that is printed in a second unit stands beside the first."""
 
     def cell(quantity: Any) -> str:
         return "not given" if quantity is None else preferences.format(quantity)
 
-    head = ("regulator", "IP low", "IP high", "at supply", "allowed rise", "in", "gauge", "rule", "source")
+    head = ("regulator", "IP band", "also printed as", "at supply", "allowed rise", "gauge", "rule", "source")
     rows: Rows = []
     for sheet in sheets.values():
-        gauge = sheet.gauge()
+        gauge, band = sheet.gauge(), sheet.band
         words = (
             "not given"
             if gauge is None
-            else f"0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}"
+            else f"0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}, "
+            f"division {preferences.format(gauge.division)}"
         )
+        others = [band_in_words(preferences, one) for one in sheet.printed_bands[1:]]
+        rise = cell(sheet.allowed_rise) + (f" in {cell(sheet.rise_time)}" if sheet.rise_time is not None else "")
+        rise += f" after {sheet.purges} purges" if sheet.purges else ""
         rows.append((
-            sheet.name, cell(sheet.ip_low), cell(sheet.ip_high), cell(sheet.supply), cell(sheet.allowed_rise),
-            cell(sheet.rise_time), words, RULE_LABELS.get(sheet.rule or "", "not given"), sheet.source or "not given",
+            sheet.name, "not given" if band is None else band_in_words(preferences, band),
+            "; ".join(others) or "nothing", cell(sheet.supply), rise, words,
+            RULE_LABELS.get(sheet.rule or "", "not given"), sheet.source or "not given",
         ))  # fmt: skip
     return head, rows
 

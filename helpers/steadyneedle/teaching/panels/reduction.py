@@ -176,7 +176,7 @@ def cold_panel(preferences: Preferences) -> Panel:
     def describe(result: cold_figure.ColdPicture) -> str:
         warm, cold, fall = (preferences.number(one, 0) for one in (result.warm, result.cold, result.warm - result.cold))
         high, low = preferences.number(result.supply, 0), preferences.number(result.intermediate, 0)
-        return f"Air of {warm} °C, let down from {high} to {low} bar, arrives at {cold} °C: {fall} °C colder."
+        return f"Air of {warm} °C whose pressure drops from {high} to {low} bar arrives at {cold} °C: {fall} °C colder."
 
     controls = (
         Slider("supply", "Supply", 20, 340, 5, "bar", 200),

@@ -63,7 +63,7 @@ def update_copy(
             f"{folder} holds the workbook's own lessons. Name another folder: steadyneedle study FOLDER"
         )
     try:
-        for inner in (HIDDEN, INSTRUCTOR, GLOSSARY):
+        for inner in (HIDDEN, notebooks.INSTRUCTOR):
             if (folder / inner).is_symlink():
                 raise WorkplaceError(
                     f"{folder / inner} is a link: nothing is written through it. Rename it, then try again."

@@ -20,7 +20,6 @@ from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Nam
 from steadyneedle.questions.plans import Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_PSI, BAR_IN_PSI, bar
 
-FIFTHS = {1: "one fifth", 2: "two fifths", 3: "three fifths", 4: "four fifths"}
 ENTRIES = {"hundredth": "'{over} bar ± 0.01 bar'", "fifth": "'{shown} bar ± {off} bar'", "rounded": "'{limit} bar ± {off} bar'", "wordless": "'in the band'"}
 
 def _last_digit(w: Named) -> dict[str, Any]:

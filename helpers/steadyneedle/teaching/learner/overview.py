@@ -22,7 +22,7 @@ def overview(progress: Progress, lesson: str) -> list[dict[str, str]]:
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     rows = overview(Progress(Path(folder)), "03")
     >>> rows[0]["lesson"], rows[0]["next"], rows[0]["link"]
-    ('03', '2: A band at a stated supply', '#sn-03-exercises-stated_supply')
+    ('03', '2: Bar columns and psi columns', '#sn-03-exercises-look_it_up')
     >>> next(row["link"] for row in rows if row["lesson"] == "04")
     '04-creep-and-its-cause.ipynb#sn-04-exercises-which_trace'
     """

@@ -152,7 +152,6 @@ PLAIN = {"bench.units.numbers.split", "bench.units.numbers.value", "bench.units.
 NO_SOURCE = {
     "bench.units.formatting.format_number",
     "bench.units.registry.require",
-    "bench.bands.decision.format_uncertainty": (lambda: decision.format_uncertainty(0.125, "bar"), None),
     "bench.bands.decision.format_chance",
     "bench.bands.readings.read_row",
     "bench.units.formatting.formatted",
@@ -229,6 +228,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.units.formatting.formatted": (lambda: units.formatted(b(1)), None),
     "bench.units.formatting.format_number": (lambda: units.format_number(1), None),
     "bench.units.formatting.label": (lambda: units.label(b(1).units), None),
+    "bench.bands.decision.format_uncertainty": (lambda: decision.format_uncertainty(0.125, "bar"), None),
     "bench.bands.decision.judge": (lambda: bands.judge(Q(145, "psi"), b(9.8), b(10.2), Q(10, "kPa")).probability, None),
     "bench.bands.decision.probability_inside": (lambda: bands.probability_inside(10, 9.8, 10.2, 0.1), None),
     "bench.bands.decision.format_chance": (lambda: bands.format_chance(0.5), None),

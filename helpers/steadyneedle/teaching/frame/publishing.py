@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import contextlib
+import struct
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -82,6 +83,12 @@ def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[s
     display(bundle, metadata=metadata, raw=True)
 
 
+def size_of(picture: bytes) -> tuple[int, int]:
+    """Width and height of a PNG, in pixels."""
+    width, height = struct.unpack(">II", picture[16:24])
+    return width, height
+
+
 def publish_picture(widget: anywidget.AnyWidget, title: str, still: Callable[[], Still]) -> None:
     """Show a widget and, in the same output, its still picture with alternative text and digest."""
     if not _stills_wanted:
@@ -89,7 +96,8 @@ def publish_picture(widget: anywidget.AnyWidget, title: str, still: Callable[[],
         return
     made = still()
     alternative = f"{title}. {made.text}"
-    image = {"alt": alternative, "width": look.WIDTH, "height": look.HEIGHT}
+    width, height = size_of(made.picture)
+    image = {"alt": alternative, "width": width, "height": height}
     publish(
         widget,
         {"image/png": base64.b64encode(made.picture).decode("ascii"), "text/plain": alternative},

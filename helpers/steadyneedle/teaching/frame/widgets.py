@@ -9,7 +9,15 @@ import traitlets
 
 from steadyneedle.teaching import look
 from steadyneedle.teaching.frame.panel import Choice, Control, DrawnPanel, Panel, Repainter, ScenePanel, Slider
-from steadyneedle.teaching.frame.publishing import FrameWidget, Still, answer_with, module_of, publish_picture, style
+from steadyneedle.teaching.frame.publishing import (
+    FrameWidget,
+    Still,
+    answer_with,
+    module_of,
+    publish_picture,
+    size_of,
+    style,
+)
 from steadyneedle.teaching.frame.troubles import sentence_of
 
 
@@ -30,15 +38,17 @@ class PanelWidget(FrameWidget):
         self._panel = panel
         self._answer = _answers(panel)
         values = panel.start()
+        answer = self._answer(values)
+        size = size_of(answer["picture"]) if "picture" in answer else (look.WIDTH, look.HEIGHT)
         spec = {
             "title": panel.title,
             "mark": mark,
             "table": isinstance(panel, ScenePanel),
-            "width": look.WIDTH,
-            "height": look.HEIGHT,
+            "width": size[0],
+            "height": size[1],
             "controls": [_spec(control) for control in panel.controls],
         }
-        super().__init__(spec=spec, values=values, **self._answer(values))
+        super().__init__(spec=spec, values=values, **answer)
         self.observe(self._moved, "values")
 
     def _moved(self, change: Any) -> None:

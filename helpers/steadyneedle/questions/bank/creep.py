@@ -149,7 +149,8 @@ ADJUSTER = ChoiceExercise(
 
 def _draw_hidden(d: Draws) -> Givens:
     now, opens, rate = d.decimal("9.8", "10.6", "0.1"), d.decimal("11.0", "11.6", "0.1"), d.one_of((0.08, 0.10, 0.12, 0.15, 0.20, 0.25))
-    return {"now": now, "opens": opens, "rate": rate, "minutes": math.ceil((opens - now + 0.3) / rate), "more": d.decimal("1.0", "1.6", "0.1")}
+    beyond = d.decimal("0.3", "0.8", "0.1")
+    return {"now": now, "opens": opens, "rate": rate, "minutes": math.ceil((opens - now + beyond) / rate), "more": d.decimal("1.3", "1.8", "0.1")}
 
 
 HIDDEN_CREEP = QuantityExercise(
@@ -169,7 +170,7 @@ HIDDEN_CREEP = QuantityExercise(
     ),
     hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before: {rate:.2f} bar each minute, for {minutes} minutes, from {now:.1f} bar."),
     working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
-    boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1)),
+    boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1), (w.answer, w.minutes, 0.2)),  # the minutes are no answer
     kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import re
 from typing import Any
 
 import pytest
-from in_lab import PATIENCE, Lab, wait_until_live
+from in_lab import Lab, wait_until_live
 from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
@@ -31,19 +30,8 @@ def predict(page: Page, question: str, answer: str, covered: Any) -> None:
     expect(covered).to_be_visible()
 
 
-def until_place_is_kept(page: Page, lab: Lab, lesson: str) -> None:
-    """The kernel writes it, a moment after the last scrolling."""
-    here = page.evaluate("document.querySelector('.sn-lesson').page.place.current().id")
-    for _ in range(PATIENCE // 100):
-        kept = json.loads((lab.folder / "my-work.json").read_text(encoding="utf-8")).get("page", {})
-        if kept.get("places", {}).get(lesson, {}).get("cell") == here:
-            return
-        page.wait_for_timeout(100)
-    raise AssertionError(kept)
-
-
 def test_a_trainees_two_evenings(lab: Lab) -> None:
-    """Lesson 01: types what people type and is told what to do. The next evening: it is there; then the ten seconds."""
+    """Lesson 01: types what people type and is told what to do. The next evening it is there."""
     page = lab.page("01-pressure-and-units.ipynb", height=768)
     reading = form(page, "Exercise 3.")
     predict(page, "About how many psi is that?", "142 psi", reading)
@@ -57,38 +45,13 @@ def test_a_trainees_two_evenings(lab: Lab) -> None:
         answer.fill(typed)
         answer.press("Enter")
         expect(said).to_contain_text(reply)
-    kept, cell = answer.input_value(), reading.evaluate("(e) => e.closest('.sn-cell').dataset.cell")
-    reading.evaluate(
-        "(e) => window.scrollTo({top: e.getBoundingClientRect().top + scrollY - 200, behavior: 'instant'})"
-    )
-    until_place_is_kept(page, lab, "01")
+    kept = answer.input_value()
     page.close()
 
     page = lab.page("01-pressure-and-units.ipynb", height=768)
     reading = form(page, "Exercise 3.")
     expect(reading.get_by_label("Your answer, in bar")).to_have_value(kept)
     expect(reading.locator(".sn-feedback")).to_contain_text("Right")
-    expect(page.locator(f"[data-cell='{cell}']")).to_be_in_viewport()
-    page.goto(page.locator(".sn-head a[rel=next]").get_attribute("href") or "")
-    expect(page).to_have_title("02 How the first stage reduces")
-    page.close()
-
-    page = lab.page("04-creep-and-its-cause.ipynb", height=768)
-    question, later = (
-        form(page, "You have watched the needle for ten seconds"),
-        panel(page, "The same needle, and time runs"),
-    )
-    expect(later).to_be_hidden()
-    question.get_by_label("yes, it is healthy").check()
-    question.get_by_role("button", name="Record my prediction").click()
-    expect(question.locator(".sn-feedback")).to_contain_text("Say also how sure you are.")
-    question.locator("fieldset").last.get_by_role("radio").last.check()
-    question.get_by_role("button", name="Record my prediction").click()
-    expect(question.locator(".sn-feedback")).to_contain_text("You said: yes, it is healthy (")
-    later.get_by_role("slider").press("End")
-    expect(later.locator(".sn-sentence")).to_contain_text("the gauge shows 10.9 bar")
-    page.get_by_role("button", name="My progress").click()
-    expect(page.get_by_role("heading", name="Where am I")).to_be_in_viewport()
     page.close()
 
 

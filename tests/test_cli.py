@@ -57,6 +57,37 @@ def test_bad_use_is_a_sentence_and_status_two(
     assert not (tmp_path / "copy").exists(), "nothing is begun before the sheets are good"
 
 
+@pytest.mark.parametrize("word", ["study", "ready", "sheets", "trace"])
+@pytest.mark.parametrize(
+    ("named", "sentence"),
+    [("a" * 300, "a… cannot be used: "), ("~nobody-here/x", "~nobody-here/x: nobody knows that home folder.")],
+    ids=["long", "home"],
+)
+def test_a_name_that_no_system_can_hold_is_refused(
+    capsys: pytest.CaptureFixture[str], word: str, named: str, sentence: str
+) -> None:
+    from steadyneedle.cli import main
+
+    with pytest.raises(SystemExit) as left:
+        main([word, named])
+    assert left.value.code == 2 and sentence in capsys.readouterr().err
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a folder in use can be removed")
+def test_a_folder_that_is_gone_under_ones_feet_is_said(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from steadyneedle.cli import main
+
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
+    with pytest.raises(SystemExit) as left:
+        main(["study"])
+    assert left.value.code == 2 and "The folder you stand in is gone." in capsys.readouterr().err
+    monkeypatch.chdir(tmp_path)
+
+
 @pytest.mark.skipif(os.name != "posix", reason="permissions of a posix system")
 def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path, clean_environment: dict[str, str]) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")

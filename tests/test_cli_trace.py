@@ -51,6 +51,19 @@ def test_cannot_tell_exits_0(tmp_path: Path, clean_environment: dict[str, str]) 
     assert plain["watch_longer"]["unit"] == "min" and 0 < plain["watch_longer"]["value"] <= 0.5
 
 
+def test_a_name_with_dollar_signs_is_no_formula(tmp_path: Path) -> None:
+    from steadyneedle.cli import main
+
+    name = r"a$x^2$b $\frac{1}$"
+    (tmp_path / "own.csv").write_text(
+        f"name,ip_low_bar,ip_high_bar,supply_bar,source\n{name},9.8,10.2,200,$\\frac$\n", encoding="utf-8"
+    )
+    log = str(places.datasets() / "logs" / "class_reading.csv")
+    with pytest.raises(SystemExit) as left:
+        main(["trace", log, "--sheets", str(tmp_path), "--sheet", name, "--picture", str(tmp_path / "log.png")])
+    assert left.value.code == 0 and (tmp_path / "log.png").read_bytes().startswith(b"\x89PNG")
+
+
 def test_a_picture_is_written(tmp_path: Path, clean_environment: dict[str, str]) -> None:
     picture = tmp_path / "log.png"
     arguments = ("trace", str(LOGS / "class_reading.csv"), "--picture", str(picture))

@@ -29,6 +29,7 @@ import steadyneedle.physics
 from steadyneedle.bench import bands, regulators, sheets, trace, units
 from steadyneedle.bench.bands import (
     by_sheet,
+    decision,
     gauges,
     readings,
     risks,
@@ -50,6 +51,7 @@ from steadyneedle.bench.trace import (
     log_cleaning,
     log_columns,
     log_numbers,
+    log_outliers,
     log_table,
     log_times,
     misfit,
@@ -61,6 +63,7 @@ from steadyneedle.bench.trace import (
     sites,
     teeth,
     watch,
+    work,
 )
 from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
@@ -211,7 +214,8 @@ SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 
 def _one_sweep() -> Any:
     begin = sites.fine_sites(HELD.bins, HELD.squares, 0.07, 0.1)
-    return sites.rounded_sites(sites.Rounded(HELD.bins, HELD.slopes, 0.01, 0.1), HELD.few, begin, 1)[0].log_scale
+    readings = sites.Rounded(HELD.bins, HELD.slopes, 0.01, 0.1)
+    return sites.rounded_sites(readings, HELD.few.condition(begin), 1).sites.log_scale
 
 
 CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
@@ -224,6 +228,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.units.formatting.formatted": (lambda: units.formatted(b(1)), None),
     "bench.units.formatting.format_number": (lambda: units.format_number(1), None),
     "bench.units.formatting.label": (lambda: units.label(b(1).units), None),
+    "bench.bands.decision.format_uncertainty": (lambda: decision.format_uncertainty(0.125, "bar"), None),
     "bench.bands.decision.judge": (lambda: bands.judge(Q(145, "psi"), b(9.8), b(10.2), Q(10, "kPa")).probability, None),
     "bench.bands.decision.probability_inside": (lambda: bands.probability_inside(10, 9.8, 10.2, 0.1), None),
     "bench.bands.decision.format_chance": (lambda: bands.format_chance(0.5), None),
@@ -278,6 +283,10 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.sites.rounded_sites": (_one_sweep, None),
     "bench.trace.teeth.sharp_teeth": (lambda: teeth.sharp_teeth(*LEVEL, []), None),
     "bench.trace.teeth.small_teeth": (lambda: teeth.small_teeth(*LEVEL, 0.1, 0.03), None),
+    "bench.trace.log_outliers.longest_in_order": (lambda: log_outliers.longest_in_order(LEVEL[0]), None),
+    "bench.trace.log_outliers.spikes": (lambda: log_outliers.spikes(*LEVEL), None),
+    "bench.trace.phases.later_hold": (lambda: phases.later_hold(phases.cut_into_phases(*LEVEL, 0.1), LEVEL[0]), None),
+    "bench.trace.work.spans_of_work": (lambda: work.spans_of_work(*LEVEL, 0.1, []), None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
     "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),
     "bench.trace.nine.recorded": (lambda: nine.recorded(1).design, None),

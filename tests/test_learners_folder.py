@@ -50,9 +50,14 @@ def folder(tmp_path: Path) -> Path:
     (folder / "matplotlibrc").write_text("font.size: 3\n", encoding="utf-8")
     (folder / "jupyter_server_config.json").write_text('{"IdentityProvider": {"token": ""}}', encoding="utf-8")
     other = tmp_path / "other"
-    other.mkdir()
+    (other / "copies").mkdir(parents=True)
     (other / "theirs.ipynb").write_text("{}", encoding="utf-8")
     (folder / LESSON).symlink_to(other / "theirs.ipynb")
+    (folder / "inner").mkdir()
+    (folder / "inner" / "own.txt").write_text("mine", encoding="utf-8")
+    (folder / "inner" / ".ipynb_checkpoints").symlink_to(other / "copies")
+    (folder / "own link.txt").symlink_to("inner/own.txt")
+    (folder / "gone").symlink_to(other / "nothing.txt")
     (folder / "linked").symlink_to(other)
     (folder / "log.csv").write_text("time_s,pressure_bar\n0,9.8\n15,9.8\n30,9.9\n45,9.9\n", encoding="utf-8")
     return folder
@@ -173,11 +178,40 @@ def test_no_lesson_runs_what_lies_beside_it(folder: Path, environment: dict[str,
             Study(running.address, "").ask("GET", "contents")
         refused.value.close()
         assert refused.value.code == 403, "no setting of the folder has switched the token off"
+        assert_no_link_is_followed_out(running)
     other = folder.parent / "other"
-    assert [(path.name, path.read_text(encoding="utf-8")) for path in other.iterdir()] == [("theirs.ipynb", "{}")]
+    assert (other / "theirs.ipynb").read_text(encoding="utf-8") == "{}"
+    assert sorted(path.name for path in other.rglob("*")) == ["copies", "theirs.ipynb"], "nothing written, nothing gone"
     assert not (folder / LESSON).is_symlink(), "a lesson that was a link is kept under another name, a fresh one laid"
     kept = [path for path in folder.glob("01-pressure-and-units (yours*).ipynb") if path.is_symlink()]
     assert len(kept) == 1 and kept[0].resolve() == other / "theirs.ipynb"
+
+
+def refusal(running: Study, method: str, path: str, content: object = None) -> str:
+    """The sentence that the server refuses with."""
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        running.ask(method, path, content)
+    said = json.loads(refused.value.read())["message"]
+    refused.value.close()
+    assert refused.value.code == 403, said
+    return str(said)
+
+
+def assert_no_link_is_followed_out(running: Study) -> None:
+    """Reading, saving, copying, renaming, deleting and keeping a copy; a link within the folder is followed."""
+    listed = {one["name"]: one["writable"] for one in running.ask("GET", "contents")["content"]}
+    assert listed["linked"] is False and listed["gone"] is False and listed["own link.txt"] is True
+    assert running.ask("GET", "contents/own%20link.txt")["content"] == "mine"
+    ours = {"type": "file", "format": "text", "content": "ours"}
+    for method, path, content in (
+        ("GET", "contents/linked", None), ("GET", "contents/linked/theirs.ipynb", None), ("PUT", "contents/gone", ours),
+        ("PUT", "contents/linked/new.txt", ours), ("POST", "contents", {"copy_from": "linked/theirs.ipynb"}),
+        ("POST", "contents/linked", {"type": "file"}), ("PATCH", "contents/linked/theirs.ipynb", {"path": "mine.ipynb"}),
+        ("PATCH", "contents/log.csv", {"path": "linked/log.csv"}), ("DELETE", "contents/linked/theirs.ipynb", None),
+    ):  # fmt: skip
+        assert "is a link that leads out of this folder, or lies behind one." in refusal(running, method, path, content)
+    said = refusal(running, "POST", "contents/inner/own.txt/checkpoints")
+    assert said.startswith(".ipynb_checkpoints is a link that leads out of this folder")
 
 
 SAVE = """

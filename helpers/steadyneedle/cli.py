@@ -1,4 +1,4 @@
-"""The words a person types. Nothing else knows about the terminal."""
+"""The words a person types. Besides `terminal` and `cli_refresh`, nothing else knows about the terminal."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from typing import Any, NoReturn
 import click
 
 import steadyneedle
-
-DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
+from steadyneedle.cli_refresh import refresh
+from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, tell
 
 
 class _Words(click.Group):
@@ -22,7 +22,8 @@ class _Words(click.Group):
 
 
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
-A_FOLDER = click.Path(path_type=Path)
+A_PATH = click.Path(path_type=Path, readable=False)
+"""Whatever is named: what stands in the way is said in words of ours."""
 WORK_FOLDER = "steady-needle-work"
 OPTIONS = {
     "columns": " Or say what the columns hold: --columns time_s,pressure_bar.",
@@ -41,8 +42,8 @@ def words() -> None:
 
 
 @words.command(short_help="Open the lessons in a browser.")
-@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
-@click.option("--sheets", type=A_FOLDER, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
+@click.argument("folder", type=A_PATH, default=WORK_FOLDER)
+@click.option("--sheets", type=A_PATH, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
@@ -66,40 +67,42 @@ def study(
     from steadyneedle.lesson_view import launch, running
 
     if present and as_notebook:
-        _refuse("A class sees lessons as pages. Leave --as-notebook out, or --present.")
+        refuse("A class sees lessons as pages. Leave --as-notebook out, or --present.")
     instructor = instructor or present
-    folder = folder.expanduser().absolute()
+    folder = place(folder)
     if folder.exists() and not folder.is_dir():
-        _refuse(f"{folder} is a file. Name a folder for your working copy.")
+        refuse(f"{folder} is a file. Name a folder for your working copy.")
     if sheets is not None:
-        sheets = sheets.expanduser().absolute()
-        _print_sheets(sheets, _tell)
+        sheets = place(sheets)
+        _print_sheets(sheets, tell)
     try:
         if port is not None:
             running.check_port(port)
         changes = workplace.update_copy(folder, instructor=instructor)
-        _tell(f"Your working copy: {folder}")
+        tell(f"Your working copy: {folder}")
         for change in changes:
-            _tell(f"  {change.lesson}: {change.what}")
+            tell(f"  {change.lesson}: {change.what}")
         if not changes:
-            _tell("  Nothing new since last time.")
-        _tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
+            tell("  Nothing new since last time.")
+        tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         left = workplace.left_at(folder)
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
-            folder, left.lesson, _tell, view=view, browser=not no_browser, port=port,
+            folder, left.lesson, tell, view=view, browser=not no_browser, port=port,
             sheets=sheets, instructor=instructor, ground=left.ground,
         )  # fmt: skip
-    except (workplace.WorkplaceError, running.PortError, OSError) as error:
-        _refuse(str(error))
+    except (workplace.WorkplaceError, running.PortError) as error:
+        refuse(str(error))
+    except OSError as error:
+        refuse(f"{error.filename or folder} cannot be read or written: {error.strerror or error}.")
     except running.LaunchError as error:
-        _tell(str(error))
+        tell(str(error))
         status = TO_MEND
     raise click.exceptions.Exit(status)
 
 
 @words.command(short_help="Check specification sheets.")
-@click.argument("folder", type=A_FOLDER, required=False)
+@click.argument("folder", type=A_PATH, required=False)
 def sheets(folder: Path | None) -> None:
     """Check specification sheets: list what is accepted, say everything that is wrong.
 
@@ -107,11 +110,11 @@ def sheets(folder: Path | None) -> None:
     """
     from steadyneedle.foundation import places
 
-    _print_sheets((folder or places.sheets()).expanduser(), click.echo)
+    _print_sheets(place(folder or places.sheets()), click.echo)
 
 
 @words.command(short_help="Check that this machine can run the lessons.")
-@click.argument("folder", type=A_FOLDER, default=WORK_FOLDER)
+@click.argument("folder", type=A_PATH, default=WORK_FOLDER)
 def ready(folder: Path) -> None:
     """Check that this machine can run the lessons, a line for each thing.
 
@@ -120,7 +123,7 @@ def ready(folder: Path) -> None:
     from steadyneedle import readiness
 
     wrong = 0
-    for finding in readiness.findings(folder.expanduser().absolute()):
+    for finding in readiness.findings(place(folder)):
         click.echo(f"{'ok  ' if finding.good else 'MEND'}  {finding.what}")
         if not finding.good:
             wrong += 1
@@ -130,12 +133,12 @@ def ready(folder: Path) -> None:
 
 
 @words.command(short_help="Judge a gauge log: conforms or not; locks, settles, creeps, falls, or cannot tell.")
-@click.argument("log", type=click.Path(path_type=Path))
+@click.argument("log", type=A_PATH)
 @click.option("--sheet", "name", help="Judge by this row of the specification sheets.")
-@click.option("--sheets", "folder", type=A_FOLDER, help="Folder of your own sheets; needs --sheet.")
+@click.option("--sheets", "folder", type=A_PATH, help="Folder of your own sheets; needs --sheet.")
 @click.option("--columns", help="What the columns hold, for example time_ms,skip,pressure_bar.")
 @click.option("--decimal", type=click.Choice(["comma", "point"]), help="The decimal mark, where no number shows it.")
-@click.option("--picture", type=click.Path(path_type=Path), help="Write a picture of the log and the verdict, PNG.")
+@click.option("--picture", type=A_PATH, help="Write a picture of the log and the verdict, PNG.")
 @click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
 def trace(
     log: Path,
@@ -157,20 +160,20 @@ def trace(
     try:
         sheet = None
         if name is not None:
-            loaded = load_sheets((folder or places.sheets()).expanduser())
+            loaded = load_sheets(place(folder or places.sheets()))
             if name not in loaded:
                 raise ValueError(f"There is no sheet '{name}'; there are {', '.join(loaded)}.")
             sheet = loaded[name]
         elif folder is not None:
             raise ValueError("Name the row of your sheets too: --sheet NAME.")
-        read = read_log(log.expanduser(), columns.split(",") if columns else None, decimal)
+        read = read_log(place(log), columns.split(",") if columns else None, decimal)
         verdict = judge_trace(read, sheet)
     except LogError as error:
-        _refuse(f"{error}{OPTIONS.get(error.mend, '')}")
+        refuse(f"{error}{OPTIONS.get(error.mend, '')}")
     except ValueError as error:
-        _refuse(str(error))
+        refuse(str(error))
     if picture is not None:
-        _write_picture(picture.expanduser(), read, verdict, sheet)
+        _write_picture(place(picture), read, verdict, sheet)
     if as_json:
         import json
 
@@ -187,76 +190,15 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
 
     if path.suffix.lower() != ".png":
-        _refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
+        refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
     try:
         path.write_bytes(png_of(log_figure(log, verdict, sheet, judged_on=datetime.date.today()), WALL_DPI))
     except OSError as error:
-        _refuse(f"{path} cannot be written: {error.strerror or error}.")
-    _tell(f"Picture: {path}")
+        refuse(f"{path} cannot be written: {error.strerror or error}.")
+    tell(f"Picture: {path}")
 
 
-@words.command(short_help="For developers: lessons and computed datasets afresh.")
-@click.argument("folder", type=A_FOLDER, required=False)
-@click.option(
-    "--datasets", "name", is_flag=False, flag_value="all", metavar="[NAME]",
-    help="Compute datasets instead, all or the one named.",
-)  # fmt: skip
-@click.option("--check", is_flag=True, help="Change nothing; name what is stale and exit with 1.")
-def refresh(folder: Path | None, name: str | None, check: bool) -> None:
-    """Run every lesson afresh and keep its plain outputs: for developers, in the repository.
-
-    FOLDER holds the lessons; left out, those of the repository. A check of the repository looks at the
-    computed datasets too, without computing them: has anything changed that they were computed from?
-    """
-    from steadyneedle.foundation import places
-    from steadyneedle.foundation.datasets import DatasetError
-    from steadyneedle.foundation.notebooks import NotebookError
-
-    if places.repository() is None:
-        _refuse(
-            "This Steady Needle is installed from a wheel: its lessons and datasets stay as they were made. "
-            "Refresh them in a copy of the repository: python3 helpers/start.py refresh"
-        )
-    if folder is not None and name is not None:
-        _refuse("Leave FOLDER out with --datasets: it names a folder of lessons.")
-    wrong = False
-    try:
-        if name is not None or (check and folder is None):
-            wrong |= _refresh_datasets(name or "all", check)
-        if name is None:
-            wrong |= _refresh_lessons(folder or places.lessons(), check)
-    except (DatasetError, NotebookError) as error:
-        _refuse(str(error))
-    except OSError as error:
-        _refuse(f"{error.filename or 'A file'} cannot be read or written: {error.strerror or error}.")
-    raise click.exceptions.Exit(TO_MEND if wrong else DONE)
-
-
-def _refresh_datasets(name: str, check: bool) -> bool:
-    """Whether something is left to mend."""
-    from steadyneedle.refresh import computed
-
-    wrong = False
-    for one in computed.named(name):
-        if not check:
-            computed.refresh(one, _tell)
-            continue
-        why = computed.stale(one)
-        wrong |= bool(why)
-        mend = f"stale: {why}. To mend that: steadyneedle refresh --datasets {one}"
-        _tell(f"{one}: {mend if why else 'fresh'}")
-    return wrong
-
-
-def _refresh_lessons(folder: Path, check: bool) -> bool:
-    """Whether something is left to mend."""
-    from steadyneedle import refresh as refreshing
-
-    stale = refreshing.refresh(folder, check, _tell)
-    if stale:
-        advice = "To mend that: steadyneedle refresh" if check else "First mend what they call."
-        _tell(f"Still stale: {', '.join(stale)}. {advice}")
-    return bool(stale)
+words.add_command(refresh)
 
 
 def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
@@ -266,7 +208,7 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
     try:
         loaded = load_sheets(folder)
     except ValueError as error:
-        _refuse(str(error))
+        refuse(str(error))
     for sheet in loaded.values():
         band = "no IP band"
         if sheet.band is not None:
@@ -276,28 +218,19 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
             out(f"  Note: {warning}")
 
 
-def _tell(text: str) -> None:
-    click.echo(text, err=True)
-
-
-def _refuse(text: str) -> NoReturn:
-    _tell(text)
-    raise click.exceptions.Exit(BAD_USE)
-
-
 def main(arguments: list[str] | None = None) -> NoReturn:
     """The door: exit status 0 done, 1 something to mend, 2 bad input or use, 130 after Ctrl-C."""
     try:
         status = words.main(arguments, prog_name="steadyneedle", standalone_mode=False)
     except click.NoSuchCommand as error:
         near = f" Did you mean '{error.possibilities[0]}'?" if error.possibilities else ""
-        _tell(f"There is no command '{error.command_name}'.{near} steadyneedle --help lists them all.")
+        tell(f"There is no command '{error.command_name}'.{near} steadyneedle --help lists them all.")
         status = BAD_USE
     except click.ClickException as error:
-        _tell(error.format_message())
+        tell(error.format_message())
         status = BAD_USE
     except (click.Abort, KeyboardInterrupt):
-        _tell("Stopped.")
+        tell("Stopped.")
         status = STOPPED
     sys.exit(status if isinstance(status, int) else DONE)
 

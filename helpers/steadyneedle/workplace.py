@@ -62,12 +62,12 @@ def update_copy(
         raise WorkplaceError(
             f"{folder} holds the workbook's own lessons. Name another folder: steadyneedle study FOLDER"
         )
-    for inner in (HIDDEN, "instructor"):
-        if (folder / inner).is_symlink():
-            raise WorkplaceError(
-                f"{folder / inner} is a link: nothing is written through it. Rename it, then try again."
-            )
     try:
+        for inner in (HIDDEN, notebooks.INSTRUCTOR):
+            if (folder / inner).is_symlink():
+                raise WorkplaceError(
+                    f"{folder / inner} is a link: nothing is written through it. Rename it, then try again."
+                )
         (folder / HIDDEN).mkdir(parents=True, exist_ok=True)
         store = Store(folder / HIDDEN / "lessons.json", version=1)
         with store.change() as content:

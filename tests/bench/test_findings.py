@@ -91,9 +91,12 @@ def test_a_failed_band_does_not_hide_behind_an_unknown_rate() -> None:
     assert "11 bar lies beyond 9.8 to 10.2 bar" in verdict.reason and verdict.watch_longer is None
 
 
-def test_without_a_sheet_the_rate_decides() -> None:
+def test_without_a_sheet_it_conforms_to_nothing() -> None:
     verdict = judge_trace(needle())
-    assert said(verdict) == ("yes", "locks", "not asked", "not asked", "stands")
+    assert said(verdict) == ("cannot tell", "locks", "not asked", "not asked", "stands")
+    assert "No sheet is named" in verdict.reason and verdict.watch_longer is None
+    assert judge_trace(needle(), None, Q(0.02, "bar/min")).conforms == "yes", "to the limit that was named"
+    assert judge_trace(needle(level=14.5)).conforms == "no", "a passed stop"
     assert verdict.stop == Q(12, "bar") and "Band" not in " ".join(verdict.lines())
 
 

@@ -169,7 +169,10 @@ def outcome_of(text: str, known: dict[bytes, str]) -> tuple[str, tuple[str, ...]
         return "refused", (str(error),)
     key = log.time.tobytes() + log.pressure.tobytes()
     if key not in known:
-        known[key] = judge_trace(log).outcome
+        try:
+            known[key] = judge_trace(log).outcome
+        except ValueError as error:  # too few readings after the needle's last move
+            return "refused", (str(error),)
     return known[key], (*log.doubts, *log.notes)
 
 
@@ -186,32 +189,50 @@ def named(sentences: tuple[str, ...], rows: set[int], kind: str) -> bool:
     return bool({int(one) for one in re.findall(r"[Rr]ow (\d+)", said)} & rows) or "rows are left out" in said
 
 
-def run(seeds: range) -> Counter[str]:
-    """Every slip in the logs of these seeds; fails at the first that turns a verdict and is not named."""
+def slips_in(seed: int) -> tuple[Counter[str], list[tuple[object, ...]]]:
+    """What every slip in the log of a seed does, and those that turn its verdict without a sentence that names them."""
+    log, draw = real_looking(seed), random.Random(1000 + seed)
     counted: Counter[str] = Counter()
+    unnamed: list[tuple[object, ...]] = []
+    known: dict[bytes, str] = {}
+    before, sentences = outcome_of(log.text(), known)
+    assert before != "refused", (seed, sentences)
+    counted[f"logs: {before}"] += 1
+    for n in range(SLIPS):
+        kind = KINDS[n % len(KINDS)]
+        text, rows = slipped(log, kind, draw)
+        after, said = outcome_of(text, known)
+        counted["refused" if after == "refused" else "the same" if after == before else f"{before} -> {after}"] += 1
+        if turned(before, after):
+            counted["turned and named" if named(said, rows, kind) else "turned unsaid"] += 1
+            if not named(said, rows, kind):
+                unnamed.append((seed, n, kind, before, after, said, rows))
+    return counted, unnamed
+
+
+def run(seeds: range) -> tuple[Counter[str], list[tuple[object, ...]]]:
+    """Every slip in the logs of these seeds; what turns a verdict unsaid is printed as it is found."""
+    counted: Counter[str] = Counter()
+    found: list[tuple[object, ...]] = []
     for seed in seeds:
-        log, draw = real_looking(seed), random.Random(1000 + seed)
-        known: dict[bytes, str] = {}
-        before, sentences = outcome_of(log.text(), known)
-        assert before != "refused", (seed, sentences)
-        counted[f"logs: {before}"] += 1
-        for n in range(SLIPS):
-            kind = KINDS[n % len(KINDS)]
-            text, rows = slipped(log, kind, draw)
-            after, said = outcome_of(text, known)
-            counted["refused" if after == "refused" else "the same" if after == before else f"{before} -> {after}"] += 1
-            counted["turned and named"] += turned(before, after)
-            assert not turned(before, after) or named(said, rows, kind), (seed, n, kind, before, after, said, rows)
-    return counted
+        more, unnamed = slips_in(seed)
+        counted += more
+        found += unnamed
+        for one in unnamed:
+            print("turned unsaid:", one, flush=True)
+        if seed % 10 == 9:
+            print(seed + 1, "logs:", dict(counted), flush=True)
+    return counted, found
 
 
 def test_a_slip_in_three_logs() -> None:
-    counted = run(range(3))
+    counted, unsaid = run(range(3))
+    assert unsaid == []
     assert sum(count for what, count in counted.items() if what.startswith("logs")) == 3
 
 
 @pytest.mark.long
 def test_a_slip_in_two_hundred_logs() -> None:
-    counted = run(range(LOGS))
-    print(dict(counted))
+    counted, unsaid = run(range(LOGS))
+    assert unsaid == []
     assert all(counted[f"logs: {one}"] > 5 for one in ("creeps", "locks", "falls"))

@@ -100,7 +100,7 @@ def test_what_is_left_out_is_counted(tmp_path: Path) -> None:
         ("time_s,pressure [foo]\n0,1\n1,2\n2,3", "no pressure column with a known unit"),
         ("clock,pressure_bar\n0,1\n1,2\n2,3", "no time column with a known unit"),
         ("time_s,a_bar,b_psi\n0,1,1\n1,2,2\n2,3,3", "has 2 pressure columns, 'a_bar' and 'b_psi'. Choose one"),
-        ("time_s,p_bar\n0,nan\n1,\n2,x", "no finite number at all"), ("time_s,p_bar\n0,9.8\n1,1e300\n2,9.9", "more than 1000 bar"),
+        ("time_s,p_bar\n0,nan\n1,\n2,x", "no finite number at all"), ("time_s,p_bar\n0,9.8\n1,1e300\n2,9.9", "beyond 1000 bar"),
         ("clock,p_bar\n12:00,9.8\n12:15,9.8\n12:30,9.8", "may be minutes and seconds, or hours and minutes"),
         ("0,9.8\n1,9.8\n2,9.8", "has no header"),
     ],

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import time
 from pathlib import Path
 
 import numpy as np
@@ -229,6 +230,39 @@ def test_a_needle_that_moves_until_the_end_gets_a_sentence() -> None:
     rows = [f"{n}\t{0.0 if n < 11 else n / 10:.3f}" for n in range(13)]
     with pytest.raises(ValueError, match="The needle moves until the end of the log"):
         judge_trace(read_text("time_s\tpressure_bar\n" + "\n".join(rows)))
+
+
+def test_a_long_log_is_read_the_same_by_columns_and_cell_by_cell() -> None:
+    """Slips that send a long log the slow way: whatever stands in a column that nobody reads, and half a sign."""
+    lines = ["time_s,pressure_bar,note", *(f"{n / 10:.1f},{9.8 + n % 3 / 10:.1f},7" for n in range(2000))]
+    quick = read_text("\n".join(lines))
+    for odd in ('"a, b"', "\ud800", ""):
+        lines[700] = f"69.9,9.8,{odd}"
+        slow = read_text("\n".join(lines))
+        assert (slow.time == quick.time).all() and (slow.pressure == quick.pressure).all() and slow.rule == quick.rule
+        assert slow.notes == quick.notes and slow.how_read == quick.how_read and slow.division == quick.division
+    lines[701] = lines[701].replace("9.", "9.x")
+    assert read_text("\n".join([*[""] * 500, *lines])).notes[0].startswith("Row 1202: '9.x")
+
+
+def test_signs_of_no_width_are_not_seen() -> None:
+    """Copied from a page or a calendar: marks of the writing direction, joints of no width."""
+    odd = creeping().replace("time_s", "\u200btime_s\u202e").replace("\n", "\u200e\n")
+    assert read_text(odd).notes == () and (read_text(odd).time == read_text(creeping()).time).all()
+    assert read_text(odd.encode("utf-16")).time.size == 40
+
+
+def test_a_log_with_the_newest_row_first_is_said() -> None:
+    lines = creeping().splitlines()
+    with pytest.raises(LogError, match=r"The times run backward: the newest row stands first\. Sort the rows by time"):
+        read_text("\n".join([lines[0], *lines[:0:-1]]))
+
+
+def test_a_million_empty_rows_above_a_log_cost_a_second_not_a_day() -> None:
+    """Each row above a header was once compared with all below it; the bound is wide, that was quadratic."""
+    before = time.process_time()
+    assert read_text("\n" * 300_000 + creeping()).time.size == 40
+    assert time.process_time() - before < 20
 
 
 # whatever stands in a file ---------------------------------------------------------------------------

@@ -124,7 +124,9 @@ def test_text_size_ground_and_code_are_chosen_in_the_head_and_kept(page: Page, l
 
 def test_my_progress_leads_to_the_table_and_can_be_answered_better(page: Page) -> None:
     page.get_by_role("button", name="My progress").click()
-    expect(page.get_by_role("heading", name="Where am I")).to_be_in_viewport()
+    expect(page.get_by_role("heading", name="My progress")).to_be_in_viewport()
+    page.locator(".sn-standing a").first.click()
+    expect(page.locator("#sn-01-exercises-the_other_scale")).to_be_in_viewport()
     page.evaluate("window.scrollTo({top: 0, behavior: 'instant'})")
     page.evaluate("document.addEventListener('steadyneedle:progress', (event) => event.preventDefault(), {once: true})")
     page.get_by_role("button", name="My progress").click()
@@ -301,4 +303,19 @@ def test_as_a_notebook_cells_run_in_any_order_and_saving_keeps_the_file(notebook
     page.keyboard.press("Control+s")
     page.wait_for_selector("text='Saving completed'")
     assert json.loads(path.read_bytes())["cells"] == json.loads(before)["cells"]
+    page.close()
+
+
+def test_a_word_leads_to_its_place_in_the_glossary_and_back(lab: Lab) -> None:
+    """The glossary opens as a page in the same window, at the word; it has no code and no neighbours among lessons."""
+    page = lab.page("04-creep-and-its-cause.ipynb")
+    page.get_by_role("link", name="saw-tooth", exact=True).first.click()
+    page.wait_for_url(re.compile(r"glossary\.ipynb"))
+    heading = page.get_by_role("heading", name="saw-tooth")
+    heading.wait_for()
+    expect(heading).to_be_in_viewport()
+    expect(page.get_by_role("heading", name="absolute pressure")).not_to_be_in_viewport()
+    expect(page.locator(".sn-head nav a")).to_have_count(0)
+    page.get_by_role("link", name="04", exact=True).click()
+    expect(page).to_have_url(re.compile(r"04-creep-and-its-cause\.ipynb"))
     page.close()

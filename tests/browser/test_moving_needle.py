@@ -63,7 +63,7 @@ def fresh(page: Page) -> Locator:
 def test_at_least_25_frames_a_second_and_none_blank(page: Page) -> None:
     """25 a second in headless Chromium on 2 cores while the trace draws: the requirement. Purges rewrite the future meanwhile."""
     bench = fresh(page)
-    bench.get_by_label("Wrong with it").select_option("seat nicked")
+    bench.get_by_label("Fault").select_option("seat nicked")
     bench.get_by_role("button", name="Open the valve").click()
     expect(bench.get_by_role("button", name="Shut the valve")).to_be_visible()
     page.evaluate(
@@ -74,13 +74,13 @@ def test_at_least_25_frames_a_second_and_none_blank(page: Page) -> None:
     print(f"moving needle: {rate:.0f} frames a second, longest gap {seen['longest']:.0f} ms")
     assert rate >= 25 and seen["blanks"] == 0, seen
     assert seen["moves"] > 20
-    bench.get_by_label("Wrong with it").select_option("nothing wrong")
+    bench.get_by_label("Fault").select_option("nothing wrong")
 
 
 def test_it_moves_while_the_kernel_is_busy(page: Page, lab: Lab) -> None:
     """The kernel is stopped altogether: nothing is busier. What was done meanwhile happens when it is back."""
     bench = fresh(page)
-    bench.get_by_label("Wrong with it").select_option("creep with a second stage that sticks and burps")
+    bench.get_by_label("Fault").select_option("creep with a second stage that sticks and burps")
     bench.get_by_role("button", name="Open the valve").click()
     expect(bench.get_by_role("button", name="Shut the valve")).to_be_visible()
     kernels = lab.kernels()
@@ -97,7 +97,7 @@ def test_it_moves_while_the_kernel_is_busy(page: Page, lab: Lab) -> None:
             os.kill(kernel, signal.SIGCONT)
     expect(bench.get_by_role("button", name="Open the valve")).to_be_visible()
     expect(bench.locator(".sn-foot")).not_to_contain_text("The kernel is busy")
-    bench.get_by_label("Wrong with it").select_option("nothing wrong")
+    bench.get_by_label("Fault").select_option("nothing wrong")
 
 
 def test_everything_by_keyboard_and_the_text_speaks_at_rest(page: Page) -> None:
@@ -128,12 +128,12 @@ def test_everything_by_keyboard_and_the_text_speaks_at_rest(page: Page) -> None:
 def test_refusals_are_said_and_a_hidden_fault_is_hidden(page: Page) -> None:
     bench = fresh(page)
     bench.get_by_label("Regulator").select_option("Alder")
-    bench.get_by_label("Wrong with it").select_option("a surprise")
-    expect(bench.locator(".sn-foot")).to_contain_text("What is wrong is hidden.")
-    expect(bench.get_by_label("Wrong with it")).not_to_be_visible()
+    bench.get_by_label("Fault").select_option("a surprise")
+    expect(bench.locator(".sn-foot")).to_contain_text("The fault is hidden.")
+    expect(bench.get_by_label("Fault")).not_to_be_visible()
     bench.get_by_role("button", name="Show what is wrong").click()
-    expect(bench.locator(".sn-foot")).to_contain_text("Wrong with it:")
-    bench.get_by_label("Wrong with it").select_option("nothing wrong")
+    expect(bench.locator(".sn-foot")).to_contain_text("Fault:")
+    bench.get_by_label("Fault").select_option("nothing wrong")
     bench.get_by_label("Regulator").select_option("Juniper")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import re
@@ -13,15 +14,21 @@ from typing import Any
 import pytest
 
 from steadyneedle import refresh as refreshing
+from steadyneedle.bench.sheets import Sheets, load_sheets
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.notebooks import VIEW
 from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.lesson import Lesson
+from steadyneedle.teaching.notes.with_a_class import MINUTES
 
 ALL = sorted(places.lessons().rglob("*.ipynb"))
-LESSONS = sorted(places.lessons().glob("*.ipynb"))
+LESSONS = sorted(places.lessons().glob("[0-9]*.ipynb"))
 INSTRUCTOR = sorted((places.lessons() / "instructor").glob("*.ipynb"))
-PRINTS = (".note(", "lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(")
+GLOSSARY = places.lessons() / "glossary.ipynb"
+PRINTS = (
+    ".note(", "lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(", ".class_cut(", ".class_questions(",
+)  # fmt: skip
 """Calls that print numbers or words that must not change unseen."""
 
 TAGS = r"nbval-check-output|after:\w+"
@@ -100,7 +107,7 @@ def test_shape_of_a_lesson(path: Path) -> None:
     predicted = [name for call, name in calls if call == "predict"]
     assert predicted == [one.name for one in plan.predictions], "every prediction is asked, in its order"
     assert sum(call == "worked" for call, _ in calls) >= 1
-    for wanted in ("Before you touch a real part", "Where am I", "Summary", "Sources"):
+    for wanted in ("Before you touch a real part", "My progress", "Summary", "Sources"):
         assert headings.count(wanted) == 1, wanted
     assert "**Next:**" in text and ("where_am_i", "") in calls
     first = next(
@@ -134,14 +141,39 @@ def test_invented_places_say_so_and_nobody_promises_safety(path: Path) -> None:
 @pytest.mark.parametrize("path", INSTRUCTOR, ids=lambda path: path.name)
 def test_shape_of_an_instructors_page(path: Path) -> None:
     headings = re.findall(r"^## (.*)$", words_of(path), re.M)
-    assert headings == ["Timing", "What they will get wrong", "Questions to ask the class", "Answers"]
-    assert ".answers()" in cells(path, "code")[0]
+    assert headings == [
+        "Timing", "What they will get wrong", "Questions to ask the class", "Showing answers", "Answers",
+    ]  # fmt: skip
+    calls = [source.split("lesson.")[-1] for source in cells(path, "code")]
+    assert calls == ["class_cut()", "class_questions()", "answers()"]
+
+
+@pytest.mark.parametrize("number", list(MODULES))
+def test_a_cut_fits_into_a_class_hour_and_every_question_is_answered(number: str) -> None:
+    said, words = importlib.import_module(f"steadyneedle.teaching.notes.class_{MODULES[number]}"), Preferences("comma")
+    rows = said.cut(words, example)
+    assert sum(row[0] for row in rows) == (20 if number == "00" else MINUTES)
+    assert all(cell.strip() for row in rows for cell in row[1:]), "set, ask, hands and reply stand in each row"
+    pairs = said.questions(words, example)
+    assert len(pairs) >= 2 and all(asked.strip() and answer.strip() for asked, answer in pairs)
+    text = " ".join(cell for row in (*(one[1:] for one in rows), *pairs) for cell in row)
+    assert "*" not in text and "`" not in text, "cells of a table are plain words"
+
+
+def example() -> Sheets:
+    return load_sheets(places.datasets() / "sheets")
 
 
 @every_notebook
 def test_sentences_are_short(path: Path) -> None:
     """A trainee with a vocational certificate reads it without help: 15 words a sentence at the most, on average."""
     text = re.sub(r"`[^`]*`|\[([^\]]*)\]\([^)]*\)|[*>#|]", r"\1", words_of(path))
+    text += "\n".join(
+        "".join(output["data"]["text/plain"])
+        for cell in notebooks.read(path)["cells"]
+        if ".note(" in notebooks.source_of(cell)
+        for output in cell["outputs"]
+    )
     sentences = [s for line in text.splitlines() for s in re.split(r"(?<=[.?!:;]) ", line) if len(s.split()) > 2]
     lengths = [len(s.split()) for s in sentences]
     assert sum(lengths) / len(lengths) <= 15, sum(lengths) / len(lengths)

@@ -55,7 +55,7 @@ def test_a_healthy_stage_returns_to_its_set_pressure(design: str) -> None:
     assert abs(float(trace.at(181) - trace.at(121))) < 0.02 * BAR, "flat within a minute"
 
 
-@pytest.mark.parametrize("name", ["Sedge", "Reed"])
+@pytest.mark.parametrize("name", ["Sedge", "Willow"])
 def test_cracking_stays_within_the_inspection_limit(name: str) -> None:
     """Inhale -3 inches of water or better: California Code of Regulations, Title 8, s. 6057(b)(1), grade A. Our invented
     second stages crack within it at their first stages' IP, and not below zero."""
@@ -153,7 +153,7 @@ def test_something_gives_at_11_to_12_bar_and_the_unbalanced_one_first() -> None:
     opened = [time for time, words in trace.happened if "opens by itself" in words]
     assert opened and 11 * BAR < float(trace.at(opened[0] - 1e-6)) < 12 * BAR
     assert not bench.ended, "the relief valve, which protects hose and gauge, had no need to lift"
-    unbalanced, balanced = (float(second_stage.opening_gauge(SecondStage.named(n))) for n in ("Sedge", "Reed"))
+    unbalanced, balanced = (float(second_stage.opening_gauge(SecondStage.named(n))) for n in ("Sedge", "Willow"))
     assert unbalanced < 12 * BAR < 15 * BAR < balanced
     stiffest = float(second_stage.opening_gauge(SecondStage.named("Sedge"), SecondStage.named("Sedge").stiffest))
     assert stiffest < 12.5 * BAR, "no adjustment stops an IP beyond that"

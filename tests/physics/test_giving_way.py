@@ -85,7 +85,7 @@ def test_free_flow_on_an_open_cylinder_holds_most_of_the_ip(
 
 @pytest.mark.parametrize("design", ["Rowan", "Linden"])
 def test_only_a_stuck_seat_cycles(design: str) -> None:
-    """It holds beyond its opening pressure by what it sticks, drops sharply, shuts 1.3 (Reed 1.5) bar below, and again."""
+    """It holds beyond its opening pressure by what it sticks, drops sharply, shuts 1.3 (Willow 1.5) bar below, and again."""
     first = rig.start(design, {"creep_and_burp": 0.5})
     bench, trace = rig.run(first, [OPEN], 300)
     opened = [time for time, words in trace.happened if words == "The second stage opens by itself, all at once."]
@@ -106,7 +106,7 @@ def test_only_a_stuck_seat_cycles(design: str) -> None:
 
 def test_how_far_it_opens_by_itself() -> None:
     """Newton's answer against scipy's root of the same balance, written out: area = what its slope gives at the ports."""
-    for second, widths in (("Sedge", 0.0), ("Reed", 0.4e-6)):
+    for second, widths in (("Sedge", 0.0), ("Willow", 0.4e-6)):
         plant = rig.start("Rowan").plant
         ports = ports_of.Ports(plant, rig.start("Rowan").settings, Modes(weeping=True))
         ports.area, ports.slope = widths, SecondStage.named(second).opens

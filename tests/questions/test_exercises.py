@@ -109,7 +109,7 @@ def test_an_unknown_error_says_which_way_and_what_to_check_first() -> None:
     givens = {"psi": 145}
     near = exercise.check(givens, "9.5 bar", Preferences())
     assert near.outcome == "off"
-    assert near.lines == ("That is too low. A bar is larger than a psi, so the number gets smaller.",)
+    assert near.lines == ("That is too low. How many psi make one bar? Divide by that number.",)
     assert exercise.check(givens, "100 bar", Preferences()).lines[0].startswith("That is too high. ")
     none = exercise.check(givens, "9,5", Preferences())
     assert none.outcome == "not read"

@@ -38,8 +38,8 @@ def shown(under_test: UnderTest | None = None, *actions: Action) -> ShownBench:
 def test_faults_mix_and_hide() -> None:
     bench = shown(UnderTest(fault="seat_nicked"))
     assert bench.new({"other": "stem_seal"}) is True
-    assert bench.wrong() == "Wrong with it: seat nicked and balance-stem seal leaking."
-    assert bench.new({"told": False}) is False and bench.wrong() == "What is wrong is hidden."
+    assert bench.wrong() == "Fault: seat nicked and balance-stem seal leaking."
+    assert bench.new({"told": False}) is False and bench.wrong() == "The fault is hidden."
     assert bench.new({"design": "Hazel"}) is True and bench.bench.under_test.other == "sound", "Hazel has no stem"
     assert bench.new({"told": True}) is False and bench.new({"fault": SURPRISE}) is True
     assert not bench.told and bench.bench.under_test.faults(), "a surprise that one asks for is not told"
@@ -220,4 +220,4 @@ def test_a_part_is_cut_by_its_window() -> None:
 def test_the_lesson_shows_a_bench() -> None:
     assert isinstance(Lesson("02").make_panel("bench"), BenchPanel)
     hidden = Lesson("04").make_panel("bench")
-    assert isinstance(hidden, BenchPanel) and hidden.bench.state().run["wrong"] == "What is wrong is hidden."
+    assert isinstance(hidden, BenchPanel) and hidden.bench.state().run["wrong"] == "The fault is hidden."

@@ -36,6 +36,7 @@ from steadyneedle.teaching.learner.bookmark import KEY, Bookmark, ground_of, las
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
+from steadyneedle.teaching.learner.own_table import OwnTable
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
@@ -44,6 +45,7 @@ from steadyneedle.teaching.learner.record import Record
 KEPT = (Path(__file__).parent / "data" / "my-work-0.1.0.json").read_bytes()
 SHEETS = load_sheets(places.datasets() / "sheets")
 READING = ("lessons", "03", "own reading")
+LOG = ("lessons", "04", "own log")
 QUANTITY = ("lessons", "01", "exercises", plan_of("01").exercises[0].name)
 CHOICE = ("lessons", "02", "exercises", next(one.name for one in plan_of("02").exercises if hasattr(one, "options")))
 PREDICTION = ("lessons", "01", "predictions", plan_of("01").predictions[0].name)
@@ -52,9 +54,11 @@ HIDDEN = ("lessons", "04", "predictions", "hidden_fault")
 TABLES = (
     (QUANTITY, learner_kept.PRACTICE), (CHOICE, learner_kept.PRACTICE), (PREDICTION, learner_kept.PREDICTION),
     (SERIES, learner_kept.SERIES), (HIDDEN, learner_kept.HIDDEN_FAULT), (READING, learner_kept.READING),
-    (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
+    (LOG, learner_kept.LOG), (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
 )  # fmt: skip
 DEEP = "[" * 100_000 + "]" * 100_000
+IN_MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
+"""Each case saves some forty times: on a disk most of its time is spent waiting until that is flushed."""
 
 
 def paths_in(value: Any, above: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
@@ -164,7 +168,7 @@ def above_and(keys: tuple[str, ...]) -> list[tuple[str, ...]]:
 
 def open_and_use(data: bytes) -> None:
     """Every form opens on that file, and is used; what was there is there, or set aside as it was."""
-    with tempfile.TemporaryDirectory() as name:
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY) as name:
         folder = Path(name)
         (folder / FILE).write_bytes(data)
         progress = Progress(folder)
@@ -181,6 +185,8 @@ def open_and_use(data: bytes) -> None:
                 session.act(button.name, {"answer": "9,8 bar", "prediction": "locks", "sure": "guess"})
                 sent(session)
         Bookmark(progress, "03").keep({"cell": "x", "offset": 1.5, "text": 2})
+        own = OwnTable(progress, LOG)
+        assert own.kept() is not None and own.keep({"table": "0,9.8"}) == "Saved" and own.kept()["table"] == "0,9.8"
         assert last_lesson(progress) == "03" and ground_of(progress) in ("light", "dark")
         after = json.loads((folder / FILE).read_bytes(), parse_constant=pytest.fail)
         aside = kept_in(folder)
@@ -244,7 +250,7 @@ def test_three_thousand_odd_files(file: dict[str, Any]) -> None:
 @example(b'"only words"')
 @example(codecs.BOM_UTF8)
 def test_what_is_no_work_at_all_is_set_aside(data: bytes) -> None:
-    with tempfile.TemporaryDirectory() as name:
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY) as name:
         (Path(name) / FILE).write_bytes(data)
         progress = Progress(Path(name))
         for session in forms(progress):

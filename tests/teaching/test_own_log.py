@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -10,6 +12,8 @@ from steadyneedle.bench.trace import judge_trace, nine, read_log, read_text
 from steadyneedle.foundation import places
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.logs import LogWidget
+from steadyneedle.teaching.learner.own_table import TOO_LONG, OwnTable
+from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels import creep
 from steadyneedle.teaching.panels.own_log import MARKS, NO_SHEET, QUESTION, TITLE, judge_with
 
@@ -17,9 +21,9 @@ PATH = places.datasets() / "logs" / "class_reading.csv"
 SHEETS = load_sheets(places.datasets() / "sheets")
 
 
-def widget(preferences: Preferences | None = None) -> LogWidget:
+def widget(preferences: Preferences | None = None, keeper: OwnTable | None = None) -> LogWidget:
     judge = judge_with(preferences or Preferences(), SHEETS)
-    return LogWidget(judge, title=TITLE, question=QUESTION, sheets=[NO_SHEET, *SHEETS], decimals=list(MARKS))
+    return LogWidget(judge, keeper, title=TITLE, question=QUESTION, sheets=[NO_SHEET, *SHEETS], decimals=list(MARKS))
 
 
 def test_a_file_is_judged_as_at_the_terminal() -> None:
@@ -79,6 +83,31 @@ def test_the_decimal_mark_is_asked_back_and_chosen_below() -> None:
     assert one.problem == "" and "9800 to 10802; a dot stands between thousands" in one.lines[-1]
     send(one, table.replace("mbar", "bar"), decimal="point (9.8)")
     assert one.problem == "" and "9.8 to 10.802" in one.lines[-1]
+
+
+def test_what_is_typed_is_there_when_the_page_is_loaded_again(work: Path) -> None:
+    keys = ("lessons", "04", "own log")
+    one = widget(keeper=OwnTable(Progress(work), keys))
+    one._heard(one, {"what": "keep", "number": 3, "from": "a table typed or pasted", "table": TYPED + "\ud800", "sheet": "Juniper",
+                     "colour": "red"}, [])  # fmt: skip
+    assert one.saved == {"number": 3, "words": "Saved"} and one.answered == 0, "nothing is judged"
+    again = widget(keeper=OwnTable(Progress(work), keys))
+    assert again.kept == one.kept == {"from": "a table typed or pasted", "table": TYPED + "?", "sheet": "Juniper"}
+
+
+def test_a_table_too_long_to_keep_is_said_and_the_one_before_stays(work: Path) -> None:
+    own = OwnTable(Progress(work), ("lessons", "04", "own log"))
+    one = widget(keeper=own)
+    one._heard(one, {"what": "keep", "table": TYPED, "number": 1}, [])
+    one._heard(one, {"what": "keep", "table": "9.8\n" * 20_000, "sheet": "Juniper", "number": 2}, [])
+    assert one.saved == {"number": 2, "words": TOO_LONG} and "50,000 characters" in TOO_LONG
+    assert own.kept() == {"table": TYPED, "sheet": "Juniper"}
+
+
+def test_a_table_that_cannot_be_saved_is_said(work: Path) -> None:
+    one = widget(keeper=OwnTable(Progress(work / "gone"), ("lessons", "04", "own log")))
+    one._heard(one, {"what": "keep", "table": TYPED, "number": 1}, [])
+    assert "is gone or has another name" in one.saved["words"]
 
 
 @settings(max_examples=60)

@@ -213,7 +213,7 @@ def test_the_bench_says_nothing_before_it_was_asked(work: Path) -> None:
     one = Asking(work)
     with pytest.raises(ValueError, match=SAY_FIRST):
         one.shown.new({"told": True})
-    assert one.shown.wrong() == "What is wrong is hidden."
+    assert one.shown.wrong() == "The fault is hidden."
     names = Fault.named(one.fault).name
     form = one.session.view()
     assert names not in str(form.message) and labels(form) == ["Record what I think", "Show me without saying"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,8 @@ from steadyneedle.teaching.frame.companion import CompanionWidget
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.frame.logs import LogWidget
 from steadyneedle.teaching.frame.played import BenchWidget
+from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.standing import StandingWidget
 from steadyneedle.teaching.frame.troubles import FILE, sentence_of
 from steadyneedle.teaching.frame.widgets import PanelWidget
 from steadyneedle.teaching.learner.bookmark import Bookmark
@@ -64,6 +67,10 @@ def companion(work: Path) -> CompanionWidget:
     return CompanionWidget(Bookmark(Progress(work), "01").keep)
 
 
+def standing(_: Path) -> StandingWidget:
+    return StandingWidget(("lesson",), lambda: [], lambda: None)
+
+
 def fail(*_: Any, **__: Any) -> Any:
     raise ZeroDivisionError("in a handler")
 
@@ -89,6 +96,13 @@ def explode_log(one: Any) -> str:
     return str(one.problem)
 
 
+def explode_keeping(one: Any) -> str:
+    one._keeper = type("K", (), {"keep": fail, "kept": fail})()
+    one._heard(one, {"what": "keep", "table": "0,9.8", "number": 7}, [])
+    assert one.saved["number"] == 7
+    return str(one.saved["words"])
+
+
 def explode_panel(one: Any) -> str:
     one._answer = fail
     before = one.answered
@@ -104,10 +118,18 @@ def explode_companion(one: Any) -> str:
     return SENTENCE + str(user_state.state_folder() / "log" / FILE) + "."
 
 
+def explode_standing(one: Any) -> str:
+    one._start_over = fail
+    one._heard(one, {"what": "start over"}, [])
+    assert one.said["number"] == 1, "the page is answered"
+    return str(one.said["words"])
+
+
 @pytest.mark.parametrize(
     ("make", "explode"),
-    [(form, explode_form), (bench, explode_bench), (log, explode_log), (panel, explode_panel), (companion, explode_companion)],
-    ids=["form", "bench", "log", "panel", "companion"],
+    [(form, explode_form), (bench, explode_bench), (log, explode_log), (log, explode_keeping), (panel, explode_panel),
+     (companion, explode_companion), (standing, explode_standing)],
+    ids=["form", "bench", "log", "a typed log", "panel", "companion", "standing"],
 )  # fmt: skip
 def test_what_fails_in_a_handler_is_one_sentence(
     work: Path, state: Path, make: Callable[[Path], Any], explode: Callable[[Any], str]
@@ -116,6 +138,24 @@ def test_what_fails_in_a_handler_is_one_sentence(
     kept = state / "log" / FILE
     assert said == f"{SENTENCE}{kept}."
     assert "ZeroDivisionError: in a handler" in kept.read_text(encoding="utf-8")
+
+
+def test_no_handler_is_missing_above(work: Path, root: Path) -> None:
+    """Whatever the page can call is registered in one of these ways, and only by the widgets that are tried here."""
+    ways = re.compile(
+        r"(?:\.on_(?!the_bench)\w+|\bobserve|\blink|\bdlink|\.register_target|\.add_callback|\.register_callback)\(([^)\n]*)\)"
+    )
+    found = set()
+    for path in sorted((root / "helpers" / "steadyneedle").rglob("*.py")):
+        for match in ways.finditer(path.read_text(encoding="utf-8")):
+            found.add((path.name, match[1]))
+    found.discard(("serving.py", "server.stop"))  # the server's own process: no page calls it
+    assert found == {
+        ("forms.py", "self._heard"), ("played.py", "self._heard"), ("logs.py", "self._heard"), ("companion.py", "self._heard"),
+        ("widgets.py", 'self._moved, "values"'),
+    }  # fmt: skip
+    tried = {type(make(work)) for make in (form, bench, log, panel, companion)}
+    assert set(FrameWidget.__subclasses__()) == tried and not any(one.__subclasses__() for one in tried)
 
 
 def test_a_refusal_of_ours_is_said_as_it_stands_and_a_librarys_is_not(state: Path) -> None:
@@ -146,7 +186,7 @@ messages = st.dictionaries(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("make", [form, log, companion], ids=["form", "log", "companion"])
+@pytest.mark.parametrize("make", [form, log, companion, standing], ids=["form", "log", "companion", "standing"])
 def test_any_message_is_answered(work: Path, make: Callable[[Path], Any]) -> None:
     one = make(work)
 

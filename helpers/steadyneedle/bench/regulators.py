@@ -76,7 +76,7 @@ def lock_up(
     Examples
     --------
     >>> print(f"{lock_up('Juniper', Q(200, 'bar')).magnitude:.2f}")
-    10.00
+    9.95
     """
     ambient = SURFACE + (0.0 if depth is None else require("depth", depth, "m")) * SEA_METRE
     change = 0.0 if spring_change is None else require("spring_change", spring_change, "N")

@@ -12,8 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
 LONGEST_LINE = 100_000
 """Characters; no row of a table is as long."""
 
@@ -21,6 +19,7 @@ HEAD = 200
 """Lines that show what stands between columns."""
 
 _SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+_UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff]")
 _MARKS = ("\t", ";", "|", ",")
 _TWO_NUMBERS = re.compile(r"^\s*[+-]?[\d:.,]+\s+[+-]?[\d.,]+\s*$")
 
@@ -93,11 +92,23 @@ def decoded(data: bytes, name: str) -> Text:
     if data.startswith(_SPREADSHEETS):
         raise TextFileError(f"{name} is a spreadsheet, whatever its name ends with. Open it and save the table as CSV.")
     text, encoding = _with_encoding(data, name)
+    text = plain_signs(text)
     head = re.sub(r"\s", "", text[:4096])
     unseen = 0 if head.isprintable() else sum(not sign.isprintable() for sign in head)
     if "\0" in text or unseen > max(3, len(head) / 20):
         raise TextFileError(f"{name} is no text file. Export the table as CSV first.")
-    return Text(text.replace("\r\n", "\n").replace("\r", "\n"), encoding)
+    return Text(text, encoding)
+
+
+def plain_signs(text: str) -> str:
+    """Text with a newline alone at the end of each line, and without signs of no width that copying leaves in a table.
+
+    >>> plain_signs("a\\r\\nb\\rc\\u200e\\n")
+    'a\\nb\\nc\\n'
+    """
+    if not text.isascii():
+        text = _UNSEEN.sub("", text)
+    return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in text else text
 
 
 def _with_encoding(data: bytes, name: str) -> tuple[str, str]:
@@ -130,16 +141,15 @@ def mark_between_columns(lines: Sequence[str]) -> str:
 
 
 def even_rows(text: str, mark: str, width: int) -> bool:
-    """Whether every line of plain text has `width` cells; quotes are not looked at.
+    """Whether every line of plain text has `width` cells; not where a double quote stands, which may hold anything.
 
-    >>> even_rows("1,2\\n3,4", ",", 2), even_rows("1,2\\n3", ",", 2), even_rows("1,2,3\\n4", ",", 2)
+    >>> even_rows("1,2\\n3,4", ",", 2), even_rows("1,2\\n3", ",", 2), even_rows('1,"2"', ",", 2)
     (True, False, False)
     """
-    signs = np.frombuffer(f"{text}\n".encode(), np.uint8)
-    ends = signs[(signs == ord(mark)) | (signs == ord("\n"))]
-    if ends.size % width:
-        return False
-    return bool((ends.reshape(-1, width) == [ord(mark)] * (width - 1) + [ord("\n")]).all())
+    ends = [ord(mark), ord("\n"), ord('"')]
+    others = bytes(sign for sign in range(256) if sign not in ends)
+    found = text.encode("utf-8", "surrogatepass").translate(None, others) + b"\n"
+    return found == (mark.encode() * (width - 1) + b"\n") * (len(found) // width)
 
 
 def cells_of(lines: Sequence[str], mark: str, name: str, first: int = 1) -> list[list[str]]:

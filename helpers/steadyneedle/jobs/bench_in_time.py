@@ -58,7 +58,7 @@ class BenchInTime:
     >>> bench = BenchInTime(UnderTest("Juniper", "seat_nicked"))
     >>> bench.do(Action(1.0, "valve", 1))
     >>> [round(bench.needles().at(time)[0] / BAR, 1) for time in (0.0, 20.0, 180.0)]
-    [0.0, 10.1, 10.6]
+    [0.0, 10.0, 10.5]
     """
 
     _kept: Moment

@@ -77,7 +77,7 @@ def recorded(what: Recording) -> tuple[np.ndarray, np.ndarray]:
     --------
     >>> times, readings = recorded(NINE[8])
     >>> times.tolist()[-1], (readings / BAR).round(1).tolist()
-    (30.0, [10.0, 10.0, 10.1, 10.1, 10.1, 10.1, 10.1])
+    (30.0, [10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 10.0])
     """
     _, trace = rig.run(rig.start(what.design, what.faults), what.actions, what.end)
     when = np.append(what.begin, trace.time[trace.time > what.begin])

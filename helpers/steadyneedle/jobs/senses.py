@@ -8,7 +8,7 @@ from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.leaks import SOAP_SHOWS
 from steadyneedle.physics.moment import Moment, Segment, Trace
 
-LOUD = ((3e-6, "a loud hiss"), (3e-7, "a faint hiss"), (SOAP_SHOWS, "bubbles in soapy water"))
+LOUD = ((1e-4, "a loud hiss"), (3e-6, "a hiss"), (3e-7, "a faint hiss"), (SOAP_SHOWS, "bubbles in soapy water"))
 """kg/s and what it sounds like (common practice, no source)."""
 
 RUSHES = 5e-4

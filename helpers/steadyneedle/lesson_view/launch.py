@@ -88,13 +88,16 @@ def settings(
 def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
     """Traits that both views share: plug-ins come from the workbook's environment only."""
     return {
-        "ServerApp": {"root_dir": str(folder), "ip": "localhost", "base_url": base_url},
+        "ServerApp": {
+            "root_dir": str(folder), "ip": "localhost", "base_url": base_url,
+            "contents_manager_class": "steadyneedle.lesson_view.contents.OwnFolder",
+        },
         "ContentsManager": {"pre_save_hook": "steadyneedle.lesson_view.saving.keep_plain"},
         "LabApp": {
             "labextensions_path": [str(Path(sys.prefix) / "share" / "jupyter" / "labextensions")],
             "extra_labextensions_path": [],
         },
-    }
+    }  # fmt: skip
 
 
 def _of_a_page(room: Path) -> dict[str, Any]:

@@ -45,7 +45,7 @@ def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = Fa
     pages = []
     for path, book in books.items():
         mark = notebooks.mark_of(path)
-        if "page" in mark and not instructor:
+        if mark.get("page") == notebooks.INSTRUCTOR and not instructor:
             continue
         label = path.relative_to(source)
         pages.append({**mark, "file": label.as_posix(), "title": _title(book)})

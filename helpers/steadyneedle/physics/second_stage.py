@@ -75,7 +75,7 @@ def opening_gauge(stage: SecondStage, spring: ArrayLike | None = None) -> np.nda
 
     Examples
     --------
-    >>> [round(float(opening_gauge(SecondStage.named(name))) / 1e5, 1) for name in ("Sedge", "Reed")]
+    >>> [round(float(opening_gauge(SecondStage.named(name))) / 1e5, 1) for name in ("Sedge", "Willow")]
     [11.5, 15.3]
     """
     return _spring(stage, spring) / _unbalanced_area(stage)

@@ -139,7 +139,7 @@ class SecondStage:
     def named(cls, name: str) -> SecondStage:
         """The second stage of that name; ValueError names those there are.
 
-        >>> SecondStage.named("Reed").balance
+        >>> SecondStage.named("Willow").balance
         0.8
         """
         columns = datasets.table("second_stages", _SECOND)

@@ -168,17 +168,29 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
         line += f" You typed {count}: the last ones claim more than the numbers given can tell."
     if asked.limit:
         side = "above" if asked.limit == "at most" else "below"
-        return (line, f"It is a limit: nothing {side} it counts.")
+        end = preferences.format(quantity)
+        return (line, f"It is a limit: nothing {side} {end} counts.")
     margin = Q(float(f"{close_by(asked, right):.2g}"), asked.unit)
     if not margin.magnitude:
         return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
-    return (line, preferences.localise(f"Answers within {preferences.format(margin)} count: {asked.why}"))
+    counts = f"Answers within {preferences.format(margin)} count: {asked.why}{_coarser(asked, right)}"
+    return (line, preferences.localise(counts))
+
+
+def _coarser(asked: QuantityExercise, right: float) -> str:
+    """What of a workshop's rounding counts beyond the tolerance."""
+    if asked.rate:
+        step, said = 10.0 ** -decimals_for(right, 2, whole=True), " So do two figures."
+    else:
+        step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
+        said = f" So does a reading to {step:g} {label(Q(1, asked.unit).units)}."
+    return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""
 
 
 def in_figures(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
-    """The right answer in the figures it deserves, never across the limit that it is."""
-    decimals = decimals_for(right, 3 if asked.limit else asked.figures, whole=True)
-    return preferences.format(Q(round(right, decimals), asked.unit), max(decimals, 0))
+    """The right answer in the figures it deserves, rounded inward where it is a limit."""
+    decimals = decimals_for(right, asked.figures, whole=True)
+    return preferences.format(Q(inward(asked, right, 10.0**-decimals), asked.unit), max(decimals, 0))
 
 
 def decimals_for(value: float, figures: int, whole: bool = False) -> int:

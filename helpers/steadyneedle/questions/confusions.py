@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from steadyneedle.bench.units import Q, Quantity, label, read_quantity
@@ -14,7 +15,7 @@ from steadyneedle.questions.pressures import ATM_IN_BAR
 if TYPE_CHECKING:
     from steadyneedle.questions.exercise import QuantityExercise
 
-Quoted = list[tuple[float, str]]
+Quoted = tuple[tuple[float, str], ...]
 """Quantities that a question names: value in the unit asked, and the unit in which it is named."""
 
 _QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? ([A-Za-z°µ][\w/²³]*)(?: (a) minute)?")
@@ -22,15 +23,21 @@ _QUANTITY = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? (
 
 def quoted(asked: QuantityExercise, lines: Iterable[str]) -> Quoted:
     """The quantities of the kind asked that stand in the question, as sentences of ours write them."""
+    return _quoted(asked.kind, asked.unit_name, " ".join(lines))
+
+
+@lru_cache(maxsize=256)
+def _quoted(kind: str, unit_name: str, text: str) -> Quoted:
+    """The same; each check of an answer looks at the question once more."""
     found = []
-    for number, second, unit, each in _QUANTITY.findall(" ".join(lines)):
+    for number, second, unit, each in _QUANTITY.findall(text):
         for one in filter(None, (number, second)):
             try:
-                quantity = read_quantity(f"{one} {unit}{'/min' if each else ''}", asked.kind, "point")
+                quantity = read_quantity(f"{one} {unit}{'/min' if each else ''}", kind, "point")
             except ValueError:
                 continue  # another kind, or no unit at all
-            found.append((float(quantity.to(asked.unit_name).magnitude), str(quantity.units)))
-    return found
+            found.append((float(quantity.to(unit_name).magnitude), str(quantity.units)))
+    return tuple(found)
 
 
 def only_copied(asked: QuantityExercise, right: float, unit: str, found: Quoted) -> bool:

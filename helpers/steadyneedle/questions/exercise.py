@@ -17,10 +17,12 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking, confusions
 from steadyneedle.questions.checking import Checked, clear_of
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.shown import DialFace
 from steadyneedle.questions.wording import Text, written
 
 Givens = dict[str, Any]
 TRIES = 500
+KEPT = 32
 DEFAULT = Preferences()
 
 
@@ -85,6 +87,8 @@ class Exercise:
         where it is what is asked. Numbers are drawn again that lie within one shown digit of a boundary.
     optional : bool
         Worth a look, but no objective waits for it.
+    shows : callable or None
+        Names -> what is shown beside the words.
     version : int
         Raised when numbers, question or right answer change; answers kept under another version are put aside.
     """
@@ -101,6 +105,7 @@ class Exercise:
     boundaries: Callable[[Named], tuple[tuple[float, float, float], ...]] = lambda w: ()
     optional: bool = False
     version: int = 1
+    shows: Callable[[Named], DialFace] | None = None
 
     def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
         """Numbers for the words given, drawn again until they are fair."""
@@ -110,15 +115,29 @@ class Exercise:
                 return givens
         raise RuntimeError(f"Exercise {self.name}: no fair numbers in {TRIES} draws.")
 
+    @cached_property
+    def _worked(self) -> dict[tuple[tuple[str, Any], ...], Named]:
+        """Names of the givens asked for last: one check of an answer asks for them several times."""
+        return {}
+
     def names(self, givens: Givens) -> Named:
         """Givens and work together."""
-        named = Named(givens)
-        named.update(self.work(named))
-        return named
+        key = tuple(sorted(givens.items()))
+        if key not in self._worked:
+            named = Named(givens)
+            named.update(self.work(named))
+            if len(self._worked) >= KEPT:
+                self._worked.clear()
+            self._worked[key] = named
+        return Named(self._worked[key])
 
     def question(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
         """Lines of the question."""
         return written(self.ask, self.names(givens), preferences)
+
+    def shown(self, givens: Givens) -> DialFace | None:
+        """What stands beside the words; None where there is nothing."""
+        return self.shows(self.names(givens)) if self.shows else None
 
     def help_lines(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
         """Hints, gentle ones first."""
@@ -245,14 +264,27 @@ class ChoiceExercise(Exercise):
 
     choices: dict[str, str]
 
+    def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
+        """Fair numbers for the words given, and `order`: the same numbers come back with another order of options."""
+        order = Draws("order", self.name, self.version, *words, secret=secret).integer(0, 9999)
+        return {**super().givens(*words, secret=secret), "order": f"{order:04d}"}
+
     def names(self, givens: Givens) -> Named:
-        """Givens and work, and the words of the right option as `right`."""
+        """Givens and work, and the words of the right option as `right`.
+
+        Raises
+        ------
+        ValueError
+            The exercise calls something of its own `right`.
+        """
         named = super().names(givens)
+        if "right" in named:
+            raise ValueError(f"Exercise {self.name}: 'right' is the right option's words. Give your own name to yours.")
         named["right"] = self.choices.get(named.answer, "")
         return named
 
     def options(self, givens: Givens) -> dict[str, str]:
-        """Key to text, in the order shown: shuffled, another order for other numbers."""
+        """Key to text, in the order shown: shuffled, another order for other givens."""
         words = (f"{name}={givens[name]}" for name in sorted(givens))
         return {key: self.choices[key] for key in Draws("order of options", self.name, *words).order([*self.choices])}
 
@@ -287,4 +319,4 @@ class ChoiceExercise(Exercise):
         mistake = self.named_mistakes(names).get(typed)
         if mistake:
             return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        return Checked("off", ("This answer does not fit the numbers given. Ask for a hint.",))
+        return Checked("off", ("This answer does not fit what is given.",))

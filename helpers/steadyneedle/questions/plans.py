@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
+from steadyneedle.bench.bands.specification import Sheet
 from steadyneedle.questions.exercise import Exercise, kept_key
 
 Thing = TypeVar("Thing")
@@ -27,7 +28,7 @@ class Prediction:
 
     `options` are key to text; a kept prediction holds the key. `explain` is a function where its numbers are computed:
     whoever only asks need not wait for them. `look` says what to do with what is uncovered. Where `how_sure`, it also
-    asks how sure one is, and `reply` may answer the two keys.
+    asks how sure one is, and `reply` may answer the two keys. `by_sheet` makes the same question of the sheet in use.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Prediction:
     look: str = MOVE
     how_sure: bool = False
     reply: Callable[[str, str], str] | None = None
+    by_sheet: Callable[[Sheet], Prediction] | None = None
 
     @property
     def explanation(self) -> str:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 from collections.abc import Callable
+from functools import partial
 from html import escape
 from typing import Any, TypeVar
 
@@ -13,7 +15,7 @@ import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, HiddenFault, Plan, Series, plan_of
+from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget, show_form
@@ -21,15 +23,20 @@ from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
 from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.standing import StandingWidget, show_standing
 from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.bookmark import Bookmark
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.overview import HEAD, overview
+from steadyneedle.teaching.learner.own_table import OwnTable
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.learner.record import Record, today
+from steadyneedle.teaching.learner.record import start_over
 from steadyneedle.teaching.learner.serving import serve
 from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
+from steadyneedle.teaching.notes.markup import as_html, as_plain
+from steadyneedle.teaching.panels.bands import leading_sheet
 from steadyneedle.teaching.panels.bench import ShownBench
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, Table
 
@@ -48,12 +55,14 @@ class Lesson:
         self._preferences = self._progress.preferences()
         self._benches: dict[str, tuple[PlayedBench, BenchWidget]] = {}
         self._shown: list[FrameWidget] = []
+        self._follow: list[Callable[[], None]] = []
 
     def close(self) -> None:
         """Close every widget shown: the page has no more use for them, and the kernel can forget them."""
         for widget in self._shown:
             widget.close()
         self._shown.clear()
+        self._follow.clear()
 
     def _hold(self, widget: Shown) -> Shown:
         self._shown.append(widget)
@@ -86,23 +95,25 @@ class Lesson:
 
     def note(self, name: str) -> None:
         """Sentences whose numbers are computed, by name."""
-        lines = _one("note", name, self._module().notes(self._preferences, self._sheets))()
-        _show_text("".join(f"<p>{escape(line)}</p>" for line in lines), "\n".join(lines))
+        lines = _one("note", name, self._said("on").notes(self._preferences, self._sheets))()
+        _show_text(as_html(lines), as_plain(lines))
 
     def where_am_i(self) -> None:
         """What is done and met in every lesson, this one first, and what to practise next."""
-        head = ("lesson", "objective", "so far", "practise next")
-        record, number = Record(self._progress.content(), today()), self.plan.number
-        order = sorted(MODULES, key=lambda one: (one != number, one))
-        _show_table(head, [row for one in order for row in self._standing(record, plan_of(one))])
+        rows = partial(overview, self._progress, self.plan.number)
+        widget = self._hold(StandingWidget(HEAD, rows, self._start_over))
+        self._follow.append(widget.refresh)
+        html, plain = _table(
+            HEAD, [tuple(row[name] for name in ("lesson", "objective", "words", "next")) for row in rows()]
+        )
+        show_standing(widget, {"text/html": html, "text/plain": plain})
 
-    def _standing(self, record: Record, plan: Plan) -> Rows:
-        rows: Rows = []
-        for one in record.standings(plan):
-            left = [f"{1 + plan.exercises.index(exercise)}: {exercise.title}" for exercise in one.left]
-            after = "nothing: move on" if one.met else "nothing today: move on"
-            rows.append((plan.number, f"{one.number}. {one.objective}", one.words, left[0] if left else after))
-        return rows
+    def _start_over(self) -> None:
+        """Fresh numbers and covered predictions; every form shows them at once."""
+        start_over(self._progress, self.plan.number)
+        for widget in self._shown:
+            if isinstance(widget, FormWidget):
+                widget.refresh()
 
     # forms ------------------------------------------------------------------------------------------
 
@@ -139,7 +150,11 @@ class Lesson:
         self._ask(PracticeSession(exercise, self._progress, keys, heading))
 
     def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> FormWidget:
-        return self._hold(show_form(session, self._progress.trouble(), after))
+        def answered() -> None:
+            for follow in ([after] if after else []) + self._follow:
+                follow()
+
+        return self._hold(show_form(session, self._progress.trouble(), answered))
 
     def worked(self, name: str) -> None:
         """An exercise worked through, with numbers of its own."""
@@ -147,22 +162,26 @@ class Lesson:
         givens = exercise.givens("worked example", self.plan.number)
         steps, question = exercise.steps(givens, self._preferences), exercise.question(givens, self._preferences)
         lines = [*question, *(f"{n}. {step}" for n, step in enumerate(steps, 1))]
+        head = f"A worked example: {exercise.title}"
         asked = "".join(f"<p>{escape(line)}</p>" for line in question)
         items = "".join(f"<li>{escape(step)}</li>" for step in steps)
-        _show_text(f"{asked}<ol>{items}</ol>", "\n".join(lines))
+        _show_text(f"<h3>{escape(head)}</h3>{asked}<ol>{items}</ol>", "\n".join([head, *lines]))
 
     # panels -----------------------------------------------------------------------------------------
 
     def panel(self, name: str) -> None:
         """A live panel: a figure with its controls, a bench, or a file picker."""
         panel = self.make_panel(name)
-        widget = self._hold(show(panel, self._preferences.mark))
+        own = OwnTable(self._progress, ("lessons", self.plan.number, name.replace("_", " ")))
+        widget = self._hold(show(panel, self._preferences.mark, own))
         if isinstance(panel, BenchPanel) and isinstance(widget, BenchWidget):
             self._benches[name] = panel.bench, widget
 
     def predict(self, name: str) -> None:
         """What a learner expects, asked before the cells tagged `after:NAME` are uncovered."""
         asked, keys = self.plan.prediction(name), ("lessons", self.plan.number, "predictions", name)
+        if isinstance(asked, Prediction) and asked.by_sheet:
+            asked = asked.by_sheet(leading_sheet(self._sheets()))
         if isinstance(asked, HiddenFault):
             self._ask_what_is_wrong(asked, keys)
         elif isinstance(asked, Series):
@@ -233,7 +252,25 @@ class Lesson:
         """The lesson's own module of panels, and no other's."""
         return importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[self.plan.number]}")
 
+    def _said(self, kind: str) -> Any:
+        """The lesson's own module of sentences: `on` for everybody, `class` for the instructor."""
+        return importlib.import_module(f"steadyneedle.teaching.notes.{kind}_{MODULES[self.plan.number]}")
+
     # for the instructor -----------------------------------------------------------------------------
+
+    def class_cut(self) -> None:
+        """What to set, ask and say with a class, minute by minute."""
+        begin, rows = 0, []
+        for minutes, *cells in self._said("class").cut(self._preferences, self._sheets):
+            rows.append((f"{begin} to {begin + minutes}", *cells))
+            begin += minutes
+        whole = f"The whole lesson takes {self.plan.minutes} minutes. This cut takes {begin}."
+        _show_text(f"<p>{whole}</p>", whole)
+        _show_table(("minute", "set and show", "ask", "hands to expect", "say to each side"), rows)
+
+    def class_questions(self) -> None:
+        """The questions to ask a class, each with its answer."""
+        _show_table(("ask", "answer"), self._said("class").questions(self._preferences, self._sheets))
 
     def answers(self) -> None:
         """Every exercise with its first numbers: question, answer, tolerance, known mistakes."""
@@ -255,11 +292,11 @@ _open: dict[str, Lesson] = {}
 
 def open_lesson(number: str) -> Lesson:
     """The lesson with that number, for its cells to call. What an earlier run of it showed is closed."""
-    lesson = Lesson(number)
     if number in _open:
-        _open[number].close()
-    _open[number] = lesson
-    return lesson
+        _open.pop(number).close()
+        gc.collect()  # else a page loaded ten times has grown by a third before Python gets round to it
+    _open[number] = Lesson(number)
+    return _open[number]
 
 
 def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
@@ -269,16 +306,21 @@ def _one(what: str, name: str, there: dict[str, Thing]) -> Thing:
     return there[name]
 
 
-def show(panel: Live, mark: str) -> FrameWidget:
-    """Show something live, each kind by its own widget."""
+def show(panel: Live, mark: str, own: OwnTable | None = None) -> FrameWidget:
+    """Show something live, each kind by its own widget; what is typed into a log goes to `own`."""
     if isinstance(panel, BenchPanel):
         return show_bench(panel)
     if isinstance(panel, LogPanel):
-        return show_log(panel)
+        return show_log(panel, own)
     return show_panel(panel, mark)
 
 
 def _show_table(head: tuple[str, ...], rows: Rows) -> None:
+    _show_text(*_table(head, rows))
+
+
+def _table(head: tuple[str, ...], rows: Rows) -> tuple[str, str]:
+    """A table as HTML and as plain text."""
     lines = [head, *([str(cell) for cell in row] for row in rows)]
     widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
     plain = "\n".join("  ".join(map(str.ljust, line, widths)).rstrip() for line in lines)
@@ -286,7 +328,7 @@ def _show_table(head: tuple[str, ...], rows: Rows) -> None:
     top = "".join(f'<th scope="col" {left}>{escape(name)}</th>' for name in head)
     cells = ("".join(f"<td {left}>{escape(cell)}</td>" for cell in line) for line in lines[1:])
     body = "".join(f"<tr>{line}</tr>" for line in cells)
-    _show_text(f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>", plain)
+    return f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>", plain
 
 
 def _show_text(html: str, plain: str) -> None:

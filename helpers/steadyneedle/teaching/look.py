@@ -39,6 +39,7 @@ SMALLEST = 18.0
 thirtieth of the screen's height."""
 
 STYLE: Any = {
+    "text.parse_math": False,  # names and sources from a sheet are shown as they stand, dollar signs too
     "figure.facecolor": GROUND,
     "axes.facecolor": GROUND,
     "savefig.facecolor": GROUND,

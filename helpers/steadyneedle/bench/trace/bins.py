@@ -66,8 +66,8 @@ def binned(time: np.ndarray, reading: np.ndarray, division: float) -> Bins:
     place = np.log1p(time / QUICK) / np.log1p(length / QUICK) + time / length
     number = np.minimum((place * (MOST / 2)).astype(np.int64), MOST - 1)
     begin = np.flatnonzero(np.diff(number, prepend=-1))
-    which = np.cumsum(np.diff(number, prepend=number[0]) > 0)
     count = np.diff(np.append(begin, time.size))
+    which = np.repeat(np.arange(count.size), count)
     end = begin + count - 1
     code = np.round((reading - reading.min()) / division).astype(np.int64)
     key = which * (int(code.max()) + 1) + code

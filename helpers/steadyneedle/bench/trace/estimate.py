@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.bench.trace.drifts import drifts_at, drifts_between
-from steadyneedle.bench.trace.evidence import Asked, Conditioned, Sites
+from steadyneedle.bench.trace.evidence import Asked, Conditioned
 from steadyneedle.bench.trace.gathered import Gathered, gathered
 from steadyneedle.bench.trace.mixture import SHARES, quantiles
 from steadyneedle.bench.trace.sites import FINE, Rounded, fine_sites, rounded_sites
@@ -158,26 +158,25 @@ def estimate_hold(time_s: ArrayLike, reading_bar: ArrayLike, division_bar: float
     held = gathered(times - times[0], readings, float(division_bar))
     found = _search(held)
     every = np.arange(held.law.drift_sizes.size)
-    first = held.evidence(every).condition(found[0].sites).choices.weights().sum(axis=1)
+    first = held.evidence(every).condition(found[0].after.sites).choices.weights().sum(axis=1)
     which = every[first > DRIFT_SHARE * first.max()]
     whole = held.evidence(which)
     conditioned = []
     for one in found:
-        if one.rounded is None:
-            after = whole.condition(one.sites)
-        else:
-            _, after = rounded_sites(one.rounded, whole, one.sites, LAST_SWEEPS)
+        after = whole.condition(one.after.sites)
+        if one.rounded is not None:
+            after = rounded_sites(one.rounded, after, LAST_SWEEPS)
         conditioned.append(after.believe(held.law.noise_belief(one.noise)))
     return Estimate(held, [one.noise for one in found], conditioned, which)
 
 
 @dataclass(frozen=True)
 class _Found:
-    """A noise that the readings leave possible, with what they say under it and the logarithm of its evidence."""
+    """A noise that the readings leave possible, with the law after them and the logarithm of its evidence."""
 
     noise: float
     rounded: Rounded | None
-    sites: Sites
+    after: Conditioned
     score: float
 
 
@@ -186,7 +185,7 @@ def _search(held: Gathered) -> list[_Found]:
     found: list[_Found] = []
     best, before = -np.inf, -np.inf
     for noise in _noises(held):
-        begin = found[-1].sites if found else None
+        begin = found[-1].after if found else None
         one = _tried(held, noise, begin)
         if not np.isfinite(one.score) or (one.score < best - 2 * HOPELESS and one.score < before):
             break  # smaller still is worse still
@@ -201,21 +200,20 @@ def _search(held: Gathered) -> list[_Found]:
         k = max(again, key=lambda k: found[k].score)
         looked.add(found[k].noise)
         if found[k].rounded is not None:
-            found[k] = _tried(held, found[k].noise, found[k].sites)
+            found[k] = _tried(held, found[k].noise, found[k].after)
     found.sort(key=lambda one: -one.score)
     return [one for one in found if one.score > best - HOPELESS][:MOST_NOISES]
 
 
-def _tried(held: Gathered, noise: float, begin: Sites | None) -> _Found:
+def _tried(held: Gathered, noise: float, begin: Conditioned | None) -> _Found:
     """What the readings say under a noise: at once where it hides the rounding, else one sweep further."""
     if noise >= FINE * held.division:
-        sites, rounded = fine_sites(held.bins, held.squares, noise, held.division), None
-        after = held.few.condition(sites)
+        rounded, after = None, held.few.condition(fine_sites(held.bins, held.squares, noise, held.division))
     else:
         rounded = Rounded(held.bins, held.slopes, noise, held.division)
-        begin = begin or fine_sites(held.bins, held.squares, FINE * held.division, held.division)
-        sites, after = rounded_sites(rounded, held.few, begin, 1)
-    return _Found(noise, rounded, sites, after.log_evidence() + held.law.noise_belief(noise))
+        begin = begin or held.few.condition(fine_sites(held.bins, held.squares, FINE * held.division, held.division))
+        after = rounded_sites(rounded, begin, 1)
+    return _Found(noise, rounded, after, after.log_evidence() + held.law.noise_belief(noise))
 
 
 def _noises(held: Gathered) -> list[float]:

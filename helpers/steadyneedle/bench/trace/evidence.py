@@ -65,7 +65,7 @@ class Conditioned:
     """Evidence after the readings: weights of all choices, and what they say of any quantity."""
 
     def __init__(self, prior: Evidence, sites: Sites) -> None:
-        self.prior = prior
+        self.prior, self.sites = prior, sites
         root = np.sqrt(sites.precision)
         inside = root[:, np.newaxis] * prior.drifts * root
         inside[:, np.arange(root.size), np.arange(root.size)] += 1.0

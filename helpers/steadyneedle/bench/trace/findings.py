@@ -15,6 +15,9 @@ CANNOT_TELL = "cannot tell"
 FINE_WIDTH = 0.02
 """bar; narrower intervals of a rise are written with one more digit."""
 
+LATER = 30.0
+"""s after the sheet's time from which the last reading is held against the band too."""
+
 FAILING = ("outside", "beyond", "climbs", "falls")
 PASSING = ("inside", "within", "stands")
 
@@ -81,13 +84,20 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
     value, low, high = _quantities(level, "bar")
     if len(outcomes) > 1:
         because = (
-            f"By the sheet's time the needle will stand {between(low, high, 2)}, and whether "
-            f"that lies in the band {formatted(band.low)} to {formatted(band.high)} nobody can tell yet."
+            f"By the sheet's time the needle will stand {between(low, high, 2)}. With this gauge nobody can tell yet "
+            f"whether that lies in the band {formatted(band.low)} to {formatted(band.high)}."
         )
         return TraceFinding(CANNOT_TELL, because, value, low, high)
     words = judge_by_sheet(Q(round(level.value, 2), "bar"), sheet).verdict
     because = words.because if words.outcome in outcomes else verdicts[len(ends) // 2].because
-    return TraceFinding(outcomes.pop(), f"{watch.when_judged}: {because}", value, low, high)
+    outcome = outcomes.pop()
+    if outcome != "outside" and not watch.strange and watch.watched > watch.judged_at + LATER:
+        late = watch.level_at(watch.watched)
+        at_last = [judge_by_sheet(Q(round(one, 3), "bar"), sheet).verdict for one in (late.value, late.low, late.high)]
+        if {verdict.outcome for verdict in at_last} == {"outside"}:
+            when = f"At the last reading, {formatted(Q(watch.watched / 60, 'min'), 1)}"
+            return TraceFinding("outside", f"{when}: {at_last[0].because}", *_quantities(late, "bar"))
+    return TraceFinding(outcome, f"{watch.when_judged}: {because}", value, low, high)
 
 
 def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFinding:
@@ -131,6 +141,10 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
     moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
     size = formatted(Q(abs(rise.value), "bar"), places)
     seen = f"The needle {moved} by {size} in {minutes}, {between(low, high, places)}"
+    if rise.high <= 0:
+        allows = f"it did not rise; the sheet allows {limit}."
+    else:
+        allows = f"within the {limit} the sheet allows."
     if rise.lowest > allowed:
         return TraceFinding(
             "beyond", f"{seen}: more than the {limit} the sheet allows.", value, low, high, Q(allowed, "bar")
@@ -140,9 +154,7 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
         because = f"{seen}; the sheet asks for {asked}, so it is too early."
         return TraceFinding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
     if rise.high <= allowed:
-        return TraceFinding(
-            "within", f"{seen}: within the {limit} the sheet allows.", value, low, high, Q(allowed, "bar")
-        )
+        return TraceFinding("within", f"{seen}: {allows}", value, low, high, Q(allowed, "bar"))
     because = f"{seen}, and the {limit} the sheet allows lies between."
     if rise.low > allowed:
         because = f"{seen}: likely more than the {limit} the sheet allows, but not surely."

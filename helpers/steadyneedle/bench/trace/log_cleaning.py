@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from steadyneedle.bench.trace.log_numbers import LogError
+from steadyneedle.bench.trace.log_outliers import ENOUGH, longest_in_order, spikes
 from steadyneedle.foundation.text_files import printable
 
 HIGHEST = 1000.0
 """bar; no log of a first stage holds more."""
 
 FEWEST = 3
-ENOUGH = 7
-"""RawLog from which on one can be told to stand apart."""
-
-SPIKE = 0.3
-"""bar; a lone reading further off than this, and than eight times the usual scatter, is a spike (our choice)."""
-
-SHORTEST_PURGE = 0.7
-"""s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
 
 APART = 5.0
 """Usual steps between the first or the last time and the next to it: more, and it stands apart (our choice)."""
@@ -63,7 +55,7 @@ class RawLog:
 
 @dataclass
 class Cleaned:
-    """RawLog that can be used, what was left out by reason, sentences that name it, and what to say first."""
+    """Readings that can be used, what was left out by reason, sentences that name it, and what to say first."""
 
     time: np.ndarray
     pressure: np.ndarray
@@ -115,7 +107,7 @@ def cleaned(readings: RawLog) -> Cleaned:
 
 
 class _Work:
-    """RawLog on their way to being clean."""
+    """Readings on their way to being clean."""
 
     def __init__(self, readings: RawLog) -> None:
         self.all, self.kept = readings, np.arange(readings.time.size)
@@ -125,11 +117,11 @@ class _Work:
 
     @property
     def time(self) -> np.ndarray:
-        return self.all.time[self.kept]
+        return self.all.time[self.kept] if self.kept.size < self.all.time.size else self.all.time
 
     @property
     def pressure(self) -> np.ndarray:
-        return self.all.pressure[self.kept]
+        return self.all.pressure[self.kept] if self.kept.size < self.all.time.size else self.all.pressure
 
     def drop(self, out: np.ndarray, why: str, sentence: Callable[[int], str]) -> None:
         """Take out what `out` marks among the kept; the first few are named one by one."""
@@ -162,9 +154,10 @@ class _Work:
         """A lone pressure beyond anything; several are another unit."""
         high = np.abs(self.pressure) > HIGHEST
         if high.any() and (high.sum() > 1 or self.kept.size < ENOUGH):
-            worst = float(np.abs(self.pressure).max())
+            worst = int(np.argmax(np.abs(self.pressure)))
             raise LogError(
-                f"A pressure of {worst:.4g} bar stands in the log: more than {HIGHEST:.0f} bar. Check the unit."
+                f"{self.all.row(int(self.kept[worst]))}: a pressure of {self.pressure[worst]:.4g} bar, beyond "
+                f"{HIGHEST:.0f} bar. Check the unit, or take such rows out."
             )
         self.drop(high, "spike", self._apart)
 
@@ -180,9 +173,14 @@ class _Work:
     def drop_disorder(self) -> None:
         """As few rows as possible, so that the rest is in order of time."""
         time = self.time
-        if time.size < 2 or (np.diff(time) > 0).all():
+        forward = np.diff(time) > 0
+        if forward.all():
             return
-        keep = _longest_in_order(time)
+        if time.size >= ENOUGH and forward.mean() < 0.1 and (np.diff(time) < 0).mean() > 0.8:
+            raise LogError(
+                "The times run backward: the newest row stands first. Sort the rows by time, then try again."
+            )
+        keep = longest_in_order(time)
         again = ~keep & np.isin(time, time[keep])
         self.drop(again, "repeated time", self._time_sentence("is that of another row"))
         backward = ~keep[~again]
@@ -200,7 +198,7 @@ class _Work:
 
     def drop_spikes(self) -> None:
         """Lone pressures far from those beside them."""
-        self.drop(_spikes(self.time, self.pressure), "spike", self._apart)
+        self.drop(spikes(self.time, self.pressure), "spike", self._apart)
 
     def result(self) -> Cleaned:
         """What is left, or why it is too little."""
@@ -211,26 +209,25 @@ class _Work:
         span = float(time[-1] - time[0])
         if not SHORTEST <= span <= LONGEST:
             raise LogError(f"The times of the log lie within {span:.3g} s of one another. Check the time column.")
-        usual = float(np.median(np.diff(time)))
+        steps = np.diff(time)
+        usual = float(np.median(steps))
         if usual < SHORTEST_STEP:
             raise LogError(f"The usual step between two readings is {usual:.3g} s. Check the time column.")
         if 2 * time.size < count:
             raise LogError(
                 f"Only {time.size} of {count} rows can be used. {' '.join(self.notes[:2])} Mend the log first."
             )
-        return Cleaned(time - time[0], pressure, self.left, self.notes, self._doubts(time, count))
+        return Cleaned(time - time[0], pressure, self.left, self.notes, self._doubts(steps, usual, count))
 
-    def _doubts(self, time: np.ndarray, count: int) -> list[str]:
+    def _doubts(self, steps: np.ndarray, usual: float, count: int) -> list[str]:
         """What must be said before any verdict."""
-        doubts, gone = [], count - time.size
+        doubts, gone, widest = [], count - self.kept.size, int(np.argmax(steps))
         if gone > max(1, MANY * count):
             doubts.append(f"{gone} of {count} rows are left out.")
         tail = count - 1 - int(self.kept[-1])
         if tail > 1:
             doubts.append(f"The last {tail} rows are left out: the verdict does not cover the end of the log.")
-        steps = np.diff(time)
-        usual, widest = float(np.median(steps)), int(np.argmax(steps))
-        if steps[widest] > max(10 * usual, 0.2 * (time[-1] - time[0])):
+        if steps[widest] > max(10 * usual, 0.2 * float(steps.sum())):
             doubts.append(
                 f"After {self.all.row(int(self.kept[widest])).lower()} a gap of {steps[widest]:.4g} s dwarfs the usual "
                 f"step of {usual:.4g} s."
@@ -241,75 +238,14 @@ class _Work:
 def _refuse_swapped(work: _Work) -> None:
     """Pressures that climb like a clock, beside times that do not."""
     time, pressure = work.time, work.pressure
-    if time.size < ENOUGH:
+    if time.size < ENOUGH or (time == time[0]).all():
         return
-    steps, forward = np.diff(pressure), float((np.diff(time) > 0).mean())
+    if float((np.diff(time) > 0).mean()) >= 0.8:
+        return
+    steps = np.diff(pressure)
     even = float((np.abs(steps - np.median(steps)) <= 1e-6 * abs(float(np.median(steps)))).mean())
-    if np.median(steps) > 0 and even > 0.8 and forward < 0.8:
+    if np.median(steps) > 0 and even > 0.8:
         raise LogError(
             "The pressures climb in even steps as times do, and the times do not: the two columns look swapped. "
             "Check the header."
         )
-
-
-def _longest_in_order(time: np.ndarray) -> np.ndarray:
-    """Which times form the longest series that only rises; of two series as long, the more even one nearby."""
-    ends: list[float] = []
-    last: list[int] = []
-    before = np.full(time.size, -1)
-    for at, one in enumerate(time.tolist()):
-        place = bisect.bisect_left(ends, one)
-        before[at] = last[place - 1] if place else -1
-        if place == len(ends):
-            ends.append(one)
-            last.append(at)
-        else:
-            ends[place], last[place] = one, at
-    chain, at = [], last[-1]
-    while at >= 0:
-        chain.append(int(at))
-        at = before[at]
-    return _more_even(time, chain[::-1])
-
-
-def _more_even(time: np.ndarray, chain: list[int]) -> np.ndarray:
-    """The chain with a row that was left out in place of one beside it, where that makes the steps more even."""
-    keep = np.zeros(time.size, bool)
-    keep[chain] = True
-    out = np.flatnonzero(~keep)
-    for at in out[:200].tolist():
-        after = bisect.bisect(chain, at)
-        for place in (after - 1, after):
-            if not 0 <= place < len(chain):
-                continue
-            low = float(time[chain[place - 1]]) if place > 0 else -np.inf
-            high = float(time[chain[place + 1]]) if place + 1 < len(chain) else np.inf
-            new, old = float(time[at]), float(time[chain[place]])
-            off = [abs((one - low) - (high - one)) for one in (new, old)]
-            if low < new < high and off[0] < off[1]:
-                keep[chain[place]], keep[at], chain[place] = False, True, at
-                chain.sort()
-                break
-    return keep
-
-
-def _spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
-    """Lone readings, one or two, far from neighbours that agree, or at an end; a dip as long as a purge is none."""
-    found = np.zeros(bars.size, bool)
-    if bars.size < ENOUGH:
-        return found
-    scatter = float(np.median(np.abs(np.diff(bars)))) * 1.5
-    far = max(SPIKE, 8 * scatter)
-    for width in (1, 2):
-        before, after = bars[: -width - 1], bars[width + 1 :]
-        for k in range(width):
-            middle = bars[1 + k : bars.size - width + k]
-            lone = (np.abs(middle - before) > far) & (np.abs(middle - after) > far) & (np.abs(before - after) < far / 2)
-            lasts = time[width + 1 :] - time[: -width - 1]
-            lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
-            found[1 + k : bars.size - width + k] |= lone
-    for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
-        lone_end = abs(bars[end] - bars[beside]) > far and abs(bars[beside] - bars[next_one]) < far / 2
-        # a first reading far below is the needle on its way up
-        found[end] |= bool(lone_end and not (end == 0 and bars[0] < 0.8 * bars[1]))
-    return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)

@@ -91,6 +91,8 @@ def head_of(name: str, rows: Sequence[Sequence[str]], columns: Sequence[str] | N
         return _chosen(name, columns, found, first)
     best: tuple[Sequence[str], list[Column], int] | None = None
     for n, row in enumerate(rows):
+        if not any(cell.strip() for cell in row):
+            continue  # nor is what lies below it looked for again from each of a million empty rows
         below = next((m for m in range(n + 1, len(rows)) if any(cell.strip() for cell in rows[m])), None)
         if below is None or sum(bool(NUMERIC.match(cell)) for cell in row) > 1:
             continue

@@ -1,7 +1,7 @@
 """Gauge logs: tables as people and cheap transducers write them, read without losing anything silently.
 
 Text and cells stand in `foundation.text_files`, rows in `log_table`, columns in `log_columns`, marks in
-`log_numbers`, times in `log_times`, and what is left out in `log_cleaning`.
+`log_numbers`, times in `log_times`, what is left out in `log_cleaning`, what stands apart in `log_outliers`.
 """
 
 from __future__ import annotations
@@ -123,7 +123,7 @@ def read_text(
         if isinstance(text, bytes):
             text = text_files.decoded(text, name)
         if isinstance(text, str):
-            text = Text(text.replace("\r\n", "\n").replace("\r", "\n"), "")
+            text = Text(text_files.plain_signs(text), "")
         if "\0" in text.text:
             raise TextFileError(f"{name} is no text. Export the table as CSV first.")
         table = table_of(text.text, name, columns, decimal)
@@ -149,7 +149,7 @@ def _described(log: Log, text: Text, table: Table) -> Log:
         parts.append(text.encoding)
     return dataclasses.replace(
         log, rule=f"time: {time.rule or time.form}; pressure: {pressure.rule}",
-        how_read=f"Read as: {'; '.join(parts)}.", notes=(*log.notes, *_odd(log, time.form)),
+        how_read=f"Read as: {'; '.join(parts)}.", notes=(*log.notes, *_odd(log, time.form, step)),
     )  # fmt: skip
 
 
@@ -160,7 +160,7 @@ def _lasting(seconds: float) -> str:
     return f"{seconds:.3g} s"
 
 
-def _odd(log: Log, form: str) -> list[str]:
+def _odd(log: Log, form: str, step: float) -> list[str]:
     """What an intermediate pressure and a watch of one seldom are: a word on the units of the header."""
     notes, level = [], float(np.median(log.pressure))
     if not USUAL[0] <= level <= USUAL[1]:
@@ -168,7 +168,7 @@ def _odd(log: Log, form: str) -> list[str]:
             f"Read in {log.unit}, the pressures are about {level:.3g} bar; an intermediate pressure is about 10 bar. "
             "Check the unit in the header."
         )
-    step, span = float(np.median(np.diff(log.time))), float(log.time[-1])
+    span = float(log.time[-1])
     if span < SHORT:
         notes.append(f"Read in {form}, the whole log lasts {_lasting(span)}. Check the unit of its times.")
     elif step > SLOW or span >= LONGEST_IN.get(TIME_UNITS.get(form.casefold(), 0.0), math.inf):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import io
 import itertools
 from collections.abc import Sequence
@@ -66,50 +67,68 @@ def table_of(text: str, name: str, columns: Sequence[str] | None, decimal: str |
     >>> table_of("time_min;IP (psig)\\n0;142\\n1;142", "log", None, None).readings.time.tolist()
     [0.0, 60.0]
     """
-    lines = text.rstrip().split("\n")
-    filled = list(itertools.islice((n for n, line in enumerate(lines) if line.strip()), text_files.HEAD))
+    text = text.rstrip()
+    lines = text.split("\n", 2 * text_files.HEAD)  # the rest of a long log stays one piece until its lines are wanted
+    filled = _first_filled(lines[: 2 * text_files.HEAD])
+    if len(filled) < text_files.HEAD < len(lines):
+        lines = text.split("\n")
+        filled = _first_filled(lines)
     if not filled:
         raise LogError(f"{name} is empty. {EXAMPLE}")
     mark = text_files.mark_between_columns([lines[n] for n in filled])
     top = filled[: DEEPEST + 2][-1] + 1
     head = head_of(name, _top_cells(lines[:top], mark, name), columns)
-    found = _plain_numbers(lines, head, mark) or _any_numbers(lines, head, mark, name, decimal)
+    found = _plain_numbers(text, lines, head, mark) or _any_numbers(text.split("\n"), head, mark, name, decimal)
     return Table(found[0], head, mark, *found[1:])
 
 
-def _plain_numbers(lines: Sequence[str], head: Head, mark: str) -> tuple[RawLog, Numbers, Numbers] | None:
-    """A long log of plain numbers with dots between commas, read by pandas; None where it is anything else."""
-    body = lines[head.first :]
-    if mark != "," or len(head.times) > 1 or not head.times[0].scale or len(body) < LONG_LOG:
+def _first_filled(lines: Sequence[str]) -> list[int]:
+    """Which lines are the first that hold anything: as many as show what stands between columns."""
+    return list(itertools.islice((n for n, line in enumerate(lines) if line.strip()), text_files.HEAD))
+
+
+def _plain_numbers(text: str, lines: Sequence[str], head: Head, mark: str) -> tuple[RawLog, Numbers, Numbers] | None:
+    """A long log of plain numbers with dots between commas, read by pandas; None where it is anything else.
+
+    `lines` are the first lines of `text`, the header's among them.
+    """
+    if mark != "," or len(head.times) > 1 or not head.times[0].scale:
         return None
-    text = "\n".join(body)
-    if '"' in text or "\n\n" in text or not text_files.even_rows(text, mark, head.width):
+    body = text[sum(len(line) + 1 for line in lines[: head.first]) :]
+    count = body.count("\n") + 1
+    if count < LONG_LOG or not text_files.even_rows(body, mark, head.width):
         return None
     import pandas
 
     places = (head.times[0].at, head.pressure.at)
     try:
-        frame = pandas.read_csv(io.BytesIO(text.encode()), header=None, usecols=list(places), dtype=float)
+        frame = pandas.read_csv(
+            io.BytesIO(body.encode()), header=None, usecols=list(places), dtype=float, low_memory=False
+        )
     except (ValueError, pandas.errors.ParserError):
         return None
-    if len(frame) != len(body):
+    if len(frame) != count:
         return None
     time, pressure = (
         Numbers(frame[at].to_numpy() * scale, PLAIN_RULE, unit)
         for at, scale, unit in ((one.at, one.scale, one.unit) for one in (head.times[0], head.pressure))
     )
-    cells = [_Cells(body, mark, at) for at in places]
-    return RawLog(time.values, pressure.values, range(head.first + 1, len(lines) + 1), *cells), time, pressure
+    cells = [_Cells(body, count, mark, at) for at in places]
+    return RawLog(time.values, pressure.values, range(head.first + 1, head.first + 1 + count), *cells), time, pressure
 
 
 class _Cells(Sequence[str]):
     """The cells of a column, cut out of their lines when one is asked for."""
 
-    def __init__(self, lines: Sequence[str], mark: str, at: int) -> None:
-        self._lines, self._mark, self._at = lines, mark, at
+    def __init__(self, text: str, count: int, mark: str, at: int) -> None:
+        self._text, self._count, self._mark, self._at = text, count, mark, at
+
+    @functools.cached_property
+    def _lines(self) -> list[str]:
+        return self._text.split("\n")
 
     def __len__(self) -> int:
-        return len(self._lines)
+        return self._count
 
     def __getitem__(self, row: Any) -> Any:
         return self._lines[row].split(self._mark)[self._at].strip()

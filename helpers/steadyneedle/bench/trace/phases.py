@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from steadyneedle.bench.trace.sharp import Move, sharp_moves, usual_noise
 from steadyneedle.bench.trace.teeth import Teeth, sharp_teeth, small_teeth
+from steadyneedle.bench.trace.work import spans_of_work
 
 USUAL_MINUTES = 2.0
 """min that a hold must last to count, where no sheet says how long (our choice)."""
@@ -21,14 +22,24 @@ FREE_FLOW = 0.5
 DOWN = 0.5
 """Part of the usual pressure below which the regulator counts as bled down, or not pressurised yet."""
 
-SWIFT = 15.0
-"""s within which a bleed-down falls from where the needle stood to half of it; what takes longer is a leak."""
+AT_ONCE, SWIFT, STOOD = 15.0, 45.0, 60.0
+"""s within which a bleed-down falls from where the needle stood to half of it, the same where it had stood for so long
+before, and how long that is; what takes longer is a leak."""
+
+AT_THE_END = 10.0
+"""s before the log ends within which a sharp drop is a purge that the log does not show whole."""
+
+TEETH_TO_THE_END = 3.0
+"""Periods before the end of a hold within which its last tooth must lie: what stopped was work, or cleared up."""
 
 LONGEST_PURGE = 35.0
 """s; a drop and a rise no further apart are one purge."""
 
 SMALLEST_JUMP = 0.1
 """bar; a smaller one is left to how well the estimate's law fits."""
+
+LATER, LATER_READINGS = 60.0, 6
+"""s and readings from which a hold after the one that counts is looked at too."""
 
 BESIDE = 5.0
 """s before and after a sharp move over which it must last to be a jump; two readings at least."""
@@ -109,7 +120,7 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
             _extend(phases, time[begin])
         moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
         moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
-        found, alone = _up_stretch(time, pressure, moves, begin, last)
+        found, alone = _worked_stretch(time, pressure, moves, (begin, last), division)
         phases += found
         lone += alone
     phases = _joined(phases, time)
@@ -127,6 +138,46 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others), jumps)
 
 
+def later_hold(cut: Cut, time: np.ndarray) -> Cut | None:
+    """The last hold in place of the one that counts, where it comes later and is worth a look; else None.
+
+    Parameters
+    ----------
+    cut : Cut
+        Of a log.
+    time : array, shape (n,)
+        Times of the log [s].
+
+    Returns
+    -------
+    Cut or None
+        None where nothing of a minute and six readings follows the hold that counts.
+
+    References
+    ----------
+    Our choice of thresholds.
+
+    Examples
+    --------
+    >>> time = np.arange(0.0, 600.0, 5.0)
+    >>> pressure = np.where((time > 400) & (time < 410), 8.0, 9.6)
+    >>> cut = cut_into_phases(time, pressure, 0.1, 5.0)
+    >>> time[cut.rows][0], time[later_hold(cut, time).rows][0]
+    (np.float64(0.0), np.float64(410.0))
+    """
+    end = float(time[cut.rows.stop - 1])
+    later = [hold for hold in cut.others if hold.start_s >= end and hold.length >= LATER]
+    if cut.kind or not later:
+        return None
+    last = later[-1]
+    rows = slice(int(np.searchsorted(time, last.start_s)), int(np.searchsorted(time, last.end_s, side="right")))
+    if rows.stop - rows.start < LATER_READINGS:
+        return None
+    counted = next(one for one in cut.phases if one.name == "hold" and one.end_s == end)
+    others = (*(one for one in cut.others if one is not last), counted)
+    return replace(cut, rows=rows, purged=True, long_enough=False, others=others, jumps=())
+
+
 def _lasts(time: np.ndarray, pressure: np.ndarray, move: Move, rows: slice) -> bool:
     """Whether the needle stays where a sharp move brought it: a lone reading that is off is no jump."""
     before = min(int(np.searchsorted(time, time[move.first] - BESIDE)), move.first - 1)
@@ -141,6 +192,8 @@ def _lasts(time: np.ndarray, pressure: np.ndarray, move: Move, rows: slice) -> b
 def _teeth(time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, division: float) -> Teeth | None:
     """A saw-tooth among the sharp moves or, too small for that, in the hold; the whole hold knows its period better."""
     large = sharp_teeth(time, pressure, lone)
+    if large is not None and time[rows.stop - 1] - time[lone[-1].last] > TEETH_TO_THE_END * large.period:
+        large = None
     noise = usual_noise(time[rows], pressure[rows], division)
     small = small_teeth(time[rows], pressure[rows], division, noise)
     return Teeth(large.low, large.high, small.period) if large is not None and small is not None else large or small
@@ -179,7 +232,9 @@ def _leaves(time: np.ndarray, pressure: np.ndarray, stretch: tuple[int, int, boo
 
 def _slowly_down(time: np.ndarray, pressure: np.ndarray, stretch: tuple[int, int, bool], first: int) -> bool:
     left = _leaves(time, pressure, stretch, first)
-    return first - left > 1 and float(time[first] - time[left]) > SWIFT
+    step = float(time[left + 1] - time[left])
+    swift = SWIFT if time[left] - time[stretch[0]] >= STOOD else AT_ONCE
+    return first - left > 1 and float(time[first] - time[left]) > swift + step
 
 
 def _low_stretch(time: np.ndarray, first: int, last: int, later: bool) -> Phase:
@@ -206,6 +261,31 @@ def _extend(phases: list[Phase], end: float) -> None:
         phases.append(Phase("pressurising", before.end_s, float(end)))
 
 
+def _worked_stretch(
+    time: np.ndarray, pressure: np.ndarray, moves: list[Move], ends: tuple[int, int], division: float
+) -> tuple[list[Phase], list[Move]]:
+    """As `_up_stretch`; purges or breaths that were read too slowly to be told apart are one purge."""
+    begin, last = ends
+    phases, lone = _up_stretch(time, pressure, moves, begin, last)
+    explained = [(one.start_s, one.end_s) for one in phases if one.name in ("purge", "recovery")]
+    inside = slice(begin, last + 1)
+    spans = [
+        (low + begin, high + begin) for low, high in spans_of_work(time[inside], pressure[inside], division, explained)
+    ]
+    if not spans:
+        return phases, lone
+    phases, lone, at = [], [], begin
+    for low, high in [*spans, (last, last)]:
+        between = [move for move in moves if at <= move.first and move.last <= low]
+        found, alone = _up_stretch(time, pressure, between, at, low)
+        phases += found
+        lone += alone
+        if high > low:
+            phases.append(Phase("purge", float(time[low]), float(time[high])))
+        at = high
+    return phases, lone
+
+
 def _up_stretch(
     time: np.ndarray, pressure: np.ndarray, moves: list[Move], begin: int, last: int
 ) -> tuple[list[Phase], list[Move]]:
@@ -225,6 +305,10 @@ def _up_stretch(
         if move.by < 0 and back is None and _flows(time, pressure, move, start, last):
             phases += _held(time, start, move.first)
             phases.append(Phase("free flow", float(time[move.first]), float(time[last])))
+            return phases, lone
+        if move.by < 0 and back is None and (last - move.first <= 1 or time[last] - time[move.first] <= AT_THE_END):
+            phases += _held(time, start, move.first)
+            phases.append(Phase("purge", float(time[move.first]), float(time[last])))
             return phases, lone
         lone.append(move)
         at += 1
@@ -249,7 +333,7 @@ def _flows(time: np.ndarray, pressure: np.ndarray, drop: Move, start: int, last:
     stood, rest = float(np.median(pressure[before : drop.first + 1])), pressure[drop.last : last + 1]
     late = float(np.median(rest[rest.size // 2 :]))
     low = float(pressure[drop.last])
-    return stood - late > FREE_FLOW and abs(late - low) < 0.5 * abs(drop.by)
+    return late >= DOWN * stood and stood - late > FREE_FLOW and abs(late - low) < 0.5 * abs(drop.by)
 
 
 def _joined(phases: list[Phase], time: np.ndarray) -> list[Phase]:

@@ -36,8 +36,8 @@ def lines(verdict: TraceVerdict) -> list[str]:
     --------
     >>> import numpy as np
     >>> from steadyneedle.bench.trace import Log, judge_trace
-    >>> judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).lines()[0][:14]
-    'Conforms: yes.'
+    >>> judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).lines()[1][:27]
+    'locks: The needle stands at'
     """
     rows = [*(f"Look first: {one}" for one in verdict.doubts), *(f"Note: {one}" for one in verdict.notes)]
     rows += [f"Conforms: {verdict.conforms}. {verdict.reason}", f"{verdict.outcome}: {verdict.because}"]
@@ -55,7 +55,7 @@ def lines(verdict: TraceVerdict) -> list[str]:
         for name, one, places in measured
     ]
     constant = verdict.time_constant
-    if verdict.fits:
+    if verdict.fits and verdict.settle.low * verdict.settle.high > 0 * verdict.settle.value**2:
         rows.append(f"Time constant of the settle: {constant.low.magnitude:.0f} to {constant.high.magnitude:.0f} s")
     rows.append("Phases: " + ", ".join(f"{p.name} {p.start_s:.0f} to {p.end_s:.0f} s" for p in verdict.phases))
     rows += _later(verdict)

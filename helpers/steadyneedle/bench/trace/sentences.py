@@ -55,7 +55,7 @@ def reason(story: Story) -> str:
     >>> import numpy as np
     >>> from steadyneedle.bench.trace import Log, judge_trace
     >>> judge_trace(Log.from_arrays(range(600), np.full(600, 9.8), "bar", 0.1)).reason
-    'The needle stands: no sheet asks for more.'
+    'No sheet is named, so nobody can say what it should conform to.'
     """
     if story.cut.kind:
         return (
@@ -63,14 +63,28 @@ def reason(story: Story) -> str:
         )
     found = (story.band, story.rise, story.rate)
     if story.conforms == "no":
-        return " ".join(one.because for one in found if one.conforms == "no")
+        failed = [one.because for one in found if one.conforms == "no"]
+        return " ".join(failed) or f"The needle passed {formatted(Q(story.stop, 'bar'))}, where one stops watching."
     if story.conforms == "yes":
         passed = [one.because for one in found[:2] if one.conforms == "yes"]
-        return " ".join(passed) or "The needle stands: no sheet asks for more."
+        return " ".join(passed) or "The needle stands within the limit that was named."
     open_ones = [one.because for one in found if one.conforms == CANNOT_TELL]
     if story.watch.strange:
-        return story.rate.because
-    return " ".join(open_ones[:2])
+        return f"{story.rate.because} {story.watch.next_step}"
+    if not open_ones:
+        return "No sheet is named, so nobody can say what it should conform to."
+    return f"{' '.join(open_ones[:2])} {_next_step(story)}"
+
+
+def _next_step(story: Story) -> str:
+    """What to do where nobody can tell."""
+    if story.advice is not None:
+        return f"{story.advice.words[:1].upper()}{story.advice.words[1:]}."
+    if story.band.conforms == CANNOT_TELL and story.rise.conforms != CANNOT_TELL:
+        return (
+            "Watching longer will not tell: use a gauge with less uncertainty, or set it nearer the middle of its band."
+        )
+    return "Watching longer will hardly tell: use a finer gauge, or purge and watch again, with a reading 5 s after."
 
 
 def because(story: Story) -> str:
@@ -116,7 +130,7 @@ def _free_flow(story: Story) -> str:
 
 def _unknown(story: Story) -> str:
     if story.watch.strange:
-        return f"{story.rate.because[:-1]}; purge it and watch again."
+        return f"{story.rate.because} {story.watch.next_step}"
     failed = [one.because for one in (story.rise, story.band) if one.conforms == "no"]
     if failed:
         return f"{failed[0][:-1]}; whether it still climbs is open."
@@ -135,14 +149,18 @@ def _moving(story: Story) -> str:
     )
     if story.outcome == "falls":
         return (
-            f"The needle falls by {size}, {ends}: gas leaves, or the set point falls; look for a leak outward with the "
-            "valve shut and the supply side bled."
+            f"The needle falls by {size}, {ends}: gas leaves, or the set point falls. Was the cylinder valve open and "
+            "the supply steady? Then look for a leak outward with the valve shut and the supply side bled."
         )
-    more = ""
-    if story.projection.leaves_band is not None:
-        minutes = story.projection.leaves_band.magnitude
-        more = "; out of its band already" if minutes == 0 else f"; out of its band in about {minutes:.0f} min"
-    return f"The needle climbs by {size}, {ends}, more than {limit}{more}."
+    return f"The needle climbs by {size}, {ends}, more than {limit}{_leaves(story)}."
+
+
+def _leaves(story: Story) -> str:
+    """When it leaves its band, where that is known."""
+    if story.projection.leaves_band is None:
+        return ""
+    minutes = story.projection.leaves_band.magnitude
+    return "; out of its band already" if minutes == 0 else f"; out of its band in about {minutes:.0f} min"
 
 
 def _standing(story: Story) -> str:
@@ -156,6 +174,10 @@ def _standing(story: Story) -> str:
     way = "rose" if settled > 0 else "fell"
     did = f"{way} by {formatted(Q(abs(settled), 'bar'), 2)} and stands" if story.outcome == "settles" else "stands"
     within = f", within {limit}" if story.rate.outcome == "stands" else f"; {_first_small(story.rise.because[:-1])}"
+    if rate.low > 0 or rate.high < 0:
+        moves = f"{'climbs' if rate.low > 0 else 'falls'} by {formatted(Q(abs(rate.value), 'bar/min'), 3)}"
+        when = "after " + _first_small(story.watch.when_judged).removeprefix("after ").removeprefix("at ")
+        return f"The needle stands at {level} {when} and {moves}; {lies}{within}{_leaves(story)}."
     return f"The needle {did} at {level}; {lies}{within}."
 
 

@@ -34,10 +34,8 @@ def usual_noise(time: np.ndarray, pressure: np.ndarray, division: float) -> floa
 
     Parameters
     ----------
-    time : array, shape (n,)
-        Times [s], in order.
-    pressure : array, shape (n,)
-        Readings [bar].
+    time, pressure : array, shape (n,)
+        Seconds, in order, and bar.
     division : float
         Step between two readings [bar].
 

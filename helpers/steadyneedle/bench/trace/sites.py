@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from steadyneedle.bench.trace.bins import Bins
-from steadyneedle.bench.trace.evidence import Conditioned, Evidence, Sites
+from steadyneedle.bench.trace.evidence import Conditioned, Sites
 
 FINE = 0.7
 """Divisions of noise from which rounding is as good as a little more noise."""
@@ -113,24 +113,22 @@ class Rounded:
         return log_whole, found, np.maximum(spread, 1e-14)
 
 
-def rounded_sites(readings: Rounded, evidence: Evidence, begin: Sites, sweeps: int) -> tuple[Sites, Conditioned]:
-    """Sites that give each bin the moments it has within half a division.
+def rounded_sites(readings: Rounded, begin: Conditioned, sweeps: int) -> Conditioned:
+    """The law after sites that give each bin the moments it has within half a division.
 
     Parameters
     ----------
     readings : Rounded
         Readings in b bins.
-    evidence : Evidence
-        The law, before the readings.
-    begin : Sites
-        Where to begin.
+    begin : Conditioned
+        The law after sites to begin with.
     sweeps : int
         How often all sites are taken anew.
 
     Returns
     -------
-    tuple of Sites and Conditioned
-        The sites, and the law after them.
+    Conditioned
+        The law after the sites, which it holds.
 
     References
     ----------
@@ -141,13 +139,13 @@ def rounded_sites(readings: Rounded, evidence: Evidence, begin: Sites, sweeps: i
     >>> from steadyneedle.bench.trace.gathered import gathered
     >>> held = gathered(np.arange(0.0, 301.0, 15.0), np.full(21, 9.8), 0.1)
     >>> begin = fine_sites(held.bins, held.squares, 0.07, 0.1)
-    >>> sites, after = rounded_sites(Rounded(held.bins, held.slopes, 0.01, 0.1), held.few, begin, 4)
-    >>> bool(np.all(sites.precision > 0))
+    >>> after = rounded_sites(Rounded(held.bins, held.slopes, 0.01, 0.1), held.few.condition(begin), 4)
+    >>> bool(np.all(after.sites.precision > 0))
     True
     """
-    sites = begin
-    conditioned = evidence.condition(sites)
+    conditioned = begin
     for sweep in range(sweeps):
+        sites = conditioned.sites
         mean, variance = conditioned.in_bins()
         precision = np.maximum(1 / variance - sites.precision, 1e-3 / variance)
         weighted = mean / variance - sites.weighted
@@ -160,6 +158,5 @@ def rounded_sites(readings: Rounded, evidence: Evidence, begin: Sites, sweeps: i
         toward = part * toward + (1 - part) * sites.weighted
         off = (told * middle - toward) ** 2 / told / (1 + told * spread)
         scale = float((log_whole + 0.5 * np.log1p(told * spread) + 0.5 * off).sum())
-        sites = Sites(told, toward, scale)
-        conditioned = evidence.condition(sites)
-    return sites, conditioned
+        conditioned = begin.prior.condition(Sites(told, toward, scale))
+    return conditioned

@@ -146,7 +146,8 @@ def small_teeth(time: np.ndarray, pressure: np.ndarray, division: float, noise: 
         return None
     middle = float(np.median(pressure))
     half, period = float(size[at]) / 2, length * FINER / float(waves[at])
-    steps = abs(float(np.polyfit(time, pressure, 1)[0])) * period / division
+    centred = time - time.mean()
+    steps = abs(float(centred @ pressure) / float(centred @ centred)) * period / division  # by the straight line
     if abs(steps - 1) < STAIRCASE and 2 * half < (1 + STAIRCASE) * division:
         return None
     return Teeth(middle - half, middle + half, period)

@@ -26,7 +26,7 @@ from steadyneedle.bench.trace.findings import (
 from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
-from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases
+from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold
 from steadyneedle.bench.trace.watch import Watch
 from steadyneedle.bench.units import Q, Quantity, require
 
@@ -112,10 +112,11 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     Returns
     -------
     TraceVerdict
-        It does not conform as soon as one finding fails: a saw-tooth or free flow, band outside, rise beyond what is
-        allowed, rate beyond its limit. It conforms when all that is asked passes: band and rise, and the rate where no
-        sheet allows a rise, a limit is given, or the likeliest rate lies beyond the limit. The outcome is the first of
-        these that holds: saw-tooth; free flow; cannot tell, where the needle does not behave like settle and creep;
+        It does not conform as soon as one finding fails: a saw-tooth or free flow, the stop passed, band outside, rise
+        beyond what is allowed, rate beyond its limit. It conforms when all that is asked passes: band and rise, and the
+        rate where a limit is given, or the likeliest rate lies beyond the limit; where nothing is asked nobody can
+        tell. A shorter hold after the one that counts is judged instead of it where it fails. The outcome is the first
+        of these that holds: saw-tooth; free flow; cannot tell, where the needle does not behave like settle and creep;
         creeps or falls; locks high or low, where band or rise fail and the rate stands; locks or settles, where the
         rate stands or the regulator conforms; cannot tell.
 
@@ -141,15 +142,27 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
-    rows = cut.rows
+    verdict = _judged(log, sheet, cut, limit, creep_limit is not None)
+    later = later_hold(cut, log.time) if verdict.conforms != "no" else None
+    if later is None:
+        return verdict
+    last = _judged(log, sheet, later, limit, creep_limit is not None)
+    return last if last.conforms == "no" else verdict
+
+
+def _judged(log: Log, sheet: Sheet | None, cut: Cut, limit: float, limit_asked: bool) -> TraceVerdict:
+    """The verdict on the hold that a cut counts; `limit_asked` says whether the limit of the rate was named."""
+    rows, asked = cut.rows, _minutes_asked(sheet)
     watch = Watch.over(log.time[rows], log.pressure[rows], log.division, asked, cut.purged, cut.jumps, rows.start)
     found: tuple[TraceFinding, ...] = (
         find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
     )  # fmt: skip
     if cut.teeth is not None:
         found = tuple(unread(cut.kind) if one.outcome != NOT_ASKED else one for one in found)
-    rise_decides = asked is not None and creep_limit is None and abs(watch.rate.value) <= limit
+    rise_decides = asked is not None and not limit_asked and abs(watch.rate.value) <= limit
     conforms = _conforms(cut, watch, found[:2] if rise_decides else found, found[2])
+    if conforms == "yes" and not limit_asked and all(one.outcome == NOT_ASKED for one in found[:2]):
+        conforms = CANNOT_TELL  # to nothing
     return _told(log, sheet, cut, watch, found, conforms, limit)
 
 
@@ -168,8 +181,12 @@ def _told(
     outcome = _outcome(cut, watch, conforms, log.division, found, sheet)
     stop = float(stop_of(sheet).reading.to("bar").magnitude)
     passed = stop_passed(log.time, log.pressure, stop)
-    advice = _advice(watch, limit, stop, cut, conforms, rate, passed)
-    projection = _projection(watch, sheet) if outcome in ("creeps", "falls") else Projection()
+    if passed is not None:
+        conforms = "no"
+    undecided = any(one.conforms == CANNOT_TELL for one in found)
+    advice = _advice(watch, limit, stop, cut, conforms, rate, passed, undecided)
+    moves = outcome in ("creeps", "falls") or (outcome in ("locks", "settles") and watch.rate.low * watch.rate.high > 0)
+    projection = _projection(watch, sheet) if moves else Projection()
     story = sentences.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
     return TraceVerdict(
         conforms, sentences.reason(story), outcome, sentences.because(story), band, rise, rate, *_numbers(watch),
@@ -221,10 +238,17 @@ def _outcome(
 
 
 def _advice(
-    watch: Watch, limit: float, stop: float, cut: Cut, conforms: str, rate: TraceFinding, passed: float | None
+    watch: Watch,
+    limit: float,
+    stop: float,
+    cut: Cut,
+    conforms: str,
+    rate: TraceFinding,
+    passed: float | None,
+    undecided: bool,
 ) -> Advice | None:
     """None where it is told whether it conforms, or where watching on would tell nothing."""
-    if cut.kind or passed is not None or conforms != CANNOT_TELL:
+    if cut.kind or passed is not None or conforms != CANNOT_TELL or not undecided:
         return None
     return advise(watch, limit, stop, rate.outcome == CANNOT_TELL)
 

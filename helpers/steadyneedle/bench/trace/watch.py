@@ -17,11 +17,32 @@ from steadyneedle.bench.trace.phases import ENOUGH
 from steadyneedle.bench.trace.sharp import Move, usual_noise
 from steadyneedle.bench.units import Q, formatted
 
-AFTER_PURGE = 5.0
-"""s after a purge from which a rise is counted (common practice, no source)."""
+AFTER_PURGE, NEXT_READING = 5.0, 20.0
+"""s after a purge from which a rise is counted (common practice, no source): from the first reading then, where one
+comes soon enough; else the law says where the needle stood."""
 
 LARGEST_SETTLE = 1.0
 """bar; more is no settle (invented)."""
+
+SCATTER, SCATTER_DIVISIONS = 0.08, 0.75
+"""bar and divisions: where readings scatter by more, as a standard deviation, the needle swings (invented)."""
+
+NO_PRESSURE = 1.0
+"""bar; a needle that stands lower has nothing on it (invented: no first stage is set so low)."""
+
+PURGE_AGAIN, TAP_IT = "Purge it and watch again.", "Tap the gauge, purge, and watch again."
+WATCH_IT_CLIMB = "It climbs now: watch on, and shut the cylinder valve at the stop."
+READ_FASTER = "Read it every second or two, or film it."
+PRESSURISE = "Open the cylinder valve and look at the supply gauge."
+
+SWING, SWING_DIVISIONS, ALIKE, UNLIKE = 0.05, 0.5, 0.8, 0.3
+"""bar and divisions of scatter, and correlations, from which readings that come round again are a swing (invented)."""
+
+FEWEST_ROUNDS, MOST_POINTS = 5, 1000
+"""Rounds in a watch from which they count, and readings among which they are looked for."""
+
+STILL, NOT_MOVED = 0.005, "did not move"
+"""bar; less is no move that two digits show."""
 
 AROUND = 10.0
 """s before and after a time within which readings say where a strange needle stood."""
@@ -33,7 +54,7 @@ class Watch:
 
     `minutes` is how long the sheet asks to watch [min], None where it does not; `begin` the time from which a rise
     counts and `judged_at` that at which band and rise are judged [s]; `whole` whether the watch lasts that long;
-    `strange` says what the needle did that is no settle and creep, or nothing.
+    `strange` says what the needle did that is no settle and creep, or nothing, and `next_step` what to do then.
     """
 
     time: np.ndarray
@@ -47,6 +68,7 @@ class Watch:
     estimate: Estimate
     rate: Range
     strange: str
+    next_step: str = PURGE_AGAIN
 
     @classmethod
     def over(
@@ -67,13 +89,17 @@ class Watch:
         times = times - times[0]
         later = times[times >= AFTER_PURGE] if purged else times
         begin, last = float(later[0]) if later.size else 0.0, float(times[-1])
+        begin = begin if begin <= NEXT_READING else AFTER_PURGE
         whole = minutes is None or last - begin >= 60 * minutes * ENOUGH
         judged_at = last if minutes is None or not whole else begin + 60 * minutes
         estimate = estimate_hold(times, readings, division)
-        strange = _jumped(times, readings, jumps, first) or _strange(estimate, times, readings)
+        strange, next_step = _jumped(times, readings, jumps, first), TAP_IT
+        if not strange:
+            strange, next_step = _strange(estimate, times, readings)
         return cls(
-            times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange
-        )
+            times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange,
+            next_step,
+        )  # fmt: skip
 
     @property
     def watched(self) -> float:
@@ -131,32 +157,76 @@ def _jumped(time: np.ndarray, pressure: np.ndarray, jumps: Sequence[Move], first
     after = formatted(Q(float(time[min(largest.first - first, time.size - 1)]) / 60, "min"), 1)
     size = formatted(Q(abs(largest.by), "bar"), 2)
     often = f", {len(jumps)} such moves in all" if len(jumps) > 1 else ""
-    return f"it {way} by {size} after {after}{often}, and in all it {_moved(time, pressure)}"
+    return f"it {way} by {size} after {after}{often}{_in_all(time, pressure)}"
 
 
-def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> str:
-    """What the needle did that is no settle and creep, in words; or nothing."""
+def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> tuple[str, str]:
+    """What the needle did that is no settle and creep, in words, or nothing; and what to do then."""
+    middle, division = float(np.median(pressure)), estimate.held.division
+    if middle < NO_PRESSURE:
+        return (
+            f"it stands at {formatted(Q(middle, 'bar'), 1)}, so no pressure is on it",
+            PRESSURISE,
+        )
+    scatter = min(estimate.noise, usual_noise(time, pressure, division))
+    if scatter > max(SCATTER, SCATTER_DIVISIONS * division) or _repeats(time, pressure, division):
+        low, high = (formatted(Q(float(np.quantile(pressure, share)), "bar"), 1) for share in (0.05, 0.95))
+        return f"it swings between {low} and {high}", READ_FASTER
+    said = _bent(estimate, time, pressure)
+    few = max(1, time.size // 4)
+    climbs = float(np.median(pressure[-few:]) - np.median(pressure[-2 * few : -few])) > division / 2
+    return said, WATCH_IT_CLIMB if climbs else PURGE_AGAIN
+
+
+def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
+    """Whether readings come round again and again, by more than rounding explains: like themselves some rows later, but
+    not in between."""
+    if time.size < FEWEST_ROUNDS * 4:
+        return False
+    few = pressure[:: max(1, time.size // MOST_POINTS)]
+    place = np.linspace(-1, 1, few.size)
+    smooth = np.linalg.qr(np.vander(place, 4))[0]
+    left = few - smooth @ (smooth.T @ few)
+    scatter = float(left.std())
+    if scatter <= max(SWING, SWING_DIVISIONS * division):
+        return False
+    later = np.correlate(left, left, "full")[left.size : left.size + left.size // FEWEST_ROUNDS]
+    alike = later / (left.size - 1 - np.arange(later.size)) / scatter**2
+    apart = np.flatnonzero(alike < UNLIKE)
+    return bool(apart.size and np.any(alike[apart[0] :] > ALIKE))
+
+
+def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> str:
+    """Words for a needle that jumps, bends, wanders or settles too far; or nothing."""
     found = misfit_of(estimate.held)
-    moved = _moved(time, pressure)
+    in_all = _in_all(time, pressure)
     if found.refuses:
         after = f"after {formatted(Q(found.time / 60, 'min'), 1)}"
         if found.kind == "jump":
             way = "jumped" if found.size > 0 else "dropped"
-            return f"it {way} by {formatted(Q(abs(found.size), 'bar'), 2)} {after}, and in all it {moved}"
+            return f"it {way} by {formatted(Q(abs(found.size), 'bar'), 2)} {after}{in_all}"
         if found.kind == "bend":
             change = formatted(Q(abs(found.size), "bar/min"), 3)
             way = "more" if found.size > 0 else "less"
-            return f"{after} it climbed {way}, by {change}, and in all it {moved}"
-        return f"no settle and no straight climb go with it, and in all it {moved}"
+            return f"{after} it climbed {way}, by {change}{in_all}"
+        return f"no settle and no straight climb go with it{in_all}"
     settled = estimate.settled()
     if settled.low > LARGEST_SETTLE or settled.high < -LARGEST_SETTLE:
-        return f"it {moved}, and most of that slowed down: no settle is so large"
+        return f"it {_moved(time, pressure)}, and most of that slowed down: no settle is so large"
     return ""
+
+
+def _in_all(time: np.ndarray, pressure: np.ndarray) -> str:
+    """The same, to be said after something else; nothing where it ended where it began."""
+    moved = _moved(time, pressure)
+    return "" if moved.startswith(NOT_MOVED) else f", and in all it {moved}"
 
 
 def _moved(time: np.ndarray, pressure: np.ndarray) -> str:
     """Words for how far the needle went from its first readings to its last."""
     few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
+    if abs(by) < STILL:
+        return f"{NOT_MOVED} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"
     way = "rose" if by >= 0 else "fell"
     return f"{way} by {formatted(Q(abs(by), 'bar'), 2)} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"

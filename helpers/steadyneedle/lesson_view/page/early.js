@@ -12,6 +12,16 @@ export function ask(path, init = {}) {
   return fetch(new URL(`${options.baseUrl}api/${path}`, location.href), { cache: "no-store", credentials: "same-origin", headers, ...init });
 }
 
+// The heading to begin at: the one that a link between our pages named, else the one in the address. JupyterLab takes
+// a heading out of the address and leaves one more step back for it, so our own links carry it beside the address.
+const HEADING = "steadyneedle:heading";
+export const heading = sessionStorage.getItem(HEADING) || decodeURIComponent(location.hash.slice(1));
+sessionStorage.removeItem(HEADING);
+
+export function remember(name) {
+  if (name) sessionStorage.setItem(HEADING, name);
+}
+
 const path = decodeURIComponent(options.treePath || "");
 export const wanted = options.mode === "single-document" && path.endsWith(".ipynb");
 const shipped = wanted && PAGES.some((one) => one.file === path);

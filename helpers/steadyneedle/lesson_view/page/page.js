@@ -1,6 +1,6 @@
 // One lesson as a page: its prose, its still pictures, and in their place, as soon as they are there, the live ones.
 import { cover } from "./cover.js";
-import { kept, work } from "./early.js";
+import { kept, remember, work } from "./early.js";
 import { makeHead } from "./head.js";
 import { button, make, waitAtMost } from "./parts.js";
 import { Place } from "./place.js";
@@ -77,7 +77,9 @@ export class LessonPage {
     if (event.button || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
     event.preventDefault();
     event.stopPropagation();
-    location.assign(link.href);
+    const here = link.pathname === location.pathname;
+    if (!here) remember(decodeURIComponent(link.hash.slice(1)));
+    location.assign(here ? link.href : link.href.split("#")[0]);
   }
 
   async lay(model) {

@@ -1,5 +1,7 @@
 // Where one is in the lesson: found again when the page opens, kept while one reads. The kernel writes it into the
 // learner's file; the companion, a widget of the first cell, carries it there.
+import { heading } from "./early.js";
+
 const QUIET = 400;  // milliseconds without scrolling
 
 export class Place {
@@ -36,9 +38,18 @@ export class Place {
     return this.page.root.querySelector(".sn-head").getBoundingClientRect().height;
   }
 
+  // The heading that the address names, as a link to a word of the glossary does.
+  named() {
+    const same = (one) => one.textContent.replace("¶", "").trim().replaceAll(" ", "-") === heading;
+    return heading ? [...this.page.body.querySelectorAll("h1, h2, h3")].find(same) : undefined;
+  }
+
   find() {
+    const named = this.named();
     const cell = this.kept && this.page.cells.find((one) => one.id === this.kept.cell);
-    const top = cell ? cell.node.getBoundingClientRect().top + window.scrollY - this.line() + Number(this.kept.offset || 0) : 0;
+    const node = named || cell?.node;
+    const offset = named || !cell ? 0 : Number(this.kept.offset || 0);
+    const top = node ? node.getBoundingClientRect().top + window.scrollY - this.line() + offset : 0;
     window.scrollTo({ top, behavior: "instant" });
     this.remember();
   }

@@ -10,26 +10,32 @@ export class Runner {
     this.page = page;
     this.turn = 0;
     this.answered = false;  // whether the kernel has answered in this turn
+    this.stopped = false;
+    this.broken = false;  // whether a cell of this turn has not run to its end: its kernel is gone
+    this.waiting = new Set();  // output areas of the cells that the kernel has not answered
   }
 
   // Run every cell, first those that one sees. Gives a promise for the section that one sees.
   start() {
     const turn = ++this.turn;
-    this.answered = false;
+    this.answered = this.broken = false;
+    this.waiting.forEach((area) => area.dispose());  // a kernel that is gone answers no more
+    this.waiting.clear();
     this.page.root.dataset.state = "still";
     const [first, rest] = this.order();
     const early = this.run(first, turn);
     early.then(() => this.reached(turn, "first")).then(() => this.run(rest, turn)).then(() => this.reached(turn, "live"))
       .then(() => this.page.cover.settle())
-      .catch(() => {});  // a newer run has begun
-    return early;
+      .catch(() => { this.broken = turn === this.turn; });  // else a newer run has begun
+    return early.catch(() => {});
   }
 
   again() {
-    if (this.turn) this.start();  // a page that runs nothing goes on running nothing
+    if (this.turn && !this.stopped) this.start();  // a page that runs nothing goes on running nothing
   }
 
   stop() {
+    this.stopped = true;
     this.turn += 1;
   }
 
@@ -65,7 +71,7 @@ export class Runner {
       waiting.push(one.done);
       shown.push(one.shown);
     }
-    await Promise.all(shown);
+    if (!(await Promise.all(shown)).every(Boolean)) throw new Error("a cell has not run to its end");
   }
 
   // On a busy machine a widget may give up before it has loaded: its cell is run again, a few times.
@@ -80,15 +86,18 @@ export class Runner {
     const code = attempt > 1 && cell.source.includes("open_lesson(") ? "lesson.begin()" : cell.source;
     const request = { code, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
     area.future = context.sessionContext.session.kernel.requestExecute(request, true, { cellId: cell.id });
-    let whole = true;
-    const done = area.future.done.then(() => { this.answered = true; }, () => { whole = false; });
+    this.waiting.add(area);
+    const done = area.future.done.then(() => { this.answered = true; return true; }, () => false)
+      .finally(() => this.waiting.delete(area));
     const turn = this.turn;
-    const shown = done.then(() => drawn(area)).then(() => {
-      const again = whole && area.node.querySelector(BROKEN) && attempt < ATTEMPTS && turn === this.turn;
-      if (whole && !again) { this.swap(cell, area, holder); return null; }
+    const shown = done.then(async (whole) => {
+      if (whole) await drawn(area);
+      const fits = whole && turn === this.turn;
+      const again = fits && area.node.querySelector(BROKEN) && attempt < ATTEMPTS;
+      if (fits && !again) { this.swap(cell, area, holder); return true; }
       area.dispose();
       holder.remove();
-      return again ? this.execute(cell, attempt + 1).shown : null;
+      return again ? this.execute(cell, attempt + 1).shown : false;
     });
     return { done, shown };
   }
@@ -108,7 +117,7 @@ export class Runner {
 
 // Until every widget of an output area has drawn itself.
 function drawn(area) {
-  const complete = () => area.widgets.every((one, n) => {
+  const complete = () => area.isDisposed || area.widgets.every((one, n) => {
     const output = area.model.get(n);
     return !output || !(VIEW in output.data) || one.node.querySelector(`.sn, .sn-companion, ${BROKEN}`);
   });

@@ -2,6 +2,9 @@
 import { ask } from "./early.js";
 
 const PAUSE = 2000;
+const SILENCE = 3000, LEEWAY = 1000;
+const FEW = 2, MANY = 20;  // questions without an answer, of an idle kernel and of one that starts or works, before a new connection is made
+const OF_THE_SERVER = ["restarting", "dead"];  // states that the server tells in a kernel's place
 const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
@@ -14,21 +17,63 @@ export function watch(page) {
   watchWindows(page);
 }
 
-// A kernel that was restarted, by itself or by hand, knows nothing of the lesson: run it again. When another program
-// restarts it, the page hears no more than that a kernel is starting. One that is gone comes back with the page.
+// A kernel that was restarted, by itself or by hand, knows nothing of the lesson: run it again. Each kernel process puts
+// a session of its own into every message, and that of a new one is all that is sure to reach the page: what a kernel
+// says of its own start can get lost, because the server's sockets find it a moment later. So a kernel that has long
+// said nothing is asked who it is. It answers in order: a cell that was sent before and has no answer then was lost.
+// Where no answer comes, nothing sent gets through: a new kernel ignores a connection that seems to be there already.
+// A kernel that is gone comes back with the page.
 function watchKernel(page) {
-  const session = page.context.sessionContext;
-  let stale = false, gone = false;
-  session.statusChanged.connect((_, status) => {
-    if (["restarting", "autorestarting"].includes(status)) stale = true;
-    if ((status === "starting" && page.runner.answered) || (status === "idle" && stale)) {
-      stale = false;
-      page.runner.again();
+  const context = page.context.sessionContext, runner = page.runner;
+  const known = new Set();
+  let kernel = null, heard = 0, gone = false, ranAgain = 0;
+  let asking = false, question = null, unanswered = 0, sentBefore = [];
+  function hear(_, { msg, direction }) {
+    if (direction === "send") {
+      if (asking) question = msg.header.msg_id;
+      return;
     }
+    if (OF_THE_SERVER.includes(msg.content.execution_state)) return;
+    heard = Date.now();
+    const fresh = known.size > 0 && !known.has(msg.header.session);
+    known.add(msg.header.session);
+    const answer = msg.header.msg_type === "kernel_info_reply" && msg.parent_header.msg_id === question;
+    if (answer) unanswered = 0;
+    if (fresh || runner.broken) runner.again();
+    else if (answer) setTimeout(lookForLost, LEEWAY, sentBefore);
+  }
+  function ask() {
+    if (kernel?.connectionStatus !== "connected" || Date.now() - heard < SILENCE) return;
+    unanswered += 1;
+    if (unanswered > (kernel.status === "idle" ? FEW : MANY)) {
+      unanswered = 0;
+      kernel.reconnect().catch(() => {});
+      return;
+    }
+    sentBefore = [...runner.waiting];
+    asking = true;
+    kernel.requestKernelInfo().catch(() => {});
+    asking = false;
+  }
+  function lookForLost(cells) {
+    if (runner.stopped || !cells.some((one) => runner.waiting.has(one))) return;
+    if (runner.turn === ranAgain) { if (!reloads()) page.say(NOTHING); return; }
+    runner.again();
+    ranAgain = runner.turn;
+  }
+  function take() {
+    kernel?.anyMessage.disconnect(hear);
+    kernel = context.session?.kernel || null;
+    kernel?.anyMessage.connect(hear);
+  }
+  context.kernelChanged.connect(take);
+  take();
+  setInterval(ask, SILENCE);
+  context.statusChanged.connect((_, status) => {
     if (status !== "dead" || gone) return;
     gone = true;
     page.place.still = true;
-    if (!page.runner.answered || !reloads()) page.say(NOTHING);
+    if (!runner.answered || !reloads()) page.say(NOTHING);
   });
 }
 
@@ -43,12 +88,12 @@ function reloads() {
 
 function watchServer(page) {
   const session = page.context.sessionContext;
-  let asking = false;
+  let asking = false, id = null;  // a kernel that is given up has none any more
   async function lost() {
     if (asking) return;
     asking = true;
     for (;;) {
-      const id = session.session?.kernel?.id;
+      id = session.session?.kernel?.id || id;
       if (!id) { asking = false; return; }  // none yet: it is being started, and nothing is lost
       const status = await ask(`kernels/${id}`).then((answer) => answer.status, () => 0);
       if (status === 200) break;

@@ -7,10 +7,14 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
+from steadyneedle.bench.bands import judge
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
-from steadyneedle.bench.units import format_number
+from steadyneedle.bench.bands.specification import Sheet
+from steadyneedle.bench.units import Q, format_number, formatted, label
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.dials import FIFTHS
+from steadyneedle.questions.bank.looked_up import LOOK_IT_UP, WHICH_RULE
 from steadyneedle.questions.bank.verdicts import ACCEPTANCE_LIMIT, GUARDED_VERDICT, PROBABILITY_VERDICT, SIMPLE_VERDICT
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
@@ -20,16 +24,16 @@ ENTRIES = {"hundredth": "'{over} bar ± 0.01 bar'", "fifth": "'{shown} bar ± {o
 
 def _last_digit(w: Named) -> dict[str, Any]:
     fifth, off = w.division / 5, w.division / 2
-    needle = w.mark * w.division + w.fifths * fifth
+    needle = w.mark + w.fifths * fifth
     words = {"over": f"{needle + w.more:.2f}", "shown": f"{needle:.1f}", "limit": f"{needle - fifth:.1f}", "off": format_number(off)}
-    return {"lower": w.mark * w.division, "upper": (w.mark + 1) * w.division, "fifth": fifth, "off": off, "needle": needle, "limit": needle - fifth, "entry": ENTRIES[w.written].format(**words), "answer": w.written}
+    return {"lower": float(w.mark), "upper": w.mark + w.division, "part": FIFTHS[w.fifths], "fifth": fifth, "off": off, "needle": needle, "limit": needle - fifth, "entry": ENTRIES[w.written].format(**words), "answer": w.written}
 
 LAST_DIGIT = ChoiceExercise(
-    name="last_digit", title="The last digit", objectives=(4,), version=3,
+    name="last_digit", title="The last digit", objectives=(4,), version=4,
     draw=lambda d: {"division": d.one_of((0.5, 1.0)), "mark": d.integer(9, 11), "fifths": d.integer(1, 4), "more": d.decimal("0.01", "0.04", "0.01"), "written": d.one_of(tuple(ENTRIES))},
     work=_last_digit,
     ask=(
-        "The division of a gauge is {division:.1f} bar. The needle stands {fifths} fifths of the way from {lower:.1f} to {upper:.1f} bar; the sheet allows {limit:.1f} bar at most.",
+        "The division of a gauge is {division:.1f} bar. The needle stands {part} of the way from {lower:.1f} to {upper:.1f} bar; the sheet allows {limit:.1f} bar at most.",
         "A colleague writes down {entry}. What do you say?",
     ),
     choices={
@@ -40,6 +44,8 @@ LAST_DIGIT = ChoiceExercise(
         Mistake("last digit as truth", lambda w: "fifth" if w.answer == "hundredth" else None, "The eye divides a division into five parts at best. More digits look like knowledge and are none."),
         Mistake("rounded to please", lambda w: "fifth" if w.answer == "rounded" else None, "The needle stands at {needle:.1f} bar. Rounding towards the band makes a bad regulator good on paper."),
         Mistake("no number", lambda w: "fifth", "A verdict without its reading cannot be checked, and nobody can compare it next year."),
+        Mistake("no digits at all", lambda w: "hundredth" if w.answer == "wordless" else None, "It has no digits at all. What is missing?"),
+        Mistake("nothing rounded", lambda w: "rounded" if w.answer == "wordless" else None, "No number was written down that could have been rounded."),
         Mistake("digits miscounted", lambda w: "hundredth", "Count the digits: the entry claims no more than a fifth of a division, {fifth:.1f} bar."),
         Mistake("rounding suspected", lambda w: "rounded", "Nothing was moved to fit the sheet: the needle stands at {needle:.1f} bar. Look at the entry's digits."),
         Mistake("number overlooked", lambda w: "wordless", "The number stands there. Compare it with the needle, and its digits with the division."),
@@ -96,13 +102,37 @@ RISE_A_MINUTE = QuantityExercise(
     ask=("A sheet allows a rise of {rise:.2f} bar in {minutes} minutes after {purges} purges.", "Which creep rate is that? Type it in bar/min."),
     mistakes=(
         Mistake("time ignored", lambda w: w.rise, "That is the whole rise. A rate is the rise for one minute: divide by the minutes."),
-        Mistake("upside down", lambda w: w.minutes / w.rise, "You divided minutes by bar. A rate in bar/min is bar divided by minutes."),
+        Mistake("in an hour", lambda w: 60 * w.answer, "That is what it climbs in an hour at that rate. The rate asked is for one minute."),
         Mistake("purges counted as minutes", lambda w: w.rise / w.purges, "You divided by the purges. They settle the seat before the watch; the rise is over the minutes."),
-        Mistake("multiplied", lambda w: w.rise * w.minutes, "You multiplied. A rate is the rise divided by its time."),
     ),
     hints=("A rate says how far it climbs in one minute.", "Rate = rise ÷ minutes."),
-    working="{rise:.2f} bar ÷ {minutes} min = {answer} bar/min",
+    working="{rise:.2f} bar ÷ {minutes} min = {answer:.3f} bar/min",
     kind="pressure rate", unit="bar/min", relative=0.02, why="two figures are all the sheet gives.", figures=2,
+)
+
+
+HIGHEST_READING = QuantityExercise(
+    name="highest_reading", title="How far it may climb", objectives=(1,),
+    draw=lambda d: {
+        "low": d.decimal("9.0", "9.6", "0.1"), "above": d.decimal("0.1", "0.5", "0.1"), "rise": d.decimal("0.10", "0.30", "0.05"),
+        "minutes": d.integer(2, 6), "purges": d.integer(3, 6),
+    },
+    work=lambda w: {"high": w.low + 1.0, "start": w.low + w.above, "answer": round(w.low + w.above + w.rise, 2)},
+    ask=(
+        "The sheet: IP {low:.1f} to {high:.1f} bar; after {purges} purges a rise of at most {rise:.2f} bar in {minutes} minutes; simple acceptance.",
+        "Five seconds after the last purge the needle stands at {start:.1f} bar. Up to which reading may it climb by the end of the {minutes} minutes?",
+    ),
+    mistakes=(
+        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the end of the rise is reached first."),
+        Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
+        Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
+        Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
+        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
+    ),
+    hints=("Two things of the sheet count: the band, and the rise over the watch. Which is reached first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
+    working=("Upper limit of the band: {high:.1f} bar, further up.", "{start:.1f} bar + {rise:.2f} bar = {answer:.2f} bar"),
+    boundaries=lambda w: ((w.answer, w.high, 0.1),),
+    kind="gauge pressure", relative=0.0, absolute=0.01, why="the numbers given end at a hundredth of a bar.", limit="at most",
 )
 
 
@@ -133,25 +163,25 @@ def _reading_uncertainty(w: Named) -> dict[str, Any]:
 
 
 READING_UNCERTAINTY = QuantityExercise(
-    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(2, 3), version=2,
+    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(2, 3), version=3,
     draw=lambda d: {"span": d.one_of((10, 16, 20, 25, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5)), "division": d.one_of((0.1, 0.2, 0.25, 0.4, 0.5, 1.0))},
     work=_reading_uncertainty,
     ask=(
-        "A gauge 0 to {span} bar, class {class:.1f}, has a division of {division:.2f} bar. You read it to the nearest mark.",
+        "A gauge 0 to {span} bar, class {class:.1f}, has a division of {division:.2f} bar. Count half a division either way as the error of reading.",
         "What is the expanded uncertainty U (k = 2) of one reading? Both errors are rectangular: divide each largest error by √3.",
     ),
     mistakes=(
-        Mistake("class alone", lambda w: 2 * w.u1, "You left out reading between the marks: half a division either way."),
+        Mistake("class alone", lambda w: 2 * w.u1, "You left out the reading: half a division either way."),
         Mistake("marks alone", lambda w: 2 * w.u2, "You left out the gauge's class."),
-        Mistake("whole division", lambda w: 2 * math.hypot(w.u1, 2 * w.u2), "You took a whole division. The nearest mark is at most half a division away."),
+        Mistake("whole division", lambda w: 2 * math.hypot(w.u1, 2 * w.u2), "You took a whole division either way. Half a division is what we count."),
         Mistake("no factor 2", lambda w: w.u, "That is the standard uncertainty u. The expanded one is U = 2 u."),
         Mistake("plain sum", lambda w: 2 * (w.u1 + w.u2), "You added the two. Independent errors add as squares: the root of the sum of squares."),
         Mistake("no root of three", lambda w: 2 * math.hypot(w.a1, w.a2), "You left the largest errors undivided. A rectangular error has the standard uncertainty a/√3."),
     ),
-    hints=("Largest errors: span × class ÷ 100, and half a division.", "Standard uncertainties: {u1:.4f} bar from the class, {u2:.4f} bar from the marks. They add as squares."),
+    hints=("Largest errors: span × class ÷ 100, and half a division.", "Standard uncertainties: {u1:.4f} bar from the class, {u2:.4f} bar from the reading. They add as squares."),
     working=(
         "Class: {span} bar × {class:.1f} ÷ 100 = {a1:.3f} bar, ÷ √3 = {u1:.4f} bar",
-        "Marks: {division:.2f} bar ÷ 2 = {a2:.3f} bar, ÷ √3 = {u2:.4f} bar",
+        "Reading: {division:.2f} bar ÷ 2 = {a2:.3f} bar, ÷ √3 = {u2:.4f} bar",
         "u = √({u1:.4f}² + {u2:.4f}²) bar = {u:.4f} bar",
         "U = 2 × {u:.4f} bar = {answer:.3f} bar",
     ),
@@ -160,7 +190,7 @@ READING_UNCERTAINTY = QuantityExercise(
 
 
 OFFERED = (0.25, 0.6, 1.0, 1.6, 2.5)
-CLASSES = {f"{percent:g}": f"class {percent:g}" for percent in OFFERED} | {"none": "none: the division is too coarse"}
+CLASSES = {f"{percent:g}": f"class {percent:g}" for percent in OFFERED} | {"none": "none, the division is too coarse"}
 
 
 @cache
@@ -213,7 +243,7 @@ CHOOSE_A_CLASS = ChoiceExercise(
         ),
         Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),
     ),
-    hints=("U must fit into half the band: {half:.2f} bar.", "U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division."),
+    hints=("U must fit into half the band: {half:.2f} bar. U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division.", "From the finest class to the coarsest, U is {U0:.3f}, {U1:.3f}, {U2:.3f}, {U3:.3f} and {U4:.3f} bar."),
     working=(
         "Half the band: {half:.2f} bar",
         *(f"Class {percent:g}: U = {{U{n}:.3f}} bar" for n, percent in enumerate(OFFERED)),
@@ -236,7 +266,7 @@ def _round_inward(w: Named) -> dict[str, Any]:
 
 
 ROUND_INWARD = QuantityExercise(
-    name="round_inward", title="Round without cheating", objectives=(4,), version=2,
+    name="round_inward", title="Round without cheating", objectives=(4,), version=3,
     draw=_draw_round,
     work=_round_inward,
     ask=(
@@ -244,46 +274,57 @@ ROUND_INWARD = QuantityExercise(
         "Which {which} limit do you write?",
     ),
     mistakes=(
-        Mistake("rounded to the nearest", lambda w: float(round(w.exact)), "You rounded {outward}, to the nearest. Then a needle just {beyond} the true limit would pass. Round this limit {inward}."),
+        Mistake("rounded to the nearest", lambda w: float(round(w.exact)) if round(w.exact) != w.answer else None, "You rounded {outward}, to the nearest. Then a needle just {beyond} the true limit would pass. Round this limit {inward}."),
+        Mistake("outward", lambda w: w.answer + (1 if w.side == "at most" else -1), "You rounded {outward}: a needle just {beyond} the true limit would pass. Round this limit {inward}."),
         Mistake("not rounded", lambda w: w.exact, "That is the exact conversion. The card wants whole psi, rounded to the safe side."),
         Mistake("atmospheres", lambda w: w.by_atm, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
     ),
     hints=("Which way is inward for this limit?", "Exactly it is {exact:.2f} psi. Which whole psi beside it lets nothing pass that the sheet refuses?"),
     working=("{limit:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is {inward}: {answer:.0f} psi"),
-    boundaries=lambda w: ((w.rest, 0.0, 0.05), (w.rest, 0.5, 0.01)),
+    boundaries=lambda w: ((w.rest, 0.0, 0.05), (w.rest, 0.5, 0.01), (w.rest, 1.0, 0.12)),
     kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False,
 )
 
 
-def _predictions() -> tuple[Prediction, ...]:
-    def verdict() -> str:
-        uncertainty = COMMON_GAUGE.expanded_uncertainty().magnitude
-        choice = choose_gauge(COMMON_GAUGE, bar(9.8), bar(10.2))
+def prediction_by_sheet(sheet: Sheet) -> Prediction:
+    """Whether a reading inside the sheet's band, but near its upper limit, passes."""
+    band = sheet.band
+    if band is None:
+        raise ValueError(f"The sheet of {sheet.name} gives no band.")
+    low, high, gauge = band.low, band.high.to(band.low.units), COMMON_GAUGE
+    uncertainty = gauge.expanded_uncertainty().to(low.units)
+    digits = {"bar": 1, "psi": 0, "MPa": 3, "kPa": 0}.get(label(low.units), 2)
+    reading = Q(round((high - min((high - low) / 4, uncertainty / 2)).magnitude, digits), str(low.units))
+
+    def explain() -> str:
+        verdict = judge(reading, low, high, uncertainty, "guarded")
         return (
-            "It depends. Under simple acceptance it passes. "
-            f"Under guarded acceptance with a class 1.6 gauge, U = {uncertainty:.2f} bar: {choice.because}"
+            "It depends. Under simple acceptance it passes. Under guarded acceptance with a gauge from 0 to "
+            f"{formatted(gauge.span)}, class {gauge.class_percent:g}: {verdict.because}"
         )
 
+    question = f"The needle stands at {formatted(reading)}, the band is {format_number(low.magnitude)} to {formatted(high)}. Does it pass?"
+    options = {"yes": "yes, it is in the band", "no": "no", "depends": "it depends on the gauge and on the rule"}
+    return Prediction("verdict", question, options, explain, by_sheet=prediction_by_sheet)
+
+
+def _predictions() -> tuple[Prediction, ...]:
     return (
         Prediction(
             "marks", "A division is 0.5 bar. How well can you read the needle at best?",
             {"hundredth": "to 0.01 bar", "fifth": "to about 0.1 bar, a fifth of a division", "division": "to 0.5 bar only"},
-            "To about a fifth of a division, here 0.1 bar. Say so when you write it down.",
+            f"To about a fifth of a division, here {0.5 / 5:.1f} bar. Say so when you write it down.",
         ),
-        Prediction(
-            "verdict", "The needle stands at 10.1 bar, the band is 9.8 to 10.2 bar. Does it pass?",
-            {"yes": "yes, it is in the band", "no": "no", "depends": "it depends on the gauge and on the rule"},
-            verdict,
-        ),
+        prediction_by_sheet(Sheet("the example", bar(9.8), bar(10.2))),
         Prediction(
             "risk", "You add a guard band, so that fewer bad regulators pass. What happens to the good ones?",
             {"nothing": "nothing", "more": "more of them fail", "fewer": "fewer of them fail"},
-            "More of them fail. A guard band trades one risk for the other; only a better gauge lowers both.",
+            "More of them fail. A guard band lowers one risk and raises the other. Only a better gauge lowers both.",
         ),
         Prediction(
             "readings", "Fifteen people read the same needle, one after the other. What do you get?",
             {"equal": "fifteen equal readings", "part": "readings that scatter by a part of a division", "several": "readings that scatter by several divisions"},
-            "They scatter by a part of a division. The mean is better than one reading, but it cannot mend a gauge that reads high.",
+            "They scatter by a part of a division. The mean is better than one reading. But no mean can mend a gauge that reads high.",
         ),
     )
 
@@ -291,17 +332,17 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 03."""
     return Plan(
-        number="03", title="Specification bands", minutes="60 to 90",
+        number="03", title="Specification bands", minutes="65 to 90",
         objectives=(
-            "Read a specification sheet: a band at a stated supply, an allowed rise over a time.",
-            "Say inside, outside or cannot tell with this gauge.",
-            "Choose a gauge good enough for a band.",
-            "Round a limit and a reading without cheating.",
-            "State the decision rule you used.",
+            "read a specification sheet: a band at a stated supply, an allowed rise over a time",
+            "say inside, outside or cannot tell with this gauge",
+            "choose a gauge good enough for a band",
+            "round a limit and a reading without cheating",
+            "state the decision rule you used",
         ),
         exercises=(
-            LAST_DIGIT, STATED_SUPPLY, RISE_A_MINUTE, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT, GUARDED_VERDICT,
-            PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
+            LAST_DIGIT, LOOK_IT_UP, STATED_SUPPLY, RISE_A_MINUTE, HIGHEST_READING, LARGEST_ERROR, READING_UNCERTAINTY, SIMPLE_VERDICT,
+            GUARDED_VERDICT, WHICH_RULE, PROBABILITY_VERDICT, ACCEPTANCE_LIMIT, CHOOSE_A_CLASS, ROUND_INWARD,
         ),
         predictions=_predictions(),
         warm_up=(("01", "psi_to_bar"), ("02", "supply_way"), ("02", "ip_at_low_supply")),

@@ -5,45 +5,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
+from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.climbing import AT_THE_STOP, BLANK_THE_PORTS, WHICH_STAGE
+from steadyneedle.questions.bank.nine_kinds import SHOWN, WHICH_TRACE
+from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Prediction, Series
-
-SHOWS = {"locks": "it locks", "settles": "it settles", "creeps": "it creeps", "falls": "it falls", "saw-tooth": "it saw-tooths"}
-KINDS = tuple(SHOWS.values())
-"""What a row of readings may show, as the givens name it."""
-
-
-def _which_trace(w: Named) -> dict[str, Any]:
-    """Readings every 30 s for 5 min, to a hundredth of a bar."""
-    shapes = {
-        "locks": lambda t: 0.0, "settles": lambda t: 0.8 * w.size * (1 - math.exp(-t / 0.4)), "creeps": lambda t: w.size * t,
-        "falls": lambda t: -w.size * t, "saw-tooth": lambda t: 1.5 * w.size - w.size * ((2 * t + w.phase) % 4),
-    }
-    answer = next(key for key, words in SHOWS.items() if words == w.kind)
-    row = [round(w.base + shapes[answer](n / 2), 2) for n in range(11)]
-    return {"row": ", ".join(f"{one:.2f}" for one in row), "first": row[2] - row[0], "last": row[10] - row[8], "answer": answer}
-
-
-WHICH_TRACE = ChoiceExercise(
-    name="which_trace", title="What a row of readings shows", objectives=(1,),
-    draw=lambda d: {"base": d.decimal("9.4", "10.0", "0.02"), "size": d.decimal("0.10", "0.24", "0.02"), "kind": d.one_of(KINDS), "phase": d.integer(0, 3)},
-    work=_which_trace,
-    ask=("A needle, read every 30 s, in bar: {row}.", "Nobody touched anything. What does it do?"),
-    choices=SHOWS,
-    mistakes=(
-        Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then stands. Creep goes on by as much each minute."),
-        Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last minutes: it still rises by as much as in the first. A settle dies away."),
-        Mistake("any movement is a creep", lambda w: "creeps" if w.answer != "locks" else None, "Creep is a steady rise. Look which way it goes, and whether it jumps back."),
-        Mistake("movement overlooked", lambda w: "locks", "It does not stand: compare the readings with one another."),
-        Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then stands. This row does not."),
-        Mistake("teeth where there are none", lambda w: "saw-tooth", "Teeth jump back at once, again and again. Nothing jumps here."),
-        Mistake("a creep where it stands", lambda w: "creeps", "The last reading is the first. A creep would have moved it."),
-        Mistake("teeth overlooked", lambda w: "falls" if w.answer == "saw-tooth" else None, "It falls slowly, but then it is up again at once: a saw-tooth."),
-        Mistake("no fall", lambda w: "falls", "A fall goes down and on down. This row does not."),
-    ),
-    hints=("Take the differences from one reading to the next.", "Steady differences creep or fall. Shrinking ones settle. A jump back makes a saw-tooth."),
-    working=("First minute: {first:.2f} bar. Last minute: {last:.2f} bar.", "The answer: {right}."),
-)
 
 
 def _creep_rate(w: Named) -> dict[str, Any]:
@@ -60,17 +26,17 @@ CREEP_RATE = QuantityExercise(
     work=_creep_rate,
     ask=(
         "A needle locks up at {lock:.2f} bar and settles in the first minute. After {since} min it reads {first:.2f} bar, after {until} min {last:.2f} bar.",
-        "How fast does it creep, the settle left out?",
+        "How fast does it creep once it has settled?",
     ),
     mistakes=(
         Mistake("settle counted as creep", lambda w: (w.last - w.lock) / w.until, "You began at lock-up, so the settle is in it. Begin where it has settled."),
         Mistake("divided by the whole time", lambda w: w.rise / w.until, "You divided by the time since lock-up. Take the time between the two readings."),
         Mistake("the whole rise", lambda w: w.rise, "That is the rise of the whole watch. A rate is the rise of one minute."),
-        Mistake("upside down", lambda w: w.time / w.rise, "You divided time by pressure. A rate is pressure divided by time."),
+        Mistake("a minute too many", lambda w: w.rise / (w.time + 1), "You counted one minute too many: from {since} min to {until} min it is {time} min."),
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.",
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.", figures=2,
 )
 
 RATE_ERROR = QuantityExercise(
@@ -95,7 +61,7 @@ RATE_ERROR = QuantityExercise(
 )
 
 HOW_LONG = QuantityExercise(
-    name="how_long", title="How long to watch", objectives=(3,), version=2,
+    name="how_long", title="How long to watch", objectives=(3,), version=3,
     draw=lambda d: {"division": d.one_of((0.05, 0.1, 0.2, 0.25, 0.5)), "limit": d.decimal("0.02", "0.10", "0.01")},
     work=lambda w: {"answer": w.division / w.limit, "whole": math.ceil(w.division / w.limit - 1e-9)},
     ask=(
@@ -105,7 +71,6 @@ HOW_LONG = QuantityExercise(
     mistakes=(
         Mistake("rounded down", lambda w: float(w.whole - 1) if w.whole - w.answer > 1e-9 else None, "Rounded down it is too short: a creep at the limit has not moved the needle by a step. Round a time to watch up."),
         Mistake("half a step", lambda w: w.answer / 2, "Half a step may hide in the rounding. Wait for a whole one."),
-        Mistake("upside down", lambda w: w.limit / w.division, "You divided the limit by the step. Time is the step divided by the rate."),
         Mistake("ten seconds", lambda w: 10 / 60, "Ten seconds show nothing. Work out what a creep at the limit does in that time."),
     ),
     hints=("How long does the needle need for one step?", "In one minute a creep at the limit moves it by {limit:.2f} bar. You need {division:.2f} bar."),
@@ -138,7 +103,7 @@ SURE_ENOUGH = ChoiceExercise(
 )
 
 OPENS_IN = QuantityExercise(
-    name="opens_in", title="When the second stage gives way", objectives=(4, 2), version=2,
+    name="opens_in", title="When the second stage free-flows", objectives=(4, 2), version=2,
     draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.03", "0.12", "0.01")},
     work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
     ask=(
@@ -149,11 +114,10 @@ OPENS_IN = QuantityExercise(
         Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only the way from now to there counts."),
         Mistake("from the other end", lambda w: w.now / w.rate, "That is how long the needle would have needed from 0. Only the way from now to the opening counts."),
         Mistake("the way as time", lambda w: w.way, "That is the way in bar. Divide it by what the needle climbs in a minute."),
-        Mistake("multiplied", lambda w: w.way * w.rate, "You multiplied. Time is the way divided by the rate."),
     ),
     hints=("How far is it from now to the opening?", "It has {way:.1f} bar to go, {rate:.2f} bar each minute."),
     working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
-    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.",
+    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.", figures=2,
 )
 
 TURNED = {
@@ -180,6 +144,33 @@ ADJUSTER = ChoiceExercise(
     ),
     hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens. More or less spring at the first sets where it locks up."),
     working=("Only a sound seat keeps gas out; springs set where a valve opens.", "Somebody {done}: {right}."),
+)
+
+
+def _draw_hidden(d: Draws) -> Givens:
+    now, opens, rate = d.decimal("9.8", "10.6", "0.1"), d.decimal("11.0", "11.6", "0.1"), d.one_of((0.08, 0.10, 0.12, 0.15, 0.20, 0.25))
+    return {"now": now, "opens": opens, "rate": rate, "minutes": math.ceil((opens - now + 0.3) / rate), "more": d.decimal("1.0", "1.6", "0.1")}
+
+
+HIDDEN_CREEP = QuantityExercise(
+    name="hidden_creep", title="What a stiffer adjuster hides", objectives=(4,),
+    draw=_draw_hidden,
+    work=lambda w: {"holds": w.opens + w.more, "climb": w.rate * w.minutes, "answer": w.now + w.rate * w.minutes},
+    ask=(
+        "IP creeps by {rate:.2f} bar a minute and stands at {now:.1f} bar. The second stage opened by itself at {opens:.1f} bar. Somebody turns its adjuster stiffer, and now it holds up to {holds:.1f} bar.",
+        "Where does IP stand {minutes} minutes later?",
+    ),
+    mistakes=(
+        Mistake("the creep is cured", lambda w: w.now, "The second stage's adjuster stops no creep. Gas still comes in past the first stage's seat."),
+        Mistake("held at the old opening", lambda w: w.opens, "There the second stage opened before, and let the pressure go. It holds now, so IP climbs on."),
+        Mistake("at the new opening", lambda w: w.holds, "So far it may climb, in time. How far does it come in {minutes} minutes?"),
+        Mistake("the climb alone", lambda w: w.climb, "That is what it climbs. It climbs from where it stands now."),
+        Mistake("one minute", lambda w: w.now + w.rate, "That is where it stands after one minute. It climbs by as much each minute."),
+    ),
+    hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before: {rate:.2f} bar each minute, for {minutes} minutes, from {now:.1f} bar."),
+    working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
+    boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1)),
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 FOUND = {
@@ -213,12 +204,6 @@ BOOKKEEPING = ChoiceExercise(
     working=("Gas in or warmer: up. Gas out: down. One needle alone: that needle.", "So: {right}."),
 )
 
-
-SHOWN = {
-    "locks": "it locks", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
-    "falls": "it falls", "saw-tooth": "it saw-tooths", "free flow": "it flows freely", "cannot tell": "nobody can tell",
-}
-"""What a trace shows: the outcomes of a log's verdict."""
 
 AFTER_TEN_SECONDS = {
     ("healthy", "guess"): "You guessed. Ten seconds allow no more than that.",
@@ -276,9 +261,9 @@ def _predictions() -> tuple[Asked, ...]:
             "Several minutes. In one minute the needle moves by half a step, and half a step hides in the reading.",
         ),
         Prediction(
-            "opening", "IP creeps. Which second stage gives way first?",
+            "opening", "IP creeps. Which second stage opens by itself first?",
             {"unbalanced": "the unbalanced one", "balanced": "the balanced one", "both": "both at one pressure"},
-            "The unbalanced one: IP pushes on its whole orifice. A balanced one holds longer. It hides the creep and relieves late.",
+            "The unbalanced one: IP pushes on its whole orifice. A balanced one holds longer, so it hides the creep and opens late.",
         ),
         Prediction(
             "bookkeeping", "A weep at the rim of the diaphragm and a needle that climbs. Does the weep make it climb?",
@@ -292,14 +277,17 @@ def _predictions() -> tuple[Asked, ...]:
 def plan() -> Plan:
     """Lesson 04."""
     return Plan(
-        number="04", title="Creep and its cause", minutes="60 to 75",
+        number="04", title="Creep and its cause", minutes="70 to 90",
         objectives=(
-            "tell from a trace whether a needle locks, settles, creeps, falls or saw-tooths",
+            "tell from a trace whether a needle locks up and holds, settles, creeps, falls or makes a saw-tooth",
             "measure a rate of creep and say how sure it is",
             "say how long to watch with the gauge you have",
-            "say what a second stage does as IP climbs, and why no adjuster cures creep",
+            "say what a second stage does as IP climbs, why no adjuster cures a creep, and what to do about it",
         ),
-        exercises=(WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, BOOKKEEPING),
+        exercises=(
+            WHICH_TRACE, CREEP_RATE, RATE_ERROR, HOW_LONG, SURE_ENOUGH, OPENS_IN, ADJUSTER, HIDDEN_CREEP,
+            BLANK_THE_PORTS, AT_THE_STOP, BOOKKEEPING, WHICH_STAGE,
+        ),
         predictions=_predictions(),
         warm_up=(("02", "after_a_purge"), ("03", "rise_a_minute"), ("02", "other_volume")),
     )

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
 
 from steadyneedle.bench.bands.rounding import convert_band
+from steadyneedle.bench.regulators import SEA_METRE
 from steadyneedle.bench.units import Q, absolute_to_gauge, gauge_to_absolute
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
+from steadyneedle.questions.bank.dials import KPA_AND_KGF, READ_THE_DIAL
 from steadyneedle.questions.checking import as_shown
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
@@ -53,6 +56,7 @@ THE_OTHER_SCALE = QuantityExercise(
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.504 psi to make one."),
     ),
     hints=("First read the psi scale: what is one step worth?", "Then divide by 14.504 psi/bar."),
+    boundaries=lambda w: ((w.answer, BAR_IN_PSI, 0.1),),  # the factor itself is no answer
     working=("Psi scale: {hundreds} psi + {marks} × 5 psi = {psi} psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
     kind="gauge pressure", why="half a percent is closer than the dial.",
 )
@@ -64,11 +68,10 @@ PSI_TO_BAR = QuantityExercise(
     ask="A colleague calls out an IP of {psi} psi. What is that in bar?",
     mistakes=(
         Mistake("psi read as bar", lambda w: w.psi, "That is the psi number with bar behind it. 1 psi is only 0.0689 bar."),
-        Mistake("multiplied", lambda w: w.psi * BAR_IN_PSI, "You multiplied by 14.5. A bar is the larger unit, so there are fewer: divide."),
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.5 psi to make one."),
         Mistake("atmospheres", lambda w: w.psi / ATM_IN_PSI, "You divided by 14.7: that gives atmospheres. For bar divide by 14.504."),
     ),
-    hints=("A bar is larger than a psi, so the number gets smaller.", "1 bar = 14.504 psi."),
+    hints=("How many psi make one bar? Divide by that number.", "1 bar = 14.504 psi."),
     working=("1 bar = 14.504 psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
     why="half a percent is closer than a workshop gauge.",
 )
@@ -105,7 +108,7 @@ GAUGE_TO_ABSOLUTE = QuantityExercise(
     ),
     hints=("A gauge reads 0 in open air. Absolute pressure counts that air too.", "Absolute = gauge + ambient, both in bar. 1000 mbar = 1 bar."),
     working=("Ambient: {ambient} mbar = {air:.2f} bar", "Absolute: {gauge:.1f} bar + {air:.2f} bar = {answer:.2f} bar"),
-    kind="absolute pressure", relative=0.0, absolute=0.03, why="the gauge is read to a tenth of a bar.",
+    kind="absolute pressure", relative=0.0, absolute=0.03, why="that is closer than the gauge is read.",
 )
 
 
@@ -135,7 +138,7 @@ ABSOLUTE_AT_DEPTH = QuantityExercise(
         "Ambient: {air:.2f} bar + {water:.1f} bar = {ambient:.2f} bar",
         "Absolute IP: {ip:.1f} bar + {ambient:.2f} bar = {answer:.1f} bar",
     ),
-    kind="absolute pressure", relative=0.0, absolute=0.06, why="IP is read to a tenth of a bar.",
+    kind="absolute pressure", relative=0.0, absolute=0.05, why="IP is read to a tenth of a bar, so half of that is left open.",
 )
 
 
@@ -159,7 +162,7 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
     ),
     hints=("How much of that pressure is water?", "Depth = (absolute − air) × 10 m per bar."),
     working=("Water: {absolute:.1f} bar − {air:.2f} bar = {water:.2f} bar", "Depth: {water:.2f} bar × 10 m/bar = {answer:.0f} m"),
-    kind="length", unit="m", relative=0.0, absolute=0.6, why="the pot's gauge is read to a twentieth of a bar.", figures=2,
+    kind="length", unit="m", relative=0.0, absolute=0.5, why="that is a twentieth of a bar, closer than the pot's gauge is read.", figures=2,
 )
 
 
@@ -195,10 +198,42 @@ COST_OF_ROUNDING = QuantityExercise(
     unit="psi", relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
 )
 
+
+def _thumb(w: Named) -> dict[str, Any]:
+    psi = float(math.floor(w.bar * w.factor + 0.5))
+    stands = psi * PSI_IN_BAR
+    sign = 1 if stands > w.bar else -1
+    by_atm, one = sign * (psi / ATM_IN_PSI - w.bar), abs(w.factor - BAR_IN_PSI) * PSI_IN_BAR
+    return {"psi": psi, "stands": stands, "larger": max(stands, w.bar), "smaller": min(stands, w.bar), "way": "high" if sign > 0 else "low", "by_atm": by_atm, "one": one, "answer": sign * (stands - w.bar)}
+
+
+RULE_OF_THUMB = QuantityExercise(
+    name="rule_of_thumb", title="What a rule of thumb costs", objectives=(4,),
+    draw=lambda d: {"bar": d.decimal("8.4", "10.6", "0.1"), "factor": d.one_of((14, 14.7, 15))},
+    work=_thumb,
+    ask=(
+        "The sheet says: set IP to {bar:.1f} bar. Somebody who has a psi gauge takes {factor} psi for a bar, and sets the needle to {psi:.0f} psi.",
+        "By how many bar is IP too {way}? Give two decimals of a bar.",
+    ),
+    mistakes=(
+        Mistake("where it stands", lambda w: w.stands, "That is where the needle really stands, in bar. How far is that from what the sheet says?"),
+        Mistake("one bar only", lambda w: w.one, "That is what the rule loses on one bar. Here it loses it on each of {bar:.1f} bar."),
+        Mistake("atmospheres", lambda w: w.by_atm if w.by_atm > 0.02 else None, "You divided by 14.7 psi: that gives atmospheres. For bar divide by 14.504."),
+        Mistake("nothing lost", lambda w: 0.0, "The two are not the same: turn {psi:.0f} psi into bar with 14.504, and compare."),
+    ),
+    hints=("Turn the psi reading back into bar with the right factor, 14.504.", "{psi:.0f} psi is really {stands:.2f} bar. The sheet says {bar:.1f} bar."),
+    working=("{psi:.0f} psi ÷ 14.504 psi/bar = {stands:.2f} bar", "Too {way}: {larger:.2f} bar − {smaller:.2f} bar = {answer:.2f} bar"),
+    boundaries=lambda w: ((w.answer, 0.0, 0.05),),
+    relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
+)
+
 PASSES = {
     "both": "It passes on both lines.", "bar": "It passes on the bar line and fails on the psi line.",
     "psi": "It fails on the bar line and passes on the psi line.", "neither": "It fails on both lines.",
 }
+
+
+IN_OR_OUT = {True: "in", False: "outside"}
 
 
 def _draw_two_lines(d: Draws) -> Givens:
@@ -214,7 +249,7 @@ def _two_lines(w: Named) -> dict[str, Any]:
     on_bar, on_psi = w.low <= w.bar <= w.high, w.psi_low <= as_shown(psi, 1) <= w.psi_high
     answer = {(True, True): "both", (True, False): "bar", (False, True): "psi"}.get((on_bar, on_psi), "neither")
     limits = {"low_in_bar": w.psi_low * PSI_IN_BAR, "high_in_bar": w.psi_high * PSI_IN_BAR}
-    return {"psi": psi, "on_bar": str(on_bar).lower(), "on_psi": str(on_psi).lower(), "answer": answer, **limits}
+    return {"psi": psi, "on_bar": IN_OR_OUT[on_bar], "on_psi": IN_OR_OUT[on_psi], "answer": answer, **limits}
 
 
 TWO_LINES = ChoiceExercise(
@@ -236,11 +271,11 @@ TWO_LINES = ChoiceExercise(
     ),
     hints=("Compare bar with the bar limits and psi with the psi limits, one after the other.", "The psi line in bar is {low_in_bar:.2f} to {high_in_bar:.2f} bar."),
     working=(
-        "Bar line: {low:.1f} ≤ {bar:.2f} ≤ {high:.1f} is {on_bar}.",
-        "Psi line: {psi_low} ≤ {psi:.1f} ≤ {psi_high} is {on_psi}.",
+        "Bar line: {bar:.2f} bar lies {on_bar} {low:.1f} to {high:.1f} bar.",
+        "Psi line: {psi:.1f} psi lies {on_psi} {psi_low} to {psi_high} psi.",
         "{right} Ask the maker which line holds, and write down which one you used.",
     ),
-    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.1), (w.psi, w.psi_high, 0.1)),
+    boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.2), (w.psi, w.psi_high, 0.2)),  # 0.01 bar is 0.145 psi, and psi are shown to a tenth
 )
 
 
@@ -266,7 +301,7 @@ CYLINDER_CONTENT = QuantityExercise(
         "How many litres of free air, at 1 atm ({atm:.3f} bar) and 20 °C, does it hold?",
     ),
     mistakes=(
-        Mistake("litres times bar", lambda w: w.plain, "You multiplied litres by bar, as one does below 200 bar. At {pressure} bar air resists the squeeze: divide by the real-gas factor."),
+        Mistake("litres times bar", lambda w: w.plain, "You multiplied litres by bar. That is near enough up to 200 bar. At {pressure} bar air resists the squeeze: divide by the real-gas factor."),
         Mistake("ideal gas", lambda w: w.ideal, "That is the ideal gas. Real air resists the squeeze: divide by the real-gas factor."),
         Mistake("litres times bar, by the factor", lambda w: w.plain / w.factor, "The factor is in it, but a bar is no atmosphere, and the gauge does not count the air outside: absolute pressure, divided by 1 atm."),
         Mistake("gauge for absolute", lambda w: w.by_gauge, "You took the gauge pressure. The empty cylinder holds air as well: use absolute pressure."),
@@ -320,29 +355,29 @@ USABLE_AIR = QuantityExercise(
 def _predictions() -> tuple[Prediction, ...]:
     def content() -> str:
         at_300, at_200 = gas.cylinder_content(0.012, _pascal(300, 200))
-        return f"Less: {at_300 / at_200:.2f} times. Above 200 bar air is harder to squeeze than an ideal gas."
+        return f"Less: {at_300 / at_200:.2f} times. At such pressures air is harder to squeeze than an ideal gas."
 
     psi = convert_band(bar(9.8), bar(10.2), "psi", 1)
     return (
         Prediction(
             "dial", "The needle stands at 9.8 bar. About how many psi is that?",
             {"98": "98 psi", "112": "112 psi", "142": "142 psi", "150": "150 psi"},
-            "142 psi. Multiply by 14.5. The 150 psi that people like to quote is 10.3 bar: half a bar too high.",
+            f"{9.8 * BAR_IN_PSI:.0f} psi. Multiply by {BAR_IN_PSI:.1f}. The 150 psi that people like to quote are {150 * PSI_IN_BAR:.1f} bar: {150 * PSI_IN_BAR - 9.8:.1f} bar too high.",
         ),
         Prediction(
             "rulers", "Which three units lie so close together that people mix them up?",
             {"bar kgf/cm² atm": "bar, kgf/cm² and atm", "bar psi kPa": "bar, psi and kPa", "MPa msw fsw": "MPa, msw and fsw"},
-            lambda: f"bar, kgf/cm² and atm. They differ by up to {100 * (ATM_IN_BAR / KGF_IN_BAR - 1):.1f} percent: at 10 bar that is {10 * (ATM_IN_BAR - KGF_IN_BAR):.2f} bar, enough to carry a needle out of its band.",
+            lambda: f"bar, kgf/cm² and atm. They differ by up to {100 * (ATM_IN_BAR / KGF_IN_BAR - 1):.1f} percent, and that is enough to carry a needle out of its band.",
         ),
         Prediction(
             "depth", "You take the regulator to 30 m. Its IP over ambient stays the same. What does the absolute IP do?",
             {"stays": "it stays the same", "rises": "it rises by 3 bar", "falls": "it falls by 3 bar"},
-            "It rises by 3 bar, with ambient. The gauge, which lives in the same ambient pressure, still reads the same. A sealed chamber can add a little: lesson 02.",
+            f"It rises by {30 * SEA_METRE / BAR:.0f} bar, with ambient. The gauge is surrounded by the same ambient pressure, so it still reads the same. A sealed spring chamber can add a little: see lesson 02.",
         ),
         Prediction(
             "two_lines", "A sheet says 9.8 to 10.2 bar, and beside it 145 to 150 psi. Are they the same band?",
             {"same": "yes, one is only converted", "higher": "no, the psi band is higher", "lower": "no, the psi band is lower"},
-            f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at 9.9 bar passes on the bar line and fails on the psi line.",
+            f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at {(9.8 + 145 * PSI_IN_BAR) / 2:.1f} bar passes on the bar line and fails on the psi line.",
             look=TABLE,
         ),
         Prediction(
@@ -356,17 +391,17 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 01."""
     return Plan(
-        number="01", title="Pressure and its units", minutes="60 to 75",
+        number="01", title="Pressure and its units", minutes="65 to 80",
         objectives=(
-            "Convert pressure between bar, psi, kPa, MPa, kgf/cm², atm and depth of sea water.",
-            "Tell gauge pressure from absolute pressure, and turn one into the other.",
-            "Read a dial with two scales.",
-            "Say what a rounded conversion costs.",
-            "Say what a cylinder really holds.",
+            "convert pressure between bar, psi, kPa, MPa, kgf/cm², atm and depth of sea water",
+            "tell gauge pressure from absolute pressure, and turn one into the other",
+            "read a dial with two scales",
+            "say what a rounded conversion costs",
+            "say what a cylinder really holds",
         ),
         exercises=(
-            READ_THE_DIVISIONS, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
-            DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
+            READ_THE_DIVISIONS, READ_THE_DIAL, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, KPA_AND_KGF, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
+            DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, RULE_OF_THUMB, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
         ),
         predictions=_predictions(),
         warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit")),

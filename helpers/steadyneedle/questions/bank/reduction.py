@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from steadyneedle.bench.regulators import in_words, lock_up
+from steadyneedle.bench.regulators import SEA_METRE, in_words, lock_up
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import first_stage, gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage
-from steadyneedle.questions.bank.under_flow import AFTER_A_PURGE, DROOP, OTHER_SUPPLY, OTHER_VOLUME, UNDER_FLOW
+from steadyneedle.questions.bank.under_flow import (
+    AFTER_A_PURGE,
+    DROOP,
+    OTHER_SUPPLY,
+    OTHER_VOLUME,
+    SIZE_A_LEAK,
+    UNDER_FLOW,
+    climb,
+)
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
 
@@ -44,13 +52,13 @@ OPPOSITE = {"opens": "shuts", "shuts": "opens"}
 
 def _which_way(w: Named) -> dict[str, Any]:
     force = w.force if w.force != "supply" else "the supply"
-    ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve, all told?"
+    ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve on the whole?"
     unbalanced = "opens" if FirstStage.named(w.design).kind == "piston" else "shuts"
     return {"kind": kind_of(w.design), "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
 
 
 WHICH_WAY = ChoiceExercise(
-    name="which_way", title="Which way a force pushes", objectives=(1,),
+    name="which_way", title="Which way a force pushes", objectives=(1,), version=2,
     draw=lambda d: {"design": d.one_of(("Alder", "Rowan", "Hazel", "Juniper")), "force": d.one_of(("main spring", "IP", "supply", "supply"))},
     work=_which_way,
     ask=("{design} is {kind}.", "{ask}"),
@@ -65,35 +73,42 @@ WHICH_WAY = ChoiceExercise(
         Mistake("balance forgotten, and the wrong way", lambda w: OPPOSITE[w.unbalanced] if w.force == "supply" else None, "It is balanced: what the supply does on one area it undoes on the other. Without balance it would push the other way, too."),
     ),
     hints=("Without any air, what moves the valve, and which way?", "Balanced means: the supply acts on equal areas both ways."),
-    working=("The main spring opens. IP shuts. Supply: see the design.", "{design}, {kind}: {pushing} {right}."),
+    working=("The main spring opens the valve, IP shuts it. The supply opens an unbalanced piston, shuts an unbalanced diaphragm, and acts on equal areas both ways in a balanced stage.", "{design}, {kind}: {pushing} {right}."),
 )
 
 
+KINDS = {
+    "opens": ("An unbalanced piston", "the supply opens it, with the spring"), "shuts": ("An unbalanced diaphragm", "the supply shuts its poppet, with IP"),
+    "neither": ("A balanced piston", "the supply pushes on equal areas both ways and cancels out"),
+}
+
+
 def _lock_up(w: Named) -> dict[str, Any]:
-    supply = w.supply * 0.1 * w.seat
-    return {"force": supply, "opening": w.spring + supply, "answer": (w.spring + supply) / (0.1 * w.head)}
+    sign = {"opens": 1, "shuts": -1, "neither": 0}[w.way]
+    kind, why = KINDS[w.way]
+    total = w.spring + sign * w.supply
+    sums = {"plain": w.spring / w.head, "other": (w.spring - sign * w.supply) / w.head, "both": (w.spring + w.supply) / w.head}
+    shown = ("{0} N", "{0} N + {1} N = {2} N", "{0} N − {1} N = {2} N")[sign].format(w.spring, w.supply, total)
+    return {"kind": kind, "because": why, "sum": shown, "total": total, **sums, "answer": total / w.head}
 
 
 LOCK_UP = QuantityExercise(
-    name="lock_up", title="Where it locks up", objectives=(1,),
-    draw=lambda d: {"spring": d.integer(42, 50) * 10, "seat": d.decimal("4.5", "6.0", "0.5"), "head": d.integer(58, 66) * 10, "supply": d.integer(10, 22) * 10},
+    name="lock_up", title="Where it locks up", objectives=(1,), version=2,
+    draw=lambda d: {"way": d.one_of(tuple(KINDS)), "spring": d.integer(50, 60) * 10, "supply": d.integer(4, 10) * 10, "head": d.integer(55, 62)},
     work=_lock_up,
     ask=(
-        "An unbalanced piston: its spring pushes with {spring} N, the supply of {supply} bar with 0.1 N for each bar on each mm² of its seat, {seat:.1f} mm².",
-        "IP shuts it with 0.1 N for each bar on each mm² of its head, {head} mm².",
-        "At what IP do the forces balance?",
+        "{kind}. Its spring pushes with {spring} N. The supply presses on its seat with {supply} N. Each bar of IP pushes with {head} N.",
+        "At what IP does the valve just shut?",
     ),
     mistakes=(
-        Mistake("supply forgotten", lambda w: w.spring / (0.1 * w.head), "You left out the supply. It pushes on the seat and opens with the spring."),
-        Mistake("supply subtracted", lambda w: (w.spring - w.force) / (0.1 * w.head), "You subtracted the supply's force. In an unbalanced piston it opens the valve, as the spring does: add it."),
-        Mistake("factor forgotten", lambda w: w.answer / 10, "You are ten times too low: a bar on a square millimetre is 0.1 N."),
+        Mistake("supply forgotten", lambda w: w.plain if w.way != "neither" else None, "You left out the supply. This design is not balanced: {because}."),
+        Mistake("supply the wrong way", lambda w: w.other if w.way != "neither" else None, "You let the supply push the other way. In this design {because}."),
+        Mistake("balance forgotten", lambda w: w.both if w.way == "neither" else None, "You counted the supply. In a balanced design {because}."),
+        Mistake("balance forgotten, and the wrong way", lambda w: 2 * w.plain - w.both if w.way == "neither" else None, "You took the supply off. In a balanced design {because}."),
+        Mistake("newtons as bar", lambda w: float(w.total), "That is the force that IP has to hold, in N. How many bar of IP do it?"),
     ),
-    hints=("What opens it: the spring and the supply. What shuts it: IP.", "The supply on the seat: {supply} bar × {seat:.1f} mm² × 0.1 = {force:.0f} N. It opens, with the spring."),
-    working=(
-        "Supply on the seat: {supply} bar × {seat:.1f} mm² × 0.1 = {force:.0f} N.",
-        "Opening: {spring} N + {force:.0f} N = {opening:.0f} N.",
-        "IP: {opening:.0f} N ÷ ({head} mm² × 0.1) = {answer:.2f} bar",
-    ),
+    hints=("What opens this valve, and what shuts it? Which way does the supply push in this design?", "The spring opens with {spring} N. Here {because}. Each bar of IP shuts with {head} N."),
+    working=("The spring opens, IP shuts; {because}.", "IP has to hold {sum}.", "IP: {total} N ÷ {head} N/bar = {answer:.2f} bar"),
     kind="gauge pressure", why="the forces are given to the newton.",
 )
 
@@ -150,7 +165,7 @@ IP_AT_LOW_SUPPLY = QuantityExercise(
     ),
     hints=("The supply changes by {change} bar.", "An unbalanced piston follows the supply; an unbalanced diaphragm goes against it."),
     working=("Step: {worth:.2f} bar × {change} bar ÷ 100 bar = {step:.2f} bar, {way}.", "{reading:.1f} bar {sign} {step:.2f} bar = {answer:.2f} bar"),
-    kind="gauge pressure", relative=0.0, absolute=0.02, why="the numbers given end at a hundredth of a bar.",
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 
@@ -161,14 +176,14 @@ def _depth_changes(w: Named) -> dict[str, Any]:
     absolute = f"What does the absolute IP do{', to the nearest bar' if w.design == 'Linden' else ''}?"
     trip = "goes down to {} m of sea water" if w.way == "down" else "comes up from {} m of sea water to the surface"
     return {
-        "kind": kind_of(w.design), "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
+        "kind": kind_of(w.design) + ("" if FirstStage.named(w.design).sealed else " with an open chamber"), "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
         "what": "What does the reading of its IP gauge do?" if w.asked == "gauge" else absolute, "trip": trip.format(w.depth),
         "goes": goes, "back": OTHER_END[goes], "change": "more" if w.way == "down" else "less", "answer": goes if w.asked == "absolute" else gauge_answer,
     }
 
 
 DEPTH_CHANGES = ChoiceExercise(
-    name="depth_changes", title="What depth changes", objectives=(3,), version=2,
+    name="depth_changes", title="What depth changes", objectives=(3,), version=3,
     draw=lambda d: {"design": d.one_of(("Alder", "Juniper", "Linden", "Linden")), "depth": d.integer(25, 45), "asked": d.one_of(("gauge", "absolute")), "way": d.one_of(("down", "up"))},
     work=_depth_changes,
     ask=("{design} is {kind}. It {trip} in a pressure pot, the gauge beside it. The supply over ambient stays.", "{what}"),
@@ -238,16 +253,20 @@ AFTER_TURNING = QuantityExercise(
         Mistake("a whole turn", lambda w: w.reading + w.whole, "That is a whole turn. Take the part of a turn."),
         Mistake("the part as bar", lambda w: w.reading + w.turns, "You took the part of a turn for bar. Multiply it by what a turn is worth."),
     ),
-    hints=("In raises IP, out lowers it.", "Step = {size:.2f} × {turn:.2f} bar."),
+    hints=("In raises IP, out lowers it. How much of a whole turn is it?", "Take {size:.2f} of {turn:.2f} bar, and go {way} with it: in is up, out is down."),
     working=("Step: {size:.2f} × {turn:.2f} bar = {step:.2f} bar.", "{reading:.1f} bar {sign} {step:.2f} bar = {answer:.2f} bar"),
-    kind="gauge pressure", relative=0.0, absolute=0.02, why="the numbers given end at a hundredth of a bar.",
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 
 def _predictions() -> tuple[Prediction, ...]:
     def cold() -> str:
         fall = 293.15 - float(gas.throttled_temperature(201e5, 11e5, 293.15))
-        return f"About {fall:.0f} °C colder. That is why water freezes in a first stage."
+        return f"About {fall:.0f} °C colder. That is why water can freeze in a first stage."
+
+    def leak() -> str:
+        hole = next(one / 10 for one in range(5, 60) if climb(one / 10, 200, 100) >= 0.0475)
+        return f"About {hole:.1f} thousandths of a millimetre at 200 bar, where the gas fills 100 mL. You cannot see it. A hair is many times as thick."
 
     return (
         Prediction(
@@ -258,18 +277,18 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "supply", "Hazel is an unbalanced diaphragm. The cylinder empties from 200 to 50 bar. What does its IP do?",
             {"falls": "it falls", "stays": "it stays", "rises": "it rises"},
-            f"It rises, from {gauge('Hazel', 200):.1f} to {gauge('Hazel', 50):.1f} bar: supply helps to shut Hazel's valve, and that help is gone. Low on air does not mean low IP in every design.",
+            f"It rises, from {gauge('Hazel', 200):.1f} to {gauge('Hazel', 50):.1f} bar. The supply helps to shut Hazel's valve, and now most of that help is gone. A low cylinder does not mean a low IP in every design.",
         ),
         Prediction(
             "depth", "A regulator with an open chamber is taken to 40 m. What does its IP gauge, beside it, read?",
             {"more": "about 4 bar more", "same": "the same", "less": "about 4 bar less"},
-            "The same. Ambient presses on the spring side as much as on the gauge. Absolute IP is 4 bar higher. Linden's plunger adds a little over ambient too.",
+            f"The same. Ambient pressure presses on the spring side as much as on the gauge. Absolute IP is {40 * SEA_METRE / BAR:.0f} bar higher. With Linden's plunger, IP over ambient rises a little as well: by {gauge('Linden', 200, 40) - gauge('Linden', 200):.2f} bar.",
             look=TABLE,
         ),
         Prediction(
             "droop", "You draw air. What must happen to IP before the valve can open?",
             {"fall": "it must fall below lock-up", "rise": "it must rise above lock-up", "nothing": "nothing: the valve opens by itself"},
-            "It must fall: only then does the spring win and lift the valve. That fall is called droop.",
+            "It must fall: only then is the spring stronger and lifts the valve. The fall of IP under flow is called droop.",
         ),
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",
@@ -279,7 +298,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "leak", "How wide is the hole that makes a needle creep by 0.05 bar a minute?",
             {"millimetre": "about a millimetre", "tenth": "about a tenth of a millimetre", "thousandths": "about two thousandths of a millimetre"},
-            "About 1.6 thousandths of a millimetre. You cannot see it. A hair is forty times as thick.",
+            leak,
         ),
         Prediction(
             "bench", "A sound Juniper, purged for a few seconds. What does the needle do in the half minute after?",
@@ -293,7 +312,7 @@ def _predictions() -> tuple[Prediction, ...]:
 def plan() -> Plan:
     """Lesson 02."""
     return Plan(
-        number="02", title="How the first stage reduces", minutes="75 to 90",
+        number="02", title="How the first stage reduces", minutes="two halves of 40 to 45",
         objectives=(
             "name the forces in a first stage and find the IP where they balance",
             "predict what IP does as the cylinder empties, in each design",
@@ -303,7 +322,7 @@ def plan() -> Plan:
         ),
         exercises=(
             WHICH_WAY, LOCK_UP, SUPPLY_WAY, IP_AT_LOW_SUPPLY, DEPTH_CHANGES, SET_IT, AFTER_TURNING, DROOP, UNDER_FLOW,
-            OTHER_VOLUME, OTHER_SUPPLY, AFTER_A_PURGE,
+            SIZE_A_LEAK, OTHER_VOLUME, OTHER_SUPPLY, AFTER_A_PURGE,
         ),
         predictions=_predictions(),
         warm_up=(("01", "gauge_to_absolute"), ("01", "psi_to_bar"), ("01", "absolute_at_depth")),

@@ -1,4 +1,4 @@
-"""Lesson 00: run a cell, move a control, type an answer with its unit, find help."""
+"""Lesson 00: open a lesson, move a control, type an answer with its unit, find help."""
 
 from __future__ import annotations
 
@@ -16,33 +16,32 @@ READ_A_PANEL = QuantityExercise(
     ),
     mistakes=(
         Mistake("one bar as 10 psi", lambda w: w.bar * 10, "One bar is not 10 psi: it is 14.5 psi. Read the number beside the dial."),
-        Mistake("divided", lambda w: w.bar / BAR_IN_PSI, "You divided. Psi are small: there are more psi than bar, so multiply."),
+        Mistake("fourteen to one", lambda w: w.bar * 14, "You took 14 psi for a bar. Half a psi more, and on each bar."),
         Mistake("atmosphere for bar", lambda w: w.bar * ATM_IN_PSI, "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
     ),
     hints=(
-        "Click the control once, then use the left and right arrow keys.",
-        "The dial shows both units. Beside it stands the same pressure in psi; {bar:.1f} bar is more than {less:.0f} psi.",
+        "Put the needle on {bar:.1f} bar with the left and right arrow keys, then read the number in psi beside the dial.",
+        "One bar is a little more than 14 psi, so {bar:.1f} bar is a little more than {less:.0f} psi.",
     ),
     working=("1 bar = 14.5038 psi", "{bar:.1f} bar × 14.5038 psi/bar = {answer:.1f} psi"),
-    unit="psi", why="the dial is drawn to half a psi.",
+    unit="psi", why="half a percent is closer than anybody reads a needle.",
 )
 
 
 A_STRANGE_UNIT = QuantityExercise(
-    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3),
+    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3), version=2,
     draw=lambda d: {"kgf": d.decimal("7.0", "12.0", "0.1")},
     work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(
         "An old gauge is marked in kgf/cm² and reads {kgf:.1f} kgf/cm². What is that in kPa?",
-        "If you do not know the factor, press Hint: asking costs nothing.",
+        "If you do not know the factor, press Hint: the first hint costs nothing.",
     ),
     mistakes=(
         Mistake("taken as bar", lambda w: w.kgf * 100, "You took 1 kgf/cm² as 1 bar, 100 kPa. It is 98.07 kPa: two percent less."),
         Mistake("number copied", lambda w: w.kgf, "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
-        Mistake("divided", lambda w: w.kgf / (100 * KGF_IN_BAR), "You divided. A kilopascal is small: there are more of them, so multiply."),
         Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
-    hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre.", "1 kgf/cm² = 98.0665 kPa."),
+    hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre: 98.07 kPa.", "There are more kPa than kgf/cm²: take the number on the gauge as often as one kgf/cm² has kPa."),
     working=("1 kgf/cm² = 98.0665 kPa", "{kgf:.1f} kgf/cm² × 98.0665 kPa per kgf/cm² = {answer:.0f} kPa"),
     unit="kPa", why="half a percent is closer than the gauge itself.",
 )
@@ -53,16 +52,16 @@ def plan() -> Plan:
     return Plan(
         number="00", title="Start here", minutes="15 to 20",
         objectives=(
-            "Run a cell, move a control and read what it says.",
-            "Type an answer with its unit.",
-            "Find help, and see which objectives you have met and what to practise next.",
+            "open a lesson, move a control and read what it says",
+            "type an answer with its unit",
+            "find help, and see which objectives you have met and what to practise next",
         ),
         exercises=(READ_A_PANEL, A_STRANGE_UNIT),
         predictions=(
             Prediction(
                 "gauge", "A needle stands at 10 bar. Is the number in psi larger or smaller?",
                 {"larger": "larger", "smaller": "smaller", "same": "the same"},
-                "Larger. A psi is a small unit: it takes 14.5 of them to make one bar. So 10 bar is 145 psi.",
+                f"Larger. A psi is a small unit: it takes {BAR_IN_PSI:.1f} of them to make one bar. So 10 bar is {10 * BAR_IN_PSI:.0f} psi.",
             ),
         ),
     )

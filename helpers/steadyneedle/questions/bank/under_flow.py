@@ -7,9 +7,7 @@ from typing import Any
 from steadyneedle.bench.regulators import climb_through_hole
 from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
-
-ABSOLUTE = 1.013
-"""bar, what a gauge pressure lacks at the surface, as the questions print it."""
+from steadyneedle.questions.pressures import ATM_IN_BAR
 
 
 def _droop(w: Named) -> dict[str, Any]:
@@ -26,13 +24,13 @@ DROOP = QuantityExercise(
         "Where does the gauge stand at {flow} L/min?",
     ),
     mistakes=(
-        Mistake("droop of 400", lambda w: w.lock - w.droop, "That is the droop at 400 L/min. Scale it to the flow that is asked."),
+        Mistake("droop of 400", lambda w: w.lock - w.droop, "That is where the gauge stands at 400 L/min. Scale the droop to the flow that is asked."),
         Mistake("upward", lambda w: w.lock + w.lower, "IP falls while air flows: the valve must open, and the passages take their share."),
         Mistake("in proportion", lambda w: w.lock - w.droop * w.part, "You scaled in proportion to the flow. The loss in a passage grows with the square of it: half the flow, a quarter of the loss."),
     ),
     hints=("Half the flow, a quarter of the droop.", "Droop = {droop:.1f} bar × ({flow} ÷ 400)²."),
     working=("Droop: {droop:.1f} bar × ({flow} ÷ 400)² = {lower:.2f} bar.", "IP: {lock:.1f} bar − {lower:.2f} bar = {answer:.2f} bar"),
-    kind="gauge pressure", relative=0.0, absolute=0.02, why="the numbers given end at a tenth of a bar.",
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 
@@ -55,7 +53,7 @@ UNDER_FLOW = ChoiceExercise(
     },
     work=_under_flow,
     ask=("At {supply} bar of supply a first stage {rest}. You purge: the needle drops by {drop:.1f} bar. You stop: {after}.", "What do you conclude?"),
-    choices={"normal": "normal: it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low"},
+    choices={"normal": "nothing is wrong, it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low"},
     mistakes=(
         Mistake("every drop is a fault", lambda w: "starved", "About a bar is droop: the valve has to open, and the air loses pressure in the passages. Every first stage does that."),
         Mistake("a collapse is called droop", lambda w: "normal" if w.case == "starved" else None, "About a bar is droop. Several bar are not: something in front of the seat is too narrow, a clogged filter or a valve part open."),
@@ -64,7 +62,7 @@ UNDER_FLOW = ChoiceExercise(
         Mistake("setting", lambda w: "spring", "The setting shows at lock-up, and lock-up is in its band."),
     ),
     hints=("What does the needle do at rest? And what under flow?", "Droop on a purge is about a bar, not several. Seat and setting show at rest."),
-    working=("At rest: {seen}.", "Under flow: {drop:.1f} bar lower. The answer: {right}."),
+    working=("At rest: {seen}. Under flow: {drop:.1f} bar lower.", "So: {right}."),
 )
 
 
@@ -100,6 +98,26 @@ def climb(hole: float, supply: float, volume: float) -> float:
     return round(float(climb_through_hole(Q(hole, "um"), Q(supply, "bar"), Q(volume, "mL")).magnitude), 3)
 
 
+SIZE_A_LEAK = QuantityExercise(
+    name="size_a_leak", title="How wide is the hole?", objectives=(5,),
+    draw=lambda d: {"hole": d.decimal("1.2", "5.0", "0.1"), "supply": d.one_of((100, 120, 150, 250, 300)), "volume": d.one_of((40, 50, 60, 140, 150))},
+    work=lambda w: {"rate": climb(w.hole, w.supply, w.volume), "answer": w.hole},
+    ask=(
+        "A needle climbs by {rate:.3f} bar a minute. The supply is {supply} bar, and the low-pressure side holds {volume} mL.",
+        "How wide is the hole? Find it with the controls of the figure in this section. Type micrometres, for example 7.5 µm.",
+    ),
+    mistakes=(
+        Mistake("volume left as it was", lambda w: w.hole * (100 / w.volume) ** 0.5, "You left the low-pressure side at 100 mL. Set it to {volume} mL, then look for the hole again."),
+        Mistake("supply left as it was", lambda w: w.hole * (w.supply / 200) ** 0.5, "You left the supply at 200 bar. Set it to {supply} bar, then look for the hole again."),
+        Mistake("both left as they were", lambda w: w.hole * (w.supply / 200 * 100 / w.volume) ** 0.5, "You left supply and volume as they were. Set both, then look for the hole again."),
+        Mistake("scaled in proportion", lambda w: 1.6 * w.rate / climb(1.6, w.supply, w.volume), "You scaled the width in proportion to the climb. The gas passes through the area: twice as wide a hole passes four times as much."),
+    ),
+    hints=("Set the supply and the low-pressure side of the figure first.", "Then move the hole until the sentence of the figure names the climb: {rate:.3f} bar/min."),
+    working=("Set {supply} bar and {volume} mL, then move the hole until the sentence says {rate:.3f} bar/min.", "Width of the hole = {answer:.1f} µm"),
+    kind="length", unit="um", relative=0.035, why="the figure moves in steps of a tenth of a micrometre.", figures=2, reading=False,
+)
+
+
 def _other_volume(w: Named) -> dict[str, Any]:
     rate = climb(w.hole, w.supply, w.known)
     return {"rate": rate, "answer": rate * w.known / w.volume}
@@ -117,30 +135,30 @@ OTHER_VOLUME = QuantityExercise(
     ),
     hints=("The same gas enters each minute.", "The same gas now fills {volume} mL instead of {known} mL: by which factor must the climb grow?"),
     working="{rate:.3f} bar/min × {known} mL ÷ {volume} mL = {answer:.3f} bar/min",
-    kind="pressure rate", unit="bar/min", relative=0.01, why="the rate is given to three figures or so.",
+    kind="pressure rate", unit="bar/min", relative=0.02, why="a rate is known no better.", figures=2,
 )
 
 
 def _other_supply(w: Named) -> dict[str, Any]:
-    rate, high, low = climb(w.hole, w.supply, w.volume), w.supply + ABSOLUTE, w.low + ABSOLUTE
-    return {"rate": rate, "ambient": ABSOLUTE, "high_absolute": high, "low_absolute": low, "answer": rate * low / high}
+    rate = climb(w.hole, w.supply, w.volume)
+    part = (w.low + ATM_IN_BAR) / (w.supply + ATM_IN_BAR)
+    return {"rate": rate, "part": part, "answer": rate * part}
 
 
 OTHER_SUPPLY = QuantityExercise(
-    name="other_supply", title="The same leak at low supply", objectives=(5, 2), version=2,
+    name="other_supply", title="The same leak at low supply", objectives=(5, 2), version=3, optional=True,
     draw=lambda d: {"hole": d.decimal("2.5", "6.0", "0.1"), "supply": d.integer(18, 24) * 10, "volume": d.one_of((50, 60, 80)), "low": d.integer(11, 20) * 2},
     work=_other_supply,
     ask=(
-        "A nicked seat lets IP climb by {rate:.3f} bar/min at {supply} bar of supply. Flow through the nick is choked: it is in proportion to the absolute supply pressure (ambient {ambient:.3f} bar).",
-        "Somebody watches it on a nearly empty cylinder. How fast does it climb at {low} bar?",
+        "A nicked seat lets IP climb by {rate:.2f} bar/min at {supply} bar of supply. Flow through the nick is choked.",
+        "Somebody watches the same first stage on a nearly empty cylinder, at {low} bar. How fast does IP climb there? Two figures will do.",
     ),
     mistakes=(
-        Mistake("gauge for absolute", lambda w: w.rate * w.low / w.supply, "You took the gauge pressures. What pushes gas through the nick is the absolute pressure: add ambient to both."),
         Mistake("unchanged", lambda w: w.rate, "A tenth of the supply pushes a tenth of the gas through. The rate falls with the supply: a low cylinder hides a creep."),
-        Mistake("faster", lambda w: w.rate * w.high_absolute / w.low_absolute, "The wrong way: less supply, less gas through the nick."),
+        Mistake("faster", lambda w: w.rate / w.part, "The wrong way: less supply, less gas through the nick."),
         Mistake("difference to IP", lambda w: w.rate * (w.low - 10) / (w.supply - 10), "You took the difference between supply and IP. A choked hole does not feel the pressure behind it: only the supply counts."),
     ),
-    hints=("Choked: flow follows the absolute pressure in front of the hole.", "Absolute, the supplies are {high_absolute:.1f} bar and {low_absolute:.1f} bar."),
-    working=("Absolute: {supply} + {ambient:.3f} bar, and {low} + {ambient:.3f} bar.", "{rate:.3f} bar/min × {low_absolute:.1f} ÷ {high_absolute:.1f} = {answer:.4f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.005, why="the rate is given to three figures.",
+    hints=("Choked: the flow is in proportion to the pressure in front of the hole.", "How many times lower is the supply? The flow is lower by as many times."),
+    working=("Supply: {low} bar ÷ {supply} bar; counted in absolute pressure it is {part:.3f} of what it was.", "{rate:.2f} bar/min × {part:.3f} = {answer:.3f} bar/min. A low cylinder hides a creep."),
+    kind="pressure rate", unit="bar/min", relative=0.06, why="whether one counts gauge or absolute pressure makes no more difference than that.", figures=2,
 )

@@ -36,9 +36,11 @@ def _by_rule(w: Named, rule: str) -> dict[str, Any]:
     ends = {"lowest": w.low + spare, "highest": w.high - spare, "below": w.low - spare, "above": w.high + spare}
     simple = judged(w, "simple").outcome
     on_limit = rule == "simple" and w.reading in (w.low, w.high)
-    where = "lies on the limit, and on a limit is inside" if on_limit else "lies in the band" if simple == "inside" else "lies outside the band"
+    band, passes, fails = (f"{w.low:.1f} to {w.high:.1f} bar", f"{ends['lowest']:.2f} to {ends['highest']:.2f} bar", f"below {ends['below']:.2f} or above {ends['above']:.2f} bar")
+    where = f"lies on the limit of {band}. A reading on a limit is inside" if on_limit else f"lies {'in' if simple == 'inside' else 'outside'} {band}"
+    compared = f"A reading passes from {passes} and fails {fails}; this one is {w.reading:.2f} bar" if rule == "guarded" else f"{w.reading:.2f} bar {where}"
     reach = "U does not enter" if rule == "simple" else "each limit moves by U, inward to pass and outward to fail"
-    return {"rule": rule, **ends, "simple": simple, "on_limit": on_limit, "where": where, "reach": reach, "answer": judged(w, rule).outcome}
+    return {"rule": rule, **ends, "simple": simple, "on_limit": on_limit, "compared": compared, "reach": reach, "answer": judged(w, rule).outcome}
 
 
 def _limits(w: Named) -> tuple[tuple[float, float, float], ...]:
@@ -53,7 +55,8 @@ MISJUDGED = (
     Mistake("reading alone", lambda w: w.simple if w.rule == "guarded" else None, "You compared the reading with the limits alone. Under guarded acceptance it must clear the limit by U."),
     Mistake("U on the far side", lambda w: OTHER[w.simple] if w.answer == "cannot tell" else None, "Under guarded acceptance a reading near a limit neither passes nor fails: it would have to lie beyond the limit by more than U."),
     Mistake("never sure", lambda w: "cannot tell", "The reading is further from the limit than U. With this gauge you can tell."),
-    Mistake("wrong side", lambda w: OTHER.get(w.answer), "Compare the reading with both limits once more. A reading on a limit belongs to the band."),
+    Mistake("on the limit", lambda w: "outside" if w.on_limit else None, "The reading lies on the limit, and a limit belongs to its band."),
+    Mistake("wrong side", lambda w: OTHER.get(w.answer), "Compare the reading with both limits once more."),
 )
 
 
@@ -65,7 +68,7 @@ SIMPLE_VERDICT = ChoiceExercise(
     choices=VERDICTS,
     mistakes=MISJUDGED,
     hints=("Which numbers count under {rule} acceptance?", "Under {rule} acceptance {reach}."),
-    working=("Under {rule} acceptance {reach}.", "{reading:.2f} bar {where} {low:.1f} to {high:.1f} bar. {right}"),
+    working=("Under {rule} acceptance {reach}.", "{compared}. {right}"),
     boundaries=_limits,
 )
 
@@ -75,7 +78,7 @@ GUARDED_VERDICT = ChoiceExercise(
     work=lambda w: _by_rule(w, "guarded"),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
     choices=VERDICTS,
-    mistakes=MISJUDGED[1:],
+    mistakes=tuple(one for one in MISJUDGED if one.name not in ("another rule", "on the limit")),
     hints=("Move both limits inward by U: a reading there passes.", "Move both outward by U: a reading beyond fails. Between the two nobody knows."),
     working=(
         "Passes from {lowest:.2f} to {highest:.2f} bar; fails below {below:.2f} or above {above:.2f} bar.",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from steadyneedle.bench.units import Q
+from steadyneedle.questions.shown import DialFace
 from steadyneedle.teaching import look
-from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
+from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle, turned
 
 CENTRE = (180.0, 178.0)
 RADIUS = 126.0
@@ -91,6 +92,18 @@ def reach(words: str, degrees: float) -> float:
     angle = math.radians(degrees)
     half_width, half_height = DIGIT_WIDTH * len(words) / 2, DIGIT_HEIGHT / 2
     return NUMBER_SIZE * (half_width * abs(math.sin(angle)) + half_height * abs(math.cos(angle)))
+
+
+def dial_asked(asked: DialFace) -> Scene:
+    """The dial of a question, its needle where it is to be read."""
+    outer = DialScale(asked.span, asked.division, asked.numbered, "bar")
+    _, inner = face_of(asked.span)
+    degrees = needle_degrees(asked.reading, asked.span)
+    pointer = (
+        replace(one, points=tuple(turned(point, degrees, CENTRE) for point in one.points))
+        for one in needle(CENTRE, RADIUS)
+    )
+    return Scene(2 * CENTRE[0], 356, (*face(outer, inner), *pointer))
 
 
 def face_of(span_bar: float, first: str = "bar") -> tuple[DialScale, DialScale]:

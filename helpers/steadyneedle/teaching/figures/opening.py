@@ -26,7 +26,7 @@ class OpeningPicture:
 def opening_chart(result: OpeningPicture, localise: Localise = str) -> Drawing:
     """Below zero it flows by itself."""
     figure, axes = axes_of_our_own(localise)
-    styles = {"Sedge": (look.VERMILION, "-", "o"), "Reed": (look.BLUE, "--", "D")}
+    styles = {"Sedge": (look.VERMILION, "-", "o"), "Willow": (look.BLUE, "--", "D")}
     with rc_context(look.STYLE):
         axes.set(xlim=(8, 17), ylim=(-4, 7), xlabel="IP over ambient, bar", ylabel="cracking effort, mbar")
         axes.axhline(0, color=look.INK, linewidth=1.2)
@@ -44,7 +44,7 @@ def opening_chart(result: OpeningPicture, localise: Localise = str) -> Drawing:
         for name in styles:
             lines[name].set_data(now.pressures, now.curves[name])
             points[name].set_data([now.intermediate], [now.efforts[name]])
-            names[name].set_position((8.15, float(now.curves[name][0]) - (0.45 if name == "Reed" else -0.15)))
+            names[name].set_position((8.15, float(now.curves[name][0]) - (0.45 if name == "Willow" else -0.15)))
         return True
 
     update(result)

@@ -1,4 +1,4 @@
-"""Picture: a settle laid apart from a creep."""
+"""Picture: a settle and a creep, and both together."""
 
 from __future__ import annotations
 

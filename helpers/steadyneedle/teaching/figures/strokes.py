@@ -211,8 +211,9 @@ def _svg(mark: Stroke | Words) -> str:
 def _artist(mark: Stroke | Words) -> Line2D | Polygon | Text:
     if isinstance(mark, Words):
         return Text(
-            mark.x, mark.y, mark.text.replace("$", r"\$"), fontsize=mark.size * 0.72, color=mark.colour,
+            mark.x, mark.y, mark.text, fontsize=mark.size * 0.72, color=mark.colour,
             ha=_ANCHORS[mark.anchor], va="center_baseline", fontweight="bold" if mark.bold else "normal",
+            parse_math=False,
         )  # fmt: skip
     if mark.filled:
         return Polygon(mark.points, closed=True, facecolor=mark.colour, edgecolor="none")

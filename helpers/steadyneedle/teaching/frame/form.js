@@ -27,6 +27,10 @@ function render({ model, el }) {
       }
     }, 4000);
   }
+  function typed() {
+    grey();
+    tell({ what: "typed", answers: answers() });
+  }
   function answers() {
     const all = {};
     for (const [name, read] of Object.entries(fields)) all[name] = read();
@@ -36,7 +40,7 @@ function render({ model, el }) {
     if (spec.kind === "text") {
       const id = fresh("answer");
       const input = make("input", { type: "text", id, value: spec.value, autocomplete: "off", spellcheck: "false", maxlength: 200 });
-      input.addEventListener("input", () => tell({ what: "typed", answers: answers() }));
+      input.addEventListener("input", () => typed());
       input.addEventListener("keydown", (event) => {
         if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
       });
@@ -47,7 +51,7 @@ function render({ model, el }) {
       const id = fresh("answer");
       const select = make("select", { id, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
         ...spec.options.map(([key, words]) => make("option", { value: key, selected: key === spec.value }, words)));
-      select.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
+      select.addEventListener("change", () => typed());
       fields[spec.name] = () => select.value;
       return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), select);
     }
@@ -55,7 +59,7 @@ function render({ model, el }) {
     const rows = spec.options.map(([key, words]) => {
       const id = fresh("option");
       const radio = make("input", { type: "radio", id, name: group, value: key, checked: key === spec.value, disabled: spec.fixed });
-      radio.addEventListener("change", () => tell({ what: "typed", answers: answers() }));
+      radio.addEventListener("change", () => typed());
       return make("div", { class: "sn-one" }, radio, make("label", { for: id }, words));
     });
     const box = make("fieldset", {}, make("legend", {}, spec.label), make("div", { class: `sn-${spec.layout}` }, ...rows));
@@ -74,6 +78,7 @@ function render({ model, el }) {
       shape = now;
       fields = {};
       live = {
+        note: make("p", { class: "sn-note" }),
         feedback: make("div", { class: "sn-feedback", "aria-live": "polite" }),
         hints: make("div", { "aria-live": "polite" }),
         solution: make("div", { "aria-live": "polite" }),
@@ -82,7 +87,11 @@ function render({ model, el }) {
       root.replaceChildren(
         make("h4", {}, view.title),
         ...view.question.map((line) => make("p", {}, line)), seen,
-        ...view.fields.map(field), live.buttons, saved, live.feedback, live.hints, live.solution);
+        ...view.fields.map(field), live.buttons, live.note, saved, live.feedback, live.hints, live.solution);
+      if (view.anchor && root.id !== view.anchor) {
+        root.id = view.anchor;
+        arrive(root);
+      }
       live.pressed = held;
     }
     refresh(view);
@@ -97,13 +106,24 @@ function render({ model, el }) {
     picture.src = address;
     if (old) picture.decode().catch(() => {}).then(() => URL.revokeObjectURL(old));
   }
+  // What was said of another answer than the one that stands here is greyed, from the first key on.
+  function grey() {
+    const { about } = model.get("view").message, now = answers();
+    const stale = about.some(([name, value]) => name in now && now[name] !== value);
+    live.feedback.classList.toggle("sn-stale", stale);
+    live.feedback.querySelectorAll(".sn-stale-word").forEach((one) => { one.hidden = !stale; });
+  }
+  // A button that is off keeps its place and the keyboard; pressing it does nothing.
+  function press(name) {
+    if (!model.get("view").buttons.find((one) => one.name === name)?.off) tell({ what: "act", button: name, answers: answers() });
+  }
   function refresh(view) {
     const old = [...live.buttons.children].map((b) => b.dataset.part).join();
     if (old !== view.buttons.map((b) => b.name).join()) {
       const held = live.buttons.contains(document.activeElement) ? document.activeElement.dataset.part : live.pressed;
       live.buttons.replaceChildren(...view.buttons.map((button) => make("button", {
-        type: "button", class: button.name === view.enter ? "sn-first" : "", "data-part": button.name,
-        onclick: () => tell({ what: "act", button: button.name, answers: answers() }),
+        type: "button", class: [button.name === view.enter && "sn-first", button.apart && "sn-apart"].filter(Boolean).join(" "),
+        "data-part": button.name, onclick: () => press(button.name),
       }, button.label)));
       if (held) {  // the keyboard stays in the form, whatever was redrawn
         const again = [...live.buttons.children].find((b) => b.dataset.part === held);
@@ -112,10 +132,17 @@ function render({ model, el }) {
       }
     }
     live.pressed = null;
+    [...live.buttons.children].forEach((made, n) => {
+      made.textContent = view.buttons[n].label;
+      made.setAttribute("aria-disabled", String(view.buttons[n].off));
+    });
     picture.alt = view.picture;
+    live.note.textContent = view.note;
     live.feedback.replaceChildren(...(view.message.word ? [
+      make("p", { class: "sn-stale-word", hidden: true }, "This was said of another answer."),
       make("p", {}, make("strong", {}, view.message.word)),
       ...view.message.lines.map((line) => make("p", {}, line))] : []));
+    grey();
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
     live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
   }

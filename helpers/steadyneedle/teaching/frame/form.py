@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, ClassVar, Protocol
 
 
@@ -36,18 +36,27 @@ class ChoiceField:
 
 @dataclass(frozen=True)
 class Button:
-    """A button."""
+    """A button. It keeps its place: where there is nothing for it to do it is `off`, not gone.
+
+    `apart` sets it, and those after it, at the far end of the row.
+    """
 
     name: str
     label: str
+    off: bool = False
+    apart: bool = False
 
 
 @dataclass(frozen=True)
 class Message:
-    """What is said about the answer: a word first, then sentences."""
+    """What is said about the answer: a word first, then sentences.
+
+    `about` is the answer it was said about, field by field; once the fields hold another, the page greys it.
+    """
 
     word: str = ""
     lines: tuple[str, ...] = ()
+    about: tuple[tuple[str, str], ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True)
@@ -72,6 +81,7 @@ class Picture:
 class Form:
     """What a form shows. `enter` names the button that the Enter key presses.
 
+    `note` stands under the buttons: what pressing one costs. `anchor` is what a link to the form names.
     `version` changes where the page has to draw the form anew though its words are the same. The bytes of `picture` do
     not go with the words: the widget carries them.
     """
@@ -84,6 +94,8 @@ class Form:
     message: Message = Message()
     hints: tuple[str, ...] = ()
     solution: tuple[str, ...] = ()
+    note: str = ""
+    anchor: str = ""
     version: int = 0
     cover: Cover | None = None
     picture: Picture | None = None

@@ -16,6 +16,7 @@ from steadyneedle.teaching.frame.publishing import (
     module_of,
     publish,
     publish_picture,
+    sendable,
     style,
 )
 from steadyneedle.teaching.frame.troubles import number_in, sentence_of
@@ -24,7 +25,7 @@ from steadyneedle.teaching.frame.troubles import number_in, sentence_of
 class FormWidget(FrameWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
 
-    _esm = module_of("parts.js", "form.js")
+    _esm = module_of("parts.js", "going.js", "form.js")
     _css = style()
     view = traitlets.Dict().tag(sync=True)
     picture = traitlets.Bytes().tag(sync=True)
@@ -58,15 +59,10 @@ class FormWidget(FrameWidget):
     def _take(self, message: dict[str, Any]) -> None:
         sent = message.get("answers")
         items = sent.items() if isinstance(sent, dict) else ()
-        answers = {str(name): _sendable(str(text)[:200]) for name, text in items}
+        answers = {str(name): sendable(str(text)[:200]) for name, text in items}
         self._session.typed(answers)
         if message.get("what") == "act":
             self._session.act(str(message.get("button")), answers)
-
-
-def _sendable(text: str) -> str:
-    """Without halves of a pair of surrogates: no message to the page can hold one."""
-    return text.encode("utf-8", errors="replace").decode("utf-8")
 
 
 def _traits(form: Form) -> dict[str, Any]:

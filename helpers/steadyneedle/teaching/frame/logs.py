@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from html import escape
 from pathlib import PurePath
-from typing import Any
+from typing import Any, Protocol
 
 import traitlets
 
-from steadyneedle.teaching.frame.publishing import FrameWidget, answer_with, module_of, publish, style
-from steadyneedle.teaching.frame.troubles import sentence_of
+from steadyneedle.teaching.frame.publishing import FrameWidget, answer_with, module_of, publish, sendable, style
+from steadyneedle.teaching.frame.troubles import number_in, sentence_of
 
 TYPED = "Your table"
 """What a table that was typed or pasted is called."""
@@ -43,8 +43,20 @@ class LogPanel:
     judge: Judge
 
 
+class Keeper(Protocol):
+    """Keeps what stands in the page; `keep` says in words whether it was."""
+
+    def kept(self) -> dict[str, Any]: ...
+    def keep(self, what: Mapping[str, str]) -> str: ...
+
+
+FIELDS = ("from", "table", "columns", "decimal", "sheet")
+LONGEST_SENT = 100_000
+"""Characters of a field to keep; whether it may be so long the keeper says."""
+
+
 class LogWidget(FrameWidget):
-    """A log, how to read it and a sheet go to the kernel; lines and a picture come back."""
+    """A log, how to read it and a sheet go to the kernel; lines and a picture come back. What is typed is kept."""
 
     _esm = module_of("parts.js", "log.js")
     _css = style()
@@ -56,13 +68,33 @@ class LogWidget(FrameWidget):
     picture = traitlets.Bytes().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
+    kept = traitlets.Dict().tag(sync=True)
+    saved = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, judge: Judge, **words: Any) -> None:
+    def __init__(self, judge: Judge, keeper: Keeper | None = None, **words: Any) -> None:
         self._judge = judge
-        super().__init__(**words)
+        self._keeper = keeper
+        super().__init__(**words, kept=keeper.kept() if keeper else {}, saved={"number": 0, "words": ""})
         self.on_msg(self._heard)
 
     def _heard(self, _widget: Any, message: dict[str, Any], buffers: Any) -> None:
+        if message.get("what") == "keep":
+            self._keep(message)
+        else:
+            self._judge_it(message, buffers)
+
+    def _keep(self, message: dict[str, Any]) -> None:
+        words = ""
+        try:
+            sent = {name: sendable(str(message[name])[:LONGEST_SENT]) for name in FIELDS if name in message}
+            if self._keeper:
+                words = self._keeper.keep(sent)
+                self.kept = self._keeper.kept()  # a view made again from this widget shows it
+        except Exception as error:
+            words = sentence_of(error)
+        self.saved = {"number": int(number_in(message, "number")), "words": words}
+
+    def _judge_it(self, message: dict[str, Any], buffers: Any) -> None:
         name, columns, sheet, decimal = (
             str(message.get(part, ""))[:200] for part in ("name", "columns", "sheet", "decimal")
         )
@@ -76,10 +108,10 @@ class LogWidget(FrameWidget):
         answer_with(self, {**answer, "answered": self.answered + 1})
 
 
-def show_log(panel: LogPanel) -> LogWidget:
+def show_log(panel: LogPanel, keeper: Keeper | None = None) -> LogWidget:
     """Show what asks for a log; its words where there is no kernel."""
     widget = LogWidget(
-        panel.judge, title=panel.title, question=list(panel.question), sheets=list(panel.sheets),
+        panel.judge, keeper, title=panel.title, question=list(panel.question), sheets=list(panel.sheets),
         decimals=list(panel.decimals),
     )  # fmt: skip
     words = (panel.title, *panel.question)

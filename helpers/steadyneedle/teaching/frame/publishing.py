@@ -61,6 +61,11 @@ def leave_no_stills() -> None:
     _stills_wanted = False
 
 
+def sendable(text: str) -> str:
+    """Without halves of a pair of surrogates: no message to the page can hold one."""
+    return text.encode("utf-8", errors="replace").decode("utf-8")
+
+
 def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
     """Set several traits at once: one message to the page."""
     with widget.hold_sync():

@@ -75,9 +75,9 @@ function render({ model, el }) {
 
   const pick = {
     design: labelled("Regulator", [], "", (value) => ask({ design: value })),
-    fault: labelled("Wrong with it", [], "", (value) => ask({ fault: value })),
+    fault: labelled("Fault", [], "", (value) => ask({ fault: value })),
     other: labelled("and", [], "", (value) => ask({ other: value })),
-    severity: labelled("Size", [], "", (value) => ask({ severity: value })),
+    severity: labelled("Severity", [], "", (value) => ask({ severity: value })),
     range: labelled("Trace", [], "", (value) => ask({ range: value })),
   };
   const tellButton = make("button", { type: "button", onclick: () => ask({ told: !run.told }) }, "");

@@ -28,12 +28,12 @@ class PreferencesSession:
         kept = Message("Kept", (f"A pressure now reads {preferences.both(Q(9.8, 'bar'))}.",))
         return Form(
             title="How you write numbers",
-            question=("Kept once, for all lessons. Change it whenever you like, then run the lesson again.",),
+            question=("Kept once, for all lessons. Change it whenever you like, then load the page again (F5).",),
             fields=(
                 _field("decimal", "Decimal mark", DECIMALS, decimal),
                 _field("first", "Unit that stands first", FIRST, preferences.first),
             ),
-            buttons=(Button("keep", "Show me"),),
+            buttons=(Button("keep", "Save"),),
             enter="keep",
             message=kept if self._progress.entry("choices", fields=CHOICES) else Message(),
             version=1,

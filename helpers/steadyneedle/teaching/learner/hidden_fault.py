@@ -23,7 +23,7 @@ MENDED = {
     opening.FIRST: "It is mended in the first stage", opening.SECOND: "It is mended in the second stage",
     opening.NEITHER: "No stage needs opening",
 }  # fmt: skip
-NOTHING_HIDDEN = "Choose *a surprise* on the bench, under *Wrong with it*: then something is hidden."
+NOTHING_HIDDEN = "Choose *a surprise* on the bench, under *Fault*: then something is hidden."
 
 
 class AskedOf(Protocol):

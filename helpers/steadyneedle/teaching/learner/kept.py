@@ -11,6 +11,9 @@ MOST = 10**9
 LONGEST = 1000
 """Characters; a form sends 200."""
 
+LONGEST_TABLE = 50_000
+"""Characters of a log that was typed; some thousand rows, and the file stays quick to save."""
+
 Fields = Mapping[str, Callable[[Any], bool]]
 
 
@@ -30,7 +33,20 @@ def is_text(value: Any) -> bool:
     >>> is_text("9,8 bar"), is_text("half a pair: \\ud800"), is_text(9.8)
     (True, False, False)
     """
-    if not isinstance(value, str) or len(value) > LONGEST:
+    return _is_whole_text(value, LONGEST)
+
+
+def is_long_text(value: Any) -> bool:
+    """Whether a field holds a table that was typed.
+
+    >>> is_long_text("9.8\\n" * 5000), is_long_text("9.8\\n" * 20_000)
+    (True, False)
+    """
+    return _is_whole_text(value, LONGEST_TABLE)
+
+
+def _is_whole_text(value: Any, longest: int) -> bool:
+    if not isinstance(value, str) or len(value) > longest:
         return False
     return not any("\ud800" <= sign <= "\udfff" for sign in value)
 
@@ -75,9 +91,24 @@ def is_table(value: Any) -> bool:
     return isinstance(value, dict)
 
 
+DRAW: Fields = {
+    "attempt": is_count, "typed": is_text, "checked": is_text, "hints": is_count, "solution": is_flag,
+}  # fmt: skip
+"""What belongs to one draw, and goes with it."""
+
+
+def is_draw(value: Any) -> bool:
+    """Whether a field holds a draw that was put aside.
+
+    >>> is_draw({"attempt": 3, "typed": "9.8 bar"}), is_draw({"attempt": -1}), is_draw("3")
+    (True, False, False)
+    """
+    return isinstance(value, dict) and "attempt" in value and set(value) <= set(DRAW) and not odd_in(value, DRAW)
+
+
 PRACTICE: Fields = {
-    "version": is_count, "attempt": is_count, "hints": is_count, "right": is_count, "typed": is_text,
-    "checked": is_text, "solution": is_flag, "tries": is_list, "right_on": is_days,
+    **DRAW, "version": is_count, "right": is_count, "newest": is_count, "before": is_draw, "tries": is_list,
+    "right_on": is_days,
 }  # fmt: skip
 PREDICTION: Fields = {
     "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,
@@ -89,6 +120,7 @@ HIDDEN_FAULT: Fields = {
 }  # fmt: skip
 PAGE: Fields = {"lesson": is_text, "places": is_table, "text": is_count, "ground": is_text}
 READING: Fields = {"typed": is_text, "sheet": is_text, "judged": is_text}
+LOG: Fields = {"from": is_text, "table": is_long_text, "columns": is_text, "decimal": is_text, "sheet": is_text}
 CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
 
 

@@ -32,9 +32,14 @@ class OwnReadingSession:
             ),
             buttons=(Button("judge", "Judge it"),),
             enter="judge",
-            message=self._judge(str(state["judged"]), self._sheets[name]) if "judged" in state else Message(),
+            message=self._said(str(state["judged"]), name) if "judged" in state else Message(),
             version=1,
         )
+
+    def _said(self, judged: str, sheet: str) -> Message:
+        """The verdict, and what it was about."""
+        made = self._judge(judged, self._sheets[sheet])
+        return Message(made.word, made.lines, (("answer", judged), ("sheet", sheet)))
 
     def _judge(self, typed: str, sheet: Sheet) -> Message:
         preferences = self._progress.preferences()

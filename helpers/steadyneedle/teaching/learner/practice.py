@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import datetime
+from functools import lru_cache
 from typing import Any
 
 from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
+from steadyneedle.questions.shown import DialFace
+from steadyneedle.teaching.figures.dial import dial_asked
+from steadyneedle.teaching.figures.drawing import png_of
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
 from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
@@ -23,11 +27,25 @@ def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Prefere
     return TextField("answer", f"Your answer, in {unit or 'numbers'}", kept)
 
 
+@lru_cache(maxsize=32)  # a form is viewed after each act, and its picture stays
+def picture_of(face: DialFace) -> Picture:
+    """What a question shows, painted."""
+    return Picture(png_of(dial_asked(face).figure({})), face.text, face)
+
+
+def anchor(keys: tuple[str, ...]) -> str:
+    """What a link to a question names."""
+    return "sn-" + "-".join(word.replace(" ", "-") for word in keys[1:])
+
+
+NEXT = 10
+"""So many draws are looked at for one that differs from the last."""
+
 SHOWN = {"right": "Right", "known mistake": "Not yet", "off": "Not yet", "not read": "Not read yet"}
 
 
 class PracticeSession:
-    """One exercise as a learner practises it: try, hint, worked solution, new numbers.
+    """One exercise as a learner practises it: try, hint, worked solution, new numbers, and back to the earlier ones.
 
     Parameters
     ----------
@@ -60,25 +78,31 @@ class PracticeSession:
         """The form as it stands."""
         state, preferences = self._state(), self._progress.preferences()
         givens = self.givens(state)
+        shown_face = self._exercise.shown(givens)
         hints = self._exercise.help_lines(givens, preferences)
         shown = min(int(state.get("hints", 0)), len(hints))
+        message = self._message(state, givens)
         solved = bool(state.get("solution"))
-        buttons = [Button("check", "Check")]
-        if shown < len(hints):
-            buttons.append(Button("hint", "Hint" if not shown else "Another hint"))
-        if not solved:
-            buttons.append(Button("solution", "Worked solution"))
-        buttons.append(Button("new", "New numbers"))
+        buttons = [
+            Button("check", "Check"),
+            Button("hint", "Hint", off=shown == len(hints)),
+            Button("solution", "Worked solution", off=solved),
+            Button("back", "Earlier numbers", off="before" not in state, apart=True),
+            Button("new", "New numbers"),
+        ]
         return Form(
             title=self._heading,
             question=tuple(self._exercise.question(givens, preferences)),
             fields=(field_of(self._exercise, givens, str(state.get("typed", "")), preferences),),
             buttons=tuple(buttons),
             enter="check",
-            message=self._message(state, givens),
+            message=message,
             hints=tuple(hints[:shown]),
             solution=tuple(self._exercise.steps(givens, preferences)) if solved else (),
+            note=self._note(state, message),
+            anchor=anchor(self._keys),
             version=int(state.get("attempt", 0)),
+            picture=picture_of(shown_face) if shown_face else None,
         )
 
     def _message(self, state: dict[str, Any], givens: dict[str, Any]) -> Message:
@@ -86,7 +110,15 @@ class PracticeSession:
         if "checked" not in state:
             return Message()
         checked = self._exercise.check(givens, self._key(givens, str(state["checked"])), self._progress.preferences())
-        return Message(SHOWN[checked.outcome], checked.lines)
+        return Message(SHOWN[checked.outcome], checked.lines, (("answer", self._key(givens, str(state["checked"]))),))
+
+    def _note(self, state: dict[str, Any], message: Message) -> str:
+        """What help has cost, or is about to cost."""
+        if message.word == SHOWN["right"]:
+            return ""
+        if record.helped(state):
+            return "Help was taken: these numbers no longer count as done. New numbers will."
+        return "A second hint, and these numbers no longer count as done." if state.get("hints") else ""
 
     def _key(self, givens: dict[str, Any], kept: str) -> str:
         """A kept answer as it is checked: an option by its key, whatever version kept it."""
@@ -101,7 +133,7 @@ class PracticeSession:
             state["typed"] = answers.get("answer", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
-        """Check, hint, worked solution or new numbers."""
+        """Check, hint, worked solution, new numbers, or back to the earlier ones."""
         with self._progress.change(*self._keys, fields=PRACTICE) as state:
             record.begin(state, self._exercise)
             if button == "check":
@@ -111,15 +143,24 @@ class PracticeSession:
             elif button == "solution":
                 state["solution"] = True
             elif button == "new":
-                record.new_draw(state)
+                self._new(state)
+            elif button == "back":
+                record.back(state)
+
+    def _new(self, state: dict[str, Any]) -> None:
+        """Numbers that are new to look at: where few are drawn the next may be the same."""
+        shown = self._exercise.question(self.givens(state))
+        for _ in range(NEXT):
+            record.new_draw(state)
+            if self._exercise.question(self.givens(state)) != shown:
+                return
 
     def _check(self, state: dict[str, Any], answer: str) -> None:
         state["typed"] = state["checked"] = answer
         feedback = self._exercise.check(self.givens(state), answer, self._progress.preferences())
-        tries = state.setdefault("tries", [])
-        tries.append({
+        entered = record.enter_try(state, {
             "attempt": int(state.get("attempt", 0)), "typed": answer, "outcome": feedback.outcome,
             "mistake": feedback.mistake, "when": datetime.datetime.now().astimezone().isoformat(timespec="seconds"),
         })  # fmt: skip
-        del tries[:-50]
-        record.enter_check(state, self._exercise, record.today())
+        if entered:
+            record.enter_check(state, self._exercise, record.today())

@@ -15,7 +15,7 @@ from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
-from steadyneedle.teaching.learner.kept import is_count, is_days
+from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
 
 WITHIN = {"choice": 1, "quantity": 2}
@@ -25,8 +25,7 @@ KEPT_DAYS = 20
 BEFORE_DAYS = ""
 """The day of a right that version 0.1.0 kept."""
 
-DONE_FIELDS = ("typed", "checked", "hints", "solution")
-"""What belongs to one draw, and goes with it."""
+KEPT_TRIES = 50
 
 
 def today() -> str:
@@ -40,9 +39,8 @@ def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     tries = [one for one in state.get("tries", []) if isinstance(one, dict) and one.get("attempt") == attempt]
     outcomes = [one.get("outcome") for one in tries if one.get("outcome") != "not read"]
     within = WITHIN["choice" if isinstance(exercise, ChoiceExercise) else "quantity"]
-    helped = state.get("solution") or int(state.get("hints", 0)) > 1
     if (
-        helped
+        helped(state)
         or not outcomes
         or outcomes[-1] != "right"
         or outcomes.index("right") >= within
@@ -55,29 +53,72 @@ def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     del days[1:-KEPT_DAYS]  # the first day stays: another day is another than that
 
 
+def enter_try(state: dict[str, Any], one: dict[str, Any]) -> bool:
+    """Enter a check among the tries, unless it only repeats the last; whether it was entered.
+
+    Two clicks on one button are one check.
+    """
+    tries = state.setdefault("tries", [])
+    same = ("attempt", "typed", "outcome")
+    if tries and isinstance(tries[-1], dict) and all(tries[-1].get(name) == one[name] for name in same):
+        return False
+    tries.append(one)
+    # the first checks of this draw, and of the one put aside, decide whether it counts, however many were made since
+    draws = {one["attempt"], state.get("before", {}).get("attempt")}
+    old = [each for each in tries[:-KEPT_TRIES] if isinstance(each, dict) and each.get("attempt") in draws]
+    tries[:-KEPT_TRIES] = old[: 2 * max(WITHIN.values())]
+    return True
+
+
+def helped(state: dict[str, Any]) -> bool:
+    """Whether so much help was taken on this draw that it no longer counts."""
+    return bool(state.get("solution")) or int(state.get("hints", 0)) > 1
+
+
 def new_draw(state: dict[str, Any]) -> None:
-    """Fresh numbers; what was right stays right."""
-    for gone in DONE_FIELDS:
-        state.pop(gone, None)
-    state["attempt"] = int(state.get("attempt", 0)) + 1
+    """Fresh numbers; what was right stays right, and a draw on which something was done is put aside."""
+    if aside := _take(state):
+        state["before"] = aside
+    state["newest"] = max(int(state.get("newest", 0)), int(state.get("attempt", 0))) + 1
+    state["attempt"] = state["newest"]
+
+
+def back(state: dict[str, Any]) -> None:
+    """The draw that was put aside, with what was done on it; this one is put aside if something was done on it."""
+    before = state.pop("before", None)
+    if before is None:
+        return
+    state["newest"] = max(int(state.get("newest", 0)), int(state.get("attempt", 0)))
+    if aside := _take(state):
+        state["before"] = aside
+    state.update(before)
+
+
+def _take(state: dict[str, Any]) -> dict[str, Any]:
+    """Take a draw out of the state; empty where nothing was done on it."""
+    taken = {name: state.pop(name) for name in DRAW if name in state and name != "attempt"}
+    return {**taken, "attempt": int(state.get("attempt", 0))} if any(taken.values()) else {}
 
 
 def begin(state: dict[str, Any], exercise: Exercise) -> None:
     """Where an exercise was mended since its last draw, begin with fresh numbers; what was right stays right."""
     if state.setdefault("version", exercise.version) != exercise.version:
         new_draw(state)
+        state.pop("before", None)
         state["version"] = exercise.version
 
 
 def start_over(progress: Progress, number: str) -> None:
     """Fresh numbers everywhere in a lesson and its predictions covered again; the record stays."""
-    with progress.change("lessons", number) as lesson:
-        for place in ("exercises", "warm-up", "review"):
-            for state in _dicts(lesson.get(place)).values():
+    for place in ("exercises", "warm-up", "review"):
+        for key in progress.entry("lessons", number, place):
+            with progress.change("lessons", number, place, key, fields=PRACTICE) as state:
                 new_draw(state)
-        for state in _dicts(lesson.get("predictions")).values():
+                state.pop("before", None)
+    for key in progress.entry("lessons", number, "predictions"):
+        with progress.change("lessons", number, "predictions", key, fields=HIDDEN_FAULT) as state:
             said = state.get("recorded") or state.get("answers")
-            earlier = [*(state.get("earlier") or []), said] if said else list(state.get("earlier") or [])
+            earlier = [*state.get("earlier", []), *([said] if said else [])]
             state.clear()
             if earlier:
                 state["earlier"] = earlier

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -14,6 +15,7 @@ from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE, SheetVerdict, judge_
 from steadyneedle.bench.bands.gauges import Gauge
 from steadyneedle.bench.bands.readings import read_row, read_to, scatter
 from steadyneedle.bench.bands.risks import decision_risks
+from steadyneedle.bench.bands.specification import Band
 from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import Q, label
 from steadyneedle.foundation import datasets
@@ -43,9 +45,33 @@ def classes() -> tuple[str, ...]:
     return tuple(f"{c:g}" for c in datasets.table("gauge_classes", ("class_percent",))["class_percent"])
 
 
-def usable(sheets: Sheets) -> dict[str, Sheet]:
+def usable(sheets: Mapping[str, Sheet]) -> dict[str, Sheet]:
     """The sheets that give a band of intermediate pressure."""
     return {name: sheet for name, sheet in sheets.items() if sheet.has_band}
+
+
+def leading_sheet(sheets: Mapping[str, Sheet]) -> Sheet:
+    """The sheet that figures and questions begin with: Juniper's among the example's, else the first with a band."""
+    there = usable(sheets)
+    return there.get("Juniper") or next(iter(there.values()))
+
+
+def gauge_of(sheet: Sheet) -> Gauge:
+    """The gauge that a sheet asks for; a common one where it names none in full."""
+    return sheet.gauge() or COMMON_GAUGE
+
+
+def limits_of(sheet: Sheet) -> tuple[float, float]:
+    """Both limits of a sheet's band, bar."""
+    if sheet.ip_low is None or sheet.ip_high is None:
+        raise ValueError(f"The sheet of {sheet.name} gives no band.")
+    return float(sheet.ip_low.to("bar").magnitude), float(sheet.ip_high.to("bar").magnitude)
+
+
+def spread_of(sheet: Sheet) -> Any:
+    """How far the lock-up of an invented lot of regulators scatters: three tenths of the band's width."""
+    low, high = limits_of(sheet)
+    return Q(round(0.3 * (high - low), 3), "bar")
 
 
 class _UnderANeedle:
@@ -85,11 +111,12 @@ class _UnderANeedle:
         return self.preferences.localise(words)
 
     def controls(self) -> tuple[Slider | Choice, ...]:
-        name = "Juniper" if "Juniper" in self.sheets else next(iter(self.sheets))
-        first = self.sheets[name]
+        first = leading_sheet(self.sheets)
+        name = first.name
         own = f"{first.gauge_class.magnitude:g}" if first.gauge_class is not None else "1.6"
         step = 0.05 if self.high - self.low <= 6 else 0.1
-        start = min(max(10.1, self.low), self.high)
+        low, high = limits_of(first)
+        start = round(round((low + 3 * high) / 4 / step) * step, 4)
         options = classes() if own in classes() else (*classes(), own)
         rules = tuple(RULE_LABELS[rule] for rule in RULES)
         return (
@@ -107,10 +134,11 @@ def verdict_panel(preferences: Preferences, sheets: Sheets) -> Panel:
     return ScenePanel(title, made.controls(), made.compute, made.describe, scene=made.scene, row=made.row)
 
 
-def risk_panel(preferences: Preferences) -> Panel:
-    """Guard band against the two risks, for regulators whose lock-up scatters (invented)."""
-    low, high, mean, spread = 9.8, 10.2, 10.0, 0.12
-    guards = np.linspace(0, 0.12, 25)
+def risk_panel(preferences: Preferences, sheet: Sheet) -> Panel:
+    """Guard band against the two risks, for regulators whose lock-up scatters (invented) around a sheet's band."""
+    low, high = limits_of(sheet)
+    mean, spread = (low + high) / 2, float(spread_of(sheet).magnitude)
+    guards = np.linspace(0, spread, 25)
 
     @lru_cache(maxsize=64)
     def curves_at(standard: float) -> np.ndarray:
@@ -134,8 +162,8 @@ def risk_panel(preferences: Preferences) -> Panel:
         )
 
     controls = (
-        Slider("guard", "Guard band on each side", 0, 0.12, 0.01, "bar", 0.0),
-        Slider("expanded", "Expanded uncertainty U", 0.04, 0.4, 0.02, "bar", 0.12),
+        Slider("guard", "Guard band on each side", 0, spread, spread / 12, "bar", 0.0),
+        Slider("expanded", "Expanded uncertainty U", spread / 3, 10 * spread / 3, spread / 6, "bar", spread),
     )
     return DrawnPanel(
         "Guard band and the two risks",
@@ -167,7 +195,7 @@ def marks_panel(preferences: Preferences) -> Panel:
     def texts(result: MarksPicture) -> list[str]:
         halves = (result.division / 2, result.division / 4, result.division / 10)
         return [
-            f"to {way}: {preferences.number(value, 2)} bar, right to ±{preferences.number(half, 3)} bar"
+            f"to {way}: {preferences.number(value, 2)} bar, rounded by up to {preferences.number(half, 3)} bar"
             for way, value, half in zip(marks.WAYS, result.readings, halves, strict=True)
         ]
 
@@ -235,24 +263,35 @@ def readings_panel(preferences: Preferences) -> Panel:
     )
 
 
+def band_in_words(preferences: Preferences, band: Band) -> str:
+    """A band as a sheet prints it."""
+    low, high = preferences.number(band.low.magnitude), preferences.format(band.high)
+    return f"{low} to {high}" if band.low.units == band.high.units else f"{preferences.format(band.low)} to {high}"
+
+
 def sheet_rows(preferences: Preferences, sheets: Sheets) -> Table:
-    """The sheets in use as a table."""
+    """The sheets in use as a table; a band that is printed in a second unit stands beside the first."""
 
     def cell(quantity: Any) -> str:
         return "not given" if quantity is None else preferences.format(quantity)
 
-    head = ("regulator", "IP low", "IP high", "at supply", "allowed rise", "in", "gauge", "rule", "source")
+    head = ("regulator", "IP band", "also printed as", "at supply", "allowed rise", "gauge", "rule", "source")
     rows: Rows = []
     for sheet in sheets.values():
-        gauge = sheet.gauge()
+        gauge, band = sheet.gauge(), sheet.band
         words = (
             "not given"
             if gauge is None
-            else f"0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}"
+            else f"0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}, "
+            f"division {preferences.format(gauge.division)}"
         )
+        others = [band_in_words(preferences, one) for one in sheet.printed_bands[1:]]
+        rise = cell(sheet.allowed_rise) + (f" in {cell(sheet.rise_time)}" if sheet.rise_time is not None else "")
+        rise += f" after {sheet.purges} purges" if sheet.purges else ""
         rows.append((
-            sheet.name, cell(sheet.ip_low), cell(sheet.ip_high), cell(sheet.supply), cell(sheet.allowed_rise),
-            cell(sheet.rise_time), words, RULE_LABELS.get(sheet.rule or "", "not given"), sheet.source or "not given",
+            sheet.name, "not given" if band is None else band_in_words(preferences, band),
+            "; ".join(others) or "nothing", cell(sheet.supply), rise, words,
+            RULE_LABELS.get(sheet.rule or "", "not given"), sheet.source or "not given",
         ))  # fmt: skip
     return head, rows
 
@@ -284,7 +323,7 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
     """The panels of lesson 03, by name."""
     return {
         "verdict": lambda: verdict_panel(preferences, sheets()),
-        "risk": lambda: risk_panel(preferences),
+        "risk": lambda: risk_panel(preferences, leading_sheet(sheets())),
         "marks": lambda: marks_panel(preferences),
         "readings": lambda: readings_panel(preferences),
     }
@@ -299,6 +338,6 @@ def tables(preferences: Preferences, sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 03, by name."""
     return {
         "sheets": lambda: sheet_rows(preferences, sheets()),
-        "budget": lambda: budget_rows(preferences, COMMON_GAUGE),
+        "budget": lambda: budget_rows(preferences, gauge_of(leading_sheet(sheets()))),
         "rules": rule_rows,
     }

@@ -50,6 +50,7 @@ SENTENCE = "{design} on the bench, {seconds} s: the gauge shows {ip} bar, the su
 """The picture's alternative text; the page fills in the numbers."""
 
 FAULT_WORDS = {SOUND: "nothing wrong", SURPRISE: "a surprise"}
+SEVERITY_WORDS = {"plain": "medium"}
 """Words for what is no fault of the table."""
 
 
@@ -169,9 +170,9 @@ class ShownBench:
     def wrong(self) -> str:
         """What is wrong with it, where it is told."""
         if not self.told:
-            return "What is wrong is hidden."
+            return "The fault is hidden."
         names = [Fault.named(key).name for key in self.bench.under_test.faults()]
-        return f"Wrong with it: {' and '.join(names)}." if names else "Nothing is wrong with it."
+        return f"Fault: {' and '.join(names)}." if names else "No fault: it is sound."
 
     @property
     def depth(self) -> int:
@@ -254,7 +255,7 @@ def _options(under_test: UnderTest) -> dict[str, list[tuple[str, str]]]:
         "design": [(name, name) for name in FirstStage.names()],
         "fault": faults,
         "other": faults,
-        "severity": [(name, name) for name in SEVERITIES],
+        "severity": [(name, SEVERITY_WORDS.get(name, name)) for name in SEVERITIES],
         "range": [(name, name) for name in RANGES],
     }
 

@@ -80,7 +80,7 @@ def apart_panel(preferences: Preferences) -> Panel:
         Slider("rate", "Creep", -0.04, 0.12, 0.01, "bar/min", 0.04),
     )
     return DrawnPanel(
-        "A settle laid apart from a creep", controls, compute, describe,
+        "A settle and a creep", controls, compute, describe,
         draw=lambda result: settle_apart_figure.apart_chart(result, preferences.localise),
     )  # fmt: skip
 
@@ -134,7 +134,7 @@ def watch_panel(preferences: Preferences) -> Panel:
 def opening_panel(preferences: Preferences) -> Panel:
     """Second stages against IP."""
     pressures = np.arange(8.0, 17.01, 0.25)
-    stages = {name: SecondStage.named(name) for name in ("Sedge", "Reed")}
+    stages = {name: SecondStage.named(name) for name in ("Sedge", "Willow")}
 
     def compute(intermediate: float, adjuster: float) -> opening_figure.OpeningPicture:
         springs = {n: s.spring + adjuster / 100 * (s.stiffest - s.spring) for n, s in stages.items()}
@@ -147,7 +147,7 @@ def opening_panel(preferences: Preferences) -> Panel:
 
     def describe(result: opening_figure.OpeningPicture) -> str:
         parts = []
-        for name, kind in (("Sedge", "unbalanced"), ("Reed", "balanced")):
+        for name, kind in (("Sedge", "unbalanced"), ("Willow", "balanced")):
             effort = result.efforts[name]
             does = f"cracks at {preferences.number(effort, 1)} mbar" if effort > 0 else "flows by itself"
             parts.append(f"{name}, {kind}, {does} and opens at {preferences.number(result.opens[name], 1)} bar")
@@ -164,18 +164,18 @@ def opening_panel(preferences: Preferences) -> Panel:
 
 
 def bookkeeping_rows() -> Table:
-    """The bookkeeping of gas and force beside the habit."""
-    head = ("what is found", "the habit says", "gas on the low-pressure side", "so the needle")
+    """The balance of gas and force beside common beliefs."""
+    head = ("what is found", "a common belief", "gas on the low-pressure side", "so the needle")
     rows: Rows = [
         ("a weep at the diaphragm's rim", "the rim makes it creep", "goes out",
-         "falls, or stands while the valve trickles"),
-        ("a nick in the seat", "adjust it", "comes in from the supply", "climbs, straight"),
-        ("crumbs under the rim, a tilted diaphragm", "change the diaphragm", "neither, but the closing moves",
-         "stands elsewhere after each purge"),
+         "falls, or holds while the valve opens a little"),
+        ("a nick in the seat", "it wants adjusting", "comes in from the supply", "climbs steadily"),
+        ("crumbs under the rim, a tilted diaphragm", "the diaphragm is worn", "neither, but the closing moves",
+         "holds at another reading after each purge"),
         ("a hole into a sealed spring chamber", "the seat", "goes into the chamber and helps the spring",
          "climbs: the set point rises"),
-        ("cold gas after a purge", "it creeps", "neither; it warms", "rises a little and stands"),
-        ("a worn second stage", "the first stage", "goes out at the mouthpiece", "stands a little low"),
+        ("cold gas after a purge", "a creep", "neither; it warms", "rises a little and holds"),
+        ("a worn second stage", "the first stage", "goes out at the mouthpiece", "holds a little low"),
     ]  # fmt: skip
     return head, rows
 

@@ -174,7 +174,7 @@ def content_panel(preferences: Preferences) -> Panel:
         return (
             f"A {preferences.number(result.water_volume)} L cylinder at {state} holds {real} L of "
             f"free air. An ideal gas would be {ideal} L: "
-            f"{preferences.number(abs(short), 1)} % too {'many' if short >= 0 else 'few'}."
+            f"{preferences.number(abs(short), 1)} % {'more' if short >= 0 else 'less'}."
         )
 
     controls = (
@@ -242,7 +242,7 @@ def rounding_rows(preferences: Preferences, low: Any, high: Any) -> Table:
             "outward",
             (band.outward_low, band.outward_high),
             0,
-            band.cost.replace("Rounded outward it accepts", "passes"),
+            band.cost.replace("Rounded outward it accepts", "passes").rstrip("."),
         ),
     ):
         psi = [preferences.number(one.magnitude, digits) for one in pair]

@@ -8,13 +8,9 @@ from functools import cache, partial
 import numpy as np
 
 from steadyneedle.bench import regulators
-from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.regulators import SEA_METRE, climb_through_hole
-from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.units import Q
-from steadyneedle.foundation import places
-from steadyneedle.physics import first_stage, gas, leaks, rig, second_stage
-from steadyneedle.physics.actions import Action
+from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.first_stage import SURFACE
 from steadyneedle.physics.si import BAR
 from steadyneedle.physics.stages import FirstStage, SecondStage
@@ -180,7 +176,7 @@ def cold_panel(preferences: Preferences) -> Panel:
     def describe(result: cold_figure.ColdPicture) -> str:
         warm, cold, fall = (preferences.number(one, 0) for one in (result.warm, result.cold, result.warm - result.cold))
         high, low = preferences.number(result.supply, 0), preferences.number(result.intermediate, 0)
-        return f"Air of {warm} °C, let down from {high} to {low} bar, arrives at {cold} °C: {fall} °C colder."
+        return f"Air of {warm} °C whose pressure drops from {high} to {low} bar arrives at {cold} °C: {fall} °C colder."
 
     controls = (
         Slider("supply", "Supply", 20, 340, 5, "bar", 200),
@@ -277,35 +273,3 @@ def panels(preferences: Preferences, sheets: SheetLoader) -> Makers[Live]:
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 02, by name."""
     return {"depth": partial(depth_rows, preferences), "balance": partial(balance_rows, preferences)}
-
-
-def droop_note(preferences: Preferences) -> tuple[str, ...]:
-    """What the designs lose at 400 L/min, and how far a purge dips the needle."""
-    flow = 400 * litre_a_minute()
-    parts, dips = [], []
-    for name in DESIGNS:
-        stage = FirstStage.named(name)
-        lower = lock_up(name, 200) - float(first_stage.flowing_gauge(stage, flow, absolute(200))) / BAR
-        parts.append(f"{name} {preferences.number(lower, 1)} bar")
-        standing, _ = rig.run(rig.start(name), [Action(0, "valve", 1)], 30)
-        _, purged = rig.run(standing, [Action(30, "purge", 1)], 32)
-        dips.append((standing.ip_gauge - float(purged.ip_gauge.min())) / BAR)
-    least, most = preferences.number(min(dips), 1), preferences.number(max(dips), 1)
-    return (
-        f"At 200 bar of supply and 400 L/min these designs droop by: {', '.join(parts)}.",
-        f"A purge of one second dips the needle by {least} to {most} bar.",
-    )
-
-
-def stop_note(preferences: Preferences) -> tuple[str, ...]:
-    """Where to stop watching each of the example's regulators."""
-    lines = []
-    for sheet in load_sheets(places.datasets() / "sheets").values():
-        stop = stop_of(sheet)
-        lines.append(f"{sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
-    return ("For the regulators of the example sheet, on a gauge of 0 to 16 bar:", *lines)
-
-
-def notes(preferences: Preferences, _sheets: SheetLoader) -> Makers[tuple[str, ...]]:
-    """Sentences of lesson 02 whose numbers are computed."""
-    return {"droop": partial(droop_note, preferences), "stop": partial(stop_note, preferences)}

@@ -1,0 +1,138 @@
+"""Which readings of a log stand apart: times out of order, as few as can be, and lone pressures; s and bar."""
+
+from __future__ import annotations
+
+import bisect
+
+import numpy as np
+
+ENOUGH = 7
+"""Readings from which on one can be told to stand apart."""
+
+SPIKE = 0.3
+"""bar; a lone reading further off than this, and than eight times the usual scatter, is a spike (our choice)."""
+
+AGREE = 0.2
+"""Share of how far it is off, by which the readings beside a spike may differ: a needle settles meanwhile."""
+
+SHORTEST_PURGE = 0.7
+"""s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
+
+
+def longest_in_order(time: np.ndarray) -> np.ndarray:
+    """Which times form the longest series that only rises; of two series as long, the more even one nearby.
+
+    Parameters
+    ----------
+    time : array, shape (n,)
+        Times in the order of their rows [s], at least one, finite.
+
+    Returns
+    -------
+    array of bool, shape (n,)
+        True where a row stays.
+
+    References
+    ----------
+    Longest increasing subsequence by patience sorting (common practice, no source); the choice of the more even
+    series is ours.
+
+    Examples
+    --------
+    >>> longest_in_order(np.array([0, 15, 600, 45, 60.0])).tolist()
+    [True, True, False, True, True]
+    """
+    ends: list[float] = []
+    last: list[int] = []
+    before = np.full(time.size, -1)
+    for at, one in enumerate(time.tolist()):
+        place = bisect.bisect_left(ends, one)
+        before[at] = last[place - 1] if place else -1
+        if place == len(ends):
+            ends.append(one)
+            last.append(at)
+        else:
+            ends[place], last[place] = one, at
+    chain, at = [], last[-1]
+    while at >= 0:
+        chain.append(int(at))
+        at = before[at]
+    return _more_even(time, chain[::-1])
+
+
+def _more_even(time: np.ndarray, chain: list[int]) -> np.ndarray:
+    """The chain with a row that was left out in place of one beside it, where that makes the steps more even."""
+    keep = np.zeros(time.size, bool)
+    keep[chain] = True
+    out = np.flatnonzero(~keep)
+    for at in out[:200].tolist():
+        after = bisect.bisect(chain, at)
+        for place in (after - 1, after):
+            if not 0 <= place < len(chain):
+                continue
+            low = float(time[chain[place - 1]]) if place > 0 else -np.inf
+            high = float(time[chain[place + 1]]) if place + 1 < len(chain) else np.inf
+            new, old = float(time[at]), float(time[chain[place]])
+            off = [abs((one - low) - (high - one)) for one in (new, old)]
+            if low < new < high and off[0] < off[1]:
+                keep[chain[place]], keep[at], chain[place] = False, True, at
+                chain.sort()
+                break
+    return keep
+
+
+def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
+    """Lone readings, one or two, far from neighbours that agree, or at an end; a dip as long as a purge is none.
+
+    Parameters
+    ----------
+    time : array, shape (n,)
+        Times in order [s].
+    bars : array, shape (n,)
+        Readings [bar].
+
+    Returns
+    -------
+    array of bool, shape (n,)
+        True where a reading stands apart; nowhere where more than a twentieth would.
+
+    References
+    ----------
+    Our choice of thresholds.
+
+    Examples
+    --------
+    >>> spikes(np.arange(8.0), np.array([9.8, 9.8, 98, 9.8, 9.8, 9.9, 9.9, 9.9])).nonzero()[0].tolist()
+    [2]
+    """
+    found = np.zeros(bars.size, bool)
+    if bars.size < ENOUGH:
+        return found
+    moves = np.abs(np.diff(bars))
+    far = max(SPIKE, 8 * 1.5 * float(np.median(moves)))
+    if moves.max() <= far:
+        return found  # a lone reading is far from one beside it at least
+    for width in (1, 2):
+        before, after = bars[: -width - 1], bars[width + 1 :]
+        for k in range(width):
+            middle = bars[1 + k : bars.size - width + k]
+            off = np.minimum(np.abs(middle - before), np.abs(middle - after))
+            lone = (off > far) & (np.abs(before - after) < np.maximum(far / 2, AGREE * off))
+            lasts = time[width + 1 :] - time[: -width - 1]
+            lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
+            found[1 + k : bars.size - width + k] |= lone
+    found &= ~_in_turn(found)
+    for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
+        off_end = abs(bars[end] - bars[beside])
+        lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
+        # a first reading below the rest is the needle on its way up, or the rise that is asked about
+        found[end] |= bool(lone_end and not (end == 0 and bars[0] < bars[1]))
+    return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)
+
+
+def _in_turn(found: np.ndarray) -> np.ndarray:
+    """Those that come every second reading: purges read as they come, not slips."""
+    beside = np.zeros(found.size, bool)
+    beside[2:] |= found[:-2] & ~found[1:-1]
+    beside[:-2] |= found[2:] & ~found[1:-1]
+    return found & beside

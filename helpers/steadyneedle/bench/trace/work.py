@@ -1,0 +1,69 @@
+"""Purges or breaths that a log shows as a needle thrown to and fro: read too slowly to be told apart."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from steadyneedle.bench.trace.sharp import usual_noise
+
+SHARP = 0.15
+"""bar between two readings; less is no sharp step."""
+
+TOGETHER = 35.0
+"""s; sharp steps no further apart belong together."""
+
+FEWEST_STEPS = 3
+"""Sharp steps, up and down, that make work; fewer are a jump or a purge of their own."""
+
+CALM = 60.0
+"""s without a sharp step after which the work is over; what goes on to the end is no work but a saw-tooth."""
+
+
+def spans_of_work(
+    time: np.ndarray, pressure: np.ndarray, division: float, explained: list[tuple[float, float]]
+) -> list[tuple[int, int]]:
+    """Rows from and to between which somebody purged or breathed.
+
+    Parameters
+    ----------
+    time, pressure : array, shape (n,)
+        Seconds, in order, and bar: one stretch under pressure.
+    division : float
+        Step between two readings [bar].
+    explained : list of pairs
+        From and to [s]: purges that were found one by one.
+
+    Returns
+    -------
+    list of pairs
+        Only where sharp steps are left that no purge explains, some up and some down, and calm follows.
+
+    References
+    ----------
+    Our choice of thresholds.
+
+    Examples
+    --------
+    >>> time = np.arange(0.0, 300.0, 5.0)
+    >>> breaths = np.where(time < 60, np.where(time % 10 < 5, 9.7, 8.7), 9.7)
+    >>> spans_of_work(time, breaths, 0.1, [])
+    [(0, 12)]
+    """
+    if time.size < 2 * FEWEST_STEPS:
+        return []
+    steps = np.diff(pressure)
+    late = slice(time.size // 2, None)
+    limit = max(SHARP, 1.2 * division, 8 * usual_noise(time[late], pressure[late], division) - division)
+    sharp = np.flatnonzero(np.abs(steps) > limit)
+    if sharp.size < FEWEST_STEPS:
+        return []
+    groups = np.split(sharp, np.flatnonzero(np.diff(time[sharp]) > TOGETHER) + 1)
+    found: list[tuple[int, int]] = []
+    for group, after in zip(groups, [*groups[1:], None], strict=True):
+        end = int(group[-1]) + 1
+        until = time[-1] if after is None else time[after[0]]
+        left = [at for at in group.tolist() if not any(low <= time[at] <= high for low, high in explained)]
+        signs = np.sign(steps[left]) if left else np.zeros(0)
+        if len(left) >= FEWEST_STEPS and signs.min() < 0 < signs.max() and until - time[end] >= CALM:
+            found.append((int(group[0]), end))
+    return found

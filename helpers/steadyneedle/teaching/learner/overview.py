@@ -1,0 +1,61 @@
+"""How far a learner has come, as rows of a table with links: this lesson first, then the others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+
+from steadyneedle.foundation import places
+from steadyneedle.questions.plans import MODULES, Plan, plan_of
+from steadyneedle.teaching.learner.practice import anchor
+from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.learner.record import Record, Standing, today
+
+HEAD = ("lesson", "objective", "so far", "practise next")
+
+
+def overview(progress: Progress, lesson: str) -> list[dict[str, str]]:
+    """Rows of lesson, objective, standing and what to practise next, `link` leading to that exercise.
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     rows = overview(Progress(Path(folder)), "03")
+    >>> rows[0]["lesson"], rows[0]["next"], rows[0]["link"]
+    ('03', '2: Bar columns and psi columns', '#sn-03-exercises-look_it_up')
+    >>> next(row["link"] for row in rows if row["lesson"] == "04")
+    '04-creep-and-its-cause.ipynb#sn-04-exercises-which_trace'
+    """
+    record = Record(progress.content(), today())
+    order = sorted(MODULES, key=lambda one: (one != lesson, one))
+    return [row for one in order for row in _rows(record, _plan(one), lesson)]
+
+
+def _rows(record: Record, plan: Plan, here: str) -> Iterator[dict[str, str]]:
+    for one in record.standings(plan):
+        name, link = _next(one, plan)
+        away = "" if plan.number == here or not link else files().get(plan.number, "")
+        yield {
+            "lesson": plan.number, "objective": f"{one.number}. {one.objective}", "words": one.words, "next": name,
+            "link": f"{away}{link}" if link and (away or plan.number == here) else "",
+        }  # fmt: skip
+
+
+def _next(one: Standing, plan: Plan) -> tuple[str, str]:
+    """What to practise next, and the anchor of that exercise."""
+    if not one.left:
+        return "nothing: move on" if one.met else "nothing today: move on", ""
+    exercise = one.left[0]
+    link = "#" + anchor(("lessons", plan.number, "exercises", exercise.name))
+    return f"{1 + plan.exercises.index(exercise)}: {exercise.title}", link
+
+
+@cache
+def _plan(number: str) -> Plan:
+    return plan_of(number)
+
+
+@cache
+def files() -> dict[str, str]:
+    """Lesson number to the name of its file; a working copy has the same names."""
+    return {path.name[:2]: path.name for path in places.lessons().glob("[0-9][0-9]-*.ipynb")}

@@ -1,0 +1,37 @@
+"""What the commands share: exit statuses, saying, refusing, and the folder that a person named."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from steadyneedle.foundation.text_files import printable
+
+DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
+
+
+def tell(text: str) -> None:
+    """Say something beside what a command prints."""
+    click.echo(text, err=True)
+
+
+def refuse(text: str) -> NoReturn:
+    """Say what is wrong, and end."""
+    tell(text)
+    raise click.exceptions.Exit(BAD_USE)
+
+
+def place(path: Path) -> Path:
+    """The whole path of what a person named; refused where no system can hold it."""
+    try:
+        whole = path.expanduser().absolute()
+        whole.exists()
+    except RuntimeError:  # ~somebody, or ~ without a home
+        refuse(f"{path}: nobody knows that home folder. Write the whole path instead of ~.")
+    except FileNotFoundError:
+        refuse("The folder you stand in is gone. Change to another one, then type the line again.")
+    except (OSError, ValueError) as error:
+        refuse(f"{printable(str(path))} cannot be used: {getattr(error, 'strerror', None) or error}. Name another.")
+    return whole

@@ -257,6 +257,8 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.log_numbers.numbers_of": (lambda: log_numbers.numbers_of(["9,8"], "pressure", lambda _: True).rule, None),
     "bench.trace.log_times.seconds_of": (lambda: log_times.seconds_of(["0:15"], log_columns.Column(0, "t", "time", "s", 1.0), ",", None).form, None),
     "bench.trace.log_cleaning.cleaned": (lambda: log_cleaning.cleaned(log_cleaning.RawLog(*LEVEL)).left_out, None),
+    "bench.trace.log_outliers.longest_in_order": (lambda: log_outliers.longest_in_order(LEVEL[0]), None),
+    "bench.trace.log_outliers.spikes": (lambda: log_outliers.spikes(*LEVEL), None),
     "bench.trace.estimate.estimate_hold": (lambda: estimate.estimate_hold([0, 15, 30, 45], [9.8, 9.8, 9.9, 9.9], 0.1).rate().value, None),
     "bench.trace.advice.stop_passed": (lambda: advice.stop_passed(*LEVEL, 9.0), None),
     "bench.trace.advice.advise": (lambda: advice.advise(WATCH, 0.02, 12.0, True), None),

@@ -116,6 +116,16 @@ class Study:
         with urllib.request.urlopen(request, timeout=60) as answer:
             return json.loads(answer.read() or b"null")
 
+    def status(self, path: str) -> int:
+        """Status of a page that a browser asks for."""
+        request = urllib.request.Request(f"{self.address}/{path}", headers={"Authorization": f"token {self.token}"})
+        try:
+            with urllib.request.urlopen(request, timeout=60) as answer:
+                return int(answer.status)
+        except urllib.error.HTTPError as refused:
+            refused.close()
+            return refused.code
+
     def kernel(self, lesson: str) -> str:
         """A kernel for that lesson, as a page asks for one."""
         wanted = {"path": lesson, "name": lesson, "type": "notebook", "kernel": {"name": "python3"}}
@@ -202,6 +212,9 @@ def assert_no_link_is_followed_out(running: Study) -> None:
     listed = {one["name"]: one["writable"] for one in running.ask("GET", "contents")["content"]}
     assert listed["linked"] is False and listed["gone"] is False and listed["own link.txt"] is True
     assert running.ask("GET", "contents/own%20link.txt")["content"] == "mine"
+    for path, status in (("files/own%20link.txt", 200), ("files/linked/theirs.ipynb", 403), ("files/linked/theirs.ipynb?download=1", 403),
+                         ("nbconvert/html/linked/theirs.ipynb", 403)):  # fmt: skip
+        assert running.status(path) == status, path
     ours = {"type": "file", "format": "text", "content": "ours"}
     for method, path, content in (
         ("GET", "contents/linked", None), ("GET", "contents/linked/theirs.ipynb", None), ("PUT", "contents/gone", ours),

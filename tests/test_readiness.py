@@ -119,6 +119,15 @@ def test_ready_looks_at_the_lessons_of_a_working_copy(tmp_path: Path) -> None:
     assert all(finding.good for finding in of_folder(tmp_path))
 
 
+def test_a_lesson_of_gigabytes_is_kept_and_a_fresh_one_laid(tmp_path: Path) -> None:
+    update_copy(tmp_path)
+    name = next(path.name for path in sorted(tmp_path.glob("*.ipynb")))
+    with (tmp_path / name).open("wb") as file:
+        file.truncate(10**10)
+    (change,) = update_copy(tmp_path)
+    assert "could not be read; it is kept as" in change.what and (tmp_path / name).stat().st_size < 10**6
+
+
 @pytest.mark.skipif(os.name != "posix", reason="pipes and links of a POSIX system")
 def test_a_working_copy_is_never_written_through_a_link(tmp_path: Path) -> None:
     folder, other = tmp_path / "work", tmp_path / "other"

@@ -79,10 +79,11 @@ def update_copy(
                 names += [path.relative_to(source) for path in sorted((source / "instructor").glob("*.ipynb"))]
             changes = [_update_lesson(source, name, folder, delivered, day) for name in names]
         _begin_work(folder)
-    except (OSError, StoreError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
+    except StoreError as error:
+        raise WorkplaceError(str(error)) from error
+    except OSError as error:
         raise WorkplaceError(
-            f"Cannot write in {folder}: {reason}. Name another folder: steadyneedle study FOLDER"
+            f"Cannot write in {folder}: {error.strerror or error}. Name another folder: steadyneedle study FOLDER"
         ) from error
     return [change for change in changes if change is not None]
 

@@ -171,6 +171,23 @@ def test_files_no_sheet_is_in(tmp_path: Path, data: bytes, words: str) -> None:
     assert words in one and one.isprintable()
 
 
+def test_what_lies_beside_a_sheet_that_is_open_elsewhere_is_no_sheet(tmp_path: Path) -> None:
+    for name, data in (
+        ("~$own.csv", b"\0lock"),
+        ("._own.csv", b"\0\5\x16\7"),
+        (".old.csv", b"junk"),
+        ("old.xlsx", b"PK"),
+    ):
+        (tmp_path / name).write_bytes(data)
+    (tmp_path / "own.CSV").write_text("sep=;\nname;ip_low_bar;ip_high_bar\nOurs;9.5;10.5\n", encoding="utf-8")
+    assert list(load_sheets(tmp_path)) == ["Ours"]
+
+
+def test_a_letter_and_its_accent_are_the_letter_with_it(tmp_path: Path) -> None:
+    (one,) = errors_of(tmp_path, "name,ip_low_bar\n\u00fcber,9\nu\u0308ber,9\n")
+    assert "stands in these sheets twice" in one
+
+
 def test_a_large_file_is_refused_at_once(tmp_path: Path) -> None:
     with (tmp_path / "own.csv").open("wb") as file:
         file.truncate(10**9)

@@ -29,6 +29,13 @@ def lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
 
 @pytest.fixture(scope="session")
 def notebook_lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    """The same in JupyterLab's own view."""
+    """The same as `lab` in JupyterLab's own view."""
     with study(tmp_path_factory.mktemp("learner") / "work", browser, "--as-notebook") as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def class_room(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """The same as `lab` on a wall."""
+    with study(tmp_path_factory.mktemp("class") / "work", browser, "--present") as running:
         yield running

@@ -16,12 +16,6 @@ pytestmark = pytest.mark.browser
 LESSON, WIDE, HIGH = "01-pressure-and-units.ipynb", 1366, 768
 
 
-@pytest.fixture(scope="module")
-def class_room(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    with study(tmp_path_factory.mktemp("class") / "work", browser, "--present") as running:
-        yield running
-
-
 @pytest.fixture
 def page(class_room: Lab) -> Iterator[Page]:
     page = class_room.page(LESSON, WIDE, HIGH)

@@ -221,8 +221,8 @@ def test_the_useful_numbers_are_not_thrown_away(exercise: Exercise, count: int) 
     fair = sum(exercise.fair(exercise.draw(Draws("raw", exercise.name, n))) for n in range(count))
     assert fair >= count / 3 - (0 if count >= 1000 else 2 * math.sqrt(count) / 2), fair / count
     if isinstance(exercise, QuantityExercise):
-        answers = {f"{exercise.names(givens).answer:.3g}" for givens in draws(exercise, count)}
-        assert len(answers) >= (20 if count >= 1000 else 8), answers
+        answers = {f"{exercise.names(givens).answer:.4g}" for givens in draws(exercise, count)}
+        assert len(answers) >= (12 if count >= 1000 else 8), answers
 
 
 # each option right in half of 1/n to 60 % of draws, order shuffled -------------------------------------------

@@ -259,6 +259,17 @@ def test_what_is_no_work_at_all_is_set_aside(data: bytes) -> None:
         assert "Your earlier work could not be read. It is kept as my-work.damaged-" in progress.trouble()
 
 
+def test_a_file_of_gigabytes_is_not_read(work: Path) -> None:
+    with (work / FILE).open("wb") as file:
+        file.truncate(10**10)
+    words = "Not saved: my-work.json is larger than 50 MB. Give it another name."
+    progress = Progress(work)
+    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 7
+    with pytest.raises(StoreError, match=words), progress.change("a"):
+        pass
+    assert (work / FILE).stat().st_size == 10**10
+
+
 def test_nothing_set_aside_is_overwritten(work: Path) -> None:
     """Spoilt many times in one second: as many files are kept."""
     damages = [b"{" + b" " * number for number in range(7)]

@@ -85,6 +85,12 @@ def test_the_decimal_mark_is_asked_back_and_chosen_below() -> None:
     assert one.problem == "" and "9.8 to 10.802" in one.lines[-1]
 
 
+def test_a_sheet_that_is_gone_is_said() -> None:
+    one = widget()
+    one._heard(one, {"name": PATH.name, "sheet": "Nobody's"}, [PATH.read_bytes()])
+    assert one.problem == "There is no sheet 'Nobody's' here. Choose another, then judge it again."
+
+
 def test_what_is_typed_is_there_when_the_page_is_loaded_again(work: Path) -> None:
     keys = ("lessons", "04", "own log")
     one = widget(keeper=OwnTable(Progress(work), keys))

@@ -101,7 +101,7 @@ def informed_guesser(seen: Seen) -> str | None:
     assert isinstance(seen.exercise, QuantityExercise)
     low, high, step = {
         "bar": ("0.1", "15", "0.1"), "psi": ("1", "220", "1"), "kPa": ("500", "1500", "10"), "m": ("1", "60", "1"),
-        "L": ("500", "5000", "10"), "min": ("1", "30", "1"), "bar/min": ("0.01", "1", "0.01"),
+        "L": ("500", "5000", "10"), "min": ("1", "30", "1"), "bar/min": ("0.01", "1", "0.01"), "um": ("0.5", "6", "0.1"),
     }[seen.exercise.unit]  # fmt: skip
     return f"{seen.dice.decimal(low, high, step)} {seen.exercise.unit}" if seen.check < 2 else None
 

@@ -21,6 +21,10 @@ INSTRUCTOR, GLOSSARY = "instructor", "glossary"
 LOCKS = {"deletable": False, "editable": False}
 
 
+LARGEST = 100_000_000
+"""Bytes; a lesson whose cells were run is some megabytes."""
+
+
 class NotebookError(ValueError):
     """A file is not a notebook; the sentence says what it is instead."""
 
@@ -59,6 +63,8 @@ def read_own(path: Path) -> dict[str, Any]:
     if path.is_symlink() or not path.is_file():
         raise NotebookError(f"{path.name} is no file of its own: a link, a pipe or a folder.")
     try:
+        if path.stat().st_size > LARGEST:
+            raise NotebookError(f"{path.name} is larger than {LARGEST / 1e6:.0f} MB: no lesson is.")
         return read(path)
     except OSError as error:
         raise NotebookError(f"{path.name} cannot be read: {error.strerror or error}.") from error

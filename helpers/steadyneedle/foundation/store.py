@@ -24,6 +24,8 @@ from filelock import FileLock, Timeout
 from steadyneedle.foundation.plain_json import Odd, PlainJSONError, read_plain
 
 LOCK_SECONDS = 10.0
+LARGEST = 50_000_000
+"""Bytes; what one learner types in a course is a thousandth of it."""
 
 
 class StoreError(RuntimeError):
@@ -198,6 +200,8 @@ class Store:
                 raise StoreError(f"Not saved: {path.name} is a link. Put the file itself in its place.")
         if self.path.exists() and not self.path.is_file():
             raise StoreError(f"Not saved: {name} is no file. Give what stands there another name.")
+        if self.path.exists() and self.path.stat().st_size > LARGEST:
+            raise StoreError(f"Not saved: {name} is larger than {LARGEST / 1e6:.0f} MB. Give it another name.")
 
     def _load(self, alone: bool = True) -> tuple[dict[str, Any], Odd]:
         """The content, and what of it could not be taken."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import re
 import stat
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -101,13 +102,13 @@ def decoded(data: bytes, name: str) -> Text:
 
 
 def plain_signs(text: str) -> str:
-    """Text with a newline alone at the end of each line, and without signs of no width that copying leaves in a table.
+    """Text with a newline alone at the end of each line, without signs of no width, a letter and its accent in one.
 
     >>> plain_signs("a\\r\\nb\\rc\\u200e\\n")
     'a\\nb\\nc\\n'
     """
     if not text.isascii():
-        text = _UNSEEN.sub("", text)
+        text = unicodedata.normalize("NFC", _UNSEEN.sub("", text))
     return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in text else text
 
 

@@ -6,6 +6,7 @@ import datetime
 from pathlib import Path
 from typing import Any
 
+from jupyter_server.base.handlers import AuthenticatedFileHandler
 from jupyter_server.services.contents.filecheckpoints import AsyncFileCheckpoints
 from jupyter_server.services.contents.largefilemanager import AsyncLargeFileManager
 from tornado.web import HTTPError
@@ -37,12 +38,26 @@ class _Checkpoints(AsyncFileCheckpoints):
         return str(found)
 
 
+class _Files(AuthenticatedFileHandler):
+    """Files as they are, for downloads and pictures; the server gives them past the manager below."""
+
+    def validate_absolute_path(self, root: str, absolute_path: str) -> str | None:
+        if leads_out(absolute_path, root):
+            raise HTTPError(403, SENTENCE.format(Path(absolute_path).name))
+        found: str | None = super().validate_absolute_path(root, absolute_path)
+        return found
+
+
 class OwnFolder(AsyncLargeFileManager):
     """The files of one folder; a link within it is followed, one that leads out is listed and refused."""
 
     @default("checkpoints_class")
     def _keep_copies_with(self) -> type[_Checkpoints]:
         return _Checkpoints
+
+    @default("files_handler_class")
+    def _give_files_with(self) -> type[_Files]:
+        return _Files
 
     def _get_os_path(self, path: str) -> str:
         found = str(super()._get_os_path(path))

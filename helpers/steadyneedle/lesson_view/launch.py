@@ -92,6 +92,8 @@ def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
             "root_dir": str(folder), "ip": "localhost", "base_url": base_url,
             "contents_manager_class": "steadyneedle.lesson_view.contents.OwnFolder",
         },
+        # it would look for programs to start among a folder's node_modules
+        "LanguageServerManager": {"autodetect": False},
         "ContentsManager": {"pre_save_hook": "steadyneedle.lesson_view.saving.keep_plain"},
         "LabApp": {
             "labextensions_path": [str(Path(sys.prefix) / "share" / "jupyter" / "labextensions")],

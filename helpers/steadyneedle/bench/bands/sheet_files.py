@@ -6,6 +6,7 @@ units, as many printed sheets do: the column that stands first counts, and a war
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
@@ -18,6 +19,9 @@ from steadyneedle.bench.bands.sheet_tables import all_good
 from steadyneedle.bench.bands.specification import Sheet, Sheets
 from steadyneedle.foundation import text_files
 from steadyneedle.foundation.text_files import TextFileError, printable
+
+_SEPARATOR = re.compile(r'\s*"?sep=.?"?\s*', re.IGNORECASE)
+"""What a spreadsheet reads, above the header, to know what stands between cells."""
 
 LARGEST = 5_000_000
 """Bytes of a file of sheets."""
@@ -98,7 +102,7 @@ def _files_of(place: Path) -> list[Path]:
             raise SheetError(
                 f"There is no folder {printable(str(place), 300)}. Name the folder that holds your sheets as CSV files."
             )
-        files = sorted(path for path in place.iterdir() if path.suffix.lower() == ".csv" and path.is_file())
+        files = sorted(path for path in place.iterdir() if path.suffix.lower() == ".csv" and _is_a_persons(path))
     except OSError as error:
         raise SheetError(f"{printable(str(place), 60)} cannot be read: {error.strerror or error}.") from None
     except ValueError as error:  # a name no system can hold
@@ -110,10 +114,15 @@ def _files_of(place: Path) -> list[Path]:
     return files
 
 
+def _is_a_persons(path: Path) -> bool:
+    """Not what a system or a spreadsheet lays beside a file that it has open: ._own.csv, ~$own.csv."""
+    return path.is_file() and not path.name.startswith((".", "~"))
+
+
 def _read(text: str, name: str, sheets: Sheets, errors: list[str]) -> None:
     """The sheets of one file, and everything that is wrong with it."""
     lines = text.rstrip().split("\n")
-    first = next((n for n, line in enumerate(lines) if line.strip(' ,;\t"')), None)
+    first = next((n for n, line in enumerate(lines) if line.strip(' ,;\t"') and not _SEPARATOR.fullmatch(line)), None)
     if first is None:
         errors.append(f"{name} is empty: it needs a header row with the column names.")
         return

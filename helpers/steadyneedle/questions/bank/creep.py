@@ -90,7 +90,7 @@ SURE_ENOUGH = ChoiceExercise(
     draw=lambda d: {"rate": d.decimal("0.00", "0.14", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.04, 0.05, 0.06, 0.08))},
     work=_sure_enough,
     ask=("After your watch the rate is {rate:.2f} bar/min, give or take {error:.2f} bar/min. The sheet allows {limit:.2f} bar/min.", "What do you say?"),
-    choices={"creeps": "it creeps", "stands": "it stands", "watch on": "cannot tell yet: watch on"},
+    choices={"creeps": "it creeps", "stands": "it holds steady", "watch on": "cannot tell yet: watch on"},
     mistakes=(
         Mistake("the middle decides", lambda w: w.middle, "You looked at the middle only. The limit lies within what the rate may be."),
         Mistake("against the middle", lambda w: {"creeps": "stands", "stands": "creeps"}[w.middle] if w.answer == "watch on" else None, "Even the middle lies on the other side of the limit, and the limit lies within what the rate may be."),
@@ -129,7 +129,7 @@ ADJUSTER = ChoiceExercise(
     name="adjuster", title="What stops a creep", objectives=(4,), version=2,
     draw=lambda d: {"way": d.one_of(tuple(TURNED)), "now": d.decimal("10.2", "11.2", "0.1"), "rate": d.decimal("0.04", "0.20", "0.02")},
     work=lambda w: {"done": TURNED[w.way], "answer": {"stiffer": "later", "softer": "sooner", "first": "lowers", "seat": "stops"}[w.way]},
-    ask=("IP creeps by {rate:.2f} bar a minute and stands at {now:.1f} bar. Somebody {done}.", "What does that do?"),
+    ask=("IP creeps by {rate:.2f} bar a minute and has reached {now:.1f} bar. Somebody {done}.", "What does that do?"),
     choices={
         "stops": "it stops the creep", "later": "the second stage opens later; the needle climbs as before",
         "sooner": "the second stage opens sooner; the needle climbs as before", "lowers": "lock-up is lower; the needle climbs from there as before",
@@ -149,7 +149,8 @@ ADJUSTER = ChoiceExercise(
 
 def _draw_hidden(d: Draws) -> Givens:
     now, opens, rate = d.decimal("9.8", "10.6", "0.1"), d.decimal("11.0", "11.6", "0.1"), d.one_of((0.08, 0.10, 0.12, 0.15, 0.20, 0.25))
-    return {"now": now, "opens": opens, "rate": rate, "minutes": math.ceil((opens - now + 0.3) / rate), "more": d.decimal("1.0", "1.6", "0.1")}
+    beyond = d.decimal("0.3", "0.8", "0.1")
+    return {"now": now, "opens": opens, "rate": rate, "minutes": math.ceil((opens - now + beyond) / rate), "more": d.decimal("1.3", "1.8", "0.1")}
 
 
 HIDDEN_CREEP = QuantityExercise(
@@ -169,14 +170,14 @@ HIDDEN_CREEP = QuantityExercise(
     ),
     hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before: {rate:.2f} bar each minute, for {minutes} minutes, from {now:.1f} bar."),
     working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
-    boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1)),
+    boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1), (w.answer, w.minutes, 0.2)),  # the minutes are no answer
     kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
 
 FOUND = {
     "comes in": "Soapy water shows a weep at {place}. Cylinder valve open, the needle climbs by {rate:.2f} bar a minute.",
     "weep": "Soapy water shows a weep at {place}. Cylinder valve shut and the supply side bled, the needle falls by {rate:.2f} bar a minute.",
-    "gauge": "Soapy water shows nothing. The needle climbs by {rate:.2f} bar a minute; a second gauge on the next port stands still.",
+    "gauge": "Soapy water shows nothing. The needle climbs by {rate:.2f} bar a minute; a second gauge on the next port holds steady.",
     "second stage": "Soapy water shows nothing at the first stage and its hoses. Cylinder valve shut and the supply side bled, the needle falls by {rate:.2f} bar a minute, and the mouthpiece hisses.",
 }
 
@@ -196,7 +197,7 @@ BOOKKEEPING = ChoiceExercise(
         Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and look on for what lets gas in."),
         Mistake("a weep nobody found", lambda w: "weep", "Soapy water found no weep. What else was seen or heard?"),
         Mistake("down as up", lambda w: "comes in" if w.found != "gauge" else None, "The needle falls: gas goes out. Where was it seen or heard to go?"),
-        Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas and stands still. If gas came in, both would climb."),
+        Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas and holds steady. If gas came in, both would climb."),
         Mistake("the gauge first", lambda w: "gauge", "Nothing here speaks against the gauge. A second gauge would tell."),
         Mistake("the neighbour", lambda w: "second stage", "A leaking second stage hisses at the mouthpiece and takes gas away. Nobody heard that here."),
     ),

@@ -14,7 +14,7 @@ LINES = ("A", "B", "C")
 def _draw_sheet(d: Draws) -> Givens:
     lows = {f"low_{one}": d.decimal(start, end, "0.1") for one, (start, end) in zip(LINES, (("8.4", "8.9"), ("9.2", "9.6"), ("9.8", "10.2")), strict=True)}
     supply = d.one_of((180, 200, 220))
-    return {**lows, "name": d.one_of(LINES), "supply": supply, "actual": d.one_of((supply, supply, d.integer(5, 9) * 10)), "off": d.integer(-5, 10)}
+    return {**lows, "name": d.one_of(LINES), "supply": supply, "actual": d.one_of((supply, supply, d.integer(5, 9) * 10)), "off": d.one_of((-4, -3, 2, 2, 3, 3, 7, 8, 9))}
 
 
 def _look_it_up(w: Named) -> dict[str, Any]:

@@ -302,8 +302,8 @@ def _predictions() -> tuple[Prediction, ...]:
         ),
         Prediction(
             "bench", "A sound Juniper, purged for a few seconds. What does the needle do in the half minute after?",
-            {"still": "it stands still", "settles": "it rises a little and stands", "climbs": "it climbs on"},
-            "It rises a little and stands: cold gas warms.",
+            {"still": "it holds steady", "settles": "it rises a little and then holds steady", "climbs": "it climbs on"},
+            "It rises a little and then holds steady: cold gas warms.",
             look="Now do it on the bench below: open the valve, purge, and watch.",
         ),
     )

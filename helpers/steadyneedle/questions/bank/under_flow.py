@@ -58,7 +58,7 @@ UNDER_FLOW = ChoiceExercise(
         Mistake("every drop is a fault", lambda w: "starved", "About a bar is droop: the valve has to open, and the air loses pressure in the passages. Every first stage does that."),
         Mistake("a collapse is called droop", lambda w: "normal" if w.case == "starved" else None, "About a bar is droop. Several bar are not: something in front of the seat is too narrow, a clogged filter or a valve part open."),
         Mistake("the rest overlooked", lambda w: "normal", "Under flow it does what it should. Look at what the needle does at rest."),
-        Mistake("flow for leak", lambda w: "seat", "A leaking seat shows at rest: the needle climbs. This one stays."),
+        Mistake("flow for leak", lambda w: "seat", "A leaking seat shows at rest: the needle climbs. This one holds steady."),
         Mistake("setting", lambda w: "spring", "The setting shows at lock-up, and lock-up is in its band."),
     ),
     hints=("What does the needle do at rest? And what under flow?", "Droop on a purge is about a bar, not several. Seat and setting show at rest."),
@@ -78,7 +78,7 @@ AFTER_A_PURGE = ChoiceExercise(
     draw=lambda d: {"case": d.one_of(tuple(HISTORIES)), "purge": d.integer(2, 6), "supply": d.integer(15, 30) * 10, "minutes": d.integer(5, 15)},
     work=lambda w: {"history": HISTORIES[w.case].format(supply=w.supply, purge=w.purge, minutes=w.minutes), "answer": w.case},
     ask=("{history}", "What does its needle do in the next minute?"),
-    choices={"settles": "it rises a little, ever more slowly, and stands", "climbs": "it climbs on and on", "falls": "it falls slowly", "still": "it stands still from the first moment"},
+    choices={"settles": "it rises a little, ever more slowly, and then holds steady", "climbs": "it climbs on and on", "falls": "it falls slowly", "still": "it holds steady from the first moment"},
     mistakes=(
         Mistake("a settle is called a creep", lambda w: "climbs" if w.case == "settles" else None, "Only a leak past the seat goes on and on. Cold gas warms and then it is warm: the rise dies away."),
         Mistake("cold gas shrinks", lambda w: "falls" if w.case == "settles" else None, "Gas that is already cold warms up; warming raises its pressure."),

@@ -6,6 +6,7 @@ import datetime
 
 from steadyneedle.bench.sheets import Sheets
 from steadyneedle.bench.trace import LogError, judge_trace, read_text
+from steadyneedle.foundation.text_files import printable
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.log import log_figure
@@ -33,6 +34,10 @@ def judge_with(preferences: Preferences, sheets: Sheets) -> Judge:
         columns = [part.strip() for part in sent.columns.split(",")] if sent.columns.strip() else None
         try:
             log = read_text(sent.data, sent.name, columns, MARKS.get(sent.decimal))
+            if sent.sheet not in ("", NO_SHEET, *sheets):
+                raise ValueError(
+                    f"There is no sheet '{printable(sent.sheet)}' here. Choose another, then judge it again."
+                )
             chosen = None if sent.sheet in ("", NO_SHEET) else sheets[sent.sheet]
             verdict = judge_trace(log, chosen)
         except LogError as error:

@@ -232,7 +232,6 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.bands.decision.judge": (lambda: bands.judge(Q(145, "psi"), b(9.8), b(10.2), Q(10, "kPa")).probability, None),
     "bench.bands.decision.probability_inside": (lambda: bands.probability_inside(10, 9.8, 10.2, 0.1), None),
     "bench.bands.decision.format_chance": (lambda: bands.format_chance(0.5), None),
-    "bench.bands.decision.format_uncertainty": (lambda: bands.decision.format_uncertainty(0.125, "bar"), None),
     "bench.bands.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.bands.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
     "bench.bands.sheet_files.load_sheets": (ALDER.rise_limit, "bar/min"),

@@ -5,12 +5,11 @@ A figure's smallest type is 18 of its 860 pixels (`tests/teaching/test_labels.py
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from in_lab import Lab, study, uncover
-from playwright.sync_api import Browser, Page
+from in_lab import Lab, uncover
+from playwright.sync_api import Page
 from test_accessible import findings
 
 from steadyneedle.foundation import places
@@ -78,12 +77,6 @@ def test_panels_fit_and_can_be_read(lab: Lab, lesson: str) -> None:
         for one in seen(page, size):
             assert not one["picture"] or type_of(one) * LAPTOP[0] / size[0] >= LEAST, (zoom, one)
     page.close()
-
-
-@pytest.fixture(scope="module")
-def class_room(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
-    with study(tmp_path_factory.mktemp("class") / "work", browser, "--present") as running:
-        yield running
 
 
 @pytest.mark.parametrize("lesson", LESSONS)

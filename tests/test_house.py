@@ -284,8 +284,6 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.sites.rounded_sites": (_one_sweep, None),
     "bench.trace.teeth.sharp_teeth": (lambda: teeth.sharp_teeth(*LEVEL, []), None),
     "bench.trace.teeth.small_teeth": (lambda: teeth.small_teeth(*LEVEL, 0.1, 0.03), None),
-    "bench.trace.log_outliers.longest_in_order": (lambda: log_outliers.longest_in_order(LEVEL[0]), None),
-    "bench.trace.log_outliers.spikes": (lambda: log_outliers.spikes(*LEVEL), None),
     "bench.trace.phases.later_hold": (lambda: phases.later_hold(phases.cut_into_phases(*LEVEL, 0.1), LEVEL[0]), None),
     "bench.trace.work.spans_of_work": (lambda: work.spans_of_work(*LEVEL, 0.1, []), None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),

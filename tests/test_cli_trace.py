@@ -79,7 +79,7 @@ def test_a_picture_is_written(tmp_path: Path, clean_environment: dict[str, str])
     ("text", "more", "sentence"),
     [
         (None, (), "There is no file"), ("", (), "is empty"), ("0,9.8\n1,9.8\n2,9.8\n", (), "has no header"),
-        ("time_s,p_bar\n0,1e300\n1,9.8\n2,9.8", (), "more than 1000 bar"), ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheet", "oak"), "There is no sheet 'oak'"),
+        ("time_s,p_bar\n0,1e300\n1,9.8\n2,9.8", (), "beyond 1000 bar"), ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheet", "oak"), "There is no sheet 'oak'"),
         ("time_s,p_bar\n0,1\n1,1\n2,1", ("--sheets", "."), "--sheet NAME"), ("a,b\n0,1\n1,1\n2,1", (), "with a known unit"),
         ("time_s,p_bar\n0,1\n1,1\n2,1", ("--columns", "time_s,pressure_foo"), "no pressure column with a known unit"),
         ("0,9.8\n1,9.8\n2,9.8\n", (), "Or say what the columns hold: --columns time_s,pressure_bar."),

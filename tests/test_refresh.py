@@ -51,9 +51,10 @@ def words(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[Any, str
 def in_the(house: Path, *arguments: str, path: Path | None = None) -> subprocess.Popen[str]:
     """The command as a person runs it in that copy."""
     found = os.pathsep.join(str(one) for one in (path, house / "helpers") if one)
+    plain = {name: value for name, value in os.environ.items() if name != "PYTHONWARNINGS"}  # as nobody else has it
     return subprocess.Popen(
         [sys.executable, "-m", "steadyneedle.cli", "refresh", *arguments],
-        stderr=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": found}, cwd=house, start_new_session=True,
+        stderr=subprocess.PIPE, text=True, env={**plain, "PYTHONPATH": found}, cwd=house, start_new_session=True,
         # a test run that a shell put in the background ignores Ctrl-C, and its children would too
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),  # noqa: PLW1509
     )  # fmt: skip

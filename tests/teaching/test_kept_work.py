@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.questions.exercise import ChoiceExercise
+from steadyneedle.questions.exercise import SINCE_0_1_0, ChoiceExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession
@@ -52,9 +52,10 @@ def test_what_0_1_0_kept_is_shown_again(kept: Path, shown: dict[str, Any]) -> No
     if shown["keys"][2] == "predictions":
         prediction = plan_of(keys[1]).prediction(keys[3])
         session = PredictionSession(prediction, progress, keys)
-        assert prediction.options.get(session.recorded, "") == shown["right"]
-        if shown["value"]:
-            assert prediction.options[session.view().fields[0].value] == shown["value"]
+        right, value = (SINCE_0_1_0.get(shown[name], shown[name]) for name in ("right", "value"))
+        assert prediction.options.get(session.recorded, "") == right
+        if value:
+            assert prediction.options[session.view().fields[0].value] == value
         return
     exercise = exercise_of(shown["keys"])
     session = PracticeSession(exercise, progress, keys, "Exercise")

@@ -40,13 +40,18 @@ class Named(dict[str, Any]):
             raise AttributeError(name) from None
 
 
+SINCE_0_1_0 = {"it stands still": "it holds steady"}
+"""Words of options that version 0.1.0 kept, and how they read now; versions of an exercise say the rest."""
+
+
 def kept_key(options: Mapping[str, str], kept: str) -> str:
-    """The key of an option that was kept; version 0.1.0 kept an option's words.
+    """The key of an option that was kept; version 0.1.0 kept an option's words, and some words have changed since.
 
     >>> kept_key({"bar": "in bar", "psi": "in psi"}, "in psi"), kept_key({"bar": "in bar"}, "neither")
     ('psi', '')
     """
-    return kept if kept in options else next((key for key, words in options.items() if words == kept), "")
+    said = SINCE_0_1_0.get(kept, kept)
+    return kept if kept in options else next((key for key, words in options.items() if words in (kept, said)), "")
 
 
 @dataclass(frozen=True)

@@ -401,7 +401,7 @@ def plan() -> Plan:
         ),
         exercises=(
             READ_THE_DIVISIONS, READ_THE_DIAL, THE_OTHER_SCALE, PSI_TO_BAR, MPA_TO_PSI, KPA_AND_KGF, GAUGE_TO_ABSOLUTE, ABSOLUTE_AT_DEPTH,
-            DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, RULE_OF_THUMB, TWO_LINES, CYLINDER_CONTENT, USABLE_AIR,
+            DEPTH_FROM_PRESSURE, COST_OF_ROUNDING, TWO_LINES, RULE_OF_THUMB, CYLINDER_CONTENT, USABLE_AIR,
         ),
         predictions=_predictions(),
         warm_up=(("00", "read_a_panel"), ("00", "a_strange_unit")),

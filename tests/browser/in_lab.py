@@ -20,6 +20,8 @@ from urllib.parse import unquote, urlsplit
 from playwright.sync_api import Browser, Page
 from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
+from steadyneedle.questions.plans import plan_of
+
 CHROMIUM_FLAGS = [
     "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
@@ -99,6 +101,12 @@ def wait_until_live(page: Page, patience: float = PATIENCE) -> None:
 def uncover(page: Page, on: bool = True) -> None:
     """Uncover all that waits for predictions, as whoever teaches can; or cover it again."""
     page.evaluate("(on) => document.querySelector('.sn-lesson').page.cover.uncoverAll(on)", on)
+
+
+def heading(lesson: str, exercise: str) -> str:
+    """How the form of a lesson's exercise begins, wherever in the lesson it stands."""
+    names = [one.name for one in plan_of(lesson).exercises]
+    return f"Exercise {names.index(exercise) + 1}."
 
 
 def menu(page: Page, bar: str, item: str) -> None:

@@ -161,7 +161,7 @@ def test_a_kernel_that_does_not_answer_keeps_nothing_covered(opened: Opened, wor
     assert one.visible() == OPEN
     one.wait(2)
     assert one.visible() == OPEN | {"answer", "table"}
-    expect(one.page.locator(".sn-note").first).to_contain_text("Not saved yet: nothing answers.")
+    expect(one.page.locator(".sn-form [role=status]")).to_contain_text("Not saved yet: nothing answers.")
 
 
 def test_whoever_teaches_uncovers_all_and_paper_shows_all(opened: Opened) -> None:

@@ -12,11 +12,13 @@ from in_lab import Lab, uncover
 from playwright.sync_api import Page
 from test_accessible import findings
 
-from steadyneedle.foundation import places
+from steadyneedle.foundation import notebooks, places
 from steadyneedle.teaching import look
 
 pytestmark = pytest.mark.browser
-LESSONS = sorted(path.name for path in places.lessons().glob("*.ipynb"))
+LESSONS = sorted(
+    path.name for path in places.lessons().glob("*.ipynb") if "page" not in notebooks.mark_of(path)
+)  # the glossary has nothing to operate
 HEAD = 60
 """CSS pixels of the page's head."""
 LAPTOP, LOW, WIDE = (1366, 768), (1366, 520), (1920, 1080)

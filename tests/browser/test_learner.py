@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from in_lab import Lab, uncover
+from in_lab import Lab, heading, uncover
 from playwright.sync_api import Page, expect
 
 from steadyneedle.teaching.frame.panel import ScenePanel
@@ -107,10 +107,11 @@ def test_two_lessons_open_at_once_lose_nothing(lab: Lab) -> None:
     two = lab.page("01-pressure-and-units.ipynb", height=16000)
     uncover(one)
     uncover(two)
+    strange, reading = heading("00", "a_strange_unit"), heading("01", "psi_to_bar")
     for n in range(6):
-        form(one, "Exercise 2.").get_by_label("Your answer").fill(f"{900 + n} kPa")
-        form(two, "Exercise 3.").get_by_label("Your answer").fill(f"{n},5 bar")
-    for page, name in ((one, "Exercise 2."), (two, "Exercise 3.")):
+        form(one, strange).get_by_label("Your answer").fill(f"{900 + n} kPa")
+        form(two, reading).get_by_label("Your answer").fill(f"{n},5 bar")
+    for page, name in ((one, strange), (two, reading)):
         expect(form(page, name).locator("[role=status]")).to_have_text("Saved")
     lessons = kept(lab)["lessons"]
     assert lessons["00"]["exercises"]["a_strange_unit"]["typed"] == "905 kPa"

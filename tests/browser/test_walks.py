@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from in_lab import Lab, wait_until_live
+from in_lab import Lab, heading, wait_until_live
 from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
@@ -33,7 +33,7 @@ def predict(page: Page, question: str, answer: str, covered: Any) -> None:
 def test_a_trainees_two_evenings(lab: Lab) -> None:
     """Lesson 01: types what people type and is told what to do. The next evening it is there."""
     page = lab.page("01-pressure-and-units.ipynb", height=768)
-    reading = form(page, "Exercise 3.")
+    reading = form(page, heading("01", "psi_to_bar"))
     predict(page, "About how many psi is that?", "142 psi", reading)
     psi = float(re.search(r"([\d.]+) psi", reading.inner_text())[1])  # type: ignore[index]
     answer, said = reading.get_by_label("Your answer, in bar"), reading.locator(".sn-feedback")
@@ -49,7 +49,7 @@ def test_a_trainees_two_evenings(lab: Lab) -> None:
     page.close()
 
     page = lab.page("01-pressure-and-units.ipynb", height=768)
-    reading = form(page, "Exercise 3.")
+    reading = form(page, heading("01", "psi_to_bar"))
     expect(reading.get_by_label("Your answer, in bar")).to_have_value(kept)
     expect(reading.locator(".sn-feedback")).to_contain_text("Right")
     page.close()
@@ -74,14 +74,16 @@ def test_a_class_before_a_screen(class_room: Lab) -> None:
     slider.press("ArrowRight")
     expect(sentence).not_to_contain_text("10.1 bar lies within")
     slider.press("ArrowLeft")
-    expect(sentence).to_contain_text("10.1 bar lies within U = 0.125 bar")
+    expect(sentence).to_contain_text("10.1 bar lies within U = 0.12 bar of the limit 10.2 bar")
     gauge = band.get_by_label("Gauge class (percent of span)")
     gauge.press("ArrowDown")
-    expect(sentence).to_contain_text("U = 0.1936 bar")
+    expect(sentence).to_contain_text("U = 0.19 bar")
     gauge.press("ArrowDown")
-    expect(sentence).to_contain_text("This gauge can never pass the band 9.8 to 10.2 bar")
+    expect(sentence).to_contain_text(
+        "the band 9.8 to 10.2 bar is narrower than twice U = 0.30 bar, so no reading with this gauge can pass"
+    )
     page.keyboard.press("Escape")
-    expect(sentence).to_contain_text("10.1 bar lies within U = 0.125 bar")
+    expect(sentence).to_contain_text("10.1 bar lies within U = 0.12 bar of the limit 10.2 bar")
     page.reload()
     wait_until_live(page)
     assert form(page, "Does it pass?").locator(".sn-hands-count").all_inner_texts() == ["3", "0", "1"]

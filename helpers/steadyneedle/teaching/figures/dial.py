@@ -95,7 +95,7 @@ def reach(words: str, degrees: float) -> float:
 
 
 def dial_asked(asked: DialFace) -> Scene:
-    """The dial of a question, its needle where it is to be read."""
+    """The dial of a question, its needle where it is to be read; as wide as any figure, so as large in the page."""
     outer = DialScale(asked.span, asked.division, asked.numbered, "bar")
     _, inner = face_of(asked.span)
     degrees = needle_degrees(asked.reading, asked.span)
@@ -103,7 +103,7 @@ def dial_asked(asked: DialFace) -> Scene:
         replace(one, points=tuple(turned(point, degrees, CENTRE) for point in one.points))
         for one in needle(CENTRE, RADIUS)
     )
-    return Scene(2 * CENTRE[0], 356, (*face(outer, inner), *pointer))
+    return Scene(look.WIDTH, 356, (*face(outer, inner), *pointer))
 
 
 def face_of(span_bar: float, first: str = "bar") -> tuple[DialScale, DialScale]:

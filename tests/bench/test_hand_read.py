@@ -99,3 +99,46 @@ def test_nobody_is_left_without_a_next_step() -> None:
         verdict = judged(pressure, 15, "Rowan", 0.02)
         assert verdict.conforms == "cannot tell"
         assert "Watch" in verdict.reason.split(". ")[-1] or "watch" in verdict.reason.split(". ")[-1]
+
+
+NOISE = 0.01 * np.random.default_rng(7).standard_normal(400)
+
+
+def test_a_purge_that_the_log_does_not_show_whole_is_no_free_flow() -> None:
+    """Eight minutes at 9.6 bar, the last two readings in a purge: the hold is judged, and the drop is to be looked at."""
+    time = np.arange(0, 481, 5.0)
+    verdict = judged(np.where(time < 475, 9.6, 8.5) + NOISE[: time.size], 5, "Rowan")
+    assert (verdict.conforms, verdict.outcome) == ("yes", "locks")
+    assert "ends in a drop" in verdict.lines()[0] and verdict.lines()[0].startswith("Look first")
+
+
+@pytest.mark.parametrize("level", [3.0, 4.5, 5.2])
+def test_a_needle_that_stands_low_flows_and_is_not_bled_down(level: float) -> None:
+    time = np.arange(0, 901, 5.0)
+    verdict = judged(np.where(time < 400, 9.6, level) + NOISE[: time.size], 5, "Rowan")
+    assert (verdict.conforms, verdict.outcome) == ("no", "free flow")
+
+
+@pytest.mark.parametrize(("rate", "division", "every"), [(0.232, 0.05, 10), (0.11, 0.02, 5), (0.3, 0.02, 10)])
+def test_a_climb_read_in_whole_divisions_is_no_saw_tooth(rate: float, division: float, every: int) -> None:
+    verdict = judged(9.3 + rate * np.arange(0, 15, every / 60), every, "Rowan", division)
+    assert (verdict.conforms, verdict.outcome) == ("no", "creeps")
+
+
+def test_a_long_saw_tooth_is_no_work() -> None:
+    """Nine minutes between 9.4 and 9.8 bar, read every 15 s, then calm: nobody purged."""
+    time = np.arange(0, 901, 15.0)
+    verdict = judged(np.where(time < 540, 9.4 + 0.4 * ((time % 40) / 40), 9.5) + NOISE[: time.size], 15, "Rowan")
+    assert verdict.conforms != "yes"
+
+
+def test_a_log_that_begins_in_a_purge() -> None:
+    """Purges before the first readings: 0, 8.7, 8.7, then the needle stands."""
+    verdict = judged(np.append([0.0, 8.7, 8.7], np.full(30, 9.6)), 15, "Rowan")
+    assert (verdict.conforms, verdict.outcome) == ("yes", "locks")
+    assert "end of a purge" in verdict.lines()[0]
+
+
+def test_one_low_reading_is_named_as_the_purge_it_is_taken_for() -> None:
+    verdict = judged(np.append(np.full(6, 9.6), np.append(9.2, np.full(20, 9.6))), 30, "Rowan")
+    assert "9.2 bar" in verdict.lines()[0] and "taken for a purge" in verdict.lines()[0]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.estimate import Range
-from steadyneedle.bench.trace.watch import Watch
+from steadyneedle.bench.trace.watch import NOT_MOVED, STILL, Watch
 from steadyneedle.bench.units import Q, Quantity, formatted
 
 NOT_ASKED = "not asked"
@@ -140,7 +140,8 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
     limit = formatted(Q(allowed, "bar"))
     moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
     size = formatted(Q(abs(rise.value), "bar"), places)
-    seen = f"The needle {moved} by {size} in {minutes}, {between(low, high, places)}"
+    did = f"{moved} by {size}" if abs(rise.value) >= STILL else NOT_MOVED
+    seen = f"The needle {did} in {minutes}, {between(low, high, places)}"
     if rise.high <= 0:
         allows = f"it did not rise; the sheet allows {limit}."
     else:

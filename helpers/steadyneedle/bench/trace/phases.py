@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from steadyneedle.bench.trace.sharp import Move, sharp_moves, usual_noise
+from steadyneedle.bench.trace.stretches import DOWN, FREE_FLOW, LONGEST_PURGE, Phase, stretch_under_pressure
 from steadyneedle.bench.trace.teeth import Teeth, sharp_teeth, small_teeth
-from steadyneedle.bench.trace.work import spans_of_work
 
 USUAL_MINUTES = 2.0
 """min that a hold must last to count, where no sheet says how long (our choice)."""
@@ -16,24 +16,15 @@ USUAL_MINUTES = 2.0
 ENOUGH = 0.95
 """Part of the minutes asked that is long enough."""
 
-FREE_FLOW = 0.5
-"""bar below where it stood from which a needle that does not come back flows (common practice, no source)."""
-
-DOWN = 0.5
-"""Part of the usual pressure below which the regulator counts as bled down, or not pressurised yet."""
-
 AT_ONCE, SWIFT, STOOD = 15.0, 45.0, 60.0
 """s within which a bleed-down falls from where the needle stood to half of it, the same where it had stood for so long
 before, and how long that is; what takes longer is a leak."""
 
-AT_THE_END = 10.0
-"""s before the log ends within which a sharp drop is a purge that the log does not show whole."""
+EMPTY = 0.15
+"""Part of the usual pressure: a needle that stands above it after a fall has not been bled down."""
 
 TEETH_TO_THE_END = 3.0
 """Periods before the end of a hold within which its last tooth must lie: what stopped was work, or cleared up."""
-
-LONGEST_PURGE = 35.0
-"""s; a drop and a rise no further apart are one purge."""
 
 SMALLEST_JUMP = 0.1
 """bar; a smaller one is left to how well the estimate's law fits."""
@@ -46,20 +37,6 @@ BESIDE = 5.0
 
 PRESSURISING = 0.5
 """bar/s; slower is settling."""
-
-
-@dataclass(frozen=True)
-class Phase:
-    """A segment of a log, from and to in seconds."""
-
-    name: str
-    start_s: float
-    end_s: float
-
-    @property
-    def length(self) -> float:
-        """How long it lasts [s]."""
-        return self.end_s - self.start_s
 
 
 @dataclass(frozen=True)
@@ -113,21 +90,21 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     lone: list[Move] = []
     for first, last, up in _stretches(time, pressure):
         if not up:
-            phases.append(_low_stretch(time, first, last, bool(phases)))
+            phases.append(_low_stretch(time, pressure, (first, last), bool(phases)))
             continue
         begin = _pressurised(time, pressure, first, last) if phases else first
         if begin > first:
             _extend(phases, time[begin])
         moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
         moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
-        found, alone = _worked_stretch(time, pressure, moves, (begin, last), division)
+        found, alone = stretch_under_pressure(time, pressure, moves, (begin, last), division)
         phases += found
         lone += alone
     phases = _joined(phases, time)
     held, others, long_enough = _chosen(phases, 60 * minutes * ENOUGH)
     rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
     teeth = _teeth(time, pressure, lone, rows, division)
-    kind = "saw-tooth" if teeth is not None else "free flow" if phases[-1].name == "free flow" else ""
+    kind = "saw-tooth" if teeth is not None else "free flow" if any(one.name == "free flow" for one in phases) else ""
     if teeth is not None:
         phases, others = _one_hold(phases), []
         held = next(phase for phase in phases if phase.name == "hold")
@@ -237,7 +214,13 @@ def _slowly_down(time: np.ndarray, pressure: np.ndarray, stretch: tuple[int, int
     return first - left > 1 and float(time[first] - time[left]) > swift + step
 
 
-def _low_stretch(time: np.ndarray, first: int, last: int, later: bool) -> Phase:
+def _low_stretch(time: np.ndarray, pressure: np.ndarray, ends: tuple[int, int], later: bool) -> Phase:
+    """Pressurising; later a bleed-down, or a free flow where the needle then stands well above nothing."""
+    first, last = ends
+    rest = pressure[first + (last - first) // 2 : last + 1]
+    stands = float(rest.min()) >= EMPTY * float(np.quantile(pressure, 0.8)) and float(np.ptp(rest)) <= FREE_FLOW
+    if later and stands and time[last] - time[first] > LONGEST_PURGE:
+        return Phase("free flow", float(time[first]), float(time[last]))
     return Phase("bleed-down" if later else "pressurising", float(time[first]), float(time[last]))
 
 
@@ -259,81 +242,6 @@ def _extend(phases: list[Phase], end: float) -> None:
         phases[-1] = Phase(before.name, before.start_s, float(end))
     else:
         phases.append(Phase("pressurising", before.end_s, float(end)))
-
-
-def _worked_stretch(
-    time: np.ndarray, pressure: np.ndarray, moves: list[Move], ends: tuple[int, int], division: float
-) -> tuple[list[Phase], list[Move]]:
-    """As `_up_stretch`; purges or breaths that were read too slowly to be told apart are one purge."""
-    begin, last = ends
-    phases, lone = _up_stretch(time, pressure, moves, begin, last)
-    explained = [(one.start_s, one.end_s) for one in phases if one.name in ("purge", "recovery")]
-    inside = slice(begin, last + 1)
-    spans = [
-        (low + begin, high + begin) for low, high in spans_of_work(time[inside], pressure[inside], division, explained)
-    ]
-    if not spans:
-        return phases, lone
-    phases, lone, at = [], [], begin
-    for low, high in [*spans, (last, last)]:
-        between = [move for move in moves if at <= move.first and move.last <= low]
-        found, alone = _up_stretch(time, pressure, between, at, low)
-        phases += found
-        lone += alone
-        if high > low:
-            phases.append(Phase("purge", float(time[low]), float(time[high])))
-        at = high
-    return phases, lone
-
-
-def _up_stretch(
-    time: np.ndarray, pressure: np.ndarray, moves: list[Move], begin: int, last: int
-) -> tuple[list[Phase], list[Move]]:
-    """Holds and purges of a stretch under pressure, and the sharp moves that no purge explains."""
-    phases: list[Phase] = []
-    lone: list[Move] = []
-    start, at = begin, 0
-    while at < len(moves):
-        move = moves[at]
-        back = moves[at + 1] if at + 1 < len(moves) else None
-        if move.by < 0 and back is not None and _one_purge(time, pressure, move, back):
-            phases += _held(time, start, move.first)
-            phases.append(Phase("purge", float(time[move.first]), float(time[back.first])))
-            phases.append(Phase("recovery", float(time[back.first]), float(time[back.last])))
-            start, at = back.last, at + 2
-            continue
-        if move.by < 0 and back is None and _flows(time, pressure, move, start, last):
-            phases += _held(time, start, move.first)
-            phases.append(Phase("free flow", float(time[move.first]), float(time[last])))
-            return phases, lone
-        if move.by < 0 and back is None and (last - move.first <= 1 or time[last] - time[move.first] <= AT_THE_END):
-            phases += _held(time, start, move.first)
-            phases.append(Phase("purge", float(time[move.first]), float(time[last])))
-            return phases, lone
-        lone.append(move)
-        at += 1
-    return phases + _held(time, start, last), lone
-
-
-def _held(time: np.ndarray, first: int, last: int) -> list[Phase]:
-    return [Phase("hold", float(time[first]), float(time[last]))] if last > first else []
-
-
-def _one_purge(time: np.ndarray, pressure: np.ndarray, drop: Move, rise: Move) -> bool:
-    """A sharp drop, held down, and a sharp rise: a needle that has crept comes back to where the valve shuts."""
-    if rise.by <= 0 or float(time[rise.first] - time[drop.last]) > LONGEST_PURGE:
-        return False
-    low, end = float(pressure[drop.last]), float(pressure[max(rise.first, drop.last)])  # they overlap in a short purge
-    return end < low + 0.5 * abs(rise.by)
-
-
-def _flows(time: np.ndarray, pressure: np.ndarray, drop: Move, start: int, last: int) -> bool:
-    """A drop from which the needle neither comes back nor goes on falling: the second stage flows."""
-    before = min(max(start, drop.first - 20), drop.first)  # the end of a purge may reach into the next drop
-    stood, rest = float(np.median(pressure[before : drop.first + 1])), pressure[drop.last : last + 1]
-    late = float(np.median(rest[rest.size // 2 :]))
-    low = float(pressure[drop.last])
-    return late >= DOWN * stood and stood - late > FREE_FLOW and abs(late - low) < 0.5 * abs(drop.by)
 
 
 def _joined(phases: list[Phase], time: np.ndarray) -> list[Phase]:

@@ -133,7 +133,7 @@ def _unknown(story: Story) -> str:
         return f"{story.rate.because} {story.watch.next_step}"
     failed = [one.because for one in (story.rise, story.band) if one.conforms == "no"]
     if failed:
-        return f"{failed[0][:-1]}; whether it still climbs is open."
+        return f"{failed[0][:-1]}; whether it still moves is open."
     if story.rate.outcome == CANNOT_TELL:
         sentence = f"The needle {story.watch.seen()}; {_first_small(story.rate.because)}"
     else:

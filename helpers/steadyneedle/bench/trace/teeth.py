@@ -21,6 +21,9 @@ MARGIN = 0.75
 STAIRCASE = 0.35
 """A climb read in whole divisions is a staircase: teeth of one division, one for each that it climbs, give or take."""
 
+CLIMB = 3.0
+"""Times a tooth: a needle that goes further in the watch creeps or falls; its steps and its teeth are of the scale."""
+
 BACK = (0.3, 2.5)
 """Between two teeth the needle goes back by so many times the tooth, from least to most."""
 
@@ -149,6 +152,8 @@ def small_teeth(time: np.ndarray, pressure: np.ndarray, division: float, noise: 
     centred = time - time.mean()
     steps = abs(float(centred @ pressure) / float(centred @ centred)) * period / division  # by the straight line
     if abs(steps - 1) < STAIRCASE and 2 * half < (1 + STAIRCASE) * division:
+        return None
+    if steps * division * float(time[-1] - time[0]) > CLIMB * 2 * half * period:
         return None
     return Teeth(middle - half, middle + half, period)
 

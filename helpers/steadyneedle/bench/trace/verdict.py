@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import report, sentences
@@ -27,8 +29,9 @@ from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold
+from steadyneedle.bench.trace.sharp import BY_HAND
 from steadyneedle.bench.trace.watch import Watch
-from steadyneedle.bench.units import Q, Quantity, require
+from steadyneedle.bench.units import Q, Quantity, formatted, require
 
 OUTCOMES = (
     "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
@@ -36,6 +39,9 @@ OUTCOMES = (
 
 USUAL_LIMIT = 0.02
 """bar/min; taken where no sheet allows a rise (invented: no public limit was found)."""
+
+SLOW_READING = 10.0
+"""s between readings from which a purge of one reading may be a slip of the pen."""
 
 SMALLEST_SETTLE = 0.05
 """bar; less is not worth a name."""
@@ -193,8 +199,29 @@ def _told(
         not watch.strange, watch.seen(), Q(stop, "bar"), None if passed is None else Q(passed / 60, "min"), cut.phases,
         cut.others, projection, None if advice is None else Q(advice.more, "min"),
         None if advice is None else Q(advice.in_all, "min"), log.left_out, Q(limit, "bar/min"), watch.estimate,
-        cut.rows, log.how_read, log.doubts, log.notes,
+        cut.rows, log.how_read, (*log.doubts, *_taken_for_purges(log, cut)), log.notes,
     )  # fmt: skip
+
+
+def _taken_for_purges(log: Log, cut: Cut) -> list[str]:
+    """What is to be looked at first: drops that are taken for purges and could be something else."""
+    if cut.kind:
+        return []
+    purges = [one for one in cut.phases if one.name == "purge"]
+    first_hold = next(one.start_s for one in cut.phases if one.name == "hold")
+    said = []
+    if purges and purges[-1].end_s >= log.time[-1]:
+        said.append("The log ends in a drop, taken for a purge. Go on until the needle comes back, and log that too.")
+    if purges and purges[0].end_s <= first_hold:
+        said.append("The needle is low at first and jumps up: that is taken for the end of a purge.")
+        purges = purges[1:]
+    for one in purges:
+        inside = np.flatnonzero((log.time >= one.start_s) & (log.time <= one.end_s))
+        if log.time.size <= BY_HAND and inside.size == 2 and one.end_s - one.start_s >= SLOW_READING:
+            when = formatted(Q(one.end_s / 60, "min"), 1)
+            reading = formatted(Q(float(log.pressure[inside[-1]]), "bar"))
+            said.append(f"The one reading of {reading} at {when} is taken for a purge. If it is a slip, take it out.")
+    return said[:3]
 
 
 def _limit(sheet: Sheet | None, creep_limit: Quantity | None) -> float:

@@ -15,6 +15,9 @@ TOGETHER = 35.0
 FEWEST_STEPS = 3
 """Sharp steps, up and down, that make work; fewer are a jump or a purge of their own."""
 
+LONGEST = 180.0
+"""s; ten purges or a minute of breathing take less (our choice)."""
+
 CALM = 60.0
 """s without a sharp step after which the work is over; what goes on to the end is no work but a saw-tooth."""
 
@@ -36,7 +39,8 @@ def spans_of_work(
     Returns
     -------
     list of pairs
-        Only where sharp steps are left that no purge explains, some up and some down, and calm follows.
+        Only where sharp steps are left that no purge explains, some up and some down, below where the needle then
+        stands, and calm follows.
 
     References
     ----------
@@ -64,6 +68,11 @@ def spans_of_work(
         until = time[-1] if after is None else time[after[0]]
         left = [at for at in group.tolist() if not any(low <= time[at] <= high for low, high in explained)]
         signs = np.sign(steps[left]) if left else np.zeros(0)
-        if len(left) >= FEWEST_STEPS and signs.min() < 0 < signs.max() and until - time[end] >= CALM:
+        if len(left) < FEWEST_STEPS or not signs.min() < 0 < signs.max() or until - time[end] < CALM:
+            continue
+        stands = float(np.median(pressure[(time >= time[end]) & (time <= time[end] + CALM)]))
+        among = pressure[int(group[0]) : end + 1]
+        pulled_down = among.min() < stands - SHARP and among.max() < stands + SHARP
+        if time[end] - time[group[0]] <= LONGEST and pulled_down:
             found.append((int(group[0]), end))
     return found

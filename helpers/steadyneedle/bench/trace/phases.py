@@ -102,13 +102,13 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
         lone += alone
     phases = _joined(phases, time)
     held, others, long_enough = _chosen(phases, 60 * minutes * ENOUGH)
-    rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
+    rows = _rows(time, held)
     teeth = _teeth(time, pressure, lone, rows, division)
     kind = "saw-tooth" if teeth is not None else "free flow" if any(one.name == "free flow" for one in phases) else ""
     if teeth is not None:
         phases, others = _one_hold(phases), []
         held = next(phase for phase in phases if phase.name == "hold")
-        rows = slice(int(np.searchsorted(time, held.start_s)), int(np.searchsorted(time, held.end_s, side="right")))
+        rows = _rows(time, held)
     before = [phase.name for phase in phases if phase.end_s <= held.start_s]
     purged = bool(before) and before[-1] in ("pressurising", "purge", "recovery", "bleed-down")
     jumps = tuple(move for move in lone if rows.start <= move.first < rows.stop and _lasts(time, pressure, move, rows))
@@ -147,12 +147,17 @@ def later_hold(cut: Cut, time: np.ndarray) -> Cut | None:
     if cut.kind or not later:
         return None
     last = later[-1]
-    rows = slice(int(np.searchsorted(time, last.start_s)), int(np.searchsorted(time, last.end_s, side="right")))
+    rows = _rows(time, last)
     if rows.stop - rows.start < LATER_READINGS:
         return None
     counted = next(one for one in cut.phases if one.name == "hold" and one.end_s == end)
     others = (*(one for one in cut.others if one is not last), counted)
     return replace(cut, rows=rows, purged=True, long_enough=False, others=others, jumps=())
+
+
+def _rows(time: np.ndarray, phase: Phase) -> slice:
+    """Rows of a log that lie in a phase."""
+    return slice(int(np.searchsorted(time, phase.start_s)), int(np.searchsorted(time, phase.end_s, side="right")))
 
 
 def _lasts(time: np.ndarray, pressure: np.ndarray, move: Move, rows: slice) -> bool:

@@ -190,7 +190,7 @@ def _told(
     if passed is not None:
         conforms = "no"
     undecided = any(one.conforms == CANNOT_TELL for one in found)
-    advice = _advice(watch, limit, stop, cut, conforms, rate, passed, undecided)
+    advice = _advice(watch, limit, stop, cut, conforms, rate, passed) if undecided else None
     moves = outcome in ("creeps", "falls") or (outcome in ("locks", "settles") and watch.rate.low * watch.rate.high > 0)
     projection = _projection(watch, sheet) if moves else Projection()
     story = sentences.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
@@ -272,10 +272,9 @@ def _advice(
     conforms: str,
     rate: TraceFinding,
     passed: float | None,
-    undecided: bool,
 ) -> Advice | None:
     """None where it is told whether it conforms, or where watching on would tell nothing."""
-    if cut.kind or passed is not None or conforms != CANNOT_TELL or not undecided:
+    if cut.kind or passed is not None or conforms != CANNOT_TELL:
         return None
     return advise(watch, limit, stop, rate.outcome == CANNOT_TELL)
 

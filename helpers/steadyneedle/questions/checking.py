@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from steadyneedle.bench.units import Q, Quantity, how_read, label, read_quantity
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.wording import as_shown
 
 if TYPE_CHECKING:
     from steadyneedle.questions.exercise import QuantityExercise
@@ -33,15 +34,6 @@ class Checked:
     outcome: str
     lines: tuple[str, ...] = ()
     mistake: str = ""
-
-
-def as_shown(value: float, decimals: int) -> Decimal:
-    """A number as a sentence shows it, to be compared as a reader compares it: 145.02 shown as 145.0 is 145.
-
-    >>> as_shown(145.02, 1) <= 145, as_shown(9.2 + 0.8 - 0.14, 2)
-    (True, Decimal('9.86'))
-    """
-    return Decimal(f"{value:.{decimals}f}")
 
 
 def clear_of(value: float, boundary: float, digit: float) -> bool:
@@ -69,7 +61,7 @@ def says(asked: QuantityExercise, value: float, about: float, unit: str) -> bool
 
 def says_right(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
     """Whether a number says the right answer, and crosses no limit."""
-    return _on_the_safe_side(asked, value, right) and says(asked, value, right, unit)
+    return on_the_safe_side(asked, value, right) and says(asked, value, right, unit)
 
 
 def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Iterator[tuple[float, float]]:
@@ -85,13 +77,12 @@ def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Ite
         yield 1.0, WORKSHOP_STEPS.get(asked.unit_name, 0.0)
 
 
-def _on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> bool:
+def on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> bool:
     """Whether a number does not cross the limit that the answer is, both as shown."""
     if not asked.limit:
         return True
-    decimals = decimals_for(about, 3)
-    limit, number = as_shown(about, decimals), Decimal(f"{value:.6g}")
-    exact = Decimal(repr(about))  # more digits than are shown may say it more exactly
+    limit = as_shown(about, decimals_for(about, 4))  # the four figures that a sentence prints
+    exact, number = Decimal(f"{about:.10g}"), Decimal(f"{value:.10g}")  # more digits may say it more exactly
     return number <= max(limit, exact) if asked.limit == "at most" else number >= min(limit, exact)
 
 
@@ -117,7 +108,7 @@ def inward(asked: QuantityExercise, value: float, step: float) -> float:
     steps = value / step
     if asked.limit and abs(steps - round(steps)) > 1e-6:
         return (math.floor(steps) if asked.limit == "at most" else math.ceil(steps)) * step
-    return round(steps) * step
+    return float(as_shown(steps, 0)) * step
 
 
 def read(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
@@ -163,13 +154,17 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
         return (preferences.localise(f"{preferences.format(quantity)}: {asked.why}"),)
     figures = "figure" if asked.figures == 1 else "figures"
     line = f"The answer deserves {asked.figures} {figures}: {in_figures(asked, right, preferences)}."
+    if asked.limit:
+        side, way = ("above", "down") if asked.limit == "at most" else ("below", "up")
+        step = f"{WORKSHOP_STEPS[asked.unit_name]:g} {label(quantity.units)}"
+        line = (
+            f"The limit is {preferences.format(quantity)}: nothing {side} it counts. Rounded {way} to {step} it does."
+        )
     count = significant(typed)
     if count > asked.figures + 1:
         line += f" You typed {count}: the last ones claim more than the numbers given can tell."
     if asked.limit:
-        side = "above" if asked.limit == "at most" else "below"
-        end = preferences.format(quantity)
-        return (line, f"It is a limit: nothing {side} {end} counts.")
+        return (preferences.localise(line),)
     margin = Q(float(f"{close_by(asked, right):.2g}"), asked.unit)
     if not margin.magnitude:
         return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
@@ -180,10 +175,10 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
 def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
-        step, said = 10.0 ** -decimals_for(right, 2, whole=True), " So do two figures."
+        step, said = 10.0 ** -decimals_for(right, 2, whole=True), " A rate in two figures counts too."
     else:
         step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
-        said = f" So does a reading to {step:g} {label(Q(1, asked.unit).units)}."
+        said = f" A reading to {step:g} {label(Q(1, asked.unit).units)} counts too."
     return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""
 
 

@@ -62,6 +62,23 @@ def confusion(
     )
 
 
+def rounded_past(asked: QuantityExercise, answer: Quantity, right: float) -> Checked | None:
+    """A limit rounded to the wrong side: beyond it by less than one of the last digits typed, and no coarser than a
+    workshop reads."""
+    value, limit = float(answer.magnitude), float(Q(right, asked.unit).to(answer.units).magnitude)
+    if not asked.limit or checking.on_the_safe_side(asked, float(answer.to(asked.unit_name).magnitude), right):
+        return None
+    digit = next((10.0**-n for n in range(6) if abs(value - round(value, n)) < 1e-9), 0.0)
+    if abs(value - limit) >= digit or digit > checking.WORKSHOP_STEPS.get(str(answer.units), digit):
+        return None
+    return Checked("known mistake", (PAST[asked.limit],), "rounded past the limit")
+
+
+PAST = {
+    "at most": "Rounded up, it lies beyond the limit. Round an upper limit down.",
+    "at least": "Rounded down, it falls short of the limit. Round a lower limit up.",
+}
+
 COPIED = "That is the reading again: it stands in the question. Work out what is asked from it."
 
 

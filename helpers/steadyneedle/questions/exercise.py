@@ -242,6 +242,9 @@ class QuantityExercise(Exercise):
         value, right, unit = float(answer.to(self.unit_name).magnitude), names.answer, str(answer.units)
         quoted = confusions.quoted(self, self.question(givens))
         is_right = checking.says_right(self, value, right, unit)
+        past = confusions.rounded_past(self, answer, right)
+        if past and unit != self.unit_name:  # before mistakes that psi or seconds cannot tell from it
+            return past
         if is_right and not confusions.only_copied(self, right, unit, quoted):
             return Checked("right", checking.deserved(self, right, typed, preferences))
         if not is_right:
@@ -249,7 +252,7 @@ class QuantityExercise(Exercise):
                 mistaken = mistake.answer(names)
                 if mistaken is not None and checking.says(self, value, mistaken, unit):
                     return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        confused = confusions.confusion(self, answer, names, quoted, is_right)
+        confused = past or confusions.confusion(self, answer, names, quoted, is_right)
         if confused:
             return replace(confused, lines=tuple(preferences.localise(line) for line in confused.lines))
         way = "high" if value > right else "low"

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import string
 from collections.abc import Mapping
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from steadyneedle.bench.units import format_number
@@ -17,6 +18,17 @@ _DECIMALS = re.compile(r"\.(\d)f")
 
 Text = str | tuple[str, ...]
 """One line, or several."""
+
+
+def as_shown(value: float, decimals: int) -> Decimal:
+    """A number as a sentence shows it, to be compared as a reader compares it: 145.02 shown as 145.0 is 145.
+
+    Halves are rounded up, as people round them. A float's last bits, past the tenth decimal, count for nothing.
+
+    >>> as_shown(145.02, 1) <= 145, as_shown(9.2 + 0.8 - 0.14, 2), as_shown(0.35 / 4, 3), as_shown(1.9 / 0.04, 0)
+    (True, Decimal('9.86'), Decimal('0.088'), Decimal('48'))
+    """
+    return Decimal(repr(round(float(value), 10))).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
 
 
 class _Writer(string.Formatter):
@@ -33,7 +45,7 @@ class _Writer(string.Formatter):
         decimals = _DECIMALS.fullmatch(spec)
         if decimals is None:
             raise ValueError(f"'{spec}' is no format of a sentence: leave it out, or write .2f.")
-        return format_number(value, int(decimals[1]))
+        return format_number(as_shown(value, int(decimals[1])), int(decimals[1]))
 
 
 _WRITER = _Writer()

@@ -29,8 +29,8 @@ def _last_digit(w: Named) -> dict[str, Any]:
     return {"lower": float(w.mark), "upper": w.mark + w.division, "part": FIFTHS[w.fifths], "fifth": fifth, "off": off, "needle": needle, "limit": needle - fifth, "entry": ENTRIES[w.written].format(**words), "answer": w.written}
 
 LAST_DIGIT = ChoiceExercise(
-    name="last_digit", title="The last digit", objectives=(4,), version=4,
-    draw=lambda d: {"division": d.one_of((0.5, 1.0)), "mark": d.integer(9, 11), "fifths": d.integer(1, 4), "more": d.decimal("0.01", "0.04", "0.01"), "written": d.one_of(tuple(ENTRIES))},
+    name="last_digit", title="The last digit", objectives=(4,), version=5,
+    draw=lambda d: {"division": d.one_of((0.5, 1.0)), "mark": d.integer(9, 10), "fifths": d.integer(1, 4), "more": d.decimal("0.01", "0.04", "0.01"), "written": d.one_of(tuple(ENTRIES))},
     work=_last_digit,
     ask=(
         "The division of a gauge is {division:.1f} bar. The needle stands {part} of the way from {lower:.1f} to {upper:.1f} bar; the sheet allows {limit:.1f} bar at most.",
@@ -46,12 +46,12 @@ LAST_DIGIT = ChoiceExercise(
         Mistake("no number", lambda w: "fifth", "A verdict without its reading cannot be checked, and nobody can compare it next year."),
         Mistake("no digits at all", lambda w: "hundredth" if w.answer == "wordless" else None, "It has no digits at all. What is missing?"),
         Mistake("nothing rounded", lambda w: "rounded" if w.answer == "wordless" else None, "No number was written down that could have been rounded."),
-        Mistake("digits miscounted", lambda w: "hundredth", "Count the digits: the entry claims no more than a fifth of a division, {fifth:.1f} bar."),
-        Mistake("rounding suspected", lambda w: "rounded", "Nothing was moved to fit the sheet: the needle stands at {needle:.1f} bar. Look at the entry's digits."),
-        Mistake("number overlooked", lambda w: "wordless", "The number stands there. Compare it with the needle, and its digits with the division."),
+        Mistake("digits miscounted", lambda w: "hundredth", "Count the digits of the reading: it is given to a fifth of a division, {fifth:.1f} bar, and no finer."),
+        Mistake("rounding suspected", lambda w: "rounded", "Nothing was moved to fit the sheet: the needle stands at {needle:.1f} bar. Look at the digits of the entry."),
+        Mistake("number overlooked", lambda w: "wordless", "The entry gives its reading. Compare it with the needle, and its digits with the division."),
     ),
-    hints=("Where does the needle stand, to a fifth of a division?", "A fifth of {division:.1f} bar is {fifth:.1f} bar. Then look what the entry does with that."),
-    working=("A fifth of {division:.1f} bar is {fifth:.1f} bar: the needle stands at {needle:.1f} bar, ±{off:.2f} bar for its width, the angle of view and a sticky movement.", "{entry}: {right}."),
+    hints=("Where does the needle stand, to a fifth of a division?", "A fifth of {division:.1f} bar is {fifth:.1f} bar. What does the entry make of it?"),
+    working=("A fifth of {division:.1f} bar is {fifth:.1f} bar: the needle stands at {needle:.1f} bar. Half a division, {off} bar either way, covers its width, the angle of view and a sticky movement.", "{entry}: {right}."),
 )
 
 
@@ -63,16 +63,16 @@ def _draw_supply_line(d: Draws) -> Givens:
 def _stated_supply(w: Named) -> dict[str, Any]:
     high = round(w.low + w.up, 1)
     inside, named = w.low <= w.reading <= high, w.actual == w.supply
-    where = "in" if inside else "outside"
+    where = "within" if inside else "outside"
     return {"high": high, "inside": inside, "named": named, "where": where, "answer": "neither" if not named else "passes" if inside else "fails"}
 
 STATED_SUPPLY = ChoiceExercise(
-    name="stated_supply", title="A band at a stated supply", objectives=(1, 5), version=2,
+    name="stated_supply", title="A band at a stated supply", objectives=(1, 5), version=3,
     draw=_draw_supply_line,
     work=_stated_supply,
     ask=(
         "The sheet of an unbalanced first stage says: IP {low:.1f} to {high:.1f} bar at {supply} bar supply, simple acceptance.",
-        "The gauge of your bench cylinder shows {actual} bar. The needle stands at {reading:.1f} bar. What do you write down?",
+        "The gauge of your bench cylinder shows {actual} bar. The IP gauge reads {reading:.1f} bar. What do you write down?",
     ),
     choices={
         "passes": "It passes: the needle is in the band.",
@@ -81,7 +81,7 @@ STATED_SUPPLY = ChoiceExercise(
     },
     mistakes=(
         Mistake("supply ignored", lambda w: "passes" if w.inside and not w.named else None, "The band holds at the supply the sheet names. An unbalanced stage gives another IP on a low cylinder."),
-        Mistake("supply ignored, failed", lambda w: None if w.inside or w.named else "fails", "The band holds at the supply the sheet names. On a full cylinder the same stage may stand in the band: do not condemn it yet."),
+        Mistake("supply ignored, failed", lambda w: None if w.inside or w.named else "fails", "The band holds at the supply the sheet names. At that supply the same stage may lie within the band: do not condemn it yet."),
         Mistake("supply and band overlooked", lambda w: None if w.named else "fails" if w.inside else "passes", "Two things: the needle stands {where} the band, and the band holds at {supply} bar supply, which you do not have."),
         Mistake("wrong side", lambda w: {"passes": "fails", "fails": "passes"}.get(w.answer), "Compare the reading with both limits once more: {reading:.1f} bar, and {low:.1f} to {high:.1f} bar."),
         Mistake("supply not compared", lambda w: "neither", "Your supply is the one the sheet names. The band holds: judge the reading."),
@@ -103,9 +103,9 @@ RISE_A_MINUTE = QuantityExercise(
     mistakes=(
         Mistake("time ignored", lambda w: w.rise, "That is the whole rise. A rate is the rise for one minute: divide by the minutes."),
         Mistake("in an hour", lambda w: 60 * w.answer, "That is what it climbs in an hour at that rate. The rate asked is for one minute."),
-        Mistake("purges counted as minutes", lambda w: w.rise / w.purges, "You divided by the purges. They settle the seat before the watch; the rise is over the minutes."),
+        Mistake("purges counted as minutes", lambda w: w.rise / w.purges, "You divided by the purges. They come before the watch; the rise counts over the minutes."),
     ),
-    hints=("A rate says how far it climbs in one minute.", "Rate = rise ÷ minutes."),
+    hints=("A rate says how far the needle climbs in one minute.", "The purges come before the watch. Which two of the three numbers make the rate?"),
     working="{rise:.2f} bar ÷ {minutes} min = {answer:.3f} bar/min",
     kind="pressure rate", unit="bar/min", relative=0.02, why="two figures are all the sheet gives.", figures=2,
 )
@@ -123,14 +123,14 @@ HIGHEST_READING = QuantityExercise(
         "Five seconds after the last purge the needle stands at {start:.1f} bar. Up to which reading may it climb by the end of the {minutes} minutes?",
     ),
     mistakes=(
-        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the end of the rise is reached first."),
+        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the needle comes to the end of the allowed rise first."),
         Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
         Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
         Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
         Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
     ),
-    hints=("Two things of the sheet count: the band, and the rise over the watch. Which is reached first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
-    working=("Upper limit of the band: {high:.1f} bar, further up.", "{start:.1f} bar + {rise:.2f} bar = {answer:.2f} bar"),
+    hints=("The sheet sets two limits: the end of the band, and the rise over the watch. Which does the needle reach first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
+    working=("The band ends at {high:.1f} bar, further up.", "{start:.1f} bar + {rise:.2f} bar = {answer:.2f} bar"),
     boundaries=lambda w: ((w.answer, w.high, 0.1),),
     kind="gauge pressure", relative=0.0, absolute=0.01, why="the numbers given end at a hundredth of a bar.", limit="at most",
 )
@@ -142,10 +142,10 @@ LARGEST_ERROR = QuantityExercise(
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
     mistakes=(
-        Mistake("percent of the reading", lambda w: w.reading * w["class"] / 100, "You took the percent of the reading. A class is in percent of the span: the error is the same all along the scale."),
-        Mistake("percent as bar", lambda w: w["class"], "You took the class for bar. It is percent of the span."),
-        Mistake("percent of what is left", lambda w: (w.span - w.reading) * w["class"] / 100, "You took the percent of the rest of the scale. A class is in percent of the whole span."),
-        Mistake("percent forgotten", lambda w: w.answer * 100, "You multiplied by the class without dividing by 100. It is percent."),
+        Mistake("percent of the reading", lambda w: w.reading * w["class"] / 100, "You took a percentage of the reading. A class is a percentage of the span: the error is the same all along the scale."),
+        Mistake("percent as bar", lambda w: w["class"], "You took the class for bar. It is a percentage of the span."),
+        Mistake("percent of what is left", lambda w: (w.span - w.reading) * w["class"] / 100, "You took a percentage of the rest of the scale. A class is a percentage of the whole span."),
+        Mistake("percent forgotten", lambda w: w.answer * 100, "You multiplied by the class without dividing by 100. A class is a percentage."),
     ),
     hints=("Percent of what? Not of the reading.", "A class is a percentage of the whole scale, here from 0 to {span} bar, and the same all along it."),
     working="{span} bar × {class:.1f} ÷ 100 = {answer:.2f} bar, at any reading",
@@ -238,12 +238,12 @@ CHOOSE_A_CLASS = ChoiceExercise(
             for n, percent in enumerate(OFFERED)
         ),
         *(
-            Mistake(f"class {percent:g} finer than needed", _class_that(percent, n, fits=True), f"With class {percent:g}, U = {{U{n}:.3f}} bar, it can pass. A coarser class can, too.")
+            Mistake(f"class {percent:g} finer than needed", _class_that(percent, n, fits=True), f"With class {percent:g} it can pass: U is {{U{n}:.3f}} bar. But so it can with a coarser class.")
             for n, percent in enumerate(OFFERED[:-1])
         ),
         Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),
     ),
-    hints=("U must fit into half the band: {half:.2f} bar. U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division.", "From the finest class to the coarsest, U is {U0:.3f}, {U1:.3f}, {U2:.3f}, {U3:.3f} and {U4:.3f} bar."),
+    hints=("U must fit into half the band: {half:.2f} bar. U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division.", "From the finest class to the coarsest, U is {U0:.3f} bar; {U1:.3f} bar; {U2:.3f} bar; {U3:.3f} bar; {U4:.3f} bar."),
     working=(
         "Half the band: {half:.2f} bar",
         *(f"Class {percent:g}: U = {{U{n}:.3f}} bar" for n, percent in enumerate(OFFERED)),
@@ -255,7 +255,7 @@ CHOOSE_A_CLASS = ChoiceExercise(
 
 def _draw_round(d: Draws) -> Givens:
     side = d.one_of(("at least", "at most"))
-    return {"side": side, "limit": d.decimal("7.5", "12.5", "0.1")}
+    return {"side": side, "limit": d.decimal("7.6", "10.0", "0.1") if side == "at least" else d.decimal("8.8", "11.2", "0.1")}
 
 def _round_inward(w: Named) -> dict[str, Any]:
     exact = w.limit * BAR_IN_PSI
@@ -266,7 +266,7 @@ def _round_inward(w: Named) -> dict[str, Any]:
 
 
 ROUND_INWARD = QuantityExercise(
-    name="round_inward", title="Round without cheating", objectives=(4,), version=3,
+    name="round_inward", title="Round without cheating", objectives=(4,), version=4,
     draw=_draw_round,
     work=_round_inward,
     ask=(
@@ -279,7 +279,7 @@ ROUND_INWARD = QuantityExercise(
         Mistake("not rounded", lambda w: w.exact, "That is the exact conversion. The card wants whole psi, rounded to the safe side."),
         Mistake("atmospheres", lambda w: w.by_atm, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
     ),
-    hints=("Which way is inward for this limit?", "Exactly it is {exact:.2f} psi. Which whole psi beside it lets nothing pass that the sheet refuses?"),
+    hints=("Which way is inward for this limit?", "Exactly it is {exact:.2f} psi. Which whole number beside it lets nothing pass that the sheet refuses?"),
     working=("{limit:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is {inward}: {answer:.0f} psi"),
     boundaries=lambda w: ((w.rest, 0.0, 0.05), (w.rest, 0.5, 0.01), (w.rest, 1.0, 0.12)),
     kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False,

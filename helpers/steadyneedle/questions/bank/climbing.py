@@ -9,13 +9,13 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named
 
 PLUGGED = {
-    "vented": "A first stage lies on the shelf, vented, with no cylinder connected. Somebody screws plugs into all of its {ports} low-pressure ports.",
-    "spare": "A first stage creeps by {rate:.2f} bar a minute at {supply} bar of supply. Somebody screws plugs into {spare} of its {ports} low-pressure ports; a second stage and the gauge stay connected.",
-    "none": "A first stage creeps by {rate:.2f} bar a minute at {supply} bar of supply. To watch it without a leak, somebody wants a plug in every one of its {ports} low-pressure ports but that of the gauge. There is no relief valve.",
+    "vented": "Yesterday a first stage crept by {rate:.2f} bar a minute. Now it lies on the shelf, vented, with no cylinder connected. Somebody screws plugs into all of its {ports} low-pressure ports.",
+    "spare": "A first stage creeps by {rate:.2f} bar a minute at a supply of {supply} bar. Somebody screws plugs into {spare} of its {ports} low-pressure ports; a second stage and the gauge stay connected.",
+    "none": "A first stage creeps by {rate:.2f} bar a minute at a supply of {supply} bar. To watch it without a leak, somebody wants a plug in every one of its {ports} low-pressure ports but that of the gauge. There is no relief valve.",
 }
 
 BLANK_THE_PORTS = ChoiceExercise(
-    name="blank_the_ports", title="May the ports be blanked?", objectives=(4,),
+    name="blank_the_ports", title="May the ports be blanked?", objectives=(4,), version=2,
     draw=lambda d: {"case": d.one_of(tuple(PLUGGED)), "ports": d.integer(3, 6), "rate": d.decimal("0.04", "0.30", "0.02"), "supply": d.integer(15, 30) * 10},
     work=lambda w: {"spare": w.ports - 2, "story": PLUGGED[w.case].format(**{**w, "spare": w.ports - 2}), "answer": {"vented": "no pressure", "spare": "can open", "none": "never"}[w.case]},
     ask=("{story}", "Is that allowed?"),
@@ -33,8 +33,10 @@ BLANK_THE_PORTS = ChoiceExercise(
 
 
 def _draw_stop(d: Draws) -> Givens:
+    away = d.decimal("-0.9", "0.5", "0.1")
+    later = 1.8 if away > 0 else d.one_of((0.0, 1.8))  # no needle climbs past where its second stage opens
     return {
-        "opens": d.decimal("11.0", "12.6", "0.1"), "span": d.one_of((14, 16, 20)), "high": d.decimal("9.4", "10.2", "0.1"), "away": d.decimal("-0.9", "0.5", "0.1"),
+        "opens": round(d.decimal("11.0", "12.6", "0.1") + later, 1), "span": d.one_of((14, 16, 20)), "high": d.decimal("9.4", "10.2", "0.1"), "away": away,
         "rate": d.decimal("0.04", "0.20", "0.02"), "known": d.one_of(("yes", "yes", "yes", "no")),
     }
 
@@ -48,12 +50,12 @@ def _at_the_stop(w: Named) -> dict[str, Any]:
         return {"scale": scale, "stop": stop, "now": round(w.high + abs(w.away), 1), "facts": facts, "reason": reason, "answer": "decide"}
     now = round(stop + w.away, 1)
     facts = f"Its second stage opens by itself at {w.opens:.1f} bar, its gauge ends at {w.span} bar, the sheet's upper limit is {w.high:.1f} bar."
-    reason = f"The lowest of {w.opens:.1f}, {scale:.1f} and {above:.1f} bar is {stop:.1f} bar. The needle reads {now:.1f} bar."
+    reason = f"The lowest of {w.opens:.1f} bar, {scale:.1f} bar and {above:.1f} bar is {stop:.1f} bar. The needle reads {now:.1f} bar."
     return {"scale": scale, "stop": stop, "now": now, "facts": facts, "reason": reason, "answer": "stop" if now >= stop else "watch"}
 
 
 AT_THE_STOP = ChoiceExercise(
-    name="at_the_stop", title="At the stop", objectives=(4, 3),
+    name="at_the_stop", title="At the stop", objectives=(4, 3), version=2,
     draw=_draw_stop,
     work=_at_the_stop,
     ask=("The needle of a creeping first stage reads {now:.1f} bar and climbs by {rate:.2f} bar a minute. {facts}", "What do you do now?"),
@@ -62,7 +64,7 @@ AT_THE_STOP = ChoiceExercise(
         Mistake("past the stop", lambda w: "watch" if w.answer == "stop" else None, "The needle has passed the stop: the lowest of where the second stage opens, three quarters of the gauge's scale, and 2 bar above the upper limit."),
         Mistake("no stop decided", lambda w: "watch", "Nobody has decided where to stop. A watch without a stop ends where something bursts."),
         Mistake("stopped too early", lambda w: "stop" if w.answer == "watch" else None, "The needle has not reached the stop yet. You may watch on, and learn more about the rate."),
-        Mistake("tagged without a stop", lambda w: "stop", "It need not be condemned yet. But nobody knows how far it may climb: find that out first."),
+        Mistake("tagged without a stop", lambda w: "stop", "Do not condemn it yet. Nobody knows how far it may climb: find that out first."),
         Mistake("stop asked for again", lambda w: "decide", "All that the stop depends on is stated. Work it out, and compare the needle with it."),
     ),
     hints=("The stop is the lowest of three readings. Are all three known?", "They are: where the second stage opens, three quarters of the gauge's scale, 2 bar above the sheet's upper limit."),
@@ -86,12 +88,12 @@ WHICH_STAGE = ChoiceExercise(
     choices={"first": "the first stage", "second": "the second stage", "neither": "neither of the two"},
     mistakes=(
         Mistake("the stage that hisses", lambda w: "second" if w.answer == "first" else None, "The second stage hisses because IP has climbed to where it opens. It does what it should. What lets the gas in?"),
-        Mistake("a steady IP overlooked", lambda w: "first" if w.answer == "second" else None, "IP holds steady: the first stage keeps the gas out. And the hiss went with the other part."),
+        Mistake("a steady IP overlooked", lambda w: "first" if w.answer == "second" else None, "IP holds steady: the first stage keeps the gas out. And with another second stage the hiss is gone."),
         Mistake("a hose taken for a stage", lambda w: "first" if w.case == "hose" else None, "Gas goes out at a hose fitting. Tighten or change the hose and test again before you open anything."),
         Mistake("a gauge taken for a creep", lambda w: "first" if w.case == "gauge" else None, "Two gauges on the same gas disagree. A climb that only one of them shows is in that gauge."),
         Mistake("a leak taken for the second stage", lambda w: "second", "Nothing hisses at the mouthpiece. The second stage has nothing to do with it."),
         Mistake("nothing to open", lambda w: "neither", "One stage does not hold what it should hold. Where does the gas come in, or go out?"),
     ),
-    hints=("Where does gas come in, and where does it go out?", "A needle that climbs at rest gets gas past the seat. A mouthpiece that hisses at a steady IP does not hold IP."),
-    working=("Gas that comes in passes the first stage. Gas that goes out at the mouthpiece, at a steady IP, passes the second. A hose or a gauge is neither.", "The answer: {right}."),
+    hints=("Where does gas come in, and where does it go out?", "Where IP climbs at rest, gas passes the first stage's seat. Where the mouthpiece hisses at a steady IP, the second stage does not hold it."),
+    working=("Gas that comes in passes the first stage. Gas that goes out at the mouthpiece, at a steady IP, passes the second. A hose or a gauge belongs to neither.", "The answer: {right}."),
 )

@@ -13,15 +13,17 @@ from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Predic
 
 
 def _creep_rate(w: Named) -> dict[str, Any]:
-    rise, time = w["last"] - w["first"], w["until"] - w["since"]
-    return {"rise": rise, "time": time, "lock": w.first - w.settle, "answer": rise / time}
+    time = w.until - w.since
+    first = round(w.lock + w.settle + w.climb * w.since, 2)  # it creeps while it settles, too
+    last = round(first + w.climb * time + w.stray, 2)
+    return {"first": first, "last": last, "rise": last - first, "time": time, "answer": (last - first) / time}
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=3,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=4,
     draw=lambda d: {
-        "first": d.decimal("9.6", "10.0", "0.02"), "last": d.decimal("10.2", "10.9", "0.02"), "since": d.integer(1, 2), "until": d.integer(6, 12),
-        "settle": d.decimal("0.04", "0.10", "0.02"),
+        "lock": d.decimal("9.50", "9.80", "0.02"), "settle": d.decimal("0.06", "0.14", "0.02"), "climb": d.decimal("0.03", "0.12", "0.01"),
+        "since": d.integer(1, 2), "until": d.integer(6, 10), "stray": d.decimal("-0.02", "0.02", "0.01"),
     },
     work=_creep_rate,
     ask=(
@@ -36,15 +38,15 @@ CREEP_RATE = QuantityExercise(
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a fiftieth of a bar.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a hundredth of a bar.", figures=2,
 )
 
 RATE_ERROR = QuantityExercise(
-    name="rate_error", title="What reading does to a rate", objectives=(2, 3), version=2,
+    name="rate_error", title="What reading does to a rate", objectives=(2, 3), version=3,
     draw=lambda d: {"division": d.one_of((0.02, 0.05, 0.1, 0.2, 0.5)), "minutes": d.integer(2, 12)},
     work=lambda w: {"half": w.division / 2, "answer": w.division / w.minutes},
     ask=(
-        "You read a needle to the nearest {division:.2f} bar, at the beginning and after {minutes} min. Each reading may be off by half of that.",
+        "A gauge has a division of {division} bar. You read it to the nearest mark, at the beginning and after {minutes} min, so each reading may be off by half a division.",
         "By how much may the rate be off, at most?",
     ),
     mistakes=(
@@ -52,12 +54,12 @@ RATE_ERROR = QuantityExercise(
         Mistake("time forgotten", lambda w: w.division, "That is the error of the rise. Divide it by the time."),
         Mistake("a division each", lambda w: 2 * w.answer, "You took a whole division for each reading. To the nearest mark each is off by half a division at most."),
     ),
-    hints=("The first reading may be half a division low, the last half a division high.", "So the rise of {minutes} min may be off by half a division twice."),
+    hints=("The first reading may be half a division low, the last half a division high.", "So the rise may be off by half a division twice. And the rate is the rise of one minute."),
     working=(
-        "Error of the rise: {half:.3f} + {half:.3f} = {division:.2f} bar.",
-        "Error of the rate: {division:.2f} bar ÷ {minutes} min = {answer:.4f} bar/min",
+        "Error of the rise: {half} + {half} = {division} bar.",
+        "Error of the rate: {division} bar ÷ {minutes} min = {answer} bar/min",
     ),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound; two figures are plenty.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound, and two figures are plenty.", figures=2,
 )
 
 HOW_LONG = QuantityExercise(
@@ -90,10 +92,10 @@ SURE_ENOUGH = ChoiceExercise(
     draw=lambda d: {"rate": d.decimal("0.00", "0.14", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.04, 0.05, 0.06, 0.08))},
     work=_sure_enough,
     ask=("After your watch the rate is {rate:.2f} bar/min, give or take {error:.2f} bar/min. The sheet allows {limit:.2f} bar/min.", "What do you say?"),
-    choices={"creeps": "it creeps", "stands": "it holds steady", "watch on": "cannot tell yet: watch on"},
+    choices={"creeps": "it creeps, beyond the limit", "stands": "it keeps within the limit", "watch on": "cannot tell yet: watch on"},
     mistakes=(
         Mistake("the middle decides", lambda w: w.middle, "You looked at the middle only. The limit lies within what the rate may be."),
-        Mistake("against the middle", lambda w: {"creeps": "stands", "stands": "creeps"}[w.middle] if w.answer == "watch on" else None, "Even the middle lies on the other side of the limit, and the limit lies within what the rate may be."),
+        Mistake("against the middle", lambda w: {"creeps": "stands", "stands": "creeps"}[w.middle] if w.answer == "watch on" else None, "Even the middle lies on the other side of the limit. And the limit lies within what the rate may be."),
         Mistake("never sure", lambda w: "watch on", "The whole interval lies on one side of the limit: you can tell."),
         Mistake("the wrong side", lambda w: {"creeps": "stands", "stands": "creeps"}.get(w.answer), "Compare again: is the interval above the limit or below it?"),
     ),
@@ -103,20 +105,20 @@ SURE_ENOUGH = ChoiceExercise(
 )
 
 OPENS_IN = QuantityExercise(
-    name="opens_in", title="When the second stage free-flows", objectives=(4, 2), version=2,
+    name="opens_in", title="When the second stage free-flows", objectives=(4, 2), version=3,
     draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.03", "0.12", "0.01")},
     work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
     ask=(
         "The needle stands at {now:.1f} bar and climbs by {rate:.2f} bar a minute. The second stage opens by itself at {opens:.1f} bar.",
-        "In how many minutes does it begin to flow?",
+        "In how many minutes does it begin to free-flow?",
     ),
     mistakes=(
-        Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only the way from now to there counts."),
-        Mistake("from the other end", lambda w: w.now / w.rate, "That is how long the needle would have needed from 0. Only the way from now to the opening counts."),
-        Mistake("the way as time", lambda w: w.way, "That is the way in bar. Divide it by what the needle climbs in a minute."),
+        Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only what the needle still has to climb counts."),
+        Mistake("from the other end", lambda w: w.now / w.rate, "That is how long the needle would have taken from 0. Only what it still has to climb counts."),
+        Mistake("the way as time", lambda w: w.way, "That is how far it has to climb, in bar. Divide it by what it climbs in a minute."),
     ),
-    hints=("How far is it from now to the opening?", "It has {way:.1f} bar to go, {rate:.2f} bar each minute."),
-    working=("Way: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
+    hints=("How far does the needle still have to climb?", "It has {way:.1f} bar to go, and climbs {rate:.2f} bar each minute."),
+    working=("Still to climb: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
     kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.", figures=2,
 )
 
@@ -140,9 +142,9 @@ ADJUSTER = ChoiceExercise(
         Mistake("opens later", lambda w: "later", "Nobody has touched the second stage: it opens where it opened before."),
         Mistake("opens sooner", lambda w: "sooner", "The second stage is as it was: it opens at the same IP as before."),
         Mistake("the wrong stage", lambda w: "lowers" if w.way in ("stiffer", "softer") else None, "The second stage does not set IP. It only opens, or holds."),
-        Mistake("setting for mending", lambda w: "lowers", "The spring is as it was, so lock-up is too. What is new is the place where gas came in."),
+        Mistake("setting for mending", lambda w: "lowers", "A new seat may move lock-up a little, and it is then set again. But what does it do to the place where gas came in?"),
     ),
-    hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens. More or less spring at the first sets where it locks up."),
+    hints=("Which stage lets the gas in?", "More spring at the second stage holds more IP before it opens. More or less spring at the first sets where it locks up. No spring mends a seat."),
     working=("Only a sound seat keeps gas out; springs set where a valve opens.", "Somebody {done}: {right}."),
 )
 
@@ -163,12 +165,12 @@ HIDDEN_CREEP = QuantityExercise(
     ),
     mistakes=(
         Mistake("the creep is cured", lambda w: w.now, "The second stage's adjuster stops no creep. Gas still comes in past the first stage's seat."),
-        Mistake("held at the old opening", lambda w: w.opens, "There the second stage opened before, and let the pressure go. It holds now, so IP climbs on."),
-        Mistake("at the new opening", lambda w: w.holds, "So far it may climb, in time. How far does it come in {minutes} minutes?"),
-        Mistake("the climb alone", lambda w: w.climb, "That is what it climbs. It climbs from where it stands now."),
+        Mistake("held at the old opening", lambda w: w.opens, "There the second stage used to open and let the gas out. Now it holds, so IP climbs on."),
+        Mistake("at the new opening", lambda w: w.holds, "It may climb as far as that, in time. How far does it get in {minutes} minutes?"),
+        Mistake("the climb alone", lambda w: w.climb, "That is the climb alone. It begins at where IP stands now."),
         Mistake("one minute", lambda w: w.now + w.rate, "That is where it stands after one minute. It climbs by as much each minute."),
     ),
-    hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before: {rate:.2f} bar each minute, for {minutes} minutes, from {now:.1f} bar."),
+    hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before, {rate:.2f} bar each minute. How far is that in {minutes} minutes?"),
     working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
     boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1), (w.answer, w.minutes, 0.2)),  # the minutes are no answer
     kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
@@ -190,11 +192,11 @@ BOOKKEEPING = ChoiceExercise(
     work=lambda w: {"finding": FOUND[w.found].format(place=w.place, rate=w.rate), "answer": w.found},
     ask=("{design}: {finding}", "What follows?"),
     choices={
-        "weep": "the weep explains what the needle does", "comes in": "gas comes in, warms, or the set point moves: look on",
+        "weep": "the weep explains what the needle does", "comes in": "gas comes in, warms, or the set point moves: look further",
         "gauge": "the gauge is at fault", "second stage": "the second stage leaks",
     },
     mistakes=(
-        Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and look on for what lets gas in."),
+        Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and go on looking for what lets gas in."),
         Mistake("a weep nobody found", lambda w: "weep", "Soapy water found no weep. What else was seen or heard?"),
         Mistake("down as up", lambda w: "comes in" if w.found != "gauge" else None, "The needle falls: gas goes out. Where was it seen or heard to go?"),
         Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas and holds steady. If gas came in, both would climb."),
@@ -202,7 +204,7 @@ BOOKKEEPING = ChoiceExercise(
         Mistake("the neighbour", lambda w: "second stage", "A leaking second stage hisses at the mouthpiece and takes gas away. Nobody heard that here."),
     ),
     hints=("IP rises only if gas enters, gas warms, or the set point rises.", "What goes out lowers IP. What only one needle shows may be that needle's doing."),
-    working=("Gas in or warmer: up. Gas out: down. One needle alone: that needle.", "So: {right}."),
+    working=("Gas that comes in or warms makes IP rise, and gas that goes out makes it fall. What one needle shows alone is that needle's own doing.", "So: {right}."),
 )
 
 

@@ -29,7 +29,7 @@ def _look_it_up(w: Named) -> dict[str, Any]:
     by_bar = low <= reading / BAR_IN_PSI <= low + 0.4
     other = any(lines[f"psi_{one}"] <= reading <= lines[f"top_{one}"] for one in LINES if one != w.name)
     answer = "neither" if not named else "passes" if inside else "fails"
-    return {**lines, "bottom": bottom, "top": bottom + 5, "reading": reading, "inside": inside, "where": "in" if inside else "outside", "by_bar": by_bar, "other": other, "answer": answer}
+    return {**lines, "bottom": bottom, "top": bottom + 5, "reading": reading, "inside": inside, "where": "within" if inside else "outside", "by_bar": by_bar, "other": other, "answer": answer}
 
 
 def _line(name: str) -> str:
@@ -37,12 +37,12 @@ def _line(name: str) -> str:
 
 
 LOOK_IT_UP = ChoiceExercise(
-    name="look_it_up", title="Bar columns and psi columns", objectives=(1, 5),
+    name="look_it_up", title="Bar columns and psi columns", objectives=(1, 5), version=2,
     draw=_draw_sheet,
     work=_look_it_up,
     ask=(
         "A sheet with bar and psi columns, simple acceptance (invented):", *(_line(one) for one in LINES),
-        "Regulator {name} hangs on a bench cylinder that shows {actual} bar. Its gauge is in psi and reads {reading} psi. What do you write down?",
+        "Regulator {name} is on a bench cylinder whose gauge shows {actual} bar. The IP gauge is in psi and reads {reading} psi. What do you write down?",
     ),
     choices={"passes": "It passes by the psi column.", "fails": "It fails by the psi column.", "neither": "Neither yet: read again at the supply that the sheet names."},
     mistakes=(
@@ -91,7 +91,7 @@ WHICH_RULE = ChoiceExercise(
     draw=_draw_card,
     work=_which_rule,
     ask=("A card: band {low:.1f} to {high:.1f} bar, reading {reading:.2f} bar, U = {U:.2f} bar, verdict: {said}. The rule was left out.", "Which rule leads to this verdict?"),
-    choices={"simple": "Simple acceptance, and guarded acceptance would not.", "guarded": "Guarded acceptance, and simple acceptance would not.", "both": "Both lead to it.", "neither": "Neither of the two: the verdict is wrong."},
+    choices={"simple": "Simple acceptance alone.", "guarded": "Guarded acceptance alone.", "both": "Both lead to it.", "neither": "Neither of the two: the verdict is wrong."},
     mistakes=(
         Mistake("simple, and guarded as well", lambda w: "simple" if w.answer == "both" else None, "Simple acceptance leads to it. But the reading is further from the limit than U, so guarded acceptance leads to it as well."),
         Mistake("not by simple acceptance", lambda w: "simple", "Simple acceptance compares the reading with the limits and nothing else. It says: {by_simple}."),

@@ -14,6 +14,10 @@ SHOWN = {
 """What a trace shows: the outcomes of a log's verdict."""
 
 
+OPENS = 11.0
+"""bar: about where a second stage opens by itself. Invented."""
+
+
 def _reading(w: Named, n: int) -> float:
     """The needle without noise at reading number n, every 30 s; to tell nothing, every 5 s."""
     t, middle = n / 2, w.low + 0.2
@@ -21,7 +25,7 @@ def _reading(w: Named, n: int) -> float:
         "locks": middle, "settles": middle + 0.35 * w.size * (1 - math.exp(-t / 0.4)), "locks high": w.low + 0.5 + w.size, "locks low": w.low - 0.1 - w.size,
         "creeps": middle + w.slow * t + 0.3 * w.size * (1 - math.exp(-t / 0.3)), "falls": middle - w.slow * t,
         "saw-tooth": middle - 0.4 * w.size + 1.2 * w.size * ((n + w.phase) % 4) / 3,
-        "free flow": middle + w.size * t if n < 5 + w.phase else middle - 2 + w.size, "cannot tell": middle,
+        "free flow": middle + (OPENS - w.low + w.size) * n / (4 + w.phase) if n < 5 + w.phase else middle - 2 + w.size, "cannot tell": middle,
     }
     return shapes[w.kind]
 
@@ -31,13 +35,13 @@ def _row(w: Named) -> dict[str, Any]:
     noise = [0.01 * ((w.noise // 3**n) % 3 - 1) if w.noisy else 0.0 for n in range(11)]
     row = [round(_reading(w, n) + noise[n], 2) for n in range(5 if short else 11)]
     return {
-        "row": ", ".join(f"{one:.2f}" for one in row), "every": 5 if short else 30, "high": w.low + 0.4, "minutes": "20 s" if short else "5 min",
+        "row": "; ".join(f"{one:.2f}" for one in row), "every": 5 if short else 30, "high": w.low + 0.4, "minutes": "20 s" if short else "5 min",
         "first": row[0], "last": row[-1], "change": row[-1] - row[0], "answer": w.kind,
     }
 
 
 WHICH_TRACE = ChoiceExercise(
-    name="which_trace", title="What a row of readings shows", objectives=(1,), version=3,
+    name="which_trace", title="What a row of readings shows", objectives=(1,), version=4,
     draw=lambda d: {
         "kind": d.one_of(tuple(SHOWN)), "low": d.decimal("9.2", "9.8", "0.1"), "size": d.decimal("0.16", "0.26", "0.02"), "slow": d.decimal("0.03", "0.15", "0.01"),
         "phase": d.integer(0, 3), "noisy": d.integer(0, 1), "noise": d.integer(0, 3**11 - 1),
@@ -54,6 +58,8 @@ WHICH_TRACE = ChoiceExercise(
         Mistake("a slow creep overlooked", lambda w: "locks" if w.answer == "creeps" else None, "Compare the first reading with the last, not neighbours. It has climbed by more than the last digit explains."),
         Mistake("the band overlooked", lambda w: "locks" if w.answer in ("locks high", "locks low") else None, "It holds. But where? Compare it with the band."),
         Mistake("a short look decides", lambda w: "locks" if w.answer == "cannot tell" else None, "In so short a time a slow creep moves the needle by no more than the last digit. Nobody can call it sound."),
+        Mistake("a climb before a free flow", lambda w: "creeps" if w.answer == "free flow" else None, "It climbed at first. Then it dropped by more than a bar and stayed there. What does that?"),
+        Mistake("a low needle after a free flow", lambda w: "locks low" if w.answer == "free flow" else None, "It stands below the band now. But it did not lock up there: look how it came down."),
         Mistake("not still, or not in the band", lambda w: "locks", "To lock up and hold is to stay in one place within the band. This needle does not."),
         Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then holds. This row does not."),
         Mistake("not above the band", lambda w: "locks high", "To lock high is to hold in one place above the band. This needle does not."),
@@ -64,6 +70,6 @@ WHICH_TRACE = ChoiceExercise(
         Mistake("no free flow", lambda w: "free flow", "At a free flow the needle drops sharply, by a bar or more, and stays there. This row does not."),
         Mistake("too careful", lambda w: "cannot tell", "The row is long enough, and what it does is larger than the last digit. You can tell."),
     ),
-    hints=("Compare the first reading with the last, then the differences from one to the next.", "Steady differences: creep or fall. Shrinking ones: a settle. Jumps: a saw-tooth or a free flow. If there are none, compare with the band, and think how long it was watched."),
+    hints=("Compare the first reading with the last, then the differences from one to the next.", "Steady differences: creep or fall. Shrinking ones: a settle. Jumps: a saw-tooth or a free flow. If it does not move at all, compare it with the band, and think how long it was watched."),
     working=("From {first:.2f} to {last:.2f} bar in {minutes}, a change of {change:.2f} bar; band {low:.1f} to {high:.1f} bar.", "The answer: {right}."),
 )

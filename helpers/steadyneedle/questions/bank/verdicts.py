@@ -14,7 +14,8 @@ VERDICTS = {"inside": "Inside: it passes.", "outside": "Outside: it fails.", "ca
 """The outcomes of `judge`, as a card words them."""
 
 OTHER = {"inside": "outside", "outside": "inside"}
-READ = "The reading: {reading:.2f} bar with an expanded uncertainty U = {U:.2f} bar. What do you write down?"
+READING = "The reading: {reading:.2f} bar with an expanded uncertainty U = {U:.2f} bar."
+READ = f"{READING} What do you write down?"
 
 
 def _draw_judged(d: Draws) -> Givens:
@@ -37,7 +38,7 @@ def _by_rule(w: Named, rule: str) -> dict[str, Any]:
     simple = judged(w, "simple").outcome
     on_limit = rule == "simple" and w.reading in (w.low, w.high)
     band, passes, fails = (f"{w.low:.1f} to {w.high:.1f} bar", f"{ends['lowest']:.2f} to {ends['highest']:.2f} bar", f"below {ends['below']:.2f} or above {ends['above']:.2f} bar")
-    where = f"lies on the limit of {band}. A reading on a limit is inside" if on_limit else f"lies {'in' if simple == 'inside' else 'outside'} {band}"
+    where = f"lies on a limit of {band}, and a reading on a limit is inside" if on_limit else f"lies {'within' if simple == 'inside' else 'outside'} {band}"
     compared = f"A reading passes from {passes} and fails {fails}; this one is {w.reading:.2f} bar" if rule == "guarded" else f"{w.reading:.2f} bar {where}"
     reach = "U does not enter" if rule == "simple" else "each limit moves by U, inward to pass and outward to fail"
     return {"rule": rule, **ends, "simple": simple, "on_limit": on_limit, "compared": compared, "reach": reach, "answer": judged(w, rule).outcome}
@@ -51,10 +52,10 @@ def _limits(w: Named) -> tuple[tuple[float, float, float], ...]:
 
 
 MISJUDGED = (
-    Mistake("another rule", lambda w: "cannot tell" if w.rule == "simple" else None, "Under simple acceptance the reading alone decides; the answer is never 'cannot tell'. The risk near a limit is shared, and the sheet accepts it."),
+    Mistake("another rule", lambda w: "cannot tell" if w.rule == "simple" else None, "Under simple acceptance the reading alone decides; the answer is never 'cannot tell'. Near a limit it may be wrong, and the sheet accepts that risk."),
     Mistake("reading alone", lambda w: w.simple if w.rule == "guarded" else None, "You compared the reading with the limits alone. Under guarded acceptance it must clear the limit by U."),
-    Mistake("U on the far side", lambda w: OTHER[w.simple] if w.answer == "cannot tell" else None, "Under guarded acceptance a reading near a limit neither passes nor fails: it would have to lie beyond the limit by more than U."),
-    Mistake("never sure", lambda w: "cannot tell", "The reading is further from the limit than U. With this gauge you can tell."),
+    Mistake("U on the far side", lambda w: OTHER[w.simple] if w.answer == "cannot tell" else None, "The reading lies within U of a limit. Under guarded acceptance it neither passes nor fails."),
+    Mistake("never sure", lambda w: "cannot tell", "The reading is further than U from both limits. With this gauge you can tell."),
     Mistake("on the limit", lambda w: "outside" if w.on_limit else None, "The reading lies on the limit, and a limit belongs to its band."),
     Mistake("wrong side", lambda w: OTHER.get(w.answer), "Compare the reading with both limits once more."),
 )
@@ -79,10 +80,10 @@ GUARDED_VERDICT = ChoiceExercise(
     ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
     choices=VERDICTS,
     mistakes=tuple(one for one in MISJUDGED if one.name not in ("another rule", "on the limit")),
-    hints=("Move both limits inward by U: a reading there passes.", "Move both outward by U: a reading beyond fails. Between the two nobody knows."),
+    hints=("Move both limits inward by U: a reading between them passes.", "Then move both limits outward by U: a reading beyond them fails. Anywhere else nobody can tell."),
     working=(
-        "Passes from {lowest:.2f} to {highest:.2f} bar; fails below {below:.2f} or above {above:.2f} bar.",
-        "{reading:.2f} bar: {right}",
+        "A reading passes from {lowest:.2f} to {highest:.2f} bar, and fails below {below:.2f} or above {above:.2f} bar.",
+        "This one is {reading:.2f} bar. {right}",
     ),
     boundaries=_limits,
 )
@@ -96,23 +97,23 @@ def _probability_verdict(w: Named) -> dict[str, Any]:
 
 
 PROBABILITY_VERDICT = ChoiceExercise(
-    name="probability_verdict", title="A stated probability", objectives=(2, 5), version=2, optional=True,
+    name="probability_verdict", title="A stated probability", objectives=(2, 5), version=3, optional=True,
     draw=lambda d: _draw_judged(d) | {"required": d.one_of((0.9, 0.95))},
     work=_probability_verdict,
     ask=(
-        "The sheet: {low:.1f} to {high:.1f} bar, the true value must lie in the band with a probability of {to_pass}.",
-        READ,
-        "For this reading the probability is {chance}.",
+        "The sheet: {low:.1f} to {high:.1f} bar, the true value must lie in the band with a probability of at least {to_pass}.",
+        f"{READING} The probability that the true value lies in the band is {{chance}}.",
+        "What do you write down?",
     ),
     choices=VERDICTS,
     mistakes=(
         Mistake("more likely than not", lambda w: w.likely, "More likely than not is not enough: the sheet asks for its probability, for passing and for failing."),
         Mistake("less likely than not", lambda w: OTHER[w.likely] if w.answer == "cannot tell" else None, "It is less likely than not, and the sheet asks for far more."),
-        Mistake("proof enough", lambda w: "cannot tell", "Compare the probability with what the sheet asks to pass, and with the rest of 100 % to fail: it reaches one of them."),
+        Mistake("proof enough", lambda w: "cannot tell", "Compare the probability with the {to_pass} to pass and the {to_fail} to fail: it lies beyond one of them."),
         Mistake("wrong side", lambda w: OTHER.get(w.answer), "The probability is that of lying in the band, not outside."),
     ),
-    hints=("To pass: at least {to_pass}.", "To fail: at most {to_fail}. Between the two nobody knows."),
-    working=("Asked: {to_pass} to pass, at most {to_fail} to fail.", "Probability {chance}: {right}"),
+    hints=("It passes at {to_pass} or more.", "It fails at {to_fail} or less. In between nobody can tell."),
+    working=("It passes at {to_pass} or more, and fails at {to_fail} or less.", "The probability is {chance}. {right}"),
     boundaries=lambda w: ((w.percent, 100 * w.required, 1.0), (w.percent, 100 - 100 * w.required, 1.0)),
 )
 
@@ -132,7 +133,7 @@ ACCEPTANCE_LIMIT = QuantityExercise(
         Mistake("lower end", lambda w: w.low + w.U, "That is the lowest reading that passes. The highest is asked."),
         Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it lies beyond where acceptance ends: a reading there would pass without its guard band. Round an upper limit down."),
     ),
-    hints=("The guard band lies inside the limit.", "Highest reading that passes = upper limit − U."),
+    hints=("The guard band lies inside the limit.", "It is as wide as U. Which limit is asked, and which way is inside?"),
     working="{high:.1f} bar − {U:.2f} bar = {answer:.2f} bar",
     kind="gauge pressure", relative=0.0, absolute=0.01, why="the numbers given end at a hundredth of a bar.", limit="at most",
 )

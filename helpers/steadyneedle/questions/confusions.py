@@ -63,8 +63,7 @@ def confusion(
 
 
 def rounded_past(asked: QuantityExercise, answer: Quantity, right: float) -> Checked | None:
-    """A limit rounded to the wrong side: beyond it by less than one of the last digits typed, and no coarser than a
-    workshop reads."""
+    """A limit rounded to the wrong side: by less than one of the last digits typed, and no coarser than a workshop."""
     value, limit = float(answer.magnitude), float(Q(right, asked.unit).to(answer.units).magnitude)
     if not asked.limit or checking.on_the_safe_side(asked, float(answer.to(asked.unit_name).magnitude), right):
         return None

@@ -94,6 +94,6 @@ WHICH_STAGE = ChoiceExercise(
         Mistake("a leak taken for the second stage", lambda w: "second", "Nothing hisses at the mouthpiece. The second stage has nothing to do with it."),
         Mistake("nothing to open", lambda w: "neither", "One stage does not hold what it should hold. Where does the gas come in, or go out?"),
     ),
-    hints=("Where does gas come in, and where does it go out?", "Where IP climbs at rest, gas passes the first stage's seat. Where the mouthpiece hisses at a steady IP, the second stage does not hold it."),
+    hints=("Where does gas come in, and where does it go out?", "Where IP climbs at rest, gas comes in past a seat that should be shut. Where a mouthpiece hisses at a steady IP, the valve behind it does not hold."),
     working=("Gas that comes in passes the first stage. Gas that goes out at the mouthpiece, at a steady IP, passes the second. A hose or a gauge belongs to neither.", "The answer: {right}."),
 )

@@ -14,6 +14,7 @@ from IPython.display import display
 import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
+from steadyneedle.questions.checking import in_figures
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion
@@ -279,7 +280,9 @@ class Lesson:
             givens = one.givens("lessons", self.plan.number, "exercises", one.name, 0)
             right = one.solve(givens)
             if isinstance(one, QuantityExercise):
-                right = self._preferences.format(right)
+                exactly = one.limit or not one.figures
+                names = one.names(givens)
+                right = self._preferences.format(right) if exactly else in_figures(one, names.answer, self._preferences)
             elif isinstance(one, ChoiceExercise):
                 right = one.options(givens)[right]
             mistakes = "; ".join(mistake.name for mistake in one.mistakes)

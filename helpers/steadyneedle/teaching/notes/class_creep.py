@@ -25,11 +25,11 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
         (3, "Hang the real regulator on the bench, decide the stop aloud. Somebody reads it every fifteen seconds, another types.", "Where do we stop?", "no hands here", stop_words(preferences)),
         (6, "Section 1. Ten seconds, hands, record; then let time run.", "Healthy or not? How sure?", "Most: healthy, fairly sure.", f"Healthy: in ten seconds it moved by {moved} bar; at the end it reads {last} bar. Not: what made you sure? Nobody can see it."),
         (10, "Section 2, the nine traces, three of them aloud, the rest alone.", "What tells a settle from a creep?", "Half: how fast it begins.", "Whether the rise dies away. How fast: a settle may begin faster than a creep."),
-        (8, "Section 3, hidden fault, one surprise together.", "What do we do next: purge, shut, bleed, soapy water?", "Most: open it.", "Examine first. Opening costs a seat and tells you last."),
+        (8, "Section 3, hidden fault, one surprise together.", "What do we do next: purge, shut, bleed, soapy water?", "Most: open it.", "Examine first. Opening costs a seat, so it comes last."),
         (5, "Section 4, settle and creep, watched 2 min.", "Up 0.08 bar after ten seconds. Creep?", "A third: yes.", "Nobody can tell yet. Yes: set creep to zero and look at the same ten seconds."),
         (7, "Section 5, watch, division 0.1 bar; from 1 min on.", "How long to tell a creep from none?", "Most: one minute.", f"A needle that holds steady takes about {first_told()} minutes. One minute: half a step hides in the reading."),
         (5, "Section 6, second stages, raise IP.", "Which second stage opens first?", "Half: the balanced one.", f"Sedge, unbalanced, at {_opens(preferences, 'Sedge')} bar; Willow at {_opens(preferences, 'Willow')} bar. So which stage do you open when it hisses? The first."),
-        (4, "Section 7. Record, then the table.", "Does the weep make it climb?", "A third: yes.", "No: gas out lowers IP. Yes: you have found two faults; look on for what lets gas in."),
+        (4, "Section 7. Record, then the table.", "Does the weep make it climb?", "A third: yes.", "No: gas out lowers IP. Yes: you have found two faults; go on looking for what lets gas in."),
         (2, "Judge the class's own log (section 10). Evening: the exercises.", "Conforms, fails, cannot tell?", "no hands here", "Cannot tell is honest. It says how much longer to watch."),
     ]  # fmt: skip
 

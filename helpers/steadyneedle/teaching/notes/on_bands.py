@@ -51,7 +51,7 @@ def class_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]
     percent = preferences.number(gauge.class_percent)
     most = gauge.span * gauge.class_percent / 100
     return (
-        f"A gauge of class {percent} may be wrong by {percent} percent **of its span**, anywhere on its scale. "
+        f"A gauge of class {percent} may be wrong by {percent} % **of its span**, anywhere on its scale. "
         f"A gauge from 0 to {preferences.format(gauge.span)} of this class may be wrong by {preferences.format(most, 3)}.",
     )
 
@@ -61,7 +61,7 @@ def coverage_note(preferences: Preferences) -> tuple[str, ...]:
     least = preferences.number(math.floor(1000 * LEAST_COVERED) / 10, 1)
     return (
         "Both errors are always there. Together they make the **expanded uncertainty U**. The true value lies within "
-        f"± U of the reading with a probability of at least {least} %, and usually more.",
+        f"± U of the reading with a probability of at least {least} %.",
         "> u = √(a₁² + a₂²) ÷ √3 and U = 2 u, with a₁ = span × class ÷ 100 and a₂ = half a division",
     )
 
@@ -80,7 +80,7 @@ def scatter_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ..
     sheet = leading_sheet(sheets())
     return (
         f"In this figure many regulators are tested against {sheet.name}'s band, {_band(preferences, sheet)}. Their "
-        f"lock-up scatters by {preferences.format(spread_of(sheet))} around its middle (invented).",
+        f"lock-up pressures scatter by {preferences.format(spread_of(sheet))} around the middle of it (invented).",
     )
 
 

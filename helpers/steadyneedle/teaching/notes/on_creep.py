@@ -55,8 +55,8 @@ def watch_note(preferences: Preferences) -> tuple[str, ...]:
     sure, stated = (preferences.number(100 * (SHARES[-1 - n] - SHARES[n]), 0) for n in (0, 1))
     return (
         f"The figure judges the readings as it would judge a real log. The needle creeps or falls when the whole {sure} % interval of its rate "
-        f"lies beyond the limit. It holds steady when the whole {stated} % interval lies within. Otherwise nobody can tell yet. "
-        f"The limit here is {limit} bar a minute (invented); a sheet's allowed rise goes before it.",
+        f"lies beyond the limit. It holds steady when the whole {stated} % interval lies within the limit. Otherwise nobody can tell yet. "
+        f"The limit here is {limit} bar a minute (invented); where a sheet allows a rise, that counts instead.",
         f"Read every {preferences.number(STEP, 0)} s to {preferences.number(DIVISION)} bar, and a needle that holds "
         f"steady takes about {minutes} minutes to tell. That is long, because a needle may also settle slowly, up or "
         "down, or drift a little. A needle that could only settle once and quickly would need about half as long.",

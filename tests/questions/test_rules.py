@@ -253,6 +253,26 @@ def test_the_order_of_options_is_shuffled(exercise: ChoiceExercise, count: int) 
     assert all(abs(places[n] / count - fair) <= max(spare, 0.09) for n in range(len(exercise.choices))), places
 
 
+# no needle does what no needle can ---------------------------------------------------------------------------
+
+
+@each_count
+def test_a_creep_goes_on_while_the_needle_settles(count: int) -> None:
+    """What it has climbed at the first reading is settle and creep, within what a last digit may hide (invented)."""
+    exercise = plan_of("04").exercise("creep_rate")
+    for givens in draws(exercise, count):
+        names = exercise.names(givens)
+        assert names.first - names.lock - names.since * names.answer > 0.03, exercise.question(givens)
+
+
+@each_count
+def test_no_needle_stands_above_where_its_second_stage_opens(count: int) -> None:
+    exercise = plan_of("04").exercise("at_the_stop")
+    for givens in draws(exercise, count):
+        names = exercise.names(givens)
+        assert names.known == "no" or names.now <= names.opens, exercise.question(givens)
+
+
 # replies ----------------------------------------------------------------------------------------------------
 
 
@@ -313,6 +333,27 @@ def test_an_answer_on_the_wrong_side_of_a_limit_is_never_right(exercise: Quantit
         for away in (0.011, 0.02, 0.05, 0.1, 0.5):
             text = typed(right + way * away * (1 if exercise.kind != "time" else 3), exercise.unit)
             assert exercise.check(givens, text, POINT).outcome != "right", (right, text)
+
+
+@over([one for one in NUMERIC if one.limit])
+@each_count
+def test_a_limit_rounded_in_any_digit_or_unit_is_judged_by_its_side(exercise: QuantityExercise, count: int) -> None:
+    """Rounded to the nearest and so past the limit: never right. On the right side, however many digits: right."""
+    others = {"pressure": ["bar", "psi", "kPa"], "time": ["min"]}[exercise.kind.split()[-1]]
+    for givens in draws(exercise, count):
+        four_figures = 0.5 * 10.0 ** -checking.decimals_for(exercise.names(givens).answer, 4)  # as a sentence prints it
+        for unit in others:
+            right = exercise.solve(givens).to(Q(1, unit).units).magnitude
+            for digits in range(10):
+                value = round(right, digits)
+                past = (value - right) * (1 if exercise.limit == "at most" else -1)
+                checked = exercise.check(givens, f"{value:.{digits}f} {unit}", POINT)
+                if past * Q(1, unit).to(exercise.unit_name).magnitude > four_figures:
+                    assert checked.outcome != "right", (right, value, unit)
+                    if unit == "psi" and digits < 2:
+                        assert checked.mistake in ("rounded past the limit", "the reading again"), (right, checked)
+                elif past <= 0 and digits > 1:
+                    assert checked.outcome == "right", (right, value, unit, checked)
 
 
 def test_the_limits_are_those_where_rounding_lets_a_bad_part_pass() -> None:
@@ -468,6 +509,20 @@ def test_text_hints_and_verdict_agree_on_choices(exercise: ChoiceExercise, count
         steps = " ".join(exercise.steps(givens)).lower()
         assert words.lower() in steps, (words, steps)
         assert words.lower() not in " ".join(exercise.help_lines(givens)).lower()
+
+
+@over(NUMERIC)
+@each_count
+def test_working_and_reply_round_one_number_one_way(exercise: QuantityExercise, count: int) -> None:
+    """0.0375 is 0.038 in both, or in neither: a half is rounded up."""
+    for givens in draws(exercise, count):
+        right = exercise.names(givens).answer
+        said = re.search(
+            r"deserves \d figures?: (\S+) ", " ".join(exercise.check(givens, typed(right, exercise.unit), POINT).lines)
+        )
+        shown = re.findall(r"-?\d+(?:\.\d+)?(?= )", exercise.steps(givens, POINT)[-1] + " ")
+        if said and shown and len(shown[-1].partition(".")[2]) == len(said[1].partition(".")[2]):
+            assert shown[-1] == said[1] or len(said[1].strip("0.-")) < len(shown[-1].strip("0.-")), (shown, said[1])
 
 
 @over(NUMERIC)

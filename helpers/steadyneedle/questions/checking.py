@@ -155,21 +155,33 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
     figures = "figure" if asked.figures == 1 else "figures"
     line = f"The answer deserves {asked.figures} {figures}: {in_figures(asked, right, preferences)}."
     if asked.limit:
-        side, way = ("above", "down") if asked.limit == "at most" else ("below", "up")
-        step = f"{WORKSHOP_STEPS[asked.unit_name]:g} {label(quantity.units)}"
-        line = (
-            f"The limit is {preferences.format(quantity)}: nothing {side} it counts. Rounded {way} to {step} it does."
-        )
+        line = _limit_in_words(asked, right, preferences)
     count = significant(typed)
     if count > asked.figures + 1:
         line += f" You typed {count}: the last ones claim more than the numbers given can tell."
     if asked.limit:
-        return (preferences.localise(line),)
+        return (line,)
     margin = Q(float(f"{close_by(asked, right):.2g}"), asked.unit)
     if not margin.magnitude:
         return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
     counts = f"Answers within {preferences.format(margin)} count: {asked.why}{_coarser(asked, right)}"
     return (line, preferences.localise(counts))
+
+
+def _limit_in_words(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
+    """The limit that the answer is, and on which side of it rounding stays."""
+    side, way = ("above", "down") if asked.limit == "at most" else ("below", "up")
+    line = f"The limit is {preferences.format(Q(right, asked.unit))}: nothing {side} it counts."
+    if abs(inward(asked, right, WORKSHOP_STEPS[asked.unit_name]) - right) > LAST_BITS:
+        line += f" Rounded {way} to {_step_in_words(asked)} it does."
+    return preferences.localise(line)
+
+
+def _step_in_words(asked: QuantityExercise) -> str:
+    """The step in which a workshop reads the unit asked."""
+    if asked.unit_name == "minute":
+        return "a whole minute"
+    return f"{WORKSHOP_STEPS.get(asked.unit_name, 0.0):g} {label(Q(1, asked.unit).units)}"
 
 
 def _coarser(asked: QuantityExercise, right: float) -> str:
@@ -178,7 +190,7 @@ def _coarser(asked: QuantityExercise, right: float) -> str:
         step, said = 10.0 ** -decimals_for(right, 2, whole=True), " A rate in two figures counts too."
     else:
         step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
-        said = f" A reading to {step:g} {label(Q(1, asked.unit).units)} counts too."
+        said = f" A reading to {_step_in_words(asked)} counts too."
     return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""
 
 

@@ -123,11 +123,11 @@ HIGHEST_READING = QuantityExercise(
         "Five seconds after the last purge the needle stands at {start:.1f} bar. Up to which reading may it climb by the end of the {minutes} minutes?",
     ),
     mistakes=(
+        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
         Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the needle comes to the end of the allowed rise first."),
         Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
         Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
         Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
-        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
     ),
     hints=("The sheet sets two limits: the end of the band, and the rise over the watch. Which does the needle reach first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
     working=("The band ends at {high:.1f} bar, further up.", "{start:.1f} bar + {rise:.2f} bar = {answer:.2f} bar"),

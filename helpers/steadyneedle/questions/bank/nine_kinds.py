@@ -59,7 +59,7 @@ WHICH_TRACE = ChoiceExercise(
         Mistake("the band overlooked", lambda w: "locks" if w.answer in ("locks high", "locks low") else None, "It holds. But where? Compare it with the band."),
         Mistake("a short look decides", lambda w: "locks" if w.answer == "cannot tell" else None, "In so short a time a slow creep moves the needle by no more than the last digit. Nobody can call it sound."),
         Mistake("a climb before a free flow", lambda w: "creeps" if w.answer == "free flow" else None, "It climbed at first. Then it dropped by more than a bar and stayed there. What does that?"),
-        Mistake("a low needle after a free flow", lambda w: "locks low" if w.answer == "free flow" else None, "It stands below the band now. But it did not lock up there: look how it came down."),
+        Mistake("a low needle after a free flow", lambda w: "locks low" if w.answer == "free flow" else None, "It stands below the band now. But it did not lock up there: look at how it came down."),
         Mistake("not still, or not in the band", lambda w: "locks", "To lock up and hold is to stay in one place within the band. This needle does not."),
         Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then holds. This row does not."),
         Mistake("not above the band", lambda w: "locks high", "To lock high is to hold in one place above the band. This needle does not."),

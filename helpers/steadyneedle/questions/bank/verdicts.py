@@ -127,11 +127,11 @@ ACCEPTANCE_LIMIT = QuantityExercise(
         "What is the highest reading that passes?",
     ),
     mistakes=(
+        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it lies beyond where acceptance ends: a reading there would pass without its guard band. Round an upper limit down."),
         Mistake("no guard band", lambda w: w.high, "That is the limit itself, as under simple acceptance. Guarded acceptance stays U away from it."),
         Mistake("guard band outward", lambda w: w.high + w.U, "You added U. That is where failing begins. To pass, the reading must clear the limit from inside: subtract."),
         Mistake("half of it", lambda w: w.high - w.U / 2, "You subtracted the standard uncertainty. The guard band is the expanded one, U."),
         Mistake("lower end", lambda w: w.low + w.U, "That is the lowest reading that passes. The highest is asked."),
-        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it lies beyond where acceptance ends: a reading there would pass without its guard band. Round an upper limit down."),
     ),
     hints=("The guard band lies inside the limit.", "It is as wide as U. Which limit is asked, and which way is inside?"),
     working="{high:.1f} bar − {U:.2f} bar = {answer:.2f} bar",

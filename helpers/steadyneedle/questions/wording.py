@@ -45,7 +45,7 @@ class _Writer(string.Formatter):
         decimals = _DECIMALS.fullmatch(spec)
         if decimals is None:
             raise ValueError(f"'{spec}' is no format of a sentence: leave it out, or write .2f.")
-        return format_number(as_shown(value, int(decimals[1])), int(decimals[1]))
+        return format_number(float(as_shown(value, int(decimals[1]))), int(decimals[1]))
 
 
 _WRITER = _Writer()

@@ -196,7 +196,7 @@ BOOKKEEPING = ChoiceExercise(
         "gauge": "the gauge is at fault", "second stage": "the second stage leaks",
     },
     mistakes=(
-        Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve trickle. Mend it, and go on looking for what lets gas in."),
+        Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve open a little. Mend it, and go on looking for what lets gas in."),
         Mistake("a weep nobody found", lambda w: "weep", "Soapy water found no weep. What else was seen or heard?"),
         Mistake("down as up", lambda w: "comes in" if w.found != "gauge" else None, "The needle falls: gas goes out. Where was it seen or heard to go?"),
         Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas and holds steady. If gas came in, both would climb."),

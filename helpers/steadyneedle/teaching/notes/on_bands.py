@@ -60,8 +60,10 @@ def coverage_note(preferences: Preferences) -> tuple[str, ...]:
     """What U covers."""
     least = preferences.number(math.floor(1000 * LEAST_COVERED) / 10, 1)
     return (
-        "Both errors are always there. Together they make the **expanded uncertainty U**. The true value lies within "
-        f"± U of the reading with a probability of at least {least} %.",
+        "Both errors are always there, and each may lie anywhere up to its largest value. Such an error is called "
+        "rectangular; its standard uncertainty is the largest value divided by √3. The two add as squares. Twice the "
+        "result is the **expanded uncertainty U**. The true value lies within ± U of the reading with a probability "
+        f"of at least {least} %.",
         "> u = √(a₁² + a₂²) ÷ √3 and U = 2 u, with a₁ = span × class ÷ 100 and a₂ = half a division",
     )
 

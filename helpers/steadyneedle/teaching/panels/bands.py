@@ -158,7 +158,7 @@ def risk_panel(preferences: Preferences, sheet: Sheet) -> Panel:
         bad, good = preferences.number(result.false_accept, 1), preferences.number(result.false_reject, 1)
         return (
             f"With a guard band of {preferences.number(result.guard, 2)} bar on each side, of 100 regulators tested "
-            f"{bad} are bad and pass, {good} are good and fail."
+            f"{bad} are bad and pass, and {good} are good and fail."
         )
 
     controls = (

@@ -67,10 +67,10 @@ def apart_panel(preferences: Preferences) -> Panel:
 
     def describe(result: settle_apart_figure.SettleApartPicture) -> str:
         ten, last, rate = (preferences.number(one, 3) for one in (result.ten_seconds, result.last_minute, result.rate))
-        watched = preferences.number(result.watch, 2)
+        part = "in the last minute of" if result.watch > 1 else "in"
         return (
-            f"In the first ten seconds the needle rises by {ten} bar, in the last minute of {watched} by {last} bar. "
-            f"Creep alone makes {rate} bar a minute: only that stays."
+            f"In the first ten seconds the needle moves by {ten} bar, {part} a watch of "
+            f"{preferences.number(result.watch)} min by {last} bar. The creep alone is {rate} bar a minute: only that stays."
         )
 
     controls = (
@@ -149,8 +149,9 @@ def opening_panel(preferences: Preferences) -> Panel:
         parts = []
         for name, kind in (("Sedge", "unbalanced"), ("Willow", "balanced")):
             effort = result.efforts[name]
-            does = f"cracks at {preferences.number(effort, 1)} mbar" if effort > 0 else "flows by itself"
-            parts.append(f"{name}, {kind}, {does} and opens at {preferences.number(result.opens[name], 1)} bar")
+            opens = f"{preferences.number(result.opens[name], 1)} bar"
+            shut = f"cracks at {preferences.number(effort, 1)} mbar and opens by itself at {opens}"
+            parts.append(f"{name}, {kind}, {shut if effort > 0 else f'flows by itself, as it does from {opens} on'}")
         return f"At an IP of {preferences.number(result.intermediate, 1)} bar: {'; '.join(parts)}."
 
     controls = (

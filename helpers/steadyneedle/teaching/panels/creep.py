@@ -70,7 +70,8 @@ def apart_panel(preferences: Preferences) -> Panel:
         part = "in the last minute of" if result.watch > 1 else "in"
         return (
             f"In the first ten seconds the needle moves by {ten} bar, {part} a watch of "
-            f"{preferences.number(result.watch)} min by {last} bar. The creep alone is {rate} bar a minute: only that stays."
+            f"{preferences.number(result.watch)} min by {last} bar. "
+            f"The creep alone is {rate} bar a minute: only that stays."
         )
 
     controls = (

@@ -10,7 +10,7 @@ from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Nam
 
 PLUGGED = {
     "vented": "Yesterday a first stage crept by {rate:.2f} bar a minute. Now it lies on the shelf, vented, with no cylinder connected. Somebody screws plugs into all of its {ports} low-pressure ports.",
-    "spare": "A first stage creeps by {rate:.2f} bar a minute at a supply of {supply} bar. Somebody screws plugs into {spare} of its {ports} low-pressure ports; a second stage and the gauge stay connected.",
+    "spare": "A first stage creeps by {rate:.2f} bar a minute at a supply of {supply} bar. Somebody plugs {spare} of its {ports} low-pressure ports; a second stage and the gauge stay connected.",
     "none": "A first stage creeps by {rate:.2f} bar a minute at a supply of {supply} bar. To watch it without a leak, somebody wants a plug in every one of its {ports} low-pressure ports but that of the gauge. There is no relief valve.",
 }
 
@@ -75,14 +75,14 @@ AT_THE_STOP = ChoiceExercise(
 
 FOUND = {
     "first": "IP climbs by {rate:.2f} bar a minute. Once it has reached {high:.1f} bar the mouthpiece hisses, and IP holds there.",
-    "second": "IP holds steady at {now:.1f} bar. The mouthpiece hisses from the first moment; with another second stage on the same hose nothing hisses.",
+    "second": "At a supply of {supply} bar IP holds steady at {now:.1f} bar. The mouthpiece hisses from the first moment; with another second stage on the same hose nothing hisses.",
     "hose": "With the cylinder valve shut and the supply side bled the needle falls by {rate:.2f} bar a minute. Soapy water shows bubbles at a hose fitting and nowhere else; nothing hisses.",
     "gauge": "The needle climbs by {rate:.2f} bar a minute. A second gauge on the next port holds steady at {now:.1f} bar, and nothing hisses.",
 }
 
 WHICH_STAGE = ChoiceExercise(
-    name="which_stage", title="Which stage do you open?", objectives=(4, 1),
-    draw=lambda d: {"case": d.one_of(("first", "first", "second", "second", "hose", "gauge")), "rate": d.decimal("0.04", "0.30", "0.02"), "now": d.decimal("9.5", "10.1", "0.1"), "high": d.decimal("11.2", "12.0", "0.1")},
+    name="which_stage", title="Which stage do you open?", objectives=(4, 1), version=2,
+    draw=lambda d: {"case": d.one_of(("first", "first", "second", "second", "hose", "gauge")), "rate": d.decimal("0.04", "0.30", "0.02"), "now": d.decimal("9.5", "10.1", "0.1"), "high": d.decimal("11.2", "12.0", "0.1"), "supply": d.integer(15, 30) * 10},
     work=lambda w: {"story": FOUND[w.case].format(**w), "answer": w.case if w.case in ("first", "second") else "neither"},
     ask=("{story}", "Which stage do you open?"),
     choices={"first": "the first stage", "second": "the second stage", "neither": "neither of the two"},

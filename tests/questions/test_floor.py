@@ -98,7 +98,7 @@ def test_a_mistake_that_is_right_needs_no_guard() -> None:
 def test_sentences_write_numbers_as_people_do() -> None:
     names = Named({"class": 1.6, "depth": 30, "ip": 9.805, "word": "up", "small": -0.001})
     text = ("Class {class}, {depth} m, {ip:.2f} bar, {word}, {small:.2f}",)
-    assert written(text, names, Preferences("comma")) == ["Class 1,6, 30 m, 9,80 bar, up, 0,00"]
+    assert written(text, names, Preferences("comma")) == ["Class 1,6, 30 m, 9,81 bar, up, 0,00"]
     with pytest.raises(ValueError, match="is no format of a sentence"):
         written("{ip:>8}", names, Preferences())
     with pytest.raises(KeyError):

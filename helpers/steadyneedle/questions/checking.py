@@ -180,10 +180,10 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
 def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
-        step, said = 10.0 ** -decimals_for(right, 2, whole=True), " So do two figures."
+        step, said = 10.0 ** -decimals_for(right, 2, whole=True), " Two figures count too."
     else:
         step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
-        said = f" So does a reading to {step:g} {label(Q(1, asked.unit).units)}."
+        said = f" A reading to {step:g} {label(Q(1, asked.unit).units)} counts too."
     return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""
 
 

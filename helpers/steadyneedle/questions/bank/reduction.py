@@ -207,7 +207,7 @@ DEPTH_CHANGES = ChoiceExercise(
         Mistake("the wrong way", lambda w: w.back, "The wrong way: absolute IP is IP over ambient and ambient together, so it goes where ambient goes."),
         Mistake("a tenth for a bar", lambda w: "tenth", "A tenth is what a sealed chamber may change over ambient. Absolute IP goes with the whole of ambient."),
     ),
-    hints=("Ambient presses on the spring side, and it surrounds the gauge.", "A sealed chamber passes ambient on through a plunger, a little enlarged."),
+    hints=("Ambient presses on the spring side, and it surrounds the gauge.", "A sealed chamber passes ambient pressure on through a plunger, which makes it a little larger."),
     working=("Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.", "Ambient pressure: {ambient:.1f} bar {change}. The answer: {right}."),
 )
 

@@ -71,8 +71,9 @@ HISTORIES = {
     "settles": "A sound first stage hangs at {supply} bar of supply. You purge for {purge} s and let go.",
     "still": "A sound first stage hangs at {supply} bar of supply. Nobody has touched it for {minutes} minutes; body and gas are as warm as the room.",
     "climbs": "A first stage with a nicked seat hangs at {supply} bar of supply. Nobody has touched it for {minutes} minutes; body and gas are as warm as the room, and IP is still in its band.",
-    "falls": "A sound first stage has a weep at one of its hoses. The cylinder valve was shut and the supply side bled {minutes} minutes ago; body and gas are as warm as the room.",
+    "falls": "Alder is sound, but one of its hoses weeps. Its cylinder valve was shut and the supply side bled {minutes} minutes ago; body and gas are as warm as the room.",
 }
+"""The one that falls is Alder: bled, the valves of the other designs open, and their needles soon stand at 0."""
 
 AFTER_A_PURGE = ChoiceExercise(
     name="after_a_purge", title="After a purge", objectives=(4,), version=2,

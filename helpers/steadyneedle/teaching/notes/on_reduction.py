@@ -50,7 +50,7 @@ def droop_note(preferences: Preferences) -> tuple[str, ...]:
     least, most = preferences.number(min(dips), 1), preferences.number(max(dips), 1)
     return (
         f"At {FULL} bar of supply and {FLOW} L/min these designs droop by: {', '.join(parts)}.",
-        f"A purge of one second dips the needle by {least} to {most} bar.",
+        f"A purge of one second makes the needle dip by {least} to {most} bar.",
     )
 
 

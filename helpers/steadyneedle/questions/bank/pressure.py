@@ -384,7 +384,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "two_lines", "A sheet says 9.8 to 10.2 bar, and beside it 145 to 150 psi. Are they the same band?",
             {"same": "yes, one is only converted", "higher": "no, the psi band is higher", "lower": "no, the psi band is lower"},
-            f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at {(9.8 + 145 * PSI_IN_BAR) / 2:.1f} bar passes on the bar line and fails on the psi line.",
+            f"No, the psi band is higher. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at {(9.8 + 145 * PSI_IN_BAR) / 2:.1f} bar passes on the bar line and fails on the psi line.",
             look=TABLE,
         ),
         Prediction(

@@ -114,7 +114,7 @@ def stop_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:
     lines = []
     for sheet in sheets().values():
         stop = stop_of(sheet)
-        lines.append(f"- {sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
+        lines.append(f"- {sheet.name} at {preferences.format(stop.reading, 1)}: {stop.because}.")
     return (
         "Stop at the lowest of three readings: where the second stage opens by itself, three quarters of the gauge's "
         f"scale, and {above} above the sheet's upper limit. Where the maker's manual names a lower one, stop there. "

@@ -17,7 +17,7 @@ def _dial(w: Named) -> dict[str, Any]:
 
 
 READ_THE_DIAL = QuantityExercise(
-    name="read_the_dial", title="A dial in a picture", objectives=(3,),
+    name="read_the_dial", title="A dial in a picture", objectives=(3,), version=2,
     draw=lambda d: {"span": d.one_of((16, 20)), "division": d.one_of((0.2, 0.4, 0.5)), "number": d.integer(3, 6) * 2, "marks": d.integer(1, 3), "fifths": d.integer(0, 4)},
     work=_dial,
     ask="What does this needle show on the bar scale? Estimate to a fifth of a step.",
@@ -34,7 +34,7 @@ READ_THE_DIAL = QuantityExercise(
     ),
     hints=("How many steps are there from one number to the next?", "There are {parts}, so one step is worth {division:.1f} bar."),
     working=("One step: 2 bar ÷ {parts} = {division:.1f} bar.", "{number} bar + {steps:.1f} × {division:.1f} bar = {answer:.2f} bar"),
-    kind="gauge pressure", relative=0.0, absolute=0.05, why="an eye sees a fifth of a step at best.",
+    kind="gauge pressure", relative=0.0, absolute=0.1, why="an eye may be a fifth of a step out, and on the finest dial half of one.",
 )
 
 

@@ -299,7 +299,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "droop", "You draw air. What must happen to IP before the valve can open?",
             {"fall": "it must fall below lock-up", "rise": "it must rise above lock-up", "nothing": "nothing: the valve opens by itself"},
-            "It must fall: only then is the spring stronger and lifts the valve. The fall of IP under flow is called droop.",
+            "It must fall: only then is the spring the stronger and opens the valve. The fall of IP under flow is called droop.",
         ),
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",

@@ -73,7 +73,7 @@ HISTORIES = {
     "climbs": "A first stage with a nicked seat hangs at {supply} bar of supply. Nobody has touched it for {minutes} minutes; body and gas are as warm as the room, and IP is still in its band.",
     "falls": "Alder is sound, but one of its hoses weeps. Its cylinder valve was shut and the supply side bled {minutes} minutes ago; body and gas are as warm as the room.",
 }
-"""The one that falls is Alder: bled, the valves of the other designs open, and their needles soon stand at 0."""
+"""Alder falls slowly. Bled, a diaphragm stage opens and its needle soon stands at 0; Rowan's drops by a step first."""
 
 AFTER_A_PURGE = ChoiceExercise(
     name="after_a_purge", title="After a purge", objectives=(4,), version=2,

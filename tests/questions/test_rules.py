@@ -274,7 +274,7 @@ def test_each_wrong_option_has_its_own_reply(exercise: ChoiceExercise, count: in
 @each_count
 def test_a_workshop_reading_is_right_unless_it_crosses_a_limit(exercise: QuantityExercise, count: int) -> None:
     """0.1 bar, 1 psi, a whole minute, two figures for a rate; a limit is rounded inward, and never outward."""
-    step = checking.WORKSHOP_STEPS.get(exercise.unit_name, 0.0) if exercise.reading and exercise.figures else 0.0
+    step = checking.WORKSHOP_STEPS.get(exercise.unit_name, 0.0) if exercise.reading else 0.0
     for givens in draws(exercise, count):
         right = exercise.names(givens).answer
         one = 10.0 ** -checking.decimals_for(right, 2, whole=True) if exercise.rate else step
@@ -284,7 +284,7 @@ def test_a_workshop_reading_is_right_unless_it_crosses_a_limit(exercise: Quantit
         assert exercise.check(givens, typed(value, exercise.unit), POINT).outcome == "right", (right, value)
 
 
-@over([one for one in PRESSURES if one.reading and one.figures and not one.rate and not one.limit])
+@over([one for one in PRESSURES if one.reading and not one.rate and not one.limit])
 @each_count
 def test_a_workshop_reading_in_psi_is_right_too(exercise: QuantityExercise, count: int) -> None:
     """But for the very number that stands in the question."""

@@ -121,7 +121,7 @@ def test_an_answer_with_the_figures_it_deserves_is_right(exercise: QuantityExerc
     for n in range(0 if exercise.limit else 100):  # a limit is rounded inward: tests/questions/test_rules.py
         givens = exercise.givens("rounded", n)
         value = exercise.solve(givens).to(Q(1, exercise.unit).units).magnitude
-        rounded = float(f"{value:.{exercise.figures - 1}e}") if exercise.figures else round(value)
+        rounded = float(f"{value:.{exercise.figures - 1}e}") if exercise.figures else value  # exact by the question
         text = f"{rounded:.10g} {exercise.unit}"
         assert exercise.check(givens, text, Preferences("point")).outcome == "right", (text, value)
 

@@ -10,6 +10,7 @@ import ast
 import collections
 import dataclasses
 import functools
+import itertools
 import math
 import re
 from collections.abc import Iterator
@@ -293,7 +294,7 @@ def test_each_wrong_option_has_its_own_reply(exercise: ChoiceExercise, count: in
 @each_count
 def test_a_workshop_reading_is_right_unless_it_crosses_a_limit(exercise: QuantityExercise, count: int) -> None:
     """0.1 bar, 1 psi, a whole minute, two figures for a rate; a limit is rounded inward, and never outward."""
-    step = checking.WORKSHOP_STEPS.get(exercise.unit_name, 0.0) if exercise.reading and exercise.figures else 0.0
+    step = checking.WORKSHOP_STEPS.get(exercise.unit_name, 0.0) if exercise.reading else 0.0
     for givens in draws(exercise, count):
         right = exercise.names(givens).answer
         one = 10.0 ** -checking.decimals_for(right, 2, whole=True) if exercise.rate else step
@@ -303,7 +304,7 @@ def test_a_workshop_reading_is_right_unless_it_crosses_a_limit(exercise: Quantit
         assert exercise.check(givens, typed(value, exercise.unit), POINT).outcome == "right", (right, value)
 
 
-@over([one for one in PRESSURES if one.reading and one.figures and not one.rate and not one.limit])
+@over([one for one in PRESSURES if one.reading and not one.rate and not one.limit])
 @each_count
 def test_a_workshop_reading_in_psi_is_right_too(exercise: QuantityExercise, count: int) -> None:
     """But for the very number that stands in the question."""
@@ -534,6 +535,42 @@ def test_text_and_verdict_agree_on_quantities(exercise: QuantityExercise, count:
         number = re.search(r"-?\d+(?:\.\d+)?(?= )", last)
         assert number, last
         assert exercise.check(givens, f"{number[0]} {exercise.unit}", POINT).outcome == "right", exercise.steps(givens)
+
+
+UNITS = re.compile(
+    r"(?<=\d) (?:kPa per kgf/cm²|bar per kgf/cm²|bar per atm|kPa per bar|kgf/cm²|bar/min|psi/bar|bar/MPa|N/bar|m/bar|bar/m|"
+    r"L/min|kPa|psi|bar|MPa|mbar|mL|min|atm|L|N|m)(?![\w²/])"
+)
+FACTOR_AS_PRINTED = 2e-5
+"""14.504 psi a bar differs by so much from the factor itself."""
+
+
+def shown_sums(line: str) -> Iterator[tuple[float, str]]:
+    """What each sum of numbers in a line comes to, and the number shown behind its sign of equality."""
+    plain = re.sub(r"(\([^()]*\))²", r"\1 × \1", UNITS.sub("", line)).translate(str.maketrans("×÷−", "*/-"))
+    sides = plain.split(" = ")
+    for left, right in itertools.pairwise(sides):
+        number, sum_ = re.match(r"-?\d+(?:\.\d+)?", right), left.rpartition(": ")[2]
+        sum_ = re.sub(r"^[A-Za-z ]+(?=\d)", "", sum_).strip()
+        if number and re.fullmatch(r"[-+*/().\d\s]+", sum_) and re.search(r"[-+*/]", sum_):
+            yield _worth(ast.parse(sum_, mode="eval").body), number[0]
+
+
+def test_shown_sums_are_found() -> None:
+    found = list(shown_sums("Droop: 1.2 bar × (300 ÷ 400)² = 0.68 bar. Then 2 L ÷ 4 L = 0.5"))
+    assert found == [(pytest.approx(0.675), "0.68")]
+    assert list(shown_sums("IP has to hold 530 N + 40 N = 570 N.")) == [(570.0, "570")]
+
+
+@over(NUMERIC)
+@each_count
+def test_the_sums_of_a_working_come_out_as_shown(exercise: QuantityExercise, count: int) -> None:
+    """Whoever works with the numbers shown arrives at the number shown."""
+    for givens in draws(exercise, count):
+        for line in exercise.steps(givens):
+            for value, shown in shown_sums(line):
+                half = 0.5 * 10.0 ** -len(shown.partition(".")[2])
+                assert abs(value - float(shown)) <= half + FACTOR_AS_PRINTED * abs(value), (line, value)
 
 
 # the checker is a paper's as well: it speaks no word of practising ------------------------------------------

@@ -239,10 +239,21 @@ def days(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return gone
 
 
+OBJECTIVES = sum(len(plan_of(number).objectives) for number in MODULES)
+
+
+def untold(passes: int) -> float:
+    """What a sample cannot tell of a share of 2 %: three standard deviations; nothing where all passes are gone through.
+
+    Four passes meet 88 objectives or not; at 1 % on average, as in the table of DEVELOPERS, two of them are no surprise.
+    """
+    return 3 * (0.02 * 0.98 / (passes * OBJECTIVES)) ** 0.5 if passes < 200 else 0.0
+
+
 PASSES = [pytest.param(4, id="sample"), pytest.param(200, id="whole", marks=pytest.mark.long)]
 BOUNDS: dict[str, Callable[[list[Passed]], bool]] = {
     "guesser": lambda all_: fmean(one.met for one in all_) <= 0.02 and max(one.met for one in all_) <= 0.05,
-    "informed_guesser": lambda all_: fmean(one.met for one in all_) <= 0.02,
+    "informed_guesser": lambda all_: fmean(one.met for one in all_) <= 0.02 + untold(len(all_)),
     "copier": lambda all_: not any(one.met for one in all_),
     "bisector": lambda all_: not any(one.met for one in all_),
     "confuser": lambda all_: fmean(one.named for one in all_) >= 0.8,

@@ -182,8 +182,8 @@ class QuantityExercise(Exercise):
     why : str
         Reason of the tolerance.
     figures : int
-        Significant figures the answer deserves; 0 where it is a whole number by the question. Rounded to them it is
-        right whatever the tolerance.
+        Significant figures the answer deserves; 0 where the question makes it exact, as a count or a mark is. Rounded
+        to them it is right whatever the tolerance.
     reading : bool
         Whether it is something that a needle or a clock shows: then 0.1 bar, 1 psi or a whole minute will do.
     limit : str

@@ -37,16 +37,16 @@ READ_THE_DIVISIONS = QuantityExercise(
     ),
     hints=("First find what one step is worth.", "One step = 2 bar ÷ {parts} = {step:.2f} bar."),
     working=("One step: 2 bar ÷ {parts} = {step:.2f} bar", "{number} bar + {marks} × {step:.2f} bar = {answer:.2f} bar"),
-    kind="gauge pressure", relative=0.0, absolute=0.02, why="a needle on a mark is read as that mark.",
+    kind="gauge pressure", relative=0.0, absolute=0.02, why="a needle on a mark is read as that mark.", figures=0,
 )
 
 THE_OTHER_SCALE = QuantityExercise(
     name="the_other_scale", title="The other scale", objectives=(3, 1), version=2,
     draw=lambda d: {"hundreds": d.integer(1, 5) * 50, "marks": d.integer(1, 9)},
-    work=lambda w: {"psi": w.hundreds + w.marks * 5, "answer": (w.hundreds + w.marks * 5) * PSI_IN_BAR},
+    work=lambda w: {"psi": w.hundreds + w.marks * 5, "steps": "step" if w.marks == 1 else "steps", "answer": (w.hundreds + w.marks * 5) * PSI_IN_BAR},
     ask=(
         "A dial has psi outside, numbered every 50 psi with ten steps between the numbers, and bar inside.",
-        "The needle stands {marks} steps past {hundreds} psi. The bar scale is worn away there. What would it say, in bar?",
+        "The needle stands {marks} {steps} past {hundreds} psi. The bar scale is worn away there. What would it say, in bar?",
     ),
     mistakes=(
         Mistake("psi read as bar", lambda w: w.psi, "That is the psi reading with bar behind it. Divide by 14.504."),
@@ -82,7 +82,7 @@ MPA_TO_PSI = QuantityExercise(
     work=lambda w: {"bar": w.mpa * 10, "answer": w.mpa * 10 * BAR_IN_PSI},
     ask="A cylinder gauge reads {mpa:.1f} MPa. The fill station asks for psi. What do you say?",
     mistakes=(
-        Mistake("answer in bar", lambda w: w.bar, "That is the number in bar. It still wants turning into psi: times 14.504."),
+        Mistake("answer in bar", lambda w: w.bar, "That is the number in bar. Turn it into psi: multiply by 14.504."),
         Mistake("MPa as bar", lambda w: w.mpa * BAR_IN_PSI, "You treated MPa as bar. 1 MPa is 10 bar."),
         Mistake("MPa as 100 bar", lambda w: w.mpa * 100 * BAR_IN_PSI, "You took 1 MPa for 100 bar. It is 10 bar."),
         Mistake("atmospheres", lambda w: w.bar * ATM_IN_PSI, "You used 14.7 psi for a bar. That is an atmosphere; a bar is 14.504 psi."),
@@ -138,7 +138,7 @@ ABSOLUTE_AT_DEPTH = QuantityExercise(
         "Ambient: {air:.2f} bar + {water:.1f} bar = {ambient:.2f} bar",
         "Absolute IP: {ip:.1f} bar + {ambient:.2f} bar = {answer:.1f} bar",
     ),
-    kind="absolute pressure", relative=0.0, absolute=0.05, why="IP is read to a tenth of a bar, so half of that is left open.",
+    kind="absolute pressure", relative=0.0, absolute=0.05, why="IP is read to a tenth of a bar, and half a tenth either way is the same reading.",
 )
 
 
@@ -156,7 +156,7 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
         "Type metres. Count a metre of sea water as a tenth of a bar.",
     ),
     mistakes=(
-        Mistake("air counted as water", lambda w: w.absolute * 10, "You counted the air as water. At the surface the pot already stands at one atmosphere: take that away first."),
+        Mistake("air counted as water", lambda w: w.absolute * 10, "You counted the air as water. An open pot already stands at one atmosphere: take that away first."),
         Mistake("forgot the ten", lambda w: w.water, "That is the pressure of the water in bar. Each bar is 10 m."),
         Mistake("air added", lambda w: (w.absolute + w.air) * 10, "You added the air. The pot's pressure includes it already: take it away."),
     ),
@@ -174,11 +174,12 @@ def _draw_band(d: Draws) -> Givens:
 def _outward(w: Named) -> dict[str, Any]:
     band, low, high = convert_band(bar(w.low), bar(w.high), "psi", 1), w.low * BAR_IN_PSI, w.high * BAR_IN_PSI
     up = band.outward_high.magnitude
-    return {"true": high, "up": up, "inward": high - band.high.magnitude, "below": low - band.outward_low.magnitude, "answer": up - high}
+    by_atm, by_short = (math.ceil(one) - one for one in (round(w.high * 14.7, 2), round(w.high * 14.5, 2)))
+    return {"true": high, "up": up, "by_atm": by_atm, "by_short": by_short, "inward": high - band.high.magnitude, "below": low - band.outward_low.magnitude, "answer": up - high}
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=2,
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=3,
     draw=_draw_band,
     work=_outward,
     ask=(
@@ -186,8 +187,8 @@ COST_OF_ROUNDING = QuantityExercise(
         "By how many psi does the written upper limit lie above the true one?",
     ),
     mistakes=(
-        Mistake("atmospheres", lambda w: w.up - w.high * ATM_IN_PSI, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
-        Mistake("the factor cut short", lambda w: w.up - w.high * 14.5, "You used 14.5 psi a bar. At this pressure that is some hundredths of a psi too few, and hundredths are what is asked here: use 14.504."),
+        Mistake("atmospheres", lambda w: w.by_atm, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
+        Mistake("the factor cut short", lambda w: w.by_short, "You used 14.5 psi a bar. At this pressure that is some hundredths of a psi too few, and hundredths are what is asked here: use 14.504."),
         Mistake("rounded inward", lambda w: w.inward, "That is what inward rounding takes away. Rounding up goes to the next psi above."),
         Mistake("the limit itself", lambda w: w.up, "That is the rounded limit. How far above the true limit does it lie?"),
         Mistake("lower limit", lambda w: w.below, "That is what the lower limit lets through. The question is about the upper one."),
@@ -249,7 +250,8 @@ def _two_lines(w: Named) -> dict[str, Any]:
     on_bar, on_psi = w.low <= w.bar <= w.high, w.psi_low <= as_shown(psi, 1) <= w.psi_high
     answer = {(True, True): "both", (True, False): "bar", (False, True): "psi"}.get((on_bar, on_psi), "neither")
     limits = {"low_in_bar": w.psi_low * PSI_IN_BAR, "high_in_bar": w.psi_high * PSI_IN_BAR}
-    return {"psi": psi, "on_bar": IN_OR_OUT[on_bar], "on_psi": IN_OR_OUT[on_psi], "answer": answer, **limits}
+    then = "Here the lines agree. Write down which one you used." if on_bar == on_psi else "Ask the maker which line holds, and write down which one you used."
+    return {"psi": psi, "then": then, "on_bar": IN_OR_OUT[on_bar], "on_psi": IN_OR_OUT[on_psi], "answer": answer, **limits}
 
 
 TWO_LINES = ChoiceExercise(
@@ -273,10 +275,14 @@ TWO_LINES = ChoiceExercise(
     working=(
         "Bar line: {bar:.2f} bar lies {on_bar} {low:.1f} to {high:.1f} bar.",
         "Psi line: {psi:.1f} psi lies {on_psi} {psi_low} to {psi_high} psi.",
-        "{right} Ask the maker which line holds, and write down which one you used.",
+        "{right} {then}",
     ),
     boundaries=lambda w: ((w.bar, w.low, 0.01), (w.bar, w.high, 0.01), (w.psi, w.psi_low, 0.2), (w.psi, w.psi_high, 0.2)),  # 0.01 bar is 0.145 psi, and psi are shown to a tenth
 )
+
+
+ATM = round(ATM_IN_BAR, 3)
+"""One atmosphere in bar, as the questions print it: a working adds up with the numbers given."""
 
 
 def _pascal(*gauges: float) -> np.ndarray:
@@ -286,29 +292,30 @@ def _pascal(*gauges: float) -> np.ndarray:
 
 def _content(w: Named) -> dict[str, Any]:
     pascal, volume = _pascal(w.pressure, 200), w.volume / 1000
-    real, real_at_200 = (gas.cylinder_content(volume, pascal) * 1000).tolist()
-    ideal, factor = float(gas.ideal_content(volume, pascal)[0]) * 1000, float(gas.real_gas_factor(pascal)[0])
-    mistaken = {"scaled_up": real_at_200 * w.pressure / 200, "by_gauge": real * w.pressure / (w.pressure + ATM_IN_BAR), "plain": w.volume * w.pressure}
-    return {"atm": ATM_IN_BAR, "absolute": w.pressure + ATM_IN_BAR, "factor": factor, "ideal": ideal, **mistaken, "answer": real}
+    factor, real_at_200 = round(float(gas.real_gas_factor(pascal)[0]), 3), float(gas.cylinder_content(volume, pascal)[1]) * 1000
+    absolute = round(w.pressure + ATM, 2)
+    ideal = float(round(w.volume * absolute / ATM))
+    mistaken = {"scaled_up": real_at_200 * w.pressure / 200, "by_gauge": ideal / factor * w.pressure / absolute, "plain": w.volume * w.pressure}
+    return {"atm": ATM, "absolute": absolute, "factor": factor, "ideal": ideal, **mistaken, "answer": ideal / factor}
 
 
 CYLINDER_CONTENT = QuantityExercise(
-    name="cylinder_content", title="What 300 bar really holds", objectives=(5,), version=2,
+    name="cylinder_content", title="What 300 bar really holds", objectives=(5,), version=3,
     draw=lambda d: {"volume": d.integer(6, 15), "pressure": d.integer(26, 32) * 10},
     work=_content,
     ask=(
-        "A {volume} L cylinder is filled to {pressure} bar gauge at 20 °C, where the real-gas factor of air is {factor:.3f}.",
+        "A cylinder of {volume} L is filled to {pressure} bar gauge at 20 °C, where the real-gas factor of air is {factor:.3f}.",
         "How many litres of free air, at 1 atm ({atm:.3f} bar) and 20 °C, does it hold?",
     ),
     mistakes=(
-        Mistake("litres times bar", lambda w: w.plain, "You multiplied litres by bar. That is near enough up to 200 bar. At {pressure} bar air resists the squeeze: divide by the real-gas factor."),
+        Mistake("litres times bar", lambda w: w.plain, "You multiplied litres by bar. At low pressures that is near enough. At {pressure} bar air resists the squeeze: divide by the real-gas factor."),
         Mistake("ideal gas", lambda w: w.ideal, "That is the ideal gas. Real air resists the squeeze: divide by the real-gas factor."),
-        Mistake("litres times bar, by the factor", lambda w: w.plain / w.factor, "The factor is in it, but a bar is no atmosphere, and the gauge does not count the air outside: absolute pressure, divided by 1 atm."),
+        Mistake("litres times bar, by the factor", lambda w: w.plain / w.factor, "The factor is in it, but a bar is no atmosphere, and the gauge does not count the air outside: take absolute pressure, and divide it by 1 atm."),
         Mistake("gauge for absolute", lambda w: w.by_gauge, "You took the gauge pressure. The empty cylinder holds air as well: use absolute pressure."),
         Mistake("multiplied by the factor", lambda w: w.ideal * w.factor, "You multiplied by the factor. A factor above 1 means less air fits in: divide."),
         Mistake("scaled up from 200 bar", lambda w: w.scaled_up, "You scaled up from 200 bar. The real-gas factor grows with pressure, so the higher fill holds less than that."),
     ),
-    hints=("Use absolute pressure: gauge plus one atmosphere.", "An ideal gas would fill water volume × absolute pressure ÷ 1 atm. Real air fills less."),
+    hints=("Use absolute pressure: gauge plus one atmosphere.", "For an ideal gas it would be water volume × absolute pressure ÷ 1 atm. For real air it is less."),
     working=(
         "Absolute: {pressure} bar + {atm:.3f} bar = {absolute:.2f} bar",
         "Ideal gas: {volume} L × {absolute:.2f} bar ÷ {atm:.3f} bar = {ideal:.0f} L",
@@ -319,16 +326,16 @@ CYLINDER_CONTENT = QuantityExercise(
 
 
 def _used(w: Named) -> dict[str, Any]:
-    pascal, volume = _pascal(w.start, w.end), w.volume / 1000
-    full, left = (gas.cylinder_content(volume, pascal) * 1000).tolist()
-    ideal_full, ideal_left = (gas.ideal_content(volume, pascal) * 1000).tolist()
-    first, last = gas.real_gas_factor(pascal).tolist()
-    pressures = {"atm": ATM_IN_BAR, "high": w.start + ATM_IN_BAR, "low": w.end + ATM_IN_BAR}
-    return {"full": full, "left": left, "first": first, "last": last, "ideal": ideal_full - ideal_left, "answer": full - left, **pressures}
+    pascal = _pascal(w.start, w.end)
+    first, last = (round(one, 3) for one in gas.real_gas_factor(pascal).tolist())
+    high, low = round(w.start + ATM, 1), round(w.end + ATM, 1)
+    full, left = (float(round(w.volume * absolute / (ATM * factor))) for absolute, factor in ((high, first), (low, last)))
+    ideal = w.volume * (w.start - w.end) / ATM
+    return {"full": full, "left": left, "first": first, "last": last, "ideal": ideal, "answer": full - left, "atm": ATM, "high": high, "low": low}
 
 
 USABLE_AIR = QuantityExercise(
-    name="usable_air", title="Air used from a full cylinder", objectives=(5,), version=2, optional=True,
+    name="usable_air", title="Air used from a full cylinder", objectives=(5,), version=3, optional=True,
     draw=lambda d: {"volume": d.integer(7, 15), "start": d.integer(27, 30) * 10, "end": d.integer(4, 7) * 10},
     work=_used,
     ask=(
@@ -336,9 +343,9 @@ USABLE_AIR = QuantityExercise(
         "Real-gas factor of air: {first:.3f} at {start} bar, {last:.3f} at {end} bar. How many litres of free air (1 atm, 20 °C) were used?",
     ),
     mistakes=(
-        Mistake("litres times bar", lambda w: w.volume * (w.start - w.end), "You multiplied litres by the bar that are gone. At {start} bar air resists the squeeze: work out each content with its own factor."),
+        Mistake("litres times bar", lambda w: w.volume * (w.start - w.end), "You multiplied litres by the drop in bar. At {start} bar air resists the squeeze: work out each content with its own factor."),
         Mistake("ideal gas", lambda w: w.ideal, "That is the ideal gas. Divide each content by its own real-gas factor."),
-        Mistake("bar for atmospheres", lambda w: w.answer * ATM_IN_BAR, "You took a bar for an atmosphere. Free air is counted at 1 atm, {atm:.3f} bar."),
+        Mistake("bar for atmospheres", lambda w: w.answer * ATM, "You took a bar for an atmosphere. Free air is counted at 1 atm, {atm:.3f} bar."),
         Mistake("reserve forgotten", lambda w: w.full, "That is all the full cylinder held. Take away what is still in it."),
         Mistake("one factor for both", lambda w: w.ideal / w.first, "You used the factor of the full cylinder for both. Each pressure has its own."),
     ),
@@ -346,7 +353,7 @@ USABLE_AIR = QuantityExercise(
     working=(
         "Full: {volume} L × {high:.1f} bar ÷ ({atm:.3f} bar × {first:.3f}) = {full:.0f} L",
         "At the end: {volume} L × {low:.1f} bar ÷ ({atm:.3f} bar × {last:.3f}) = {left:.0f} L",
-        "Used: {answer:.0f} L",
+        "Used: {full:.0f} L − {left:.0f} L = {answer:.0f} L",
     ),
     kind="volume", unit="L", relative=0.004, why="the given factors have three decimals.",
 )
@@ -362,7 +369,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "dial", "The needle stands at 9.8 bar. About how many psi is that?",
             {"98": "98 psi", "112": "112 psi", "142": "142 psi", "150": "150 psi"},
-            f"{9.8 * BAR_IN_PSI:.0f} psi. Multiply by {BAR_IN_PSI:.1f}. The 150 psi that people like to quote are {150 * PSI_IN_BAR:.1f} bar: {150 * PSI_IN_BAR - 9.8:.1f} bar too high.",
+            f"{9.8 * BAR_IN_PSI:.0f} psi. Multiply by {BAR_IN_PSI:.1f}. 150 psi, which people like to quote, is {150 * PSI_IN_BAR:.1f} bar: {150 * PSI_IN_BAR - 9.8:.1f} bar too high.",
         ),
         Prediction(
             "rulers", "Which three units lie so close together that people mix them up?",
@@ -377,7 +384,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "two_lines", "A sheet says 9.8 to 10.2 bar, and beside it 145 to 150 psi. Are they the same band?",
             {"same": "yes, one is only converted", "higher": "no, the psi band is higher", "lower": "no, the psi band is lower"},
-            f"No. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at {(9.8 + 145 * PSI_IN_BAR) / 2:.1f} bar passes on the bar line and fails on the psi line.",
+            f"No, the psi band is higher. 9.8 to 10.2 bar is {9.8 * BAR_IN_PSI:.1f} to {10.2 * BAR_IN_PSI:.1f} psi; rounded inward {psi.low.magnitude:.0f} to {psi.high.magnitude:.0f} psi. A needle at {(9.8 + 145 * PSI_IN_BAR) / 2:.1f} bar passes on the bar line and fails on the psi line.",
             look=TABLE,
         ),
         Prediction(

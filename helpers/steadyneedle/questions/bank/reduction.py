@@ -54,7 +54,8 @@ def _which_way(w: Named) -> dict[str, Any]:
     force = w.force if w.force != "supply" else "the supply"
     ask = f"Which way does its {force} push the valve?" if force == "main spring" else f"Which way does {force} push the valve on the whole?"
     unbalanced = "opens" if FirstStage.named(w.design).kind == "piston" else "shuts"
-    return {"kind": kind_of(w.design), "ask": ask, "pushing": force, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
+    other = "a piston" if unbalanced == "opens" else "a diaphragm"
+    return {"kind": kind_of(w.design), "ask": ask, "pushing": "the main spring" if force == "main spring" else force, "other": other, "unbalanced": unbalanced, "answer": pushes(w.design, w.force)}
 
 
 WHICH_WAY = ChoiceExercise(
@@ -70,7 +71,7 @@ WHICH_WAY = ChoiceExercise(
         Mistake("pistons and diaphragms mixed up", lambda w: OPPOSITE.get(w.answer) if w.force == "supply" else None, "The other way round: supply pushes an unbalanced piston open, and an unbalanced diaphragm's poppet shut."),
         Mistake("taken for balanced", lambda w: "neither", "This design is not balanced: the supply acts on its seat one way only."),
         Mistake("balance forgotten", lambda w: w.unbalanced if w.force == "supply" else None, "It is balanced: the supply pushes on two nearly equal areas, one each way."),
-        Mistake("balance forgotten, and the wrong way", lambda w: OPPOSITE[w.unbalanced] if w.force == "supply" else None, "It is balanced: what the supply does on one area it undoes on the other. Without balance it would push the other way, too."),
+        Mistake("balance forgotten, and the wrong way", lambda w: OPPOSITE[w.unbalanced] if w.force == "supply" else None, "It is balanced: what the supply does on one area it undoes on the other. And in {other} without balance it would push the other way."),
     ),
     hints=("Without any air, what moves the valve, and which way?", "Balanced means: the supply acts on equal areas both ways."),
     working=("The main spring opens the valve, IP shuts it. The supply opens an unbalanced piston, shuts an unbalanced diaphragm, and acts on equal areas both ways in a balanced stage.", "{design}, {kind}: {pushing} {right}."),
@@ -78,13 +79,22 @@ WHICH_WAY = ChoiceExercise(
 
 
 KINDS = {
-    "opens": ("An unbalanced piston", "the supply opens it, with the spring"), "shuts": ("An unbalanced diaphragm", "the supply shuts its poppet, with IP"),
+    "opens": ("An unbalanced piston", "the supply helps the spring to open the valve"), "shuts": ("An unbalanced diaphragm", "the supply helps IP to shut the valve"),
     "neither": ("A balanced piston", "the supply pushes on equal areas both ways and cancels out"),
 }
 
+SIGNS = {"opens": 1, "shuts": -1, "neither": 0}
+"""Whether the supply adds to the spring or takes from it."""
+
+
+def _draw_lock_up(d: Draws) -> Givens:
+    way, supply = d.one_of(tuple(KINDS)), d.integer(4, 10) * 10
+    total = d.integer(50, 60) * 10  # what IP has to hold: each kind then locks up where its sheet would have it
+    return {"way": way, "spring": total - SIGNS[way] * supply, "supply": supply, "head": d.integer(55, 60)}
+
 
 def _lock_up(w: Named) -> dict[str, Any]:
-    sign = {"opens": 1, "shuts": -1, "neither": 0}[w.way]
+    sign = SIGNS[w.way]
     kind, why = KINDS[w.way]
     total = w.spring + sign * w.supply
     sums = {"plain": w.spring / w.head, "other": (w.spring - sign * w.supply) / w.head, "both": (w.spring + w.supply) / w.head}
@@ -93,8 +103,8 @@ def _lock_up(w: Named) -> dict[str, Any]:
 
 
 LOCK_UP = QuantityExercise(
-    name="lock_up", title="Where it locks up", objectives=(1,), version=2,
-    draw=lambda d: {"way": d.one_of(tuple(KINDS)), "spring": d.integer(50, 60) * 10, "supply": d.integer(4, 10) * 10, "head": d.integer(55, 62)},
+    name="lock_up", title="Where it locks up", objectives=(1,), version=3,
+    draw=_draw_lock_up,
     work=_lock_up,
     ask=(
         "{kind}. Its spring pushes with {spring} N. The supply presses on its seat with {supply} N. Each bar of IP pushes with {head} N.",
@@ -107,8 +117,8 @@ LOCK_UP = QuantityExercise(
         Mistake("balance forgotten, and the wrong way", lambda w: 2 * w.plain - w.both if w.way == "neither" else None, "You took the supply off. In a balanced design {because}."),
         Mistake("newtons as bar", lambda w: float(w.total), "That is the force that IP has to hold, in N. How many bar of IP do it?"),
     ),
-    hints=("What opens this valve, and what shuts it? Which way does the supply push in this design?", "The spring opens with {spring} N. Here {because}. Each bar of IP shuts with {head} N."),
-    working=("The spring opens, IP shuts; {because}.", "IP has to hold {sum}.", "IP: {total} N ÷ {head} N/bar = {answer:.2f} bar"),
+    hints=("What opens this valve, and what shuts it? Which way does the supply push in this design?", "The spring opens the valve with {spring} N. In this design {because}. Each bar of IP shuts it with {head} N."),
+    working=("The spring opens the valve, IP shuts it; {because}.", "IP has to hold {sum}.", "IP: {total} N ÷ {head} N/bar = {answer:.2f} bar"),
     kind="gauge pressure", why="the forces are given to the newton.",
 )
 
@@ -133,12 +143,12 @@ SUPPLY_WAY = ChoiceExercise(
     name="supply_way", title="As the supply changes", objectives=(2,), version=2,
     draw=_draw_supply,
     work=_supply_way,
-    ask=("{design} is {kind}.", "The supply goes from {from} to {to} bar. What does its lock-up IP do?"),
+    ask=("{design} is {kind}.", "The supply goes from {from} to {to} bar. What does the lock-up IP do?"),
     choices=TURNS,
     mistakes=(
         Mistake("low on air means low IP", lambda w: w.follows if "piston" not in w.kind or w.answer == "stays" else None, "IP does not follow the supply in every design. In an unbalanced diaphragm less supply means less force that shuts: IP rises. A balanced one hardly changes."),
         Mistake("against the supply", lambda w: {"rises": "falls", "falls": "rises"}[w.follows] if w.answer == "stays" else None, "Only an unbalanced diaphragm goes against the supply. This design is balanced."),
-        Mistake("the other way round", lambda w: {"rises": "falls", "falls": "rises"}.get(w.answer) if "piston" in w.kind else None, "The other way round: the supply opens an unbalanced piston, so less supply means less IP."),
+        Mistake("the other way round", lambda w: {"rises": "falls", "falls": "rises"}.get(w.answer) if "piston" in w.kind else None, "The other way round: the supply opens an unbalanced piston, so less supply means lower IP."),
         Mistake("all are balanced", lambda w: "stays", "That is a balanced design. This one is not: the supply acts on its seat one way only."),
     ),
     hints=("First: does the supply open this valve, shut it, or neither?", "If it opens, less supply means lower IP; if it shuts, less supply means higher IP."),
@@ -148,22 +158,22 @@ SUPPLY_WAY = ChoiceExercise(
 
 def _at_low(w: Named) -> dict[str, Any]:
     slope = round(100 * first_stage.supply_slope(FirstStage.named(w.design)), 2)  # as printed in the question
-    step = slope * (w["to"] - w["from"]) / 100
+    step = round(slope * (w["to"] - w["from"]) / 100, 2)  # as printed in the working
     signs = {"way": "down", "sign": "−"} if w.design == "Alder" else {"way": "up", "sign": "+"}
-    return {"kind": kind_of(w.design), "slope": slope, "worth": abs(slope), "change": w["from"] - w["to"], "step": abs(step), "answer": w.reading + step, **signs}
+    return {"kind": kind_of(w.design), "slope": slope, "worth": abs(slope), "change": w["from"] - w["to"], "step": abs(step), "answer": round(w.reading + step, 2), **signs}
 
 
 IP_AT_LOW_SUPPLY = QuantityExercise(
-    name="ip_at_low_supply", title="IP at another supply", objectives=(2,),
+    name="ip_at_low_supply", title="IP at another supply", objectives=(2,), version=2,
     draw=lambda d: {"design": d.one_of(("Alder", "Hazel")), "reading": d.decimal("8.8", "9.8", "0.1"), "from": d.integer(18, 22) * 10, "to": d.integer(4, 8) * 10},
     work=_at_low,
-    ask=("{design} is {kind}. For each 100 bar of supply its seat is worth {worth:.2f} bar of IP.", "At {from} bar it locks up at {reading:.1f} bar. Where does it lock up at {to} bar?"),
+    ask=("{design} is {kind}. Each 100 bar of supply moves its lock-up by {worth:.2f} bar.", "At {from} bar it locks up at {reading:.1f} bar. Where does it lock up at {to} bar?"),
     mistakes=(
         Mistake("wrong way", lambda w: 2 * w.reading - w.answer, "The right step, the wrong way. Does the supply open this valve or shut it?"),
         Mistake("no change", lambda w: w.reading, "That is the old lock-up. This design is not balanced: it moves with the supply."),
         Mistake("whole supply for the change", lambda w: w.reading + w.slope * w["to"] / 100, "You took the new supply itself. What counts is by how much the supply changed."),
     ),
-    hints=("The supply changes by {change} bar.", "An unbalanced piston follows the supply; an unbalanced diaphragm goes against it."),
+    hints=("By how much does the supply change? Which way does that move IP in this design?", "The supply changes by {change} bar. An unbalanced piston follows the supply; an unbalanced diaphragm goes against it."),
     working=("Step: {worth:.2f} bar × {change} bar ÷ 100 bar = {step:.2f} bar, {way}.", "{reading:.1f} bar {sign} {step:.2f} bar = {answer:.2f} bar"),
     kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
@@ -174,7 +184,7 @@ OTHER_END = {"up": "down", "down": "up"}
 def _depth_changes(w: Named) -> dict[str, Any]:
     goes, gauge_answer = ("up" if w.way == "down" else "down"), "tenth" if w.design == "Linden" else "same"
     absolute = f"What does the absolute IP do{', to the nearest bar' if w.design == 'Linden' else ''}?"
-    trip = "goes down to {} m of sea water" if w.way == "down" else "comes up from {} m of sea water to the surface"
+    trip = "go down to {} m of sea water" if w.way == "down" else "come up from {} m of sea water to the surface"
     return {
         "kind": kind_of(w.design) + ("" if FirstStage.named(w.design).sealed else " with an open chamber"), "surface": gauge(w.design, 200), "below": gauge(w.design, 200, w.depth), "ambient": w.depth / 10,
         "what": "What does the reading of its IP gauge do?" if w.asked == "gauge" else absolute, "trip": trip.format(w.depth),
@@ -186,7 +196,7 @@ DEPTH_CHANGES = ChoiceExercise(
     name="depth_changes", title="What depth changes", objectives=(3,), version=3,
     draw=lambda d: {"design": d.one_of(("Alder", "Juniper", "Linden", "Linden")), "depth": d.integer(25, 45), "asked": d.one_of(("gauge", "absolute")), "way": d.one_of(("down", "up"))},
     work=_depth_changes,
-    ask=("{design} is {kind}. It {trip} in a pressure pot, the gauge beside it. The supply over ambient stays.", "{what}"),
+    ask=("{design} is {kind}. In a pressure pot, regulator and gauge {trip}. The supply over ambient stays the same.", "{what}"),
     choices={"same": "it stays the same", "up": "it rises by as much as ambient", "down": "it falls by as much as ambient", "tenth": "it changes by about a tenth of a bar"},
     mistakes=(
         Mistake("absolute for gauge", lambda w: w.goes if w.asked == "gauge" else None, "That is the absolute IP. The gauge stands in the same ambient pressure: it reads the difference."),
@@ -197,8 +207,8 @@ DEPTH_CHANGES = ChoiceExercise(
         Mistake("the wrong way", lambda w: w.back, "The wrong way: absolute IP is IP over ambient and ambient together, so it goes where ambient goes."),
         Mistake("a tenth for a bar", lambda w: "tenth", "A tenth is what a sealed chamber may change over ambient. Absolute IP goes with the whole of ambient."),
     ),
-    hints=("Ambient presses on the spring side, and it surrounds the gauge.", "A sealed chamber passes ambient on through a plunger, a little enlarged."),
-    working=("Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.", "Absolute: {ambient:.1f} bar of ambient {change}. The answer: {right}."),
+    hints=("Ambient presses on the spring side, and it surrounds the gauge.", "A sealed chamber passes ambient pressure on through a plunger, which makes it a little larger."),
+    working=("Over ambient: {surface:.2f} bar at the surface, {below:.2f} bar at {depth} m.", "Ambient pressure: {ambient:.1f} bar {change}. The answer: {right}."),
 )
 
 
@@ -212,7 +222,7 @@ def _set_it(w: Named) -> dict[str, Any]:
     low, shims = w.off < 0, w.design == "Alder"
     adjuster, shim = ("in", "more shims") if low else ("out", "fewer shims")
     return {
-        "kind": kind_of(w.design), "by": abs(w.off), "way": "low" if low else "high", "spring": "low: more spring" if low else "high: less spring",
+        "kind": kind_of(w.design), "by": abs(w.off), "way": "low" if low else "high", "spring": "low: the spring has to push harder" if low else "high: the spring has to push less",
         "means": "is set with shims, vented and taken apart" if shims else "has an adjuster, turned in small steps with a purge after each", "adjuster": adjuster, "shim": shim, "answer": shim if shims else adjuster,
     }
 
@@ -225,9 +235,9 @@ SET_IT = ChoiceExercise(
     choices=SETTING,
     mistakes=(
         Mistake("an adjuster it has not", lambda w: w.adjuster if w.design == "Alder" else None, "Alder has no adjuster. Its spring is set with shims."),
-        Mistake("shims where there is an adjuster", lambda w: w.shim, "This design has an adjuster; shims set Alder."),
-        Mistake("the wrong way", lambda w: OTHER_WAY[w.answer], "The wrong way: more spring means more IP, less spring means less."),
-        Mistake("wrong means and wrong way", lambda w: OTHER_WAY[w.adjuster if w.design == "Alder" else w.shim], "Neither fits: {design} {means}. And it stands too {spring} is wanted."),
+        Mistake("shims where there is an adjuster", lambda w: w.shim, "This design has an adjuster. Alder is the one that is set with shims."),
+        Mistake("the wrong way", lambda w: OTHER_WAY[w.answer], "The wrong way: a spring that pushes harder means more IP, one that pushes less means less."),
+        Mistake("wrong means and wrong way", lambda w: OTHER_WAY[w.adjuster if w.design == "Alder" else w.shim], "Neither fits: {design} {means}. And it locks up too {spring}."),
     ),
     hints=("More force on the main spring raises IP.", "Which design has no adjuster?"),
     working=("Too {spring}.", "{design} {means}: {right}. Then read again."),
@@ -240,11 +250,12 @@ def _after_turning(w: Named) -> dict[str, Any]:
     part = {0.25: "a quarter turn", 0.5: "half a turn", 0.75: "three quarters of a turn"}[abs(w.turns)]
     way, sign, one = ("in", "+", 1) if w.turns > 0 else ("out", "−", -1)
     size = abs(w.turns)
-    return {"turn": turn, "part": part, "way": way, "sign": sign, "whole": one * turn, "size": size, "step": size * turn, "answer": w.reading + w.turns * turn}
+    step = round(size * turn, 2)  # as printed in the working
+    return {"turn": turn, "part": part, "way": way, "sign": sign, "whole": one * turn, "size": size, "step": step, "answer": round(w.reading + one * step, 2)}
 
 
 AFTER_TURNING = QuantityExercise(
-    name="after_turning", title="After turning the adjuster", objectives=(3,), version=2,
+    name="after_turning", title="After turning the adjuster", objectives=(3,), version=3,
     draw=lambda d: {"design": d.one_of(("Rowan", "Hazel", "Juniper")), "reading": d.decimal("9.0", "10.4", "0.1"), "turns": d.one_of((-0.75, -0.5, -0.25, 0.25, 0.5, 0.75))},
     work=_after_turning,
     ask=("{design} locks up at {reading:.1f} bar. One whole turn of its adjuster is worth {turn:.2f} bar.", "You turn it {part} {way}. Where does it lock up?"),
@@ -253,7 +264,7 @@ AFTER_TURNING = QuantityExercise(
         Mistake("a whole turn", lambda w: w.reading + w.whole, "That is a whole turn. Take the part of a turn."),
         Mistake("the part as bar", lambda w: w.reading + w.turns, "You took the part of a turn for bar. Multiply it by what a turn is worth."),
     ),
-    hints=("In raises IP, out lowers it. How much of a whole turn is it?", "Take {size:.2f} of {turn:.2f} bar, and go {way} with it: in is up, out is down."),
+    hints=("In raises IP, out lowers it. How much of a whole turn is it?", "You turned {size:.2f} of a turn, and a whole turn is worth {turn:.2f} bar. Multiply, then go up for in and down for out."),
     working=("Step: {size:.2f} × {turn:.2f} bar = {step:.2f} bar.", "{reading:.1f} bar {sign} {step:.2f} bar = {answer:.2f} bar"),
     kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )
@@ -288,7 +299,7 @@ def _predictions() -> tuple[Prediction, ...]:
         Prediction(
             "droop", "You draw air. What must happen to IP before the valve can open?",
             {"fall": "it must fall below lock-up", "rise": "it must rise above lock-up", "nothing": "nothing: the valve opens by itself"},
-            "It must fall: only then is the spring stronger and lifts the valve. The fall of IP under flow is called droop.",
+            "It must fall: only then is the spring the stronger and opens the valve. The fall of IP under flow is called droop.",
         ),
         Prediction(
             "cold", "Air of 20 °C goes from 200 to 10 bar in the first stage. How much colder does it arrive?",

@@ -16,7 +16,7 @@ READ_A_PANEL = QuantityExercise(
     ),
     mistakes=(
         Mistake("one bar as 10 psi", lambda w: w.bar * 10, "One bar is not 10 psi: it is 14.5 psi. Read the number beside the dial."),
-        Mistake("fourteen to one", lambda w: w.bar * 14, "You took 14 psi for a bar. Half a psi more, and on each bar."),
+        Mistake("fourteen to one", lambda w: w.bar * 14, "You took 14 psi for a bar. It is 14.5: half a psi more for every bar."),
         Mistake("atmosphere for bar", lambda w: w.bar * ATM_IN_PSI, "You used 14.7. That is one atmosphere in psi; one bar is 14.5 psi."),
     ),
     hints=(
@@ -41,7 +41,7 @@ A_STRANGE_UNIT = QuantityExercise(
         Mistake("number copied", lambda w: w.kgf, "That is the number on the gauge with another unit behind it. Multiply by 98.07."),
         Mistake("taken as atmosphere", lambda w: w.kgf * ATM_IN_BAR * 100, "You used 101.3 kPa. That is one standard atmosphere, not 1 kgf/cm²."),
     ),
-    hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre: 98.07 kPa.", "There are more kPa than kgf/cm²: take the number on the gauge as often as one kgf/cm² has kPa."),
+    hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre: 98.07 kPa.", "A kPa is the much smaller unit, so the number in kPa is much larger: multiply."),
     working=("1 kgf/cm² = 98.0665 kPa", "{kgf:.1f} kgf/cm² × 98.0665 kPa per kgf/cm² = {answer:.0f} kPa"),
     unit="kPa", why="half a percent is closer than the gauge itself.",
 )

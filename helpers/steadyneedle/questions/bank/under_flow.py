@@ -12,15 +12,16 @@ from steadyneedle.questions.pressures import ATM_IN_BAR
 
 def _droop(w: Named) -> dict[str, Any]:
     part = w.flow / 400
-    return {"part": part, "lower": w.droop * part**2, "answer": w.lock - w.droop * part**2}
+    lower = round(w.droop * part**2, 2)  # as printed in the working
+    return {"part": part, "lower": lower, "answer": round(w.lock - lower, 2)}
 
 
 DROOP = QuantityExercise(
-    name="droop", title="IP while air flows", objectives=(4,), version=3,
+    name="droop", title="IP while air flows", objectives=(4,), version=4,
     draw=lambda d: {"lock": d.decimal("9.0", "10.2", "0.1"), "droop": d.decimal("1.0", "1.8", "0.1"), "flow": d.one_of((100, 150, 200, 250, 300))},
     work=_droop,
     ask=(
-        "A first stage locks up at {lock:.1f} bar. At 400 L/min its gauge, on a low-pressure port, stands {droop:.1f} bar lower. Most of that is lost in the passages; it grows with the square of the flow.",
+        "A first stage locks up at {lock:.1f} bar. At 400 L/min its gauge, on a low-pressure port, stands {droop:.1f} bar lower. Nearly all of that is lost in the passages, so it grows with the square of the flow.",
         "Where does the gauge stand at {flow} L/min?",
     ),
     mistakes=(
@@ -46,13 +47,13 @@ def _under_flow(w: Named) -> dict[str, Any]:
     return {"rest": rest, "after": after, "seen": seen, "drop": w.much if w.case == "starved" else w.little, "answer": w.case}
 
 UNDER_FLOW = ChoiceExercise(
-    name="under_flow", title="A needle under flow", objectives=(4,), version=3,
+    name="under_flow", title="A needle under flow", objectives=(4,), version=4,
     draw=lambda d: {
         "case": d.one_of(tuple(AT_REST)), "lock": d.decimal("9.4", "10.1", "0.1"), "little": d.decimal("0.8", "1.4", "0.2"), "much": d.decimal("4.0", "5.5", "0.5"),
-        "supply": d.integer(12, 20) * 10, "rate": d.decimal("0.04", "0.20", "0.02"), "below": d.decimal("0.4", "0.9", "0.1"),
+        "supply": d.integer(15, 22) * 10, "rate": d.decimal("0.04", "0.20", "0.02"), "below": d.decimal("0.4", "0.9", "0.1"),
     },
     work=_under_flow,
-    ask=("At {supply} bar of supply a first stage {rest}. You purge: the needle drops by {drop:.1f} bar. You stop: {after}.", "What do you conclude?"),
+    ask=("At {supply} bar, the supply that its sheet names, a first stage {rest}. You purge: the needle drops by {drop:.1f} bar. You stop: {after}.", "What do you conclude?"),
     choices={"normal": "nothing is wrong, it droops and comes back", "starved": "too little air reaches the seat", "seat": "the seat leaks", "spring": "the spring is set too low"},
     mistakes=(
         Mistake("every drop is a fault", lambda w: "starved", "About a bar is droop: the valve has to open, and the air loses pressure in the passages. Every first stage does that."),
@@ -69,9 +70,10 @@ UNDER_FLOW = ChoiceExercise(
 HISTORIES = {
     "settles": "A sound first stage hangs at {supply} bar of supply. You purge for {purge} s and let go.",
     "still": "A sound first stage hangs at {supply} bar of supply. Nobody has touched it for {minutes} minutes; body and gas are as warm as the room.",
-    "climbs": "A first stage with a nicked seat hangs at {supply} bar of supply. Nobody has touched it for {minutes} minutes; body and gas are as warm as the room.",
-    "falls": "A sound first stage, a weep at one of its hoses. The cylinder valve was shut and the supply side bled {minutes} minutes ago; body and gas are as warm as the room.",
+    "climbs": "A first stage with a nicked seat hangs at {supply} bar of supply. Nobody has touched it for {minutes} minutes; body and gas are as warm as the room, and IP is still in its band.",
+    "falls": "Alder is sound, but one of its hoses weeps. Its cylinder valve was shut and the supply side bled {minutes} minutes ago; body and gas are as warm as the room.",
 }
+"""Alder falls slowly. Bled, a diaphragm stage opens and its needle soon stands at 0; Rowan's drops by a step first."""
 
 AFTER_A_PURGE = ChoiceExercise(
     name="after_a_purge", title="After a purge", objectives=(4,), version=2,
@@ -104,7 +106,7 @@ SIZE_A_LEAK = QuantityExercise(
     work=lambda w: {"rate": climb(w.hole, w.supply, w.volume), "answer": w.hole},
     ask=(
         "A needle climbs by {rate:.3f} bar a minute. The supply is {supply} bar, and the low-pressure side holds {volume} mL.",
-        "How wide is the hole? Find it with the controls of the figure in this section. Type micrometres, for example 7.5 µm.",
+        "How wide is the hole? Find it with the controls of the figure in section 6 of lesson 02. Type micrometres, for example 7.5 µm.",
     ),
     mistakes=(
         Mistake("volume left as it was", lambda w: w.hole * (100 / w.volume) ** 0.5, "You left the low-pressure side at 100 mL. Set it to {volume} mL, then look for the hole again."),
@@ -140,18 +142,18 @@ OTHER_VOLUME = QuantityExercise(
 
 
 def _other_supply(w: Named) -> dict[str, Any]:
-    rate = climb(w.hole, w.supply, w.volume)
-    part = (w.low + ATM_IN_BAR) / (w.supply + ATM_IN_BAR)
+    rate = round(climb(w.hole, w.supply, w.volume), 2)  # as printed in the question
+    part = round((w.low + ATM_IN_BAR) / (w.supply + ATM_IN_BAR), 3)  # as printed in the working
     return {"rate": rate, "part": part, "answer": rate * part}
 
 
 OTHER_SUPPLY = QuantityExercise(
-    name="other_supply", title="The same leak at low supply", objectives=(5, 2), version=3, optional=True,
+    name="other_supply", title="The same leak at low supply", objectives=(5, 2), version=4, optional=True,
     draw=lambda d: {"hole": d.decimal("2.5", "6.0", "0.1"), "supply": d.integer(18, 24) * 10, "volume": d.one_of((50, 60, 80)), "low": d.integer(11, 20) * 2},
     work=_other_supply,
     ask=(
         "A nicked seat lets IP climb by {rate:.2f} bar/min at {supply} bar of supply. Flow through the nick is choked.",
-        "Somebody watches the same first stage on a nearly empty cylinder, at {low} bar. How fast does IP climb there? Two figures will do.",
+        "Somebody watches the same first stage on a low cylinder, at {low} bar. How fast does IP climb there? Two figures will do.",
     ),
     mistakes=(
         Mistake("unchanged", lambda w: w.rate, "A tenth of the supply pushes a tenth of the gas through. The rate falls with the supply: a low cylinder hides a creep."),

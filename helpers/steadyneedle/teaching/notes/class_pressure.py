@@ -16,9 +16,9 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
     number = preferences.number
     high = number(150 * PSI_IN_BAR, 1)
     at_300, at_200 = gas.cylinder_content(0.012, [300 * BAR + gas.REFERENCE_PRESSURE, 200 * BAR + gas.REFERENCE_PRESSURE])
-    below, above = number(145 * PSI_IN_BAR, 2), high
+    below, above = number(145 * PSI_IN_BAR, 2), number(150 * PSI_IN_BAR, 2)
     return [
-        (4, "Warm-up 1 on the wall; everybody types.", "Who multiplied, who divided?", "A third divided.", "Multiplied: yes, psi are small. Divided: think which unit is larger before you reach for the factor."),
+        (4, "Warm-up 1 on the wall; everybody types.", "Who multiplied, who divided?", "A third divided.", "Multiplied: yes, a psi is small. Divided: think which unit is larger before you reach for the factor."),
         (8, "Section 1, dial. Record, then set 9.8 bar.", "Who says 98 psi, 112, 142, 150?", "142 half, 150 a third, 98 some.",
          f"142: yes. 150: that is {high} bar. 98: ten to one is too few; it takes {number(BAR_IN_PSI, 1)} psi to make one bar."),
         (8, "The exercise with a dial in a picture, twice with new numbers.", "What is one step worth? Read it aloud.", "A third are one mark short.", "Right: say how you found the step. One mark short: the number itself is no mark."),
@@ -39,5 +39,5 @@ def questions(preferences: Preferences, _sheets: SheetLoader) -> Questions:
         ("The barometer falls by 30 mbar. Does the IP gauge move?", "Not in a first stage whose spring side is open: ambient presses less on the spring side and less around the gauge. IP over ambient stays; absolute IP falls by 30 mbar."),
         ("A sheet prints two bands that disagree. What do you do on the bench?", "Do not choose the one that suits. Ask the maker which line holds, judge by it, and write down which one you used."),
         ("Who gains when a limit is rounded outward?", "Nobody in the end. The workshop passes more regulators today, and some of them lie outside the sheet."),
-        ("145 psi or 150 psi: which of them is 10 bar?", f"Neither exactly: 145 psi is {number(145 * PSI_IN_BAR, 3)} bar and 150 psi is {number(150 * PSI_IN_BAR, 3)} bar."),
+        ("145 psi or 150 psi: which of them is 10 bar?", f"145 psi: it is {number(145 * PSI_IN_BAR, 2)} bar. 150 psi is {number(150 * PSI_IN_BAR, 2)} bar, although people like to say 10."),
     ]  # fmt: skip

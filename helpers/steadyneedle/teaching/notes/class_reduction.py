@@ -21,7 +21,7 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
     rate = number(climb(HOLE, FULL, VOLUME), 2)
     return [
         (3, "Warm-up 1, aloud.", "Gauge or absolute?", "no hands here", "Say which it is before you give the number."),
-        (8, "Section 1, forces, design Alder. Record, then move IP above lock-up below zero and back.", "IP rises by 0.2 bar: what happens on the seat?", "A third: it opens.",
+        (8, "Section 1, forces, Alder. Record, then move the control 'IP above lock-up' below zero and back.", "IP rises by 0.2 bar: what happens on the seat?", "A third: it opens.",
          "Presses: yes, the extra force has nowhere else to go. Opens: that happens below lock-up; look at the arrows."),
         (8, f"Section 2, supply. Record, then from {FULL} to {LOW} bar.", "The cylinder empties. Hazel's IP: falls, stays, rises?", "Most: it falls.",
          f"Rises: yes, from {high} to {low} bar. Falls: true for Alder. Say the design before you say the way."),
@@ -29,7 +29,7 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
         (2, "The pause: three questions aloud.", "Which force opens the valve?", "no hands here", "The main spring. Hazel stands higher on an empty cylinder. An adjuster cures no leak."),
         (6, "Section 4, droop, 400 L/min.", "Is a dip of a bar on a purge a fault?", "Half: yes.", f"No: {droop_note(preferences)[1][0].lower()}{droop_note(preferences)[1][1:]} Yes: several bar would be."),
         (3, f"Section 5, cold, {FULL} bar.", "How much colder?", "Most: a few degrees.", f"About {number(fall, 0)} °C. That is why it can ice."),
-        (5, "Section 6, leak, as it stands.", "How wide is the hole?", "Most: a tenth of a millimetre.", f"Thousandths: yes. {number(HOLE)} µm make {rate} bar a minute, and no loupe shows them."),
+        (5, "Section 6, leak, as it stands.", "How wide is the hole?", "Most: a tenth of a millimetre.", f"Thousandths: yes. {number(HOLE)} µm make {rate} bar a minute, and no loupe shows such a hole."),
         (8, "Section 7, bench. Open the valve, purge, watch. Then a surprise, fault hidden.", "Settle or creep? What do you look at?", "Half call the settle a creep.", "Settle: it dies away, wait for it. Creep: you said it too early. And where do we stop? " + stop_words(preferences)),
         (2, "My progress. Evening: the exercises.", "What is your next line?", "no hands here", "Setting, droop and the leak sums are for the evening."),
     ]  # fmt: skip
@@ -39,7 +39,7 @@ def questions(preferences: Preferences, _sheets: SheetLoader) -> Questions:
     """With their answers."""
     high, low = (preferences.number(climb(HOLE, FULL, volume), 3) for volume in (VOLUME, VOLUME / 2))
     return [
-        ("Hands up: the cylinder empties. Who says IP falls? For which design?", "It falls in an unbalanced piston (Alder), rises in an unbalanced diaphragm (Hazel), and hardly moves in balanced designs."),
+        ("The cylinder empties. Who says IP falls? For which design?", "It falls in an unbalanced piston (Alder), rises in an unbalanced diaphragm (Hazel), and hardly moves in balanced designs."),
         ("I take off two hoses and the needle climbs faster. Is the leak larger now?", f"No. The same gas fills a smaller volume. A hole that gives {high} bar a minute in {VOLUME} mL gives {low} in half of that."),
         ("The needle rises after a purge. What do you look at before you say creep?", "Whether the rise dies away. Cold gas warms and settles; a creep goes on by as much each minute."),
         ("Both needles fall when I purge. What do you turn first?", "The cylinder valve: it may be only part open. If the bench's supply needle stays up and only IP falls, look at the filter."),

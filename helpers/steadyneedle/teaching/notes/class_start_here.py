@@ -14,11 +14,11 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
     return [
         (5, "Everybody opens lesson 00. Walk round.", "Who sees a figure and not only a still picture?", "Nearly all; help the others now.",
          "Live: go on. Still picture: load the page again (F5), then type the first line again."),
-        (5, "The gauge. Nobody records yet. Then record, and set it to 10 bar.", "Is the number in psi larger or smaller?", "Most: larger.",
+        (5, "The gauge. Ask before anybody records. Then all record, and set it to 10 bar.", "Is the number in psi larger or smaller?", "Most: larger.",
          f"Larger: yes, {psi} psi. Smaller: a psi is the small unit, so it takes more of them."),
-        (7, "Exercises 1 and 2, everybody alone. Let them type a number without its unit.", "Why was it refused?", "Half had it refused.",
+        (7, "Exercises 1 and 2, everybody alone. Let them type a number without its unit.", "Who had it refused? Why?", "Half.",
          "Refused: a number without a unit is no reading. Not refused: try it once on purpose."),
-        (3, "My progress, at the upper edge.", "What does the table tell you to do next?", "All find a next line.",
+        (3, "My progress, at the upper edge.", "What does the table tell you to do next?", "All find it.",
          "Done today is done. It is met when it is right once more on another day: the next warm-up asks."),
     ]  # fmt: skip
 

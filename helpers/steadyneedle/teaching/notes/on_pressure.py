@@ -20,7 +20,7 @@ TEN_METRES, FULL = 10, (200, 300)
 """m of sea water; bar of two full cylinders."""
 
 NEARLY_IDEAL = 0.02
-"""So far from 1 the real-gas factor may lie before we call the simple sum wrong."""
+"""So far from 1 the real-gas factor may lie before we say that air is no ideal gas."""
 
 
 def factor_note(preferences: Preferences) -> tuple[str, ...]:
@@ -60,16 +60,16 @@ def quoted_band_note(preferences: Preferences) -> tuple[str, ...]:
 
 
 def real_gas_note(preferences: Preferences) -> tuple[str, ...]:
-    """Where the simple sum stops being right, and the real-gas factor of two full cylinders."""
+    """Where air stops being nearly an ideal gas, and the real-gas factor of two full cylinders."""
     gauges = np.arange(10.0, 351.0, 10.0)
     factors = gas.real_gas_factor(gauges * BAR + gas.REFERENCE_PRESSURE)
     last = gauges[np.abs(factors - 1) > NEARLY_IDEAL][0] - 10
     full = [f"{preferences.number(float(factors[gauges == bar][0]), 2)} at {bar} bar" for bar in FULL]
     room = preferences.number(gas.REFERENCE_TEMPERATURE - 273.15, 0)
     return (
-        f"Up to about {preferences.number(float(last), 0)} bar the simple sum, volume times pressure, is right within "
+        f"Up to about {preferences.number(float(last), 0)} bar air differs from an ideal gas by at most "
         f"{preferences.number(NEARLY_IDEAL * 100, 0)} percent. At higher pressures the molecules of air get in each "
-        "other's way, and less fits in than the sum says.",
+        "other's way, and less fits in.",
         "> free air = water volume × absolute pressure ÷ (1 atm × Z)",
         f"Z is the real-gas factor. At {room} °C it is about {' and '.join(full)}.",
     )

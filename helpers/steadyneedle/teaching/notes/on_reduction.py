@@ -50,7 +50,7 @@ def droop_note(preferences: Preferences) -> tuple[str, ...]:
     least, most = preferences.number(min(dips), 1), preferences.number(max(dips), 1)
     return (
         f"At {FULL} bar of supply and {FLOW} L/min these designs droop by: {', '.join(parts)}.",
-        f"A purge of one second dips the needle by {least} to {most} bar.",
+        f"A purge of one second makes the needle dip by {least} to {most} bar.",
     )
 
 
@@ -114,7 +114,7 @@ def stop_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:
     lines = []
     for sheet in sheets().values():
         stop = stop_of(sheet)
-        lines.append(f"- {sheet.name}: stop at {preferences.format(stop.reading, 1)}: {stop.because}.")
+        lines.append(f"- {sheet.name} at {preferences.format(stop.reading, 1)}: {stop.because}.")
     return (
         "Stop at the lowest of three readings: where the second stage opens by itself, three quarters of the gauge's "
         f"scale, and {above} above the sheet's upper limit. Where the maker's manual names a lower one, stop there. "

@@ -287,6 +287,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.teeth.small_teeth": (lambda: teeth.small_teeth(*LEVEL, 0.1, 0.03), None),
     "bench.trace.phases.later_hold": (lambda: phases.later_hold(phases.cut_into_phases(*LEVEL, 0.1), LEVEL[0]), None),
     "bench.trace.stretches.stretch_under_pressure": (lambda: stretches.stretch_under_pressure(*LEVEL, [], (0, 19), 0.1)[0], None),
+    "bench.trace.work.dips": (lambda: work.dips(*LEVEL, 0.1, []), None),
     "bench.trace.work.spans_of_work": (lambda: work.spans_of_work(*LEVEL, 0.1, []), None),
     "bench.trace.phases.cut_into_phases": (lambda: phases.cut_into_phases(*LEVEL, 0.1), None),
     "bench.trace.verdict.judge_trace": (lambda: trace.judge_trace(trace.read_log(LOG), ALDER, Q(1, "psi/min")).creep_rate.value, "bar/min"),

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 from steadyneedle.bench.trace.estimate import Estimate, Range, estimate_hold
 from steadyneedle.bench.trace.misfit import misfit_of
 from steadyneedle.bench.trace.phases import ENOUGH
-from steadyneedle.bench.trace.sharp import Move, usual_noise
+from steadyneedle.bench.trace.sharp import BY_HAND, Move, usual_noise
 from steadyneedle.bench.units import Q, formatted
 
 AFTER_PURGE, NEXT_READING = 5.0, 20.0
@@ -37,6 +37,10 @@ PRESSURISE = "Open the cylinder valve and look at the supply gauge."
 
 SWING, SWING_DIVISIONS, ALIKE, UNLIKE = 0.05, 0.5, 0.8, 0.3
 """bar and divisions of scatter, and correlations, from which readings that come round again are a swing (invented)."""
+
+ALIKE_BY_HAND, BY_CHANCE = 0.5, 3.2
+"""The same correlation in a log read by hand, whose readings seldom fall on the same place of a tooth, and how many
+standard deviations of chance it must exceed."""
 
 FEWEST_ROUNDS, MOST_POINTS = 5, 1000
 """Rounds in a watch from which they count, and readings among which they are looked for."""
@@ -183,6 +187,8 @@ def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
     not in between."""
     if time.size < FEWEST_ROUNDS * 4:
         return False
+    if time.size <= BY_HAND and _sharp_one_way(pressure, division):
+        return True
     few = pressure[:: max(1, time.size // MOST_POINTS)]
     place = np.linspace(-1, 1, few.size)
     smooth = np.linalg.qr(np.vander(place, 4))[0]
@@ -193,7 +199,16 @@ def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
     later = np.correlate(left, left, "full")[left.size : left.size + left.size // FEWEST_ROUNDS]
     alike = later / (left.size - 1 - np.arange(later.size)) / scatter**2
     apart = np.flatnonzero(alike < UNLIKE)
-    return bool(apart.size and np.any(alike[apart[0] :] > ALIKE))
+    enough = ALIKE if time.size > BY_HAND else min(max(ALIKE_BY_HAND, BY_CHANCE / time.size**0.5), ALIKE)
+    return bool(apart.size and np.any(alike[apart[0] :] > enough))
+
+
+def _sharp_one_way(pressure: np.ndarray, division: float) -> bool:
+    """Whether a needle read by hand goes two divisions at once again and again, always the same way, and comes back."""
+    steps = np.diff(pressure)
+    up, down = (int(np.count_nonzero(way * steps > 1.5 * division)) for way in (1, -1))
+    comes_back = abs(float(steps.sum())) < 2.5 * division
+    return comes_back and min(up, down) == 0 and max(up, down) >= FEWEST_ROUNDS
 
 
 def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> str:

@@ -218,7 +218,7 @@ def test_what_must_be_said_before_a_verdict() -> None:
 
 def test_units_that_make_little_sense_get_a_word() -> None:
     psi = read_text(table("time_s,p_psi", [str(n) for n in STEPS]))
-    assert "Read in psi, the pressures are about 0.689 bar" in psi.notes[0]
+    assert "Read in psi, the pressures are about 10 psi; an intermediate pressure is about 145 psi." in psi.notes[0]
     slow = read_text(table("time_h,p_bar", [str(n) for n in STEPS]))
     assert "Read in h, the readings are 15 h apart" in slow.notes[0]
     quick = read_text(table("time_ms,p_bar", [str(n) for n in STEPS]))

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 from steadyneedle.bench.trace.estimate import Estimate, Range, estimate_hold
 from steadyneedle.bench.trace.misfit import misfit_of
 from steadyneedle.bench.trace.phases import ENOUGH
+from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.sharp import BY_HAND, Move, usual_noise
 from steadyneedle.bench.units import Q, formatted
 
@@ -58,7 +59,8 @@ class Watch:
 
     `minutes` is how long the sheet asks to watch [min], None where it does not; `begin` the time from which a rise
     counts and `judged_at` that at which band and rise are judged [s]; `whole` whether the watch lasts that long;
-    `strange` says what the needle did that is no settle and creep, or nothing, and `next_step` what to do then.
+    `strange` says what the needle did that is no settle and creep, or nothing, and `next_step` what to do then. Words
+    are in the unit of `scale`.
     """
 
     time: np.ndarray
@@ -73,6 +75,7 @@ class Watch:
     rate: Range
     strange: str
     next_step: str = PURGE_AGAIN
+    scale: Scale = BAR
 
     @classmethod
     def over(
@@ -84,6 +87,7 @@ class Watch:
         purged: bool = False,
         jumps: Sequence[Move] = (),
         first: int = 0,
+        scale: Scale = BAR,
     ) -> Watch:
         """Estimate a hold: times [s] and readings [bar] of shape (n,), at least three; `purged` right before it.
 
@@ -97,12 +101,12 @@ class Watch:
         whole = minutes is None or last - begin >= 60 * minutes * ENOUGH
         judged_at = last if minutes is None or not whole else begin + 60 * minutes
         estimate = estimate_hold(times, readings, division)
-        strange, next_step = _jumped(times, readings, jumps, first), TAP_IT
+        strange, next_step = _jumped(times, readings, jumps, first, scale), TAP_IT
         if not strange:
-            strange, next_step = _strange(estimate, times, readings)
+            strange, next_step = _strange(estimate, times, readings, scale)
         return cls(
             times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange,
-            next_step,
+            next_step, scale,
         )  # fmt: skip
 
     @property
@@ -140,7 +144,7 @@ class Watch:
 
     def seen(self) -> str:
         """What the needle did in all, in words."""
-        return _moved(self.time, self.pressure)
+        return _moved(self.time, self.pressure, self.scale)
 
     def _read(self, time: float) -> Range:
         """The median of the readings around a time, give or take half a division and twice the noise."""
@@ -152,31 +156,28 @@ class Watch:
         return Range(value, value - half, value + half, value - 1.5 * half, value + 1.5 * half)
 
 
-def _jumped(time: np.ndarray, pressure: np.ndarray, jumps: Sequence[Move], first: int) -> str:
+def _jumped(time: np.ndarray, pressure: np.ndarray, jumps: Sequence[Move], first: int, scale: Scale) -> str:
     """Words for a needle that jumped, or nothing."""
     if not jumps:
         return ""
     largest = max(jumps, key=lambda jump: abs(jump.by))
     way = "jumped" if largest.by > 0 else "dropped"
     after = formatted(Q(float(time[min(largest.first - first, time.size - 1)]) / 60, "min"), 1)
-    size = formatted(Q(abs(largest.by), "bar"), 2)
+    size = scale.pressure(abs(largest.by), 2)
     often = f", {len(jumps)} such moves in all" if len(jumps) > 1 else ""
-    return f"it {way} by {size} after {after}{often}{_in_all(time, pressure)}"
+    return f"it {way} by {size} after {after}{often}{_in_all(time, pressure, scale)}"
 
 
-def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> tuple[str, str]:
+def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Scale) -> tuple[str, str]:
     """What the needle did that is no settle and creep, in words, or nothing; and what to do then."""
     middle, division = float(np.median(pressure)), estimate.held.division
     if middle < NO_PRESSURE:
-        return (
-            f"it stands at {formatted(Q(middle, 'bar'), 1)}, so no pressure is on it",
-            PRESSURISE,
-        )
+        return f"it stands at {scale.pressure(middle, 1)}, so no pressure is on it", PRESSURISE
     scatter = min(estimate.noise, usual_noise(time, pressure, division))
     if scatter > max(SCATTER, SCATTER_DIVISIONS * division) or _repeats(time, pressure, division):
-        low, high = (formatted(Q(float(np.quantile(pressure, share)), "bar"), 1) for share in (0.05, 0.95))
-        return f"it swings between {low} and {high}", READ_FASTER
-    said = _bent(estimate, time, pressure)
+        low, high = (float(np.quantile(pressure, share)) for share in (0.05, 0.95))
+        return f"it swings {scale.pressures(low, high, 1)}", READ_FASTER
+    said = _bent(estimate, time, pressure, scale)
     few = max(1, time.size // 4)
     climbs = float(np.median(pressure[-few:]) - np.median(pressure[-2 * few : -few])) > division / 2
     return said, WATCH_IT_CLIMB if climbs else PURGE_AGAIN
@@ -211,37 +212,37 @@ def _sharp_one_way(pressure: np.ndarray, division: float) -> bool:
     return comes_back and min(up, down) == 0 and max(up, down) >= FEWEST_ROUNDS
 
 
-def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> str:
+def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     """Words for a needle that jumps, bends, wanders or settles too far; or nothing."""
     found = misfit_of(estimate.held)
-    in_all = _in_all(time, pressure)
+    in_all = _in_all(time, pressure, scale)
     if found.refuses:
         after = f"after {formatted(Q(found.time / 60, 'min'), 1)}"
         if found.kind == "jump":
             way = "jumped" if found.size > 0 else "dropped"
-            return f"it {way} by {formatted(Q(abs(found.size), 'bar'), 2)} {after}{in_all}"
+            return f"it {way} by {scale.pressure(abs(found.size), 2)} {after}{in_all}"
         if found.kind == "bend":
-            change = formatted(Q(abs(found.size), "bar/min"), 3)
+            change = scale.rate(abs(found.size), 3)
             way = "more" if found.size > 0 else "less"
             return f"{after} it climbed {way}, by {change}{in_all}"
         return f"no settle and no straight climb go with it{in_all}"
     settled = estimate.settled()
     if settled.low > LARGEST_SETTLE or settled.high < -LARGEST_SETTLE:
-        return f"it {_moved(time, pressure)}, and most of that slowed down: no settle is so large"
+        return f"it {_moved(time, pressure, scale)}, and most of that slowed down: no settle is so large"
     return ""
 
 
-def _in_all(time: np.ndarray, pressure: np.ndarray) -> str:
+def _in_all(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     """The same, to be said after something else; nothing where it ended where it began."""
-    moved = _moved(time, pressure)
+    moved = _moved(time, pressure, scale)
     return "" if moved.startswith(NOT_MOVED) else f", and in all it {moved}"
 
 
-def _moved(time: np.ndarray, pressure: np.ndarray) -> str:
+def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     """Words for how far the needle went from its first readings to its last."""
     few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
     if abs(by) < STILL:
         return f"{NOT_MOVED} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"
     way = "rose" if by >= 0 else "fell"
-    return f"{way} by {formatted(Q(abs(by), 'bar'), 2)} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"
+    return f"{way} by {scale.pressure(abs(by), 2)} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"

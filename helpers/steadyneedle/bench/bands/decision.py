@@ -19,11 +19,20 @@ COVERAGE = 2.0
 
 @dataclass(frozen=True)
 class Verdict:
-    """What a check ends in: a word, one sentence with numbers, and the probability behind it."""
+    """What a check ends in: a word, one sentence with numbers, and the probability behind it.
+
+    `required` is the probability that was asked, None under a rule that asks none.
+    """
 
     outcome: str
     because: str
     probability: float
+    required: float | None = None
+
+    @property
+    def chance(self) -> str:
+        """The probability as the sentence has it."""
+        return format_chance(self.probability, self.required)
 
     @property
     def word(self) -> str:
@@ -91,7 +100,8 @@ def judge(
     probability = probability_inside(value, bottom, top, expanded / COVERAGE)
     outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
     facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, unit)
-    return Verdict(outcome, _because(outcome, facts), probability)
+    asked = required_probability if rule == "probability" else None
+    return Verdict(outcome, _because(outcome, facts), probability, asked)
 
 
 def _difference_unit(unit: str) -> str:
@@ -212,9 +222,8 @@ def format_uncertainty(uncertainty: float, unit: str) -> str:
 
 def _because(outcome: str, facts: _Facts) -> str:
     reading, band = facts.words(facts.value), facts.band
-    shown, wanted = format_chance(facts.probability), format_chance(facts.required)
-    if facts.rule == "probability" and shown == wanted and facts.probability < facts.required:
-        shown = f"{math.floor(facts.probability * 1000) / 10:.1f} %"  # just short of what is asked
+    asks = facts.rule == "probability"
+    shown, wanted = format_chance(facts.probability, facts.required if asks else None), format_chance(facts.required)
     chance = f"probability {shown} that the true value lies in the band"
     if facts.rule == "simple":
         where = "lies in" if outcome == "inside" else "lies outside"
@@ -242,13 +251,15 @@ def _guarded_words(outcome: str, facts: _Facts) -> str:
     return f"lies within U = {spare} of the limit {facts.words(side)}"
 
 
-def format_chance(probability: float) -> str:
-    """A probability in percent, never rounded up to certainty.
+def format_chance(probability: float, required: float | None = None) -> str:
+    """A probability in percent, never rounded up to certainty, nor to what is asked.
 
     Parameters
     ----------
     probability : float
         From 0 to 1.
+    required : float or None
+        Probability that is asked to pass, likewise; its complement is asked to fail.
 
     Returns
     -------
@@ -264,6 +275,8 @@ def format_chance(probability: float) -> str:
     --------
     >>> format_chance(0.6626), format_chance(0.9996), format_chance(1.0)
     ('66 %', 'over 99.9 %', '100 %')
+    >>> format_chance(0.9453, 0.95), format_chance(0.0512, 0.95)
+    ('94.5 %', '5.2 %')
     """
     if not 0 <= probability <= 1:
         raise ValueError(f"A probability lies between 0 and 1, not {probability}.")
@@ -273,4 +286,9 @@ def format_chance(probability: float) -> str:
         return "over 99.9 %"
     # near 0 and 1 a whole percent could round to certainty
     decimals = 1 if (0 < probability < 0.01 or 0.99 < probability < 1) else 0
-    return f"{probability * 100:.{decimals}f} %"
+    shown = f"{probability * 100:.{decimals}f} %"
+    if required is not None and probability < required and shown == format_chance(required):
+        return f"{math.floor(probability * 1000) / 10:.1f} %"
+    if required is not None and probability > 1 - required and shown == format_chance(1 - required):
+        return f"{math.ceil(probability * 1000) / 10:.1f} %"
+    return shown

@@ -98,8 +98,7 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
         late = watch.level_at(watch.watched)
         at_last = [_by_sheet(one, 3, sheet, scale) for one in (late.value, late.low, late.high)]
         if {verdict.outcome for verdict in at_last} == {"outside"}:
-            when = f"At the last reading, {formatted(Q(watch.watched / 60, 'min'), 1)}"
-            return TraceFinding("outside", f"{when}: {at_last[0].because}", *_pressures(late, scale))
+            return TraceFinding("outside", f"{watch.at_the_last}: {at_last[0].because}", *_pressures(late, scale))
     return TraceFinding(outcome, f"{watch.when_judged}: {because}", value, low, high)
 
 

@@ -143,13 +143,15 @@ def _unknown(story: Story) -> str:
 
 def _moving(story: Story) -> str:
     rate, scale = story.watch.rate, story.watch.scale
-    size, ends = scale.rate(abs(rate.value), 3), scale.rates(rate.low, rate.high, 3)
+    size = scale.rate(abs(rate.value), 3)
     if story.outcome == "falls":
+        ends = scale.rates(-rate.high, -rate.low, 3)
         return (
-            f"The needle falls by {size}, {ends}: gas leaves, or the set point falls. Was the cylinder valve open and "
+            f"The needle loses {size}, {ends}: gas leaves, or the set point falls. Was the cylinder valve open and "
             "the supply steady? Then look for a leak outward with the valve shut and the supply side bled."
         )
-    return f"The needle climbs by {size}, {ends}, more than {scale.rate(story.limit, 3)}{_leaves(story)}."
+    ends, limit = scale.rates(rate.low, rate.high, 3), scale.rate(story.limit, 3)
+    return f"The needle climbs by {size}, {ends}, more than {limit}{_leaves(story)}."
 
 
 def _leaves(story: Story) -> str:
@@ -177,7 +179,7 @@ def _standing(story: Story) -> str:
     )
     if rate.low > 0 or rate.high < 0:
         moves = f"{'climbs' if rate.low > 0 else 'falls'} by {scale.rate(abs(rate.value), 3)}"
-        when = "after " + _first_small(story.watch.when_judged).removeprefix("after ").removeprefix("at ")
+        when = _first_small(story.watch.when_judged)
         return f"The needle stands at {level} {when} and {moves}; {lies}{within}{_leaves(story)}."
     return f"The needle {did} at {level}; {lies}{within}."
 

@@ -10,7 +10,11 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.pressures import bar
 
-VERDICTS = {"inside": "Inside: it passes.", "outside": "Outside: it fails.", "cannot tell": "Cannot tell with this gauge."}
+VERDICTS = {
+    "inside": "Inside: it passes.",
+    "outside": "Outside: it fails.",
+    "cannot tell": "Cannot tell with this gauge.",
+}
 """The outcomes of `judge`, as a card words them."""
 
 OTHER = {"inside": "outside", "outside": "inside"}
@@ -36,11 +40,31 @@ def _by_rule(w: Named, rule: str) -> dict[str, Any]:
     ends = {"lowest": w.low + spare, "highest": w.high - spare, "below": w.low - spare, "above": w.high + spare}
     simple = judged(w, "simple").outcome
     on_limit = rule == "simple" and w.reading in (w.low, w.high)
-    band, passes, fails = (f"{w.low:.1f} to {w.high:.1f} bar", f"{ends['lowest']:.2f} to {ends['highest']:.2f} bar", f"below {ends['below']:.2f} or above {ends['above']:.2f} bar")
-    where = f"lies on the limit of {band}. A reading on a limit is inside" if on_limit else f"lies {'in' if simple == 'inside' else 'outside'} {band}"
-    compared = f"A reading passes from {passes} and fails {fails}; this one is {w.reading:.2f} bar" if rule == "guarded" else f"{w.reading:.2f} bar {where}"
+    band, passes, fails = (
+        f"{w.low:.1f} to {w.high:.1f} bar",
+        f"{ends['lowest']:.2f} to {ends['highest']:.2f} bar",
+        f"below {ends['below']:.2f} or above {ends['above']:.2f} bar",
+    )
+    where = (
+        f"lies on the limit of {band}. A reading on a limit is inside"
+        if on_limit
+        else f"lies {'in' if simple == 'inside' else 'outside'} {band}"
+    )
+    compared = (
+        f"A reading passes from {passes} and fails {fails}; this one is {w.reading:.2f} bar"
+        if rule == "guarded"
+        else f"{w.reading:.2f} bar {where}"
+    )
     reach = "U does not enter" if rule == "simple" else "each limit moves by U, inward to pass and outward to fail"
-    return {"rule": rule, **ends, "simple": simple, "on_limit": on_limit, "compared": compared, "reach": reach, "answer": judged(w, rule).outcome}
+    return {
+        "rule": rule,
+        **ends,
+        "simple": simple,
+        "on_limit": on_limit,
+        "compared": compared,
+        "reach": reach,
+        "answer": judged(w, rule).outcome,
+    }
 
 
 def _limits(w: Named) -> tuple[tuple[float, float, float], ...]:
@@ -51,19 +75,53 @@ def _limits(w: Named) -> tuple[tuple[float, float, float], ...]:
 
 
 MISJUDGED = (
-    Mistake("another rule", lambda w: "cannot tell" if w.rule == "simple" else None, "Under simple acceptance the reading alone decides; the answer is never 'cannot tell'. The risk near a limit is shared, and the sheet accepts it."),
-    Mistake("reading alone", lambda w: w.simple if w.rule == "guarded" else None, "You compared the reading with the limits alone. Under guarded acceptance it must clear the limit by U."),
-    Mistake("U on the far side", lambda w: OTHER[w.simple] if w.answer == "cannot tell" else None, "Under guarded acceptance a reading near a limit neither passes nor fails: it would have to lie beyond the limit by more than U."),
-    Mistake("never sure", lambda w: "cannot tell", "The reading is further from the limit than U. With this gauge you can tell."),
-    Mistake("on the limit", lambda w: "outside" if w.on_limit else None, "The reading lies on the limit, and a limit belongs to its band."),
+    Mistake(
+        "another rule",
+        lambda w: "cannot tell" if w.rule == "simple" else None,
+        "Under simple acceptance the reading alone decides; the answer is never 'cannot tell'. The risk near a limit is shared, and the sheet accepts it.",
+    ),
+    Mistake(
+        "reading alone",
+        lambda w: w.simple if w.rule == "guarded" else None,
+        "You compared the reading with the limits alone. Under guarded acceptance it must clear the limit by U.",
+    ),
+    Mistake(
+        "U on the far side",
+        lambda w: OTHER[w.simple] if w.answer == "cannot tell" else None,
+        "Under guarded acceptance a reading near a limit neither passes nor fails: it would have to lie beyond the limit by more than U.",
+    ),
+    Mistake(
+        "never sure",
+        lambda w: "cannot tell",
+        "The reading is further from the limit than U. With this gauge you can tell.",
+    ),
+    Mistake(
+        "on the limit",
+        lambda w: "outside" if w.on_limit else None,
+        "The reading lies on the limit, and a limit belongs to its band.",
+    ),
     Mistake("wrong side", lambda w: OTHER.get(w.answer), "Compare the reading with both limits once more."),
 )
 
 
 SIMPLE_VERDICT = ChoiceExercise(
-    name="simple_verdict", title="The rule the sheet names", objectives=(2, 5), version=2,
-    draw=lambda d: _draw_judged(d) | {"ruled": d.one_of(("simple", "guarded", "guarded")), "place": d.integer(0, 3), "side": d.one_of(("low", "high"))},
-    work=lambda w: _by_rule(w, w.ruled) if w.place or w.ruled == "guarded" else {"reading": w[w.side]} | _by_rule(Named(w | {"reading": w[w.side]}), "simple"),
+    name="simple_verdict",
+    title="The rule the sheet names",
+    objectives=(2, 5),
+    version=2,
+    draw=lambda d: (
+        _draw_judged(d)
+        | {
+            "ruled": d.one_of(("simple", "guarded", "guarded")),
+            "place": d.integer(0, 3),
+            "side": d.one_of(("low", "high")),
+        }
+    ),
+    work=lambda w: (
+        _by_rule(w, w.ruled)
+        if w.place or w.ruled == "guarded"
+        else {"reading": w[w.side]} | _by_rule(Named(w | {"reading": w[w.side]}), "simple")
+    ),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, {rule} acceptance.", READ),
     choices=VERDICTS,
     mistakes=MISJUDGED,
@@ -73,13 +131,19 @@ SIMPLE_VERDICT = ChoiceExercise(
 )
 
 GUARDED_VERDICT = ChoiceExercise(
-    name="guarded_verdict", title="Guarded acceptance", objectives=(2, 5), version=2,
+    name="guarded_verdict",
+    title="Guarded acceptance",
+    objectives=(2, 5),
+    version=2,
     draw=_draw_judged,
     work=lambda w: _by_rule(w, "guarded"),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
     choices=VERDICTS,
     mistakes=tuple(one for one in MISJUDGED if one.name not in ("another rule", "on the limit")),
-    hints=("Move both limits inward by U: a reading there passes.", "Move both outward by U: a reading beyond fails. Between the two nobody knows."),
+    hints=(
+        "Move both limits inward by U: a reading there passes.",
+        "Move both outward by U: a reading beyond fails. Between the two nobody knows.",
+    ),
     working=(
         "Passes from {lowest:.2f} to {highest:.2f} bar; fails below {below:.2f} or above {above:.2f} bar.",
         "{reading:.2f} bar: {right}",
@@ -92,11 +156,21 @@ def _probability_verdict(w: Named) -> dict[str, Any]:
     verdict = judged(w, "probability", w.required)
     likely = "inside" if verdict.probability > 0.5 else "outside"
     asked = {"to_pass": format_chance(w.required), "to_fail": format_chance(1 - w.required)}
-    return {**asked, "percent": 100 * verdict.probability, "chance": format_chance(verdict.probability), "likely": likely, "answer": verdict.outcome}
+    return {
+        **asked,
+        "percent": 100 * verdict.probability,
+        "chance": verdict.chance,
+        "likely": likely,
+        "answer": verdict.outcome,
+    }
 
 
 PROBABILITY_VERDICT = ChoiceExercise(
-    name="probability_verdict", title="A stated probability", objectives=(2, 5), version=2, optional=True,
+    name="probability_verdict",
+    title="A stated probability",
+    objectives=(2, 5),
+    version=2,
+    optional=True,
     draw=lambda d: _draw_judged(d) | {"required": d.one_of((0.9, 0.95))},
     work=_probability_verdict,
     ask=(
@@ -106,10 +180,24 @@ PROBABILITY_VERDICT = ChoiceExercise(
     ),
     choices=VERDICTS,
     mistakes=(
-        Mistake("more likely than not", lambda w: w.likely, "More likely than not is not enough: the sheet asks for its probability, for passing and for failing."),
-        Mistake("less likely than not", lambda w: OTHER[w.likely] if w.answer == "cannot tell" else None, "It is less likely than not, and the sheet asks for far more."),
-        Mistake("proof enough", lambda w: "cannot tell", "Compare the probability with what the sheet asks to pass, and with the rest of 100 % to fail: it reaches one of them."),
-        Mistake("wrong side", lambda w: OTHER.get(w.answer), "The probability is that of lying in the band, not outside."),
+        Mistake(
+            "more likely than not",
+            lambda w: w.likely,
+            "More likely than not is not enough: the sheet asks for its probability, for passing and for failing.",
+        ),
+        Mistake(
+            "less likely than not",
+            lambda w: OTHER[w.likely] if w.answer == "cannot tell" else None,
+            "It is less likely than not, and the sheet asks for far more.",
+        ),
+        Mistake(
+            "proof enough",
+            lambda w: "cannot tell",
+            "Compare the probability with what the sheet asks to pass, and with the rest of 100 % to fail: it reaches one of them.",
+        ),
+        Mistake(
+            "wrong side", lambda w: OTHER.get(w.answer), "The probability is that of lying in the band, not outside."
+        ),
     ),
     hints=("To pass: at least {to_pass}.", "To fail: at most {to_fail}. Between the two nobody knows."),
     working=("Asked: {to_pass} to pass, at most {to_fail} to fail.", "Probability {chance}: {right}"),
@@ -118,21 +206,50 @@ PROBABILITY_VERDICT = ChoiceExercise(
 
 
 ACCEPTANCE_LIMIT = QuantityExercise(
-    name="acceptance_limit", title="Where acceptance ends", objectives=(5,), version=2,
-    draw=lambda d: {"low": d.decimal("9.0", "9.8", "0.1"), "width": d.decimal("0.8", "1.2", "0.1"), "U": d.decimal("0.10", "0.24", "0.02")},
+    name="acceptance_limit",
+    title="Where acceptance ends",
+    objectives=(5,),
+    version=2,
+    draw=lambda d: {
+        "low": d.decimal("9.0", "9.8", "0.1"),
+        "width": d.decimal("0.8", "1.2", "0.1"),
+        "U": d.decimal("0.10", "0.24", "0.02"),
+    },
     work=lambda w: {"high": w.low + w.width, "answer": round(w.low + w.width - w.U, 2)},
     ask=(
         "A sheet asks for {low:.1f} to {high:.1f} bar under guarded acceptance. Your gauge gives U = {U:.2f} bar.",
         "What is the highest reading that passes?",
     ),
     mistakes=(
-        Mistake("no guard band", lambda w: w.high, "That is the limit itself, as under simple acceptance. Guarded acceptance stays U away from it."),
-        Mistake("guard band outward", lambda w: w.high + w.U, "You added U. That is where failing begins. To pass, the reading must clear the limit from inside: subtract."),
-        Mistake("half of it", lambda w: w.high - w.U / 2, "You subtracted the standard uncertainty. The guard band is the expanded one, U."),
+        Mistake(
+            "no guard band",
+            lambda w: w.high,
+            "That is the limit itself, as under simple acceptance. Guarded acceptance stays U away from it.",
+        ),
+        Mistake(
+            "guard band outward",
+            lambda w: w.high + w.U,
+            "You added U. That is where failing begins. To pass, the reading must clear the limit from inside: subtract.",
+        ),
+        Mistake(
+            "half of it",
+            lambda w: w.high - w.U / 2,
+            "You subtracted the standard uncertainty. The guard band is the expanded one, U.",
+        ),
         Mistake("lower end", lambda w: w.low + w.U, "That is the lowest reading that passes. The highest is asked."),
-        Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it lies beyond where acceptance ends: a reading there would pass without its guard band. Round an upper limit down."),
+        Mistake(
+            "rounded past the limit",
+            lambda w: (
+                math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None
+            ),
+            "Rounded up, it lies beyond where acceptance ends: a reading there would pass without its guard band. Round an upper limit down.",
+        ),
     ),
     hints=("The guard band lies inside the limit.", "Highest reading that passes = upper limit − U."),
     working="{high:.1f} bar − {U:.2f} bar = {answer:.2f} bar",
-    kind="gauge pressure", relative=0.0, absolute=0.01, why="the numbers given end at a hundredth of a bar.", limit="at most",
+    kind="gauge pressure",
+    relative=0.0,
+    absolute=0.01,
+    why="the numbers given end at a hundredth of a bar.",
+    limit="at most",
 )

@@ -125,6 +125,13 @@ def test_a_probability_short_of_what_is_asked_never_looks_like_it(required: floa
             assert made.chance not in (format_chance(required), format_chance(1 - required)), made.because
 
 
+def test_a_reading_off_its_limit_is_not_written_as_the_limit() -> None:
+    """Four figures would make 145.04 psi and the limit of 145 psi the same."""
+    made = judge(Q(145.04, "psi"), Q(135, "psi"), Q(145, "psi"), Q(3, "psi"))
+    assert made.outcome == "outside" and made.because.startswith("145.04 psi lies outside the band 135 to 145 psi")
+    assert judge(Q(145, "psi"), Q(135, "psi"), Q(145, "psi"), Q(3, "psi")).because.startswith("145 psi lies in")
+
+
 def test_the_picture_of_a_verdict_and_its_sentence_say_one_probability() -> None:
     panel = verdict_panel(Preferences(), load_sheets(places.datasets() / "sheets"))
     for step in range(60):

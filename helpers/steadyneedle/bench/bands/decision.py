@@ -164,6 +164,9 @@ def _outcome(
     return "outside" if probability <= 1 - required else "cannot tell"
 
 
+MOST_PLACES = 6
+"""Digits after the mark beyond which a reading counts as on its limit in words."""
+
 NONE_CAN_PASS = "so no reading with this gauge can pass"
 
 
@@ -183,6 +186,19 @@ class _Facts:
     def words(self, value: float) -> str:
         """A number in `unit`, as a sentence has it."""
         return formatted(Q(value, self.unit))
+
+    @property
+    def reading(self) -> str:
+        """The reading, with the digits that keep it off a limit on which it does not lie."""
+        said = self.words(self.value)
+        for limit in (self.low, self.high):
+            if self.value == limit or said != self.words(limit):
+                continue
+            for places in range(1, MOST_PLACES + 1):
+                longer = formatted(Q(self.value, self.unit), places)
+                if longer != formatted(Q(limit, self.unit), places):
+                    return longer
+        return said
 
     @property
     def band(self) -> str:
@@ -221,7 +237,7 @@ def format_uncertainty(uncertainty: float, unit: str) -> str:
 
 
 def _because(outcome: str, facts: _Facts) -> str:
-    reading, band = facts.words(facts.value), facts.band
+    reading, band = facts.reading, facts.band
     asks = facts.rule == "probability"
     shown, wanted = format_chance(facts.probability, facts.required if asks else None), format_chance(facts.required)
     chance = f"probability {shown} that the true value lies in the band"

@@ -235,8 +235,9 @@ def unread(kind: str) -> TraceFinding:
 
 
 def _by_sheet(level: float, decimals: int, sheet: Sheet, scale: Scale) -> Verdict:
-    """Where a level [bar] lies by the sheet, in the words of its rule."""
-    return judge_by_sheet(Q(round(level, decimals), "bar"), sheet, unit=scale.unit).verdict
+    """Where a level [bar], rounded to so many decimals or what tells as much in the scale's unit, lies by the sheet."""
+    reading = Q(round(level / scale.bar, scale.decimals(decimals)), scale.unit)
+    return judge_by_sheet(reading, sheet, unit=scale.unit).verdict
 
 
 def _pressures(one: Range, scale: Scale) -> tuple[Quantity, Quantity, Quantity]:

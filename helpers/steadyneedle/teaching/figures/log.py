@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from steadyneedle.bench.bands.specification import Band
 from steadyneedle.bench.sheets import Sheet
@@ -22,6 +23,8 @@ from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own, wor
 MOST_DOTS = 150
 LETTERS, LINE = 76, 22
 """Letters in a line of the verdict's words, and its height in pixels."""
+LEFT = 0.12
+"""Part of the width left of the axes: five figures and the axis's name stand there."""
 WALL_DPI = 150
 """Dots to the inch of a picture that is printed."""
 
@@ -41,20 +44,21 @@ def log_figure(
     figure, axes = axes_of_our_own(localise, height=height)
     inside = log.pressure[verdict.rows] * scale
     with rc_context(look.STYLE):
-        axes.set_position((0.10, 90 / height, 0.87, 1 - (above + 90) / height))
+        axes.set_position((LEFT, 90 / height, 0.97 - LEFT, 1 - (above + 90) / height))
         low, high = float(inside.min()), float(inside.max())
         room = max(0.25 * scale, 0.35 * (high - low))
         axes.set(
             xlim=(0, float(log.time[-1]) / 60 * 1.02), ylim=(low - room, high + room), xlabel="minutes",
             ylabel=f"IP, {_label(verdict.scale)}",
         )  # fmt: skip
+        axes.yaxis.set_major_locator(MaxNLocator("auto", steps=[1, 2, 5, 10]))  # no gauge is marked in steps of 2.5
         band = sheet.band if sheet is not None else None
         if band is not None:
             _band(axes, band, verdict.scale, localise)
         _readings(axes, log, verdict, scale)
         _phases(axes, verdict, high + 0.5 * room)
-        figure.text(0.10, 1 - 32 / height, f"conforms: {verdict.conforms}", fontsize=22, fontweight="bold", va="center")
-        figure.text(0.10, 1 - 56 / height, "\n".join(said), va="top")
+        figure.text(LEFT, 1 - 32 / height, f"conforms: {verdict.conforms}", fontsize=22, fontweight="bold", va="center")
+        figure.text(LEFT, 1 - 56 / height, "\n".join(said), va="top")
         figure.text(0.97, 14 / height, _from_where(log, sheet, judged_on), color=look.QUIET, ha="right")
     return figure
 

@@ -45,7 +45,16 @@ NUMBERS = r"(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? {}(?![\w²])"
 def numbers_of(words: str, unit: str) -> tuple[str, list[str]]:
     """Words without the numbers of a unit, and those numbers."""
     pattern = re.compile(NUMBERS.format(re.escape(unit)))
-    return pattern.sub("#", words), [one for found in pattern.findall(words) for one in found if one]
+    numbers = [one for found in pattern.findall(words) for one in found if one]
+    return CHANCE.sub("probability #", pattern.sub("#", words)), numbers
+
+
+CHANCE = re.compile(r"probability (?:over |under )?(\d+(?:\.\d)?) %")
+
+
+def chance_of(words: str) -> float:
+    found = CHANCE.search(words)
+    return float(found[1]) if found else 0.0
 
 
 def last_digit(number: str) -> float:
@@ -63,6 +72,7 @@ def test_every_sentence_says_the_same_in_the_logs_own_unit(name: str, unit: str)
         words, numbers = numbers_of(one, unit)
         expected, in_bar = numbers_of(other, "bar")
         assert words == expected and " bar" not in one
+        assert chance_of(one) == pytest.approx(chance_of(other), abs=4), "of a reading rounded in either unit"
         assert len(numbers) == len(in_bar)
         for number, there in zip(numbers, in_bar, strict=True):
             rounded = 0.51 * last_digit(number) + 0.51 * last_digit(there) * 1e5 / PA[unit]

@@ -93,7 +93,7 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
             phases.append(_low_stretch(time, pressure, (first, last), bool(phases)))
             continue
         begin = _pressurised(time, pressure, first, last) if phases else first
-        if begin > first:
+        if begin > first or (phases and phases[-1].name == "pressurising"):
             _extend(phases, time[begin])
         moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
         moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]

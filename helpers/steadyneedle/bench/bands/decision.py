@@ -100,8 +100,7 @@ def judge(
     probability = probability_inside(value, bottom, top, expanded / COVERAGE)
     outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
     facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, unit)
-    asked = required_probability if rule == "probability" else None
-    return Verdict(outcome, _because(outcome, facts), probability, asked)
+    return Verdict(outcome, _because(outcome, facts), probability, facts.asked)
 
 
 def _difference_unit(unit: str) -> str:
@@ -183,6 +182,11 @@ class _Facts:
     required: float
     unit: str
 
+    @property
+    def asked(self) -> float | None:
+        """The probability that is asked; None under a rule that asks none."""
+        return self.required if self.rule == "probability" else None
+
     def words(self, value: float) -> str:
         """A number in `unit`, as a sentence has it."""
         return formatted(Q(value, self.unit))
@@ -238,8 +242,7 @@ def format_uncertainty(uncertainty: float, unit: str) -> str:
 
 def _because(outcome: str, facts: _Facts) -> str:
     reading, band = facts.reading, facts.band
-    asks = facts.rule == "probability"
-    shown, wanted = format_chance(facts.probability, facts.required if asks else None), format_chance(facts.required)
+    shown, wanted = format_chance(facts.probability, facts.asked), format_chance(facts.required)
     chance = f"probability {shown} that the true value lies in the band"
     if facts.rule == "simple":
         where = "lies in" if outcome == "inside" else "lies outside"

@@ -35,7 +35,7 @@ SIGNATURES: list[tuple[Callable[..., Any], dict[str, object]]] = [
     (read_log, {"path": NEEDED, "columns": None, "decimal": None}),
     (read_text, {"text": NEEDED, "name": "The log", "columns": None, "decimal": None}),
     (Log.from_arrays, {"time_s": NEEDED, "pressure": NEEDED, "unit": NEEDED, "division": None}),
-    (judge_trace, {"log": NEEDED, "sheet": None, "creep_limit": None}),
+    (judge_trace, {"log": NEEDED, "sheet": None, "creep_limit": None, "unit": None}),
     (load_sheets, {"folder": NEEDED}),
     (start, {"design": NEEDED, "faults": None, "supply": 200 * BAR + AT_THE_SURFACE}),
     (run, {"moment": NEEDED, "actions": NEEDED, "until": NEEDED, "every": 0.5}),

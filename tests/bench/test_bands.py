@@ -14,7 +14,11 @@ from steadyneedle.bench.bands import format_chance, judge
 from steadyneedle.bench.bands.decision import RULES
 from steadyneedle.bench.bands.gauges import Gauge, choose_gauge
 from steadyneedle.bench.bands.rounding import convert_band
+from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.units import Q
+from steadyneedle.foundation import places
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.panels.bands import RULE_LABELS, verdict_panel
 
 
 def bar(value: float) -> Any:
@@ -109,6 +113,31 @@ def test_probability_and_outcome_agree(reading: float, U: float, required: float
         "inside" if made.probability >= required else "outside" if made.probability <= 1 - required else "cannot tell"
     )
     assert made.outcome == expected
+
+
+@pytest.mark.parametrize("required", [0.5, 0.9, 0.95, 0.99])
+def test_a_probability_short_of_what_is_asked_never_looks_like_it(required: float) -> None:
+    """From 9.6 to 10.4 bar in steps of 1 mbar: 94.5 % is not written as the 95 % that are asked, nor 5.2 % as 5 %."""
+    for step in range(801):
+        made = judge(bar(9.6 + step / 1000), bar(9.8), bar(10.2), bar(0.12), "probability", required)
+        assert made.chance in made.because
+        if made.outcome == "cannot tell":
+            assert made.chance not in (format_chance(required), format_chance(1 - required)), made.because
+
+
+def test_a_reading_off_its_limit_is_not_written_as_the_limit() -> None:
+    """Four figures would make 145.04 psi and the limit of 145 psi the same."""
+    made = judge(Q(145.04, "psi"), Q(135, "psi"), Q(145, "psi"), Q(3, "psi"))
+    assert made.outcome == "outside" and made.because.startswith("145.04 psi lies outside the band 135 to 145 psi")
+    assert judge(Q(145, "psi"), Q(135, "psi"), Q(145, "psi"), Q(3, "psi")).because.startswith("145 psi lies in")
+
+
+def test_the_picture_of_a_verdict_and_its_sentence_say_one_probability() -> None:
+    panel = verdict_panel(Preferences(), load_sheets(places.datasets() / "sheets"))
+    for step in range(60):
+        shown = panel.compute(9.4 + step / 100, "0.6", RULE_LABELS["probability"], "Linden")
+        chance = panel.row(shown)["chance"].removeprefix("probability ").partition(" that")[0]
+        assert f"with a probability of {chance}" in panel.describe(shown), (chance, panel.describe(shown))
 
 
 @given(st.floats(0, 0.2), uncertainties)

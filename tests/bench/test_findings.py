@@ -4,6 +4,7 @@ procedure (purges, minutes, allowed rise) is common practice, no source."""
 from __future__ import annotations
 
 import dataclasses
+import re
 
 import numpy as np
 import pytest
@@ -141,6 +142,25 @@ def test_the_stop_when_it_has_been_passed() -> None:
     assert AT_THE_STOP in " ".join(verdict.lines())
     assert verdict.watch_longer is None
     assert judge_trace(needle(), JUNIPER).stop_passed is None
+
+
+def test_a_sentence_names_times_of_the_log_as_its_picture_does() -> None:
+    """Pressurised for 30 s, then a jump at 366 s (6.1 min), a bend at 420 s; none counts from the hold's beginning."""
+    time = np.arange(0, 601, 5.0)
+    level = np.minimum(time / 30, 1) * 9.6
+    jumped = judge_trace(Log.from_arrays(time, level + 0.3 * (time > 366), "bar", 0.02))
+    assert "it jumped by 0.30 bar at 6.1 min" in jumped.because and jumped.rows.start > 0
+    bent = judge_trace(Log.from_arrays(time, level + 0.2 * np.maximum(time - 420, 0) / 60, "bar", 0.02))
+    when = re.search(r"from (\d\.\d) min on it climbed more, by 0\.\d+ bar/min", bent.because)
+    assert when and float(when[1]) == pytest.approx(7.0, abs=0.25), bent.because
+
+
+def test_a_fall_is_said_once() -> None:
+    verdict = judge_trace(needle(rate=-0.1))
+    line = next(line for line in verdict.lines() if line.startswith("falls: "))
+    assert line.count("fall") == 2 and re.match(
+        r"falls: The needle loses 0\.1\d\d bar/min, between 0\.\d+ bar/min and", line
+    ), "the word, and a set point that falls"
 
 
 def test_a_saw_tooth_and_free_flow_do_not_conform() -> None:

@@ -142,3 +142,36 @@ def test_a_log_that_begins_in_a_purge() -> None:
 def test_one_low_reading_is_named_as_the_purge_it_is_taken_for() -> None:
     verdict = judged(np.append(np.full(6, 9.6), np.append(9.2, np.full(20, 9.6))), 30, "Rowan")
     assert "9.2 bar" in verdict.lines()[0] and "taken for a purge" in verdict.lines()[0]
+
+
+@pytest.mark.parametrize("phase", [0.0, 0.7])
+def test_breaths_after_the_watch_are_no_saw_tooth(phase: float) -> None:
+    """Six minutes of watching, 40 s of breathing a quarter of a bar deep, read every second; then four minutes more."""
+    time = np.arange(0, 640, 1.0)
+    breaths = np.where((time > 360) & (time < 400), 0.13 * (1 - np.cos(2 * np.pi * time / 2.4 + phase)), 0.0)
+    verdict = judged(9.6 - breaths + 0.3 * NOISE[np.arange(640) % 400], 1, "Rowan", 0.02)
+    assert (verdict.conforms, verdict.outcome) == ("yes", "locks")
+
+
+@pytest.mark.parametrize("dip", [[9.5, 9.3], [9.3, 9.5], [9.3, 9.2, 9.5]])
+def test_a_purge_read_slowly_shows_one_side_sharp(dip: list[float]) -> None:
+    verdict = judged(np.concatenate([np.full(30, 9.6), dip, np.full(35, 9.6)]), 10, "Rowan")
+    assert (verdict.conforms, verdict.outcome) == ("yes", "locks")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_small_saw_tooth_read_at_odd_places_never_conforms(seed: int) -> None:
+    """Two divisions, a tooth every 80 s, read every 15 s: five readings and a third for each tooth."""
+    time = np.arange(0, 601, 15.0)
+    noise = 0.02 * np.random.default_rng(seed).standard_normal(time.size)
+    verdict = judged(9.4 + 0.2 * ((time / 80 + seed / 6) % 1) + noise, 15, "Rowan")
+    assert verdict.conforms != "yes"
+
+
+def test_a_step_and_a_flicker_are_no_saw_tooth() -> None:
+    time = np.arange(0, 900, 0.5)
+    pressure = np.where(time < 265, 9.6, 9.37 + 0.0001 * (time - 265))
+    pressure[[1001, 1002, 1003]] += 0.06
+    pressure[1326:] -= 0.06
+    verdict = judged(pressure + np.tile(NOISE, 5)[: time.size], 0.5, "Rowan", 0.02)
+    assert verdict.outcome == "cannot tell" and "dropped by" in verdict.because

@@ -216,9 +216,20 @@ def test_what_must_be_said_before_a_verdict() -> None:
     assert judge_trace(gap).as_json()["doubts"] == list(gap.doubts)
 
 
+def test_a_needle_that_comes_back_between_two_purges_is_no_spike() -> None:
+    """Read every 30 s as a class purges: down, down, back, down, back; a lone high reading stays a spike."""
+    time = np.arange(0.0, 541.0, 30.0)
+    purged = np.full(time.size, 140.0)
+    purged[[2, 3, 5]] = 122.0, 121.0, 123.0
+    assert Log.from_arrays(time, purged, "psi").left_out == {}
+    slip = np.full(time.size, 140.0)
+    slip[4] = 149.0
+    assert Log.from_arrays(time, slip, "psi").left_out == {"spike": 1}
+
+
 def test_units_that_make_little_sense_get_a_word() -> None:
     psi = read_text(table("time_s,p_psi", [str(n) for n in STEPS]))
-    assert "Read in psi, the pressures are about 0.689 bar" in psi.notes[0]
+    assert "Read in psi, the pressures are about 10 psi; an intermediate pressure is about 145 psi." in psi.notes[0]
     slow = read_text(table("time_h,p_bar", [str(n) for n in STEPS]))
     assert "Read in h, the readings are 15 h apart" in slow.notes[0]
     quick = read_text(table("time_ms,p_bar", [str(n) for n in STEPS]))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 import wide_laws
@@ -144,3 +146,13 @@ def test_settles_and_drifts_have_no_teeth() -> None:
             wrong += sharp_teeth(log.time, log.reading, moves) is not None
             wrong += small_teeth(log.time, log.reading, log.division, noise) is not None
     assert wrong <= 1
+
+
+def test_pressurising_lasts_until_the_needle_is_up() -> None:
+    """Read every 30 s: nothing at 0 s, up at 30 s, so that the phases leave no gap."""
+    time = np.arange(0.0, 421.0, 30.0)
+    phases = cut(time, np.where(time < 30, 0.0, 9.6), 0.1).phases
+    assert [(one.name, one.start_s, one.end_s) for one in phases[:2]] == [
+        ("pressurising", 0.0, 30.0), ("lock-up", 30.0, 60.0),
+    ]  # fmt: skip
+    assert all(one.end_s == two.start_s for one, two in itertools.pairwise(phases))

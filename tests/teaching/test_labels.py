@@ -21,7 +21,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import Bbox
 
 from steadyneedle.bench.sheets import load_sheets
-from steadyneedle.bench.trace import judge_trace, nine, read_log
+from steadyneedle.bench.trace import Log, judge_trace, nine, read_log
 from steadyneedle.foundation import places
 from steadyneedle.questions.plans import MODULES
 from steadyneedle.teaching import look
@@ -205,10 +205,14 @@ def test_no_label_of_the_bench_lies_over_another(shown_range: str) -> None:
 @pytest.mark.parametrize("unit", ["bar", "psi"])
 def test_no_label_of_a_logs_picture_lies_over_another(unit: str) -> None:
     sheet = SHEETS["Rowan"]
-    for log in (read_log(places.datasets() / "logs" / "class_reading.csv"), *(nine.recorded(n).log for n in (1, 4, 6))):
+    bent = 140 + np.maximum(np.arange(25) - 10, 0) * 11 // 14  # five figures at the axis
+    fives = Log.from_arrays(np.arange(0, 721, 30), bent, "psi")
+    logs = read_log(places.datasets() / "logs" / "class_reading.csv"), *(nine.recorded(n).log for n in (1, 4, 6))
+    for log in (*logs, fives):
         own = dataclasses.replace(log, unit=unit)
         figure = log_figure(own, judge_trace(own, sheet), sheet, judged_on=datetime.date(2026, 11, 26))
         assert faults(figure) == []
+        assert next(box.x0 for words, box in boxes(figure) if words.startswith("IP, ")) > 8  # at the edge once
         assert unit == "bar" or not any(re.search(r"\d bar", words) for words, _ in boxes(figure))
 
 

@@ -36,6 +36,17 @@ def test_a_file_is_judged_as_at_the_terminal() -> None:
     assert "0,0" in comma.lines[0]
 
 
+def test_a_reader_of_psi_is_told_psi_and_a_log_in_psi_stays_one() -> None:
+    psi = widget(Preferences(first="psi"))
+    psi._heard(psi, {"name": PATH.name, "columns": "", "sheet": "Juniper"}, [PATH.read_bytes()])
+    told = [line for line in psi.lines if not line.startswith(("Look first", "Note", "Read as"))]
+    assert " psi" in told[0] and " bar" not in " ".join(told)
+    log = "time_s,pressure_psi\n" + "\n".join(f"{30 * n},{140 + n // 4}" for n in range(12))
+    for first in ("bar", "psi"):
+        one = send(widget(Preferences(first=first)), log)
+        assert one.problem == "" and "psi" in one.lines[1] and " bar" not in " ".join(one.lines)
+
+
 def test_a_file_that_cannot_be_read_is_a_sentence() -> None:
     one = widget()
     for data, columns, words in (

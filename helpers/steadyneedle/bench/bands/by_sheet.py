@@ -16,7 +16,7 @@ COMMON_GAUGE = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
 
 @dataclass(frozen=True)
 class SheetVerdict:
-    """A verdict, and all it was made from, in the unit of the sheet's band."""
+    """A verdict, and all it was made from, in the unit of the sheet's band or the one that was asked for."""
 
     verdict: Verdict
     reading: Quantity
@@ -29,7 +29,11 @@ class SheetVerdict:
 
 
 def judge_by_sheet(
-    reading: Quantity, sheet: Sheet, class_percent: float | None = None, rule: str | None = None
+    reading: Quantity,
+    sheet: Sheet,
+    class_percent: float | None = None,
+    rule: str | None = None,
+    unit: str | None = None,
 ) -> SheetVerdict:
     """Whether a gauge reading conforms to a sheet.
 
@@ -43,6 +47,8 @@ def judge_by_sheet(
         Accuracy class to use in place of the sheet's, in percent of span.
     rule : str or None
         Decision rule to use in place of the sheet's.
+    unit : str or None
+        Unit of the verdict's sentence and numbers; None for that of the sheet's band.
 
     Returns
     -------
@@ -74,8 +80,8 @@ def judge_by_sheet(
         )
     gauge, used_rule = _gauge_of(sheet, class_percent), rule or sheet.rule or "simple"
     required = sheet.required_probability or 0.95
-    unit = str(band.low.units)
-    low, high = band.low, band.high.to(unit)
+    unit = str(band.low.units) if unit is None else unit
+    low, high = band.low.to(unit), band.high.to(unit)
     uncertainty = gauge.expanded_uncertainty().to(unit)
     verdict = judge(reading.to(unit), low, high, uncertainty, used_rule, required)
     choice = _choice(gauge, low, high, used_rule, required)

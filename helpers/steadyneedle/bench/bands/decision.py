@@ -19,11 +19,20 @@ COVERAGE = 2.0
 
 @dataclass(frozen=True)
 class Verdict:
-    """What a check ends in: a word, one sentence with numbers, and the probability behind it."""
+    """What a check ends in: a word, one sentence with numbers, and the probability behind it.
+
+    `required` is the probability that was asked, None under a rule that asks none.
+    """
 
     outcome: str
     because: str
     probability: float
+    required: float | None = None
+
+    @property
+    def chance(self) -> str:
+        """The probability as the sentence has it."""
+        return format_chance(self.probability, self.required)
 
     @property
     def word(self) -> str:
@@ -91,7 +100,7 @@ def judge(
     probability = probability_inside(value, bottom, top, expanded / COVERAGE)
     outcome = _outcome(value, bottom, top, expanded, probability, rule, required_probability)
     facts = _Facts(value, bottom, top, expanded, probability, rule, required_probability, unit)
-    return Verdict(outcome, _because(outcome, facts), probability)
+    return Verdict(outcome, _because(outcome, facts), probability, facts.asked)
 
 
 def _difference_unit(unit: str) -> str:
@@ -154,6 +163,9 @@ def _outcome(
     return "outside" if probability <= 1 - required else "cannot tell"
 
 
+MOST_PLACES = 6
+"""Digits after the mark beyond which a reading counts as on its limit in words."""
+
 NONE_CAN_PASS = "so no reading with this gauge can pass"
 
 
@@ -170,9 +182,27 @@ class _Facts:
     required: float
     unit: str
 
+    @property
+    def asked(self) -> float | None:
+        """The probability that is asked; None under a rule that asks none."""
+        return self.required if self.rule == "probability" else None
+
     def words(self, value: float) -> str:
         """A number in `unit`, as a sentence has it."""
         return formatted(Q(value, self.unit))
+
+    @property
+    def reading(self) -> str:
+        """The reading, with the digits that keep it off a limit on which it does not lie."""
+        said = self.words(self.value)
+        for limit in (self.low, self.high):
+            if self.value == limit or said != self.words(limit):
+                continue
+            for places in range(1, MOST_PLACES + 1):
+                longer = formatted(Q(self.value, self.unit), places)
+                if longer != formatted(Q(limit, self.unit), places):
+                    return longer
+        return said
 
     @property
     def band(self) -> str:
@@ -211,10 +241,8 @@ def format_uncertainty(uncertainty: float, unit: str) -> str:
 
 
 def _because(outcome: str, facts: _Facts) -> str:
-    reading, band = facts.words(facts.value), facts.band
-    shown, wanted = format_chance(facts.probability), format_chance(facts.required)
-    if facts.rule == "probability" and shown == wanted and facts.probability < facts.required:
-        shown = f"{math.floor(facts.probability * 1000) / 10:.1f} %"  # just short of what is asked
+    reading, band = facts.reading, facts.band
+    shown, wanted = format_chance(facts.probability, facts.asked), format_chance(facts.required)
     chance = f"probability {shown} that the true value lies in the band"
     if facts.rule == "simple":
         where = "lies in" if outcome == "inside" else "lies outside"
@@ -242,13 +270,15 @@ def _guarded_words(outcome: str, facts: _Facts) -> str:
     return f"lies within U = {spare} of the limit {facts.words(side)}"
 
 
-def format_chance(probability: float) -> str:
-    """A probability in percent, never rounded up to certainty.
+def format_chance(probability: float, required: float | None = None) -> str:
+    """A probability in percent, never rounded up to certainty, nor to what is asked.
 
     Parameters
     ----------
     probability : float
         From 0 to 1.
+    required : float or None
+        Probability that is asked to pass, likewise; its complement is asked to fail.
 
     Returns
     -------
@@ -264,6 +294,8 @@ def format_chance(probability: float) -> str:
     --------
     >>> format_chance(0.6626), format_chance(0.9996), format_chance(1.0)
     ('66 %', 'over 99.9 %', '100 %')
+    >>> format_chance(0.9453, 0.95), format_chance(0.0512, 0.95)
+    ('94.5 %', '5.2 %')
     """
     if not 0 <= probability <= 1:
         raise ValueError(f"A probability lies between 0 and 1, not {probability}.")
@@ -273,4 +305,9 @@ def format_chance(probability: float) -> str:
         return "over 99.9 %"
     # near 0 and 1 a whole percent could round to certainty
     decimals = 1 if (0 < probability < 0.01 or 0.99 < probability < 1) else 0
-    return f"{probability * 100:.{decimals}f} %"
+    shown = f"{probability * 100:.{decimals}f} %"
+    if required is not None and probability < required and shown == format_chance(required):
+        return f"{math.floor(probability * 1000) / 10:.1f} %"
+    if required is not None and probability > 1 - required and shown == format_chance(1 - required):
+        return f"{math.ceil(probability * 1000) / 10:.1f} %"
+    return shown

@@ -137,4 +137,4 @@ def _words(watch: Watch, limit: float, stop: float, more: float, in_all: float, 
         words += f", about {formatted(Q(in_all, 'min'), 0)} in all may be needed"
     if rate_open and abs(abs(watch.rate.value) - limit) < AT_LIMIT * limit:
         words += "; the rate lies near the limit, so watching may not decide"
-    return f"{words}; shut the valve at {formatted(Q(stop, 'bar'))}" if watch.rate.high > 0 else words
+    return f"{words}; shut the valve at {watch.scale.stop(stop)}" if watch.rate.high > 0 else words

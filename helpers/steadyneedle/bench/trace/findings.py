@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from steadyneedle.bench.bands import Verdict
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.estimate import Range
+from steadyneedle.bench.trace.scale import Scale
 from steadyneedle.bench.trace.watch import NOT_MOVED, STILL, Watch
-from steadyneedle.bench.units import Q, Quantity, formatted
+from steadyneedle.bench.units import Q, Quantity, formatted, require
 
 NOT_ASKED = "not asked"
 CANNOT_TELL = "cannot tell"
@@ -77,26 +79,26 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
     band = None if sheet is None else sheet.band
     if sheet is None or band is None:
         return TraceFinding(NOT_ASKED, "No band is asked.")
-    level = watch.level_at(watch.judged_at)
+    level, scale = watch.level_at(watch.judged_at), watch.scale
     ends = (level.value,) if watch.whole else (level.low, level.value, level.high)
-    verdicts = [judge_by_sheet(Q(round(one, 3), "bar"), sheet).verdict for one in ends]
+    verdicts = [_by_sheet(one, 3, sheet, scale) for one in ends]
     outcomes = {verdict.outcome for verdict in verdicts}
-    value, low, high = _quantities(level, "bar")
+    value, low, high = _pressures(level, scale)
     if len(outcomes) > 1:
+        limits = " to ".join(scale.limit(require("limit", one, "bar")) for one in (band.low, band.high))
         because = (
-            f"By the sheet's time the needle will stand {between(low, high, 2)}. With this gauge nobody can tell yet "
-            f"whether that lies in the band {formatted(band.low)} to {formatted(band.high)}."
+            f"By the sheet's time the needle will stand {scale.pressures(level.low, level.high, 2)}. "
+            f"With this gauge nobody can tell yet whether that lies in the band {limits}."
         )
         return TraceFinding(CANNOT_TELL, because, value, low, high)
-    words = judge_by_sheet(Q(round(level.value, 2), "bar"), sheet).verdict
+    words = _by_sheet(level.value, 2, sheet, scale)
     because = words.because if words.outcome in outcomes else verdicts[len(ends) // 2].because
     outcome = outcomes.pop()
     if outcome != "outside" and not watch.strange and watch.watched > watch.judged_at + LATER:
         late = watch.level_at(watch.watched)
-        at_last = [judge_by_sheet(Q(round(one, 3), "bar"), sheet).verdict for one in (late.value, late.low, late.high)]
+        at_last = [_by_sheet(one, 3, sheet, scale) for one in (late.value, late.low, late.high)]
         if {verdict.outcome for verdict in at_last} == {"outside"}:
-            when = f"At the last reading, {formatted(Q(watch.watched / 60, 'min'), 1)}"
-            return TraceFinding("outside", f"{when}: {at_last[0].because}", *_quantities(late, "bar"))
+            return TraceFinding("outside", f"{watch.at_the_last}: {at_last[0].because}", *_pressures(late, scale))
     return TraceFinding(outcome, f"{watch.when_judged}: {because}", value, low, high)
 
 
@@ -135,31 +137,27 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
     if sheet is None or sheet.allowed_rise is None or sheet.rise_time is None:
         return TraceFinding(NOT_ASKED, "No rise is asked.")
     allowed = max(float(sheet.allowed_rise.to("bar").magnitude), division / 2)
-    rise, minutes = watch.rise(), formatted(Q(watch.rise_minutes, "min"), 1)
-    value, low, high = _quantities(rise, "bar")
-    limit = formatted(Q(allowed, "bar"))
+    rise, scale, minutes = watch.rise(), watch.scale, formatted(Q(watch.rise_minutes, "min"), 1)
+    numbers = (*_pressures(rise, scale), scale.as_pressure(allowed))
+    limit = scale.limit(allowed)
     moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
-    size = formatted(Q(abs(rise.value), "bar"), places)
-    did = f"{moved} by {size}" if abs(rise.value) >= STILL else NOT_MOVED
-    seen = f"The needle {did} in {minutes}, {between(low, high, places)}"
+    did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
+    seen = f"The needle {did} in {minutes}, {scale.pressures(rise.low, rise.high, places)}"
     if rise.high <= 0:
         allows = f"it did not rise; the sheet allows {limit}."
     else:
         allows = f"within the {limit} the sheet allows."
     if rise.lowest > allowed:
-        return TraceFinding(
-            "beyond", f"{seen}: more than the {limit} the sheet allows.", value, low, high, Q(allowed, "bar")
-        )
+        return TraceFinding("beyond", f"{seen}: more than the {limit} the sheet allows.", *numbers)
     if not watch.whole:
         asked = formatted(sheet.rise_time)
-        because = f"{seen}; the sheet asks for {asked}, so it is too early."
-        return TraceFinding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
+        return TraceFinding(CANNOT_TELL, f"{seen}; the sheet asks for {asked}, so it is too early.", *numbers)
     if rise.high <= allowed:
-        return TraceFinding("within", f"{seen}: {allows}", value, low, high, Q(allowed, "bar"))
+        return TraceFinding("within", f"{seen}: {allows}", *numbers)
     because = f"{seen}, and the {limit} the sheet allows lies between."
     if rise.low > allowed:
         because = f"{seen}: likely more than the {limit} the sheet allows, but not surely."
-    return TraceFinding(CANNOT_TELL, because, value, low, high, Q(allowed, "bar"))
+    return TraceFinding(CANNOT_TELL, because, *numbers)
 
 
 def find_rate(watch: Watch, limit: float) -> TraceFinding:
@@ -189,14 +187,14 @@ def find_rate(watch: Watch, limit: float) -> TraceFinding:
     >>> find_rate(Watch.over(np.arange(0, 601, 15.0), 9.8 + np.arange(41) // 4 * 0.1, 0.1, 2.0), 0.02).outcome
     'climbs'
     """
-    allowed, per = Q(limit, "bar/min"), formatted(Q(limit, "bar/min"), 3)
+    scale, rate = watch.scale, watch.rate
+    allowed, per = scale.as_rate(limit), scale.rate(limit, 3)
     if watch.strange:
         return TraceFinding(
             CANNOT_TELL, f"The needle does not behave like settle and creep: {watch.strange}.", allowed=allowed
         )
-    rate = watch.rate
-    value, low, high = _quantities(rate, "bar/min")
-    said = f"Its rate lies {between(low, high, 3)}"
+    value, low, high = (scale.as_rate(one) for one in (rate.value, rate.low, rate.high))
+    said = f"Its rate lies {scale.rates(rate.low, rate.high, 3)}"
     if rate.lowest > limit:
         outcome, more = "climbs", f": more than {per}"
     elif rate.highest < -limit:
@@ -204,7 +202,7 @@ def find_rate(watch: Watch, limit: float) -> TraceFinding:
     elif -limit < rate.low and rate.high < limit:
         outcome, more = "stands", f": within {per}"
     else:
-        edge = formatted(Q(limit if rate.high > limit else -limit, "bar/min"), 3)
+        edge = scale.rate(limit if rate.high > limit else -limit, 3)
         outcome, more = CANNOT_TELL, f", and the limit of {edge} with it"
         if rate.low > limit or rate.high < -limit:
             more = f": likely beyond {per}, but not surely"
@@ -236,32 +234,11 @@ def unread(kind: str) -> TraceFinding:
     return TraceFinding(CANNOT_TELL, f"The needle never stands ({kind}).")
 
 
-def between(low: Quantity, high: Quantity, places: int) -> str:
-    """Words for an interval.
-
-    Parameters
-    ----------
-    low, high : pint.Quantity
-        Its ends, in one unit.
-    places : int
-        Digits after the point.
-
-    Returns
-    -------
-    str
-        "between ... and ...".
-
-    References
-    ----------
-    Our wording.
-
-    Examples
-    --------
-    >>> between(Q(0.1, "bar"), Q(0.2, "bar"), 2)
-    'between 0.10 bar and 0.20 bar'
-    """
-    return f"between {formatted(low, places)} and {formatted(high, places)}"
+def _by_sheet(level: float, decimals: int, sheet: Sheet, scale: Scale) -> Verdict:
+    """Where a level [bar], rounded to so many decimals or what tells as much in the scale's unit, lies by the sheet."""
+    reading = Q(round(level / scale.bar, scale.decimals(decimals)), scale.unit)
+    return judge_by_sheet(reading, sheet, unit=scale.unit).verdict
 
 
-def _quantities(one: Range, unit: str) -> tuple[Quantity, Quantity, Quantity]:
-    return Q(one.value, unit), Q(one.low, unit), Q(one.high, unit)
+def _pressures(one: Range, scale: Scale) -> tuple[Quantity, Quantity, Quantity]:
+    return scale.as_pressure(one.value), scale.as_pressure(one.low), scale.as_pressure(one.high)

@@ -18,6 +18,7 @@ from steadyneedle.bench.trace.log_columns import TIME_UNITS
 from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError
 from steadyneedle.bench.trace.log_table import Table, table_of
 from steadyneedle.bench.trace.logs import Log
+from steadyneedle.bench.trace.scale import Scale
 from steadyneedle.foundation import text_files
 from steadyneedle.foundation.text_files import Text, TextFileError, printable
 
@@ -26,6 +27,9 @@ LARGEST = 32_000_000
 
 USUAL = (2.0, 25.0)
 """bar; an intermediate pressure stands between (common practice, no source; wide on purpose)."""
+
+USUAL_PRESSURE = 10.0
+"""bar, in words (common practice, no source)."""
 
 SHORT, SLOW = 60.0, 60.0
 """s: a log shorter, and readings further apart, are worth a word."""
@@ -164,9 +168,10 @@ def _odd(log: Log, form: str, step: float) -> list[str]:
     """What an intermediate pressure and a watch of one seldom are: a word on the units of the header."""
     notes, level = [], float(np.median(log.pressure))
     if not USUAL[0] <= level <= USUAL[1]:
+        scale = Scale.of(log.unit)
         notes.append(
-            f"Read in {log.unit}, the pressures are about {level:.3g} bar; an intermediate pressure is about 10 bar. "
-            "Check the unit in the header."
+            f"Read in {log.unit}, the pressures are about {scale.about(level)}; "
+            f"an intermediate pressure is about {scale.about(USUAL_PRESSURE)}. Check the unit in the header."
         )
     span = float(log.time[-1])
     if span < SHORT:

@@ -19,6 +19,10 @@ SHORTEST_PURGE = 0.7
 """s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
 
 
+NEARBY = 4
+"""Readings on either side among which a needle that comes back has stood where it stands again (our choice)."""
+
+
 def longest_in_order(time: np.ndarray) -> np.ndarray:
     """Which times form the longest series that only rises; of two series as long, the more even one nearby.
 
@@ -122,12 +126,24 @@ def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
             lone &= (middle > before) | (middle < before / 2) | (lasts < SHORTEST_PURGE)
             found[1 + k : bars.size - width + k] |= lone
     found &= ~_in_turn(found)
+    for at in np.flatnonzero(found).tolist():
+        found[at] = not _comes_back(bars, at, far)
     for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
         off_end = abs(bars[end] - bars[beside])
         lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
         # a first reading below the rest is the needle on its way up, or the rise that is asked about
         found[end] |= bool(lone_end and not (end == 0 and bars[0] < bars[1]))
     return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)
+
+
+def _comes_back(bars: np.ndarray, at: int, far: float) -> bool:
+    """Whether the needle stands at such a reading shortly before and shortly after it, and most of the time: then it
+    came back between two purges, and those beside it are the low ones."""
+    usual = float(np.median(bars))
+    if abs(bars[at] - usual) >= abs(bars[at - 1] - usual):
+        return False
+    there = np.abs(bars - bars[at]) < far / 2
+    return bool(there[max(at - NEARBY, 0) : max(at - 1, 0)].any() and there[at + 2 : at + 1 + NEARBY].any())
 
 
 def _in_turn(found: np.ndarray) -> np.ndarray:

@@ -24,7 +24,7 @@ EMPTY = 0.15
 """Part of the usual pressure: a needle that stands above it after a fall has not been bled down."""
 
 TEETH_TO_THE_END = 3.0
-"""Periods before the end of a hold within which its last tooth must lie: what stopped was work, or cleared up."""
+"""Periods before the last hold ends within which the last tooth must lie: what stopped was work, or cleared up."""
 
 SMALLEST_JUMP = 0.1
 """bar; a smaller one is left to how well the estimate's law fits."""
@@ -93,7 +93,7 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
             phases.append(_low_stretch(time, pressure, (first, last), bool(phases)))
             continue
         begin = _pressurised(time, pressure, first, last) if phases else first
-        if begin > first:
+        if begin > first or (phases and phases[-1].name == "pressurising"):
             _extend(phases, time[begin])
         moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
         moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
@@ -103,7 +103,8 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     phases = _joined(phases, time)
     held, others, long_enough = _chosen(phases, 60 * minutes * ENOUGH)
     rows = _rows(time, held)
-    teeth = _teeth(time, pressure, lone, rows, division)
+    last_hold = max(phase.end_s for phase in phases if phase.name == "hold")
+    teeth = _teeth(time, pressure, lone, rows, last_hold, division)
     kind = "saw-tooth" if teeth is not None else "free flow" if any(one.name == "free flow" for one in phases) else ""
     if teeth is not None:
         phases, others = _one_hold(phases), []
@@ -171,10 +172,12 @@ def _lasts(time: np.ndarray, pressure: np.ndarray, move: Move, rows: slice) -> b
     return abs(move.by) >= SMALLEST_JUMP and moved * float(np.sign(move.by)) > 0.5 * abs(move.by)
 
 
-def _teeth(time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, division: float) -> Teeth | None:
+def _teeth(
+    time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, last_hold: float, division: float
+) -> Teeth | None:
     """A saw-tooth among the sharp moves or, too small for that, in the hold; the whole hold knows its period better."""
     large = sharp_teeth(time, pressure, lone)
-    if large is not None and time[rows.stop - 1] - time[lone[-1].last] > TEETH_TO_THE_END * large.period:
+    if large is not None and last_hold - time[lone[-1].last] > TEETH_TO_THE_END * large.period:
         large = None
     noise = usual_noise(time[rows], pressure[rows], division)
     small = small_teeth(time[rows], pressure[rows], division, noise)

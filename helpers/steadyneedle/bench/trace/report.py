@@ -42,14 +42,17 @@ def lines(verdict: TraceVerdict) -> list[str]:
     rows = [*(f"Look first: {one}" for one in verdict.doubts), *(f"Note: {one}" for one in verdict.notes)]
     rows += [f"Conforms: {verdict.conforms}. {verdict.reason}", f"{verdict.outcome}: {verdict.because}"]
     if verdict.stop_passed is not None:
-        when, stop = formatted(verdict.stop_passed, 1), formatted(verdict.stop)
+        when, stop = formatted(verdict.stop_passed, 1), _stop(verdict)
         rows.append(f"Stop: the needle passed {stop}, where one stops watching, after {when}. {AT_THE_STOP}")
     for name, one in (("Band", verdict.band), ("Rise", verdict.rise), ("Rate", verdict.rate)):
         if one.outcome != NOT_ASKED:
             rows.append(f"{name}: {one.outcome}. {one.because}")
-    measured = [("Lock-up", verdict.lock_up, 2)]
+    scale = verdict.scale
+    measured = [("Lock-up", verdict.lock_up, scale.decimals(2))]
     if verdict.fits:
-        measured += [("Settle", verdict.settle, 2), ("Creep rate", verdict.creep_rate, 3)]
+        measured += [
+            ("Settle", verdict.settle, scale.decimals(2)), ("Creep rate", verdict.creep_rate, scale.decimals(3)),
+        ]  # fmt: skip
     rows += [
         f"{name}: {formatted(one.value, places)} ({formatted(one.low, places)} to {formatted(one.high, places)})"
         for name, one, places in measured
@@ -60,10 +63,14 @@ def lines(verdict: TraceVerdict) -> list[str]:
     rows.append("Phases: " + ", ".join(f"{p.name} {p.start_s:.0f} to {p.end_s:.0f} s" for p in verdict.phases))
     rows += _later(verdict)
     left = ", ".join(f"{count} {why}" for why, count in verdict.left_out.items())
-    stop = "" if verdict.stop_passed is not None else f" Stop watching at {formatted(verdict.stop)}."
-    limit = formatted(verdict.limit.to("bar/min"), 3)
+    stop = "" if verdict.stop_passed is not None else f" Stop watching at {_stop(verdict)}."
+    limit = formatted(verdict.limit, scale.decimals(3))
     rows.append(f"Left out: {left or 'nothing'}. Limit of creep: {limit}.{stop}")
     return [*rows, verdict.how_read] if verdict.how_read else rows
+
+
+def _stop(verdict: TraceVerdict) -> str:
+    return verdict.scale.stop(float(verdict.stop.to("bar").magnitude))
 
 
 def _later(verdict: TraceVerdict) -> list[str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from steadyneedle.bench.trace.advice import Advice
-from steadyneedle.bench.trace.findings import CANNOT_TELL, TraceFinding, between
+from steadyneedle.bench.trace.findings import CANNOT_TELL, TraceFinding
 from steadyneedle.bench.trace.phases import Cut
 from steadyneedle.bench.trace.watch import Watch
 from steadyneedle.bench.units import Q, formatted
@@ -64,7 +64,7 @@ def reason(story: Story) -> str:
     found = (story.band, story.rise, story.rate)
     if story.conforms == "no":
         failed = [one.because for one in found if one.conforms == "no"]
-        return " ".join(failed) or f"The needle passed {formatted(Q(story.stop, 'bar'))}, where one stops watching."
+        return " ".join(failed) or f"The needle passed {story.watch.scale.stop(story.stop)}, where one stops watching."
     if story.conforms == "yes":
         passed = [one.because for one in found[:2] if one.conforms == "yes"]
         return " ".join(passed) or "The needle stands within the limit that was named."
@@ -116,14 +116,14 @@ def because(story: Story) -> str:
 
 def _saw_tooth(story: Story) -> str:
     teeth = story.cut.teeth
-    ends = between(Q(teeth.low, "bar"), Q(teeth.high, "bar"), 2) if teeth else ""
+    ends = story.watch.scale.pressures(teeth.low, teeth.high, 2) if teeth else ""
     every = formatted(Q(teeth.period if teeth else 0.0, "s"), 0)
     return f"The needle moves slowly one way and sharply back, about every {every}, {ends}."
 
 
 def _free_flow(story: Story) -> str:
     start = next(phase.start_s for phase in story.cut.phases if phase.name == "free flow")
-    stood = formatted(Q(story.watch.level_at(story.watch.watched).value, "bar"), 1)
+    stood = story.watch.scale.pressure(story.watch.level_at(story.watch.watched).value, 1)
     after = formatted(Q(start / 60, "min"), 1)
     return f"After {after} the needle dropped from {stood} and did not come back: the second stage flows."
 
@@ -142,16 +142,15 @@ def _unknown(story: Story) -> str:
 
 
 def _moving(story: Story) -> str:
-    rate, limit = story.watch.rate, formatted(Q(story.limit, "bar/min"), 3)
-    size, ends = (
-        formatted(Q(abs(rate.value), "bar/min"), 3),
-        between(Q(rate.low, "bar/min"), Q(rate.high, "bar/min"), 3),
-    )
+    rate, scale = story.watch.rate, story.watch.scale
+    size = scale.rate(abs(rate.value), 3)
     if story.outcome == "falls":
+        ends = scale.rates(-rate.high, -rate.low, 3)
         return (
-            f"The needle falls by {size}, {ends}: gas leaves, or the set point falls. Was the cylinder valve open and "
+            f"The needle loses {size}, {ends}: gas leaves, or the set point falls. Was the cylinder valve open and "
             "the supply steady? Then look for a leak outward with the valve shut and the supply side bled."
         )
+    ends, limit = scale.rates(rate.low, rate.high, 3), scale.rate(story.limit, 3)
     return f"The needle climbs by {size}, {ends}, more than {limit}{_leaves(story)}."
 
 
@@ -164,19 +163,23 @@ def _leaves(story: Story) -> str:
 
 
 def _standing(story: Story) -> str:
-    level = formatted(Q(story.watch.level_at(story.watch.judged_at).value, "bar"), 2)
-    rate, limit = story.watch.rate, formatted(Q(story.limit, "bar/min"), 3)
-    lies = f"its rate lies {between(Q(rate.low, 'bar/min'), Q(rate.high, 'bar/min'), 3)}"
+    rate, scale = story.watch.rate, story.watch.scale
+    level = scale.pressure(story.watch.level_at(story.watch.judged_at).value, 2)
+    lies = f"its rate lies {scale.rates(rate.low, rate.high, 3)}"
     if story.outcome in ("locks high", "locks low"):
         failed = story.rise if story.rise.conforms == "no" else story.band
         return f"{failed.because[:-1]}; {lies}."
     settled = story.watch.estimate.settled().value
     way = "rose" if settled > 0 else "fell"
-    did = f"{way} by {formatted(Q(abs(settled), 'bar'), 2)} and stands" if story.outcome == "settles" else "stands"
-    within = f", within {limit}" if story.rate.outcome == "stands" else f"; {_first_small(story.rise.because[:-1])}"
+    did = f"{way} by {scale.pressure(abs(settled), 2)} and stands" if story.outcome == "settles" else "stands"
+    within = (
+        f", within {scale.rate(story.limit, 3)}"
+        if story.rate.outcome == "stands"
+        else f"; {_first_small(story.rise.because[:-1])}"
+    )
     if rate.low > 0 or rate.high < 0:
-        moves = f"{'climbs' if rate.low > 0 else 'falls'} by {formatted(Q(abs(rate.value), 'bar/min'), 3)}"
-        when = "after " + _first_small(story.watch.when_judged).removeprefix("after ").removeprefix("at ")
+        moves = f"{'climbs' if rate.low > 0 else 'falls'} by {scale.rate(abs(rate.value), 3)}"
+        when = _first_small(story.watch.when_judged)
         return f"The needle stands at {level} {when} and {moves}; {lies}{within}{_leaves(story)}."
     return f"The needle {did} at {level}; {lies}{within}."
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from steadyneedle.bench.trace.sharp import Move
-from steadyneedle.bench.trace.work import spans_of_work
+from steadyneedle.bench.trace.work import dips, spans_of_work
 
 FREE_FLOW = 0.5
 """bar below where it stood from which a needle that does not come back flows (common practice, no source)."""
@@ -77,6 +77,8 @@ def stretch_under_pressure(
     spans = [
         (low + begin, high + begin) for low, high in spans_of_work(time[inside], pressure[inside], division, explained)
     ]
+    if not spans:
+        spans = dips(time, pressure, division, lone)
     if not spans:
         return phases, lone
     phases, lone, at = [], [], begin

@@ -27,6 +27,9 @@ CLIMB = 3.0
 BACK = (0.3, 2.5)
 """Between two teeth the needle goes back by so many times the tooth, from least to most."""
 
+ALIKE = 0.4
+"""Part of the larger of two neighbouring teeth that the smaller has at least; a step and a flicker are no teeth."""
+
 BETTER = 16.0
 """Logarithm by which teeth of one period must explain readings better than a smooth swing of that period and than none:
 a period and a beginning are chosen among hundreds."""
@@ -92,7 +95,8 @@ def sharp_teeth(time: np.ndarray, pressure: np.ndarray, moves: list[Move]) -> Te
 
 def _goes_back(pressure: np.ndarray, one: Move, two: Move) -> bool:
     """Whether the needle comes back slowly from one sharp move before the next of the same direction."""
-    if two.first <= one.last:
+    small, large = sorted((abs(one.by), abs(two.by)))
+    if two.first <= one.last or small < ALIKE * large:
         return False
     back = (float(pressure[one.last]) - float(pressure[two.first])) * np.sign(one.by)
     size = (abs(one.by) + abs(two.by)) / 2

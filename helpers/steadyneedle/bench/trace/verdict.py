@@ -6,10 +6,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
-
-import numpy as np
 
 from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
@@ -29,9 +28,10 @@ from steadyneedle.bench.trace.log_cleaning import FEWEST
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold
-from steadyneedle.bench.trace.sharp import BY_HAND
+from steadyneedle.bench.trace.scale import BAR, Scale
+from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
 from steadyneedle.bench.trace.watch import Watch
-from steadyneedle.bench.units import Q, Quantity, formatted, require
+from steadyneedle.bench.units import Q, Quantity, require
 
 OUTCOMES = (
     "locks", "settles", "locks high", "locks low", "creeps", "falls", "saw-tooth", "free flow", "cannot tell",
@@ -39,9 +39,6 @@ OUTCOMES = (
 
 USUAL_LIMIT = 0.02
 """bar/min; taken where no sheet allows a rise (invented: no public limit was found)."""
-
-SLOW_READING = 10.0
-"""s between readings from which a purge of one reading may be a slip of the pen."""
 
 SMALLEST_SETTLE = 0.05
 """bar; less is not worth a name."""
@@ -63,7 +60,8 @@ class TraceVerdict:
     one `outcome` with its sentence `because`. `creep_rate` is without ends where no rate is to be stated. `stop` is the
     reading at which to shut the valve, `stop_passed` when it was passed; `watch_longer` and `watch_in_all` are advice,
     or None. `phases` tell what happened, `others` which holds do not count, `rows` which rows do, `seen` what the
-    needle did. `how_read`, `doubts` and `notes` are the log's own.
+    needle did. Pressures and rates stand in the unit of `scale`, in sentences and as numbers; `hold` alone is in bar.
+    `how_read`, `doubts` and `notes` are the log's own.
     """
 
     conforms: str
@@ -90,6 +88,7 @@ class TraceVerdict:
     limit: Quantity
     hold: Estimate
     rows: slice
+    scale: Scale = BAR
     how_read: str = ""
     doubts: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -103,7 +102,9 @@ class TraceVerdict:
         return report.as_json(self)
 
 
-def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | None = None) -> TraceVerdict:
+def judge_trace(
+    log: Log, sheet: Sheet | None = None, creep_limit: Quantity | None = None, unit: str | None = None
+) -> TraceVerdict:
     """What a gauge log says about the regulator.
 
     Parameters
@@ -114,6 +115,8 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
         Specification sheet: its band, its allowed rise, its second stage, its gauge.
     creep_limit : pint.Quantity or None
         Pressure over time; None for the sheet's allowed rise, else 0.02 bar/min.
+    unit : str or None
+        Unit of pressure in which the verdict speaks, as a technician types it; None for the log's own.
 
     Returns
     -------
@@ -129,7 +132,8 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     Raises
     ------
     ValueError
-        A limit that is no pressure over time, or not above 0; too few readings after the needle's last move.
+        A limit that is no pressure over time, or not above 0; an unknown unit; too few readings after the needle's last
+        move.
 
     References
     ----------
@@ -144,22 +148,24 @@ def judge_trace(log: Log, sheet: Sheet | None = None, creep_limit: Quantity | No
     ('no', 'creeps')
     """
     limit = _limit(sheet, creep_limit)
-    asked = _minutes_asked(sheet)
+    asked, scale = _minutes_asked(sheet), Scale.of(log.unit if unit is None else unit)
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
-    verdict = _judged(log, sheet, cut, limit, creep_limit is not None)
+    verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
     later = later_hold(cut, log.time) if verdict.conforms != "no" else None
     if later is None:
         return verdict
-    last = _judged(log, sheet, later, limit, creep_limit is not None)
+    last = _judged(log, sheet, later, limit, creep_limit is not None, scale)
     return last if last.conforms == "no" else verdict
 
 
-def _judged(log: Log, sheet: Sheet | None, cut: Cut, limit: float, limit_asked: bool) -> TraceVerdict:
+def _judged(log: Log, sheet: Sheet | None, cut: Cut, limit: float, limit_asked: bool, scale: Scale) -> TraceVerdict:
     """The verdict on the hold that a cut counts; `limit_asked` says whether the limit of the rate was named."""
     rows, asked = cut.rows, _minutes_asked(sheet)
-    watch = Watch.over(log.time[rows], log.pressure[rows], log.division, asked, cut.purged, cut.jumps, rows.start)
+    watch = Watch.over(
+        log.time[rows], log.pressure[rows], log.division, asked, cut.purged, cut.jumps, rows.start, scale
+    )
     found: tuple[TraceFinding, ...] = (
         find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
     )  # fmt: skip
@@ -196,32 +202,12 @@ def _told(
     story = sentences.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
     return TraceVerdict(
         conforms, sentences.reason(story), outcome, sentences.because(story), band, rise, rate, *_numbers(watch),
-        not watch.strange, watch.seen(), Q(stop, "bar"), None if passed is None else Q(passed / 60, "min"), cut.phases,
-        cut.others, projection, None if advice is None else Q(advice.more, "min"),
-        None if advice is None else Q(advice.in_all, "min"), log.left_out, Q(limit, "bar/min"), watch.estimate,
-        cut.rows, log.how_read, (*log.doubts, *_taken_for_purges(log, cut)), log.notes,
+        not watch.strange, watch.seen(), watch.scale.as_pressure(stop),
+        None if passed is None else Q(passed / 60, "min"), cut.phases, cut.others, projection,
+        None if advice is None else Q(advice.more, "min"),
+        None if advice is None else Q(advice.in_all, "min"), log.left_out, watch.scale.as_rate(limit), watch.estimate,
+        cut.rows, watch.scale, log.how_read, (*log.doubts, *taken_for_purges(log, cut, watch.scale)), log.notes,
     )  # fmt: skip
-
-
-def _taken_for_purges(log: Log, cut: Cut) -> list[str]:
-    """What is to be looked at first: drops that are taken for purges and could be something else."""
-    if cut.kind:
-        return []
-    purges = [one for one in cut.phases if one.name == "purge"]
-    first_hold = next(one.start_s for one in cut.phases if one.name == "hold")
-    said = []
-    if purges and purges[-1].end_s >= log.time[-1]:
-        said.append("The log ends in a drop, taken for a purge. Go on until the needle comes back, and log that too.")
-    if purges and purges[0].end_s <= first_hold:
-        said.append("The needle is low at first and jumps up: that is taken for the end of a purge.")
-        purges = purges[1:]
-    for one in purges:
-        inside = np.flatnonzero((log.time >= one.start_s) & (log.time <= one.end_s))
-        if log.time.size <= BY_HAND and inside.size == 2 and one.end_s - one.start_s >= SLOW_READING:
-            when = formatted(Q(one.end_s / 60, "min"), 1)
-            reading = formatted(Q(float(log.pressure[inside[-1]]), "bar"))
-            said.append(f"The one reading of {reading} at {when} is taken for a purge. If it is a slip, take it out.")
-    return said[:3]
 
 
 def _limit(sheet: Sheet | None, creep_limit: Quantity | None) -> float:
@@ -281,12 +267,15 @@ def _advice(
 
 def _numbers(watch: Watch) -> tuple[Measured[Quantity], Measured[Quantity], Measured[Quantity], Measured[Quantity]]:
     estimate, none = watch.estimate, Range(watch.rate.value, *(end * float("inf") for end in (-1, 1, -1, 1)))
-    found = (
-        (watch.level_at(0.0), "bar"), (estimate.settled(), "bar"), (estimate.time_constant(), "s"),
-        (none if watch.strange else watch.rate, "bar/min"),
+    scale, rate = watch.scale, none if watch.strange else watch.rate
+    return (
+        _measured(watch.level_at(0.0), scale.as_pressure), _measured(estimate.settled(), scale.as_pressure),
+        _measured(estimate.time_constant(), lambda seconds: Q(seconds, "s")), _measured(rate, scale.as_rate),
     )  # fmt: skip
-    first, settle, constant, rate = (Measured(*(Q(x, unit) for x in (r.value, r.low, r.high))) for r, unit in found)
-    return first, settle, constant, rate
+
+
+def _measured(one: Range, as_quantity: Callable[[float], Quantity]) -> Measured[Quantity]:
+    return Measured(*(as_quantity(end) for end in (one.value, one.low, one.high)))
 
 
 def _projection(watch: Watch, sheet: Sheet | None) -> Projection:

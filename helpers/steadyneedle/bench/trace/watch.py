@@ -14,7 +14,8 @@ from numpy.typing import ArrayLike
 from steadyneedle.bench.trace.estimate import Estimate, Range, estimate_hold
 from steadyneedle.bench.trace.misfit import misfit_of
 from steadyneedle.bench.trace.phases import ENOUGH
-from steadyneedle.bench.trace.sharp import Move, usual_noise
+from steadyneedle.bench.trace.scale import BAR, Scale
+from steadyneedle.bench.trace.sharp import BY_HAND, Move, usual_noise
 from steadyneedle.bench.units import Q, formatted
 
 AFTER_PURGE, NEXT_READING = 5.0, 20.0
@@ -38,6 +39,10 @@ PRESSURISE = "Open the cylinder valve and look at the supply gauge."
 SWING, SWING_DIVISIONS, ALIKE, UNLIKE = 0.05, 0.5, 0.8, 0.3
 """bar and divisions of scatter, and correlations, from which readings that come round again are a swing (invented)."""
 
+ALIKE_BY_HAND, BY_CHANCE = 0.5, 3.2
+"""The same correlation in a log read by hand, whose readings seldom fall on the same place of a tooth, and how many
+standard deviations of chance it must exceed."""
+
 FEWEST_ROUNDS, MOST_POINTS = 5, 1000
 """Rounds in a watch from which they count, and readings among which they are looked for."""
 
@@ -54,7 +59,8 @@ class Watch:
 
     `minutes` is how long the sheet asks to watch [min], None where it does not; `begin` the time from which a rise
     counts and `judged_at` that at which band and rise are judged [s]; `whole` whether the watch lasts that long;
-    `strange` says what the needle did that is no settle and creep, or nothing, and `next_step` what to do then.
+    `strange` says what the needle did that is no settle and creep, or nothing, and `next_step` what to do then. Words
+    are in the unit of `scale` and name times of the log, in which the hold starts at `started` [s].
     """
 
     time: np.ndarray
@@ -69,6 +75,8 @@ class Watch:
     rate: Range
     strange: str
     next_step: str = PURGE_AGAIN
+    scale: Scale = BAR
+    started: float = 0.0
 
     @classmethod
     def over(
@@ -80,25 +88,27 @@ class Watch:
         purged: bool = False,
         jumps: Sequence[Move] = (),
         first: int = 0,
+        scale: Scale = BAR,
     ) -> Watch:
         """Estimate a hold: times [s] and readings [bar] of shape (n,), at least three; `purged` right before it.
 
         `jumps` are sharp moves within it, in rows of a log of which `first` is the hold's first.
         """
         times, readings = np.asarray(time, float), np.asarray(pressure, float)
-        times = times - times[0]
+        started = float(times[0])
+        times = times - started
         later = times[times >= AFTER_PURGE] if purged else times
         begin, last = float(later[0]) if later.size else 0.0, float(times[-1])
         begin = begin if begin <= NEXT_READING else AFTER_PURGE
         whole = minutes is None or last - begin >= 60 * minutes * ENOUGH
         judged_at = last if minutes is None or not whole else begin + 60 * minutes
         estimate = estimate_hold(times, readings, division)
-        strange, next_step = _jumped(times, readings, jumps, first), TAP_IT
+        strange, next_step = _jumped(times, readings, jumps, first, scale, started), TAP_IT
         if not strange:
-            strange, next_step = _strange(estimate, times, readings)
+            strange, next_step = _strange(estimate, times, readings, scale, started)
         return cls(
             times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange,
-            next_step,
+            next_step, scale, started,
         )  # fmt: skip
 
     @property
@@ -116,10 +126,16 @@ class Watch:
         """Words for the time at which the band is judged."""
         if self.minutes is None:
             return "At the last reading"
-        after = " after the last purge" if self.purged else ""
         if self.whole:
             return f"After {formatted(Q(self.minutes, 'min'))}"
-        return f"At the last reading, {formatted(Q(self.watched / 60, 'min'), 1)}{after}"
+        if self.purged:
+            return f"At the last reading, {_minutes(self.watched)} after the last purge"
+        return self.at_the_last
+
+    @property
+    def at_the_last(self) -> str:
+        """Words for the last reading, by the log's own time."""
+        return f"At the last reading, {_minutes(self.started + self.watched)}"
 
     def level_at(self, time: float) -> Range:
         """Where the needle stands at a time [bar]; a strange one by its readings, so not after the last of them."""
@@ -136,7 +152,7 @@ class Watch:
 
     def seen(self) -> str:
         """What the needle did in all, in words."""
-        return _moved(self.time, self.pressure)
+        return _moved(self.time, self.pressure, self.scale)
 
     def _read(self, time: float) -> Range:
         """The median of the readings around a time, give or take half a division and twice the noise."""
@@ -148,31 +164,32 @@ class Watch:
         return Range(value, value - half, value + half, value - 1.5 * half, value + 1.5 * half)
 
 
-def _jumped(time: np.ndarray, pressure: np.ndarray, jumps: Sequence[Move], first: int) -> str:
+def _jumped(
+    time: np.ndarray, pressure: np.ndarray, jumps: Sequence[Move], first: int, scale: Scale, started: float
+) -> str:
     """Words for a needle that jumped, or nothing."""
     if not jumps:
         return ""
     largest = max(jumps, key=lambda jump: abs(jump.by))
     way = "jumped" if largest.by > 0 else "dropped"
-    after = formatted(Q(float(time[min(largest.first - first, time.size - 1)]) / 60, "min"), 1)
-    size = formatted(Q(abs(largest.by), "bar"), 2)
+    when = _minutes(started + float(time[min(largest.first - first, time.size - 1)]))
+    size = scale.pressure(abs(largest.by), 2)
     often = f", {len(jumps)} such moves in all" if len(jumps) > 1 else ""
-    return f"it {way} by {size} after {after}{often}{_in_all(time, pressure)}"
+    return f"it {way} by {size} at {when}{often}{_in_all(time, pressure, scale)}"
 
 
-def _strange(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> tuple[str, str]:
+def _strange(
+    estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Scale, started: float
+) -> tuple[str, str]:
     """What the needle did that is no settle and creep, in words, or nothing; and what to do then."""
     middle, division = float(np.median(pressure)), estimate.held.division
     if middle < NO_PRESSURE:
-        return (
-            f"it stands at {formatted(Q(middle, 'bar'), 1)}, so no pressure is on it",
-            PRESSURISE,
-        )
+        return f"it stands at {scale.pressure(middle, 1)}, so no pressure is on it", PRESSURISE
     scatter = min(estimate.noise, usual_noise(time, pressure, division))
     if scatter > max(SCATTER, SCATTER_DIVISIONS * division) or _repeats(time, pressure, division):
-        low, high = (formatted(Q(float(np.quantile(pressure, share)), "bar"), 1) for share in (0.05, 0.95))
-        return f"it swings between {low} and {high}", READ_FASTER
-    said = _bent(estimate, time, pressure)
+        low, high = (float(np.quantile(pressure, share)) for share in (0.05, 0.95))
+        return f"it swings {scale.pressures(low, high, 1)}", READ_FASTER
+    said = _bent(estimate, time, pressure, scale, started)
     few = max(1, time.size // 4)
     climbs = float(np.median(pressure[-few:]) - np.median(pressure[-2 * few : -few])) > division / 2
     return said, WATCH_IT_CLIMB if climbs else PURGE_AGAIN
@@ -183,6 +200,8 @@ def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
     not in between."""
     if time.size < FEWEST_ROUNDS * 4:
         return False
+    if time.size <= BY_HAND and _sharp_one_way(pressure, division):
+        return True
     few = pressure[:: max(1, time.size // MOST_POINTS)]
     place = np.linspace(-1, 1, few.size)
     smooth = np.linalg.qr(np.vander(place, 4))[0]
@@ -193,40 +212,54 @@ def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
     later = np.correlate(left, left, "full")[left.size : left.size + left.size // FEWEST_ROUNDS]
     alike = later / (left.size - 1 - np.arange(later.size)) / scatter**2
     apart = np.flatnonzero(alike < UNLIKE)
-    return bool(apart.size and np.any(alike[apart[0] :] > ALIKE))
+    enough = ALIKE if time.size > BY_HAND else min(max(ALIKE_BY_HAND, BY_CHANCE / time.size**0.5), ALIKE)
+    return bool(apart.size and np.any(alike[apart[0] :] > enough))
 
 
-def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray) -> str:
+def _sharp_one_way(pressure: np.ndarray, division: float) -> bool:
+    """Whether a needle read by hand goes two divisions at once again and again, always the same way, and comes back."""
+    steps = np.diff(pressure)
+    up, down = (int(np.count_nonzero(way * steps > 1.5 * division)) for way in (1, -1))
+    comes_back = abs(float(steps.sum())) < 2.5 * division
+    return comes_back and min(up, down) == 0 and max(up, down) >= FEWEST_ROUNDS
+
+
+def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Scale, started: float) -> str:
     """Words for a needle that jumps, bends, wanders or settles too far; or nothing."""
     found = misfit_of(estimate.held)
-    in_all = _in_all(time, pressure)
+    in_all = _in_all(time, pressure, scale)
     if found.refuses:
-        after = f"after {formatted(Q(found.time / 60, 'min'), 1)}"
+        when = _minutes(started + found.time)
         if found.kind == "jump":
             way = "jumped" if found.size > 0 else "dropped"
-            return f"it {way} by {formatted(Q(abs(found.size), 'bar'), 2)} {after}{in_all}"
+            return f"it {way} by {scale.pressure(abs(found.size), 2)} at {when}{in_all}"
         if found.kind == "bend":
-            change = formatted(Q(abs(found.size), "bar/min"), 3)
+            change = scale.rate(abs(found.size), 3)
             way = "more" if found.size > 0 else "less"
-            return f"{after} it climbed {way}, by {change}{in_all}"
+            return f"from {when} on it climbed {way}, by {change}{in_all}"
         return f"no settle and no straight climb go with it{in_all}"
     settled = estimate.settled()
     if settled.low > LARGEST_SETTLE or settled.high < -LARGEST_SETTLE:
-        return f"it {_moved(time, pressure)}, and most of that slowed down: no settle is so large"
+        return f"it {_moved(time, pressure, scale)}, and most of that slowed down: no settle is so large"
     return ""
 
 
-def _in_all(time: np.ndarray, pressure: np.ndarray) -> str:
+def _minutes(seconds: float) -> str:
+    return formatted(Q(seconds / 60, "min"), 1)
+
+
+def _in_all(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     """The same, to be said after something else; nothing where it ended where it began."""
-    moved = _moved(time, pressure)
+    moved = _moved(time, pressure, scale)
     return "" if moved.startswith(NOT_MOVED) else f", and in all it {moved}"
 
 
-def _moved(time: np.ndarray, pressure: np.ndarray) -> str:
+def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     """Words for how far the needle went from its first readings to its last."""
     few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
+    lasted = _minutes(float(time[-1]))
     if abs(by) < STILL:
-        return f"{NOT_MOVED} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"
+        return f"{NOT_MOVED} in {lasted}"
     way = "rose" if by >= 0 else "fell"
-    return f"{way} by {formatted(Q(abs(by), 'bar'), 2)} in {formatted(Q(float(time[-1]) / 60, 'min'), 1)}"
+    return f"{way} by {scale.pressure(abs(by), 2)} in {lasted}"

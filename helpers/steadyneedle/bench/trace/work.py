@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from steadyneedle.bench.trace.sharp import usual_noise
+from steadyneedle.bench.trace.sharp import Move, usual_noise
 
-SHARP = 0.15
+SHARP = 0.08
 """bar between two readings; less is no sharp step."""
 
 TOGETHER = 35.0
@@ -20,6 +20,15 @@ LONGEST = 180.0
 
 CALM = 60.0
 """s without a sharp step after which the work is over; what goes on to the end is no work but a saw-tooth."""
+
+FEW = 2
+"""Sharp moves that no purge explains, up to which each may be a dip; more are teeth, or steps."""
+
+BESIDE = 60.0
+"""s after a dip, and at most before it, over which the needle's height is compared."""
+
+DEEP, DEEP_DIVISIONS = 0.14, 2.4
+"""bar, and divisions, that a dip must exceed; a small tooth of a saw is no purge."""
 
 
 def spans_of_work(
@@ -76,3 +85,59 @@ def spans_of_work(
         if time[end] - time[group[0]] <= LONGEST and pulled_down:
             found.append((int(group[0]), end))
     return found
+
+
+def dips(time: np.ndarray, pressure: np.ndarray, division: float, lone: list[Move]) -> list[tuple[int, int]]:
+    """Rows from and to between which the needle was pulled down once and came back to where it had stood.
+
+    Parameters
+    ----------
+    time, pressure : array, shape (n,)
+        Seconds, in order, and bar.
+    division : float
+        Step between two readings [bar].
+    lone : list of Move
+        Sharp moves that no purge explains.
+
+    Returns
+    -------
+    list of pairs
+        None where more than two moves are left: a saw-tooth comes back too.
+
+    References
+    ----------
+    Our choice of thresholds: a purge that is read slowly shows one side sharp and the other not.
+
+    Examples
+    --------
+    >>> time = np.arange(0.0, 300.0, 15.0)
+    >>> needle = np.full(20, 9.9)
+    >>> needle[8:10] = 9.7, 9.6
+    >>> dips(time, needle, 0.1, [Move(9, 10, 0.3)])
+    [(7, 10)]
+    """
+    found = [_dip(time, pressure, division, move) for move in lone] if len(lone) <= FEW else []
+    return sorted({span for span in found if span is not None})
+
+
+def _dip(time: np.ndarray, pressure: np.ndarray, division: float, move: Move) -> tuple[int, int] | None:
+    """From the last reading at the old height to the first back at it; None where the needle stays elsewhere."""
+    upward = move.by > 0
+    side = slice(move.last, None) if upward else slice(None, move.first + 1)
+    near = np.abs(time[side] - time[move.last if upward else move.first]) <= BESIDE
+    height = float(np.median(pressure[side][near]))
+    back = np.abs(pressure - height) <= 1.1 * division
+    first = move.first
+    last = move.last
+    if upward:
+        while first > 0 and not back[first]:
+            first -= 1
+    else:
+        while last < time.size - 1 and not back[last]:
+            last += 1
+    low = pressure[first + 1 : last]
+    whole = back[first] and back[last] and time[last] - time[first] <= TOGETHER + float(np.median(np.diff(time)))
+    deep = (
+        low.size > 0 and float(low.max()) < height and height - float(low.min()) > max(DEEP, DEEP_DIVISIONS * division)
+    )
+    return (first, last) if whole and deep else None

@@ -93,7 +93,7 @@ def _probability_verdict(w: Named) -> dict[str, Any]:
     verdict = judged(w, "probability", w.required)
     likely = "inside" if verdict.probability > 0.5 else "outside"
     asked = {"to_pass": format_chance(w.required), "to_fail": format_chance(1 - w.required)}
-    return {**asked, "percent": 100 * verdict.probability, "chance": format_chance(verdict.probability), "likely": likely, "answer": verdict.outcome}
+    return {**asked, "percent": 100 * verdict.probability, "chance": verdict.chance, "likely": likely, "answer": verdict.outcome}
 
 
 PROBABILITY_VERDICT = ChoiceExercise(

@@ -1,28 +1,30 @@
-"""A gauge log with its verdict: readings in the log's own unit, the curve that is most likely, the band, the phases."""
+"""A gauge log with its verdict: readings in the verdict's unit, the curve that is most likely, the band, the phases."""
 
 from __future__ import annotations
 
 import datetime
-import math
-import re
 import textwrap
 from typing import Any
 
 import numpy as np
 from matplotlib import rc_context
 from matplotlib.figure import Figure
+from matplotlib.ticker import MaxNLocator
 
 from steadyneedle.bench.bands.specification import Band
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import TraceVerdict
-from steadyneedle.bench.trace.log_columns import bar_per
 from steadyneedle.bench.trace.logs import Log
+from steadyneedle.bench.trace.scale import Scale
+from steadyneedle.bench.units import Q, label
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own, words_over
 
 MOST_DOTS = 150
 LETTERS, LINE = 76, 22
 """Letters in a line of the verdict's words, and its height in pixels."""
+LEFT = 0.12
+"""Part of the width left of the axes: five figures and the axis's name stand there."""
 WALL_DPI = 150
 """Dots to the inch of a picture that is printed."""
 
@@ -35,27 +37,28 @@ def log_figure(
     judged_on: datetime.date | None = None,
 ) -> Figure:
     """A picture worth printing: whether it conforms stands first, then the outcome; regulator, log and date below."""
-    scale = 1 / (bar_per(log.unit) or 1.0)
-    said = textwrap.wrap(localise(in_unit_of_log(_said(verdict), log.unit, scale)), LETTERS)
+    scale = 1 / verdict.scale.bar
+    said = textwrap.wrap(localise(_said(verdict)), LETTERS)
     above = 88 + LINE * len(said)
     height = above + 450
     figure, axes = axes_of_our_own(localise, height=height)
     inside = log.pressure[verdict.rows] * scale
     with rc_context(look.STYLE):
-        axes.set_position((0.10, 90 / height, 0.87, 1 - (above + 90) / height))
+        axes.set_position((LEFT, 90 / height, 0.97 - LEFT, 1 - (above + 90) / height))
         low, high = float(inside.min()), float(inside.max())
         room = max(0.25 * scale, 0.35 * (high - low))
         axes.set(
             xlim=(0, float(log.time[-1]) / 60 * 1.02), ylim=(low - room, high + room), xlabel="minutes",
-            ylabel=f"IP, {log.unit}",
+            ylabel=f"IP, {_label(verdict.scale)}",
         )  # fmt: skip
+        axes.yaxis.set_major_locator(MaxNLocator("auto", steps=[1, 2, 5, 10]))  # no gauge is marked in steps of 2.5
         band = sheet.band if sheet is not None else None
         if band is not None:
-            _band(axes, band, log.unit, scale, localise)
+            _band(axes, band, verdict.scale, localise)
         _readings(axes, log, verdict, scale)
         _phases(axes, verdict, high + 0.5 * room)
-        figure.text(0.10, 1 - 32 / height, f"conforms: {verdict.conforms}", fontsize=22, fontweight="bold", va="center")
-        figure.text(0.10, 1 - 56 / height, "\n".join(said), va="top")
+        figure.text(LEFT, 1 - 32 / height, f"conforms: {verdict.conforms}", fontsize=22, fontweight="bold", va="center")
+        figure.text(LEFT, 1 - 56 / height, "\n".join(said), va="top")
         figure.text(0.97, 14 / height, _from_where(log, sheet, judged_on), color=look.QUIET, ha="right")
     return figure
 
@@ -90,39 +93,6 @@ def _said(verdict: TraceVerdict) -> str:
     return " ".join((*verdict.doubts, *why, f"{verdict.outcome}: {verdict.because}"))
 
 
-def in_unit_of_log(words: str, unit: str, scale: float) -> str:
-    """A verdict's words with every pressure and rate in the log's own unit, to as many figures.
-
-    Parameters
-    ----------
-    words : str
-        Sentences with numbers in bar or bar/min, the point as decimal mark.
-    unit : str
-        The log's.
-    scale : float
-        How many of that unit a bar is, above 0.
-
-    Returns
-    -------
-    str
-        Likewise, in that unit.
-
-    Examples
-    --------
-    >>> in_unit_of_log("It climbs by 0.050 bar/min and stands at 9.80 bar.", "psi", 14.5038)
-    'It climbs by 0.73 psi/min and stands at 142 psi.'
-    """
-
-    def written(found: re.Match[str]) -> str:
-        digits = found[1].lstrip("-").replace(".", "").lstrip("0")
-        value = float(found[1]) * scale
-        figures = max(len(digits), 1)
-        places = max(0, figures - 1 - math.floor(math.log10(abs(value)))) if value else 0
-        return f"{value:.{places}f} {unit}{found[2] or ''}"
-
-    return words if scale == 1 else re.sub(r"(-?\d+(?:\.\d+)?) bar(/min)?\b", written, words)
-
-
 def _from_where(log: Log, sheet: Sheet | None, judged_on: datetime.date | None) -> str:
     parts = [sheet.name if sheet is not None else "no sheet", log.name]
     if judged_on is not None:
@@ -130,9 +100,13 @@ def _from_where(log: Log, sheet: Sheet | None, judged_on: datetime.date | None) 
     return ", ".join(part for part in parts if part)
 
 
-def _band(axes: Any, band: Band, unit: str, scale: float, localise: Localise) -> None:
+def _label(scale: Scale) -> str:
+    return label(Q(1, scale.unit).units)
+
+
+def _band(axes: Any, band: Band, scale: Scale, localise: Localise) -> None:
     """The band hatched and named with both limits, in view or not."""
-    low, high = (float(edge.to("bar").magnitude) * scale for edge in (band.low, band.high))
+    low, high = (float(edge.to("bar").magnitude) / scale.bar for edge in (band.low, band.high))
     bottom, top = axes.get_ylim()
     axes.axhspan(low, high, facecolor="none", edgecolor=look.FAINT, hatch="///", linewidth=0)
     for edge in (low, high):
@@ -141,5 +115,5 @@ def _band(axes: Any, band: Band, unit: str, scale: float, localise: Localise) ->
     where = ", hatched"
     if high <= bottom or low >= top:
         where = " lies below" if high <= bottom else " lies above"
-    named = localise(f"band {low:.4g} to {high:.4g} {unit}") + where
+    named = localise(f"band {low:.4g} to {high:.4g} {_label(scale)}") + where
     axes.text(0.985, 1.02, named, transform=axes.transAxes, ha="right", va="bottom")

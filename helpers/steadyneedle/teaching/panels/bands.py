@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from steadyneedle.bench.bands import RULE_WORDS, RULES, format_chance
+from steadyneedle.bench.bands import RULE_WORDS, RULES
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE, SheetVerdict, judge_by_sheet
 from steadyneedle.bench.bands.gauges import Gauge
 from steadyneedle.bench.bands.readings import read_row, read_to, scatter
@@ -99,7 +99,7 @@ class _UnderANeedle:
 
     def row(self, result: SheetVerdict) -> Row:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
-        chance = f"probability {format_chance(result.verdict.probability)} that the true value lies in the band"
+        chance = f"probability {result.verdict.chance} that the true value lies in the band"
         reading = self.preferences.format(result.reading, 2 if label(result.reading.units) == "bar" else 1)
         words = {"verdict": result.verdict.word, "chance": self.preferences.localise(chance), "reading": reading}
         return {"needle": shift, **words}

@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 
 from steadyneedle.bench.sheets import Sheets
-from steadyneedle.bench.trace import LogError, judge_trace, read_text
+from steadyneedle.bench.trace import Log, LogError, judge_trace, read_text
+from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.foundation.text_files import printable
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import png_of
@@ -39,13 +40,18 @@ def judge_with(preferences: Preferences, sheets: Sheets) -> Judge:
                     f"There is no sheet '{printable(sent.sheet)}' here. Choose another, then judge it again."
                 )
             chosen = None if sent.sheet in ("", NO_SHEET) else sheets[sent.sheet]
-            verdict = judge_trace(log, chosen)
+            verdict = judge_trace(log, chosen, unit=_unit(log, preferences))
         except LogError as error:
             raise ValueError(f"{error}{HOW_TO_SETTLE.get(error.mend, '')}") from error
         picture = png_of(log_figure(log, verdict, chosen, preferences.localise, datetime.date.today()))
         return [preferences.localise(line) for line in verdict.lines()], picture
 
     return judge
+
+
+def _unit(log: Log, preferences: Preferences) -> str:
+    """The log's own, which its gauge shows; but a reader of psi reads a log in bar in psi."""
+    return preferences.first if Scale.of(log.unit) == BAR else log.unit
 
 
 def log_panel(preferences: Preferences, sheets: Sheets) -> LogPanel:

@@ -148,7 +148,7 @@ def _moving(story: Story) -> str:
         ends = scale.rates(-rate.high, -rate.low, 3)
         return (
             f"The needle loses {size}, {ends}: gas leaves, or the set point falls. Was the cylinder valve open and "
-            "the supply steady? Then shut the valve, watch the supply needle, and wet hoses and joints with soapy water."
+            "the supply steady? Then shut the valve, watch the supply needle, and wet all joints with soapy water."
         )
     ends, limit = scale.rates(rate.low, rate.high, 3), scale.rate(story.limit, 3)
     return f"The needle climbs by {size}, {ends}, more than {limit}{_leaves(story)}."

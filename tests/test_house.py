@@ -29,7 +29,6 @@ import steadyneedle.physics
 from steadyneedle.bench import bands, regulators, sheets, trace, units
 from steadyneedle.bench.bands import (
     by_sheet,
-    decision,
     gauges,
     readings,
     risks,
@@ -39,6 +38,7 @@ from steadyneedle.bench.bands import (
     sheet_notes,
     sheet_tables,
     stopping,
+    written_numbers,
 )
 from steadyneedle.bench.diagnosis import examinations, opening, pairs, ten_seconds
 from steadyneedle.bench.trace import (
@@ -155,7 +155,7 @@ PLAIN = {"bench.units.numbers.split", "bench.units.numbers.value", "bench.units.
 NO_SOURCE = {
     "bench.units.formatting.format_number",
     "bench.units.registry.require",
-    "bench.bands.decision.format_chance",
+    "bench.bands.written_numbers.format_chance",
     "bench.bands.readings.read_row",
     "bench.units.formatting.formatted",
     "bench.units.formatting.label",
@@ -231,10 +231,10 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.units.formatting.formatted": (lambda: units.formatted(b(1)), None),
     "bench.units.formatting.format_number": (lambda: units.format_number(1), None),
     "bench.units.formatting.label": (lambda: units.label(b(1).units), None),
-    "bench.bands.decision.format_uncertainty": (lambda: decision.format_uncertainty(0.125, "bar"), None),
+    "bench.bands.written_numbers.format_uncertainty": (lambda: written_numbers.format_uncertainty(0.125, "bar"), None),
     "bench.bands.decision.judge": (lambda: bands.judge(Q(145, "psi"), b(9.8), b(10.2), Q(10, "kPa")).probability, None),
     "bench.bands.decision.probability_inside": (lambda: bands.probability_inside(10, 9.8, 10.2, 0.1), None),
-    "bench.bands.decision.format_chance": (lambda: bands.format_chance(0.5), None),
+    "bench.bands.written_numbers.format_chance": (lambda: bands.format_chance(0.5), None),
     "bench.bands.gauges.choose_gauge": (lambda: gauges.choose_gauge(GAUGE, Q(142, "psi"), Q(148, "psi")).best_probability, None),
     "bench.bands.rounding.convert_band": (lambda: rounding.convert_band(b(9.8), b(10.2), "psi", 1).low, "bar"),
     "bench.bands.sheet_files.load_sheets": (ALDER.rise_limit, "bar/min"),

@@ -5,9 +5,9 @@ from steadyneedle.bench.bands.decision import (
     RULE_WORDS,
     RULES,
     Verdict,
-    format_chance,
     judge,
     probability_inside,
 )
+from steadyneedle.bench.bands.written_numbers import format_chance
 
 __all__ = ["COVERAGE", "RULES", "RULE_WORDS", "Verdict", "format_chance", "judge", "probability_inside"]

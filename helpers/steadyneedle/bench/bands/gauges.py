@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from steadyneedle.bench.bands.decision import COVERAGE, NONE_CAN_PASS, Verdict, format_uncertainty, judge
+from steadyneedle.bench.bands.decision import COVERAGE, NONE_CAN_PASS, Verdict, judge
+from steadyneedle.bench.bands.written_numbers import format_uncertainty
 from steadyneedle.bench.units import Q, Quantity, format_number, formatted, require
 from steadyneedle.foundation import datasets
 

@@ -14,9 +14,9 @@ from pathlib import Path
 import numpy as np
 
 from steadyneedle.bench.trace.log_cleaning import cleaned
-from steadyneedle.bench.trace.log_columns import TIME_UNITS
 from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError
 from steadyneedle.bench.trace.log_table import Table, table_of
+from steadyneedle.bench.trace.log_units import TIME_UNITS
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.foundation import text_files
 from steadyneedle.foundation.text_files import Text, TextFileError, printable

@@ -173,7 +173,7 @@ def _round_the_dial(values: np.ndarray, known: Sequence[re.Match[str]]) -> bool:
     if any(match.group(5) or not 1 <= int(match.group(1)) <= 12 for match in known):
         return False
     steps = np.diff(values[np.isfinite(values)])
-    return bool(((-HALF_DAY < steps) & (steps < -10 * 3600)).any())
+    return bool(((steps > -HALF_DAY) & (steps < -10 * 3600)).any())
 
 
 def _unrolled(values: np.ndarray, period: float) -> tuple[np.ndarray, int]:

@@ -191,6 +191,8 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
 
     if path.suffix.lower() != ".png":
         refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
+    if path.exists() and not path.is_file() and not path.is_dir():
+        refuse(f"{path} is a pipe or a device. Name a file for the picture.")
     try:
         path.write_bytes(png_of(log_figure(log, verdict, sheet, judged_on=datetime.date.today()), WALL_DPI))
     except OSError as error:

@@ -74,8 +74,8 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
 def _with_example(sentence: str, kind: str) -> str:
     """A sentence about any number, with an example of the kind that is asked for."""
     if kind == "number":
-        for words, plain in (("number with its unit", "number"), ("the number first, then its unit", "the number alone")):
-            sentence = sentence.replace(words, plain)
+        sentence = sentence.replace("number with its unit", "number")
+        sentence = sentence.replace("the number first, then its unit", "the number alone")
     return sentence if kind in PRESSURES else sentence.replace("example 9.8 bar", f"example {EXAMPLES[kind]}")
 
 

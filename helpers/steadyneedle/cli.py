@@ -188,11 +188,11 @@ def trace(
 def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     import datetime
 
-    from steadyneedle.foundation import places
+    from steadyneedle.foundation.elsewhere import elsewhere
     from steadyneedle.foundation.store import write_atomically
 
     os.environ["MPLBACKEND"] = "agg"  # whatever window a shell is set up for, none is opened
-    with places.elsewhere():
+    with elsewhere():
         from steadyneedle.teaching.figures.drawing import png_of
         from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
-from collections.abc import Iterator
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent.parent
@@ -33,22 +30,6 @@ def _shipped(name: str) -> Path:
         f"The folder '{name}' of Steady Needle is missing. Install the workbook again: "
         "python3 helpers/start.py from its folder, or pip install --force-reinstall steadyneedle."
     )
-
-
-@contextlib.contextmanager
-def elsewhere() -> Iterator[None]:
-    """An empty folder to stand in: matplotlib takes its settings from the folder in which it is imported."""
-    with tempfile.TemporaryDirectory() as empty:
-        try:
-            before = Path.cwd()
-        except FileNotFoundError:  # the folder one stands in is gone: nothing lies in it
-            yield
-            return
-        os.chdir(empty)
-        try:
-            yield
-        finally:
-            os.chdir(before)
 
 
 def lessons() -> Path:

@@ -8,7 +8,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.foundation import places
+from steadyneedle.foundation.elsewhere import elsewhere
 
 FIRST = "Run the first cell of this lesson first: choose Run, then Run All Cells."
 
@@ -58,7 +58,7 @@ def warm() -> None:
         importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[session_lesson()]}")
 
 
-with places.elsewhere():
+with elsewhere():
     import matplotlib  # noqa: F401
 
 lesson = LessonToCome()

@@ -57,6 +57,8 @@ ASKED = {
     "P_abs_bar": (plain("time_s,P_abs_bar"), "is an absolute pressure"),
     "absolute pressure bar": (plain("time_s,absolute pressure bar"), "is an absolute pressure"),
     "Druck absolut (bar)": (plain("time_s,Druck absolut (bar)"), "is an absolute pressure"),
+    "Pabs (bar)": (plain("time_s,Pabs (bar)"), "is an absolute pressure"),
+    "pressione assoluta (bar)": (plain("tempo (s),pressione assoluta (bar)"), "is an absolute pressure"),
     "10 s": (plain("time (10 s),pressure_bar"), "a number stands before its unit. Write the values in s"),
     "x10 s": (plain("time x10 s,pressure_bar"), "a number stands before its unit"),
     "half minutes": (plain("time (1/2 min),pressure_bar"), "a number stands before its unit"),
@@ -104,6 +106,11 @@ def test_a_pressure_below_a_vacuum_is_left_out_and_named() -> None:
 def test_what_a_logger_writes_for_no_reading_is_said_first(at: tuple[int, ...], cell: str, words: str) -> None:
     verdict = judge_trace(read_text(with_pressures(at, cell)))
     assert verdict.lines()[0].startswith(f"Look first: {words}"), verdict.lines()[:3]
+
+
+def test_a_title_that_says_absolute_is_said_first() -> None:
+    log = read_text("Absolute pressures, bench 2\n" + plain("time_s,pressure_bar"))
+    assert log.doubts == ("What stands above the readings says absolute: take the ambient pressure off if they are.",)
 
 
 def test_a_short_row_between_blanks_shifts_nothing() -> None:

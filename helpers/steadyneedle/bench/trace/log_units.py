@@ -16,7 +16,7 @@ TIME_UNITS = {
 }  # fmt: skip
 """Word to s; those of a spreadsheet's own language too."""
 
-_ABSOLUTE = re.compile(r"(?<![^\W_])abs(?:ol[^\W_]*)?(?![^\W_])", re.I)
+ABSOLUTE = re.compile(r"(?<![^\W_])(?:p?abs(?:ol[^\W_]*)?|assolut[^\W_]*)(?![^\W_])", re.I)
 _NUMBER = r"(?:\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?|[½¼¾⅓⅕])"
 _WITH_UNIT = re.compile(r"([+-]?[\d.,:' ]*\d)\s*([A-Za-zµ\"][^\d]*(?:2|²)?)")
 
@@ -49,7 +49,7 @@ def wrong_with(name: str, unit: str, kind: str) -> str:
     >>> wrong_with("time (10 s)", "s", "time")
     "a number stands before its unit. Write the values in s, and 's' alone."
     """
-    if kind == "pressure" and _ABSOLUTE.search(name):
+    if kind == "pressure" and ABSOLUTE.search(name):
         return "absolute"
     beside = re.escape(unit)
     counted = re.search(

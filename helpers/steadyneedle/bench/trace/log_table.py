@@ -74,7 +74,6 @@ def table_of(text: str, name: str, columns: Sequence[str] | None, decimal: str |
     """
     text = text.rstrip()
     lines = text.split("\n", 2 * text_files.HEAD)  # the rest of a long log stays one piece until its lines are wanted
-    lines[:DEEPEST] = ["" if _RULE_LINE.fullmatch(line) else line for line in lines[:DEEPEST]]
     filled = _first_filled(lines[: 2 * text_files.HEAD])
     if len(filled) < text_files.HEAD < len(lines):
         lines = text.split("\n")
@@ -83,14 +82,16 @@ def table_of(text: str, name: str, columns: Sequence[str] | None, decimal: str |
         raise LogError(f"{name} is empty. {EXAMPLE}")
     mark = text_files.mark_between_columns([lines[n] for n in filled])
     top = filled[: DEEPEST + 2][-1] + 1
-    head = head_of(name, _top_cells(lines[:top], mark, name), columns)
+    shown = ["" if _RULE_LINE.fullmatch(line) else line for line in lines[:top]]
+    head = head_of(name, _top_cells(shown, mark, name), columns)
     found = _plain_numbers(text, lines, head, mark) or _any_numbers(text.split("\n"), head, mark, name, decimal)
     return Table(found[0], head, mark, *found[1:])
 
 
 def _first_filled(lines: Sequence[str]) -> list[int]:
     """Which lines are the first that hold anything: as many as show what stands between columns."""
-    return list(itertools.islice((n for n, line in enumerate(lines) if line.strip()), text_files.HEAD))
+    filled = (n for n, line in enumerate(lines) if line.strip() and not _RULE_LINE.fullmatch(line))
+    return list(itertools.islice(filled, text_files.HEAD))
 
 
 def _plain_numbers(text: str, lines: Sequence[str], head: Head, mark: str) -> tuple[RawLog, Numbers, Numbers] | None:
@@ -178,7 +179,7 @@ def _body(lines: Sequence[str], head: Head, mark: str, name: str) -> tuple[list[
             if mark != " ":
                 mend = "If a comma is your decimal mark, put semicolons between the columns."
             raise LogError(f"{name}, row {row}: {len(cells)} cells, and only {head.width} columns have a name. {mend}")
-        if cells and not NUMERIC.match(cells[0]):
+        if not any(NUMERIC.match(cells[at]) for at in places.values() if at < len(cells)):
             _refuse_other_header(name, row, cells, head)
     if 2 * sum(len(cells) <= max(places.values()) for cells in table) > len(table):
         raise LogError(

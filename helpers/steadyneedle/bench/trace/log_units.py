@@ -17,6 +17,9 @@ TIME_UNITS = {
 """Word to s; those of a spreadsheet's own language too."""
 
 ABSOLUTE = re.compile(r"(?<![^\W_])(?:p?abs(?:ol[^\W_]*)?|assolut[^\W_]*)(?![^\W_])", re.I)
+MOST_UNITS = 50
+"""Different endings of a column's cells; more are remarks."""
+
 _NUMBER = r"(?:\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?|[½¼¾⅓⅕])"
 _WITH_UNIT = re.compile(r"([+-]?[\d.,:' ]*\d)\s*([A-Za-zµ\"][^\d]*(?:2|²)?)")
 
@@ -93,6 +96,8 @@ def without_units(cells: Sequence[str], scale: float, scale_of: Callable[[str], 
         found = _WITH_UNIT.fullmatch(cell) if cell and not cell[-1].isdigit() else None
         if found is None:
             continue
+        if len(known) > MOST_UNITS:
+            break
         unit = found.group(2).strip()
         if unit not in known:
             worth = scale_of(unit)

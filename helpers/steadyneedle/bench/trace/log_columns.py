@@ -227,7 +227,8 @@ def _units_in(name: str) -> list[str]:
 def _pressure(text: str) -> tuple[str, float]:
     """ "pressure", "absolute" or a slip's own sentence as kind, and bar for each; nothing where it is no pressure."""
     unit = text.strip().strip("[]").strip()
-    if not 0 < len(unit) <= 40 or not re.search(r"[A-Za-z\"]", unit):
+    # behind a 1, "100 mbar" would be 1,100 mbar
+    if not 0 < len(unit) <= 40 or not re.search(r"[A-Za-z\"]", unit) or re.match(r"[\d.,'+-]", unit):
         return "", 0.0
     for kind, said in (("gauge pressure", "pressure"), ("absolute pressure", "absolute")):
         try:

@@ -20,7 +20,7 @@ ABSOLUTE = re.compile(r"(?<![^\W_])(?:p?abs(?:ol[^\W_]*)?|assolut[^\W_]*)(?![^\W
 MOST_UNITS = 50
 """Different endings of a column's cells; more are remarks."""
 
-_NUMBER = r"(?:\d+(?:[.,]\d+)?(?:\s*/\s*\d+)?|[½¼¾⅓⅕])"
+_NUMBER = r"(?:[-+]?[.,]?\d[\d.,']*(?: \d{3})*(?:e-?\d+)?(?:\s*/\s*\d+)?|[½¼¾⅓⅕])"
 _WITH_UNIT = re.compile(r"([+-]?[\d.,:' ]*\d)\s*([A-Za-zµ\"][^\d]*(?:2|²)?)")
 
 
@@ -50,19 +50,20 @@ def wrong_with(name: str, unit: str, kind: str) -> str:
     >>> wrong_with("P_abs_bar", "bar", "pressure"), wrong_with("pressure 1 (bar)", "bar", "pressure")
     ('absolute', '')
     >>> wrong_with("time (10 s)", "s", "time")
-    "a number stands before its unit. Write the values in s, and 's' alone."
+    "a number stands beside its unit. Write the values in s, and 's' alone."
     """
     if kind == "pressure" and ABSOLUTE.search(name):
         return "absolute"
     beside = re.escape(unit)
     counted = re.search(
-        rf"(?:[\[(]\s*|[x×*·]\s*|\b(?:every|each|alle|toutes les)\s+)({_NUMBER})\s*{beside}(?![^\W_])|"
+        rf"(?:^\s*|[\[(]\s*|[x×*·/]\s*|\b(?:every|each|alle|toutes les)\s+)({_NUMBER})\s*{beside}(?![^\W_])|"
         rf"(\d+[.,]\d+|\d+\s*/\s*\d+|[½¼¾⅓⅕])\s*{beside}(?![^\W_])",
         name, re.I,
     )  # fmt: skip
-    if counted is None or (counted.group(1) or counted.group(2)) == "1":
+    times = re.search(rf"(?<![^\W_]){beside}[\])]*\s*[x×*·/]\s*\d|10\s*(?:\^|\*\*)\s*[-+]?\d+\W*{beside}", name, re.I)
+    if times is None and (counted is None or (counted.group(1) or counted.group(2)) == "1"):
         return ""
-    return f"a number stands before its unit. Write the values in {unit}, and '{unit}' alone."
+    return f"a number stands beside its unit. Write the values in {unit}, and '{unit}' alone."
 
 
 def without_units(cells: Sequence[str], scale: float, scale_of: Callable[[str], float | None]) -> list[str]:

@@ -67,7 +67,6 @@ ASKED = {
     "100 mbar": (plain("time_s,pressure (100 mbar)"), "Write the values in mbar, and 'mbar' alone"),
     "200 bar": (plain("time_s,IP (200 bar)"), "a number stands beside its unit"),
     "a tenth without its nought": (plain("time_s,p (.1 bar)"), "a number stands beside its unit"),
-    "10 s alone": (plain("10 s,pressure_bar"), "a number stands beside its unit"),
     "in steps of 60 s": (plain("time/60 s,pressure_bar"), "a number stands beside its unit"),
     "a power of ten": (plain("time_s,pressure (10^-1 bar)"), "a number stands beside its unit"),
     "half minutes": (plain("time (1/2 min),pressure_bar"), "a number stands beside its unit"),

@@ -145,3 +145,31 @@ def test_ready_names_what_is_wrong_and_the_command(
     assert leaving.value.code == 1
     assert re.search(r"MEND  pint 0\.1, needs .*\n +.*-m pip install \"pint", out)
     assert "MEND  may not write in" in out and "2 to mend" in out
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full")
+def test_an_output_that_cannot_be_written_is_said(clean_environment: dict[str, str]) -> None:
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [*COMMAND, "sheets"], stdout=full, stderr=subprocess.PIPE, text=True, env=clean_environment, timeout=200
+        )
+    assert done.returncode == 1
+    assert done.stderr == "What this command prints cannot be written or read: No space left on device.\n"
+
+
+def test_a_file_is_no_working_copy(tmp_path: Path) -> None:
+    from steadyneedle.readiness import _write_access
+
+    (tmp_path / "log.csv").write_text("", encoding="utf-8")
+    assert _write_access(tmp_path / "log.csv").what == f"{tmp_path / 'log.csv'} is a file"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="links of POSIX")
+def test_a_link_to_itself_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:
+    from steadyneedle.cli import main
+
+    (tmp_path / "round").symlink_to(tmp_path / "round")
+    for words in (["study", "--no-browser"], ["ready"], ["trace"], ["sheets"]):
+        with pytest.raises(SystemExit) as ended:
+            main([*words, str(tmp_path / "round")])
+        assert ended.value.code == 2 and "Traceback" not in capsys.readouterr().err

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -95,3 +96,31 @@ def test_bad_input_is_a_sentence(
     done = run("trace", str(path), *more, environment=clean_environment, cwd=tmp_path)
     assert done.returncode == 2 and sentence in done.stderr and not done.stdout
     assert len(done.stderr.strip().splitlines()) == 1
+
+
+def test_settings_of_matplotlib_beside_a_log_and_in_the_shell_are_not_read(
+    tmp_path: Path, clean_environment: dict[str, str]
+) -> None:
+    (tmp_path / "matplotlibrc").write_text("garbage\ntext.usetex: True\n", encoding="utf-8")
+    shell = {**clean_environment, "MPLBACKEND": "no_such_window"}
+    arguments = ("trace", str(LOGS / "class_reading.csv"), "--picture", "log.png")
+    done = run(*arguments, environment=shell, cwd=tmp_path)
+    assert done.returncode == 0 and done.stderr.startswith("Picture: ") and done.stderr.count("\n") == 1
+    assert (tmp_path / "log.png").read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes and devices of POSIX")
+def test_a_picture_replaces_no_pipe_and_is_whole_or_not_there(tmp_path: Path, capsys: pytest.CaptureFixture) -> None:
+    from steadyneedle.cli import main
+
+    os.mkfifo(tmp_path / "pipe.png")
+    (tmp_path / "old.png").write_bytes(b"old")
+    log = str(LOGS / "class_reading.csv")
+    with pytest.raises(SystemExit) as ended:
+        main(["trace", log, "--picture", str(tmp_path / "pipe.png")])
+    assert ended.value.code == 2 and "is a pipe or a device. Name a file for the picture." in capsys.readouterr().err
+    with pytest.MonkeyPatch.context() as patch, pytest.raises(SystemExit):
+        patch.setattr("os.fsync", lambda _: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+        main(["trace", log, "--picture", str(tmp_path / "old.png")])
+    assert (tmp_path / "old.png").read_bytes() == b"old", "what was there stays where the disk is full"
+    assert "cannot be written: No space left on device" in capsys.readouterr().err

@@ -10,6 +10,7 @@ import tempfile
 from importlib import metadata
 from pathlib import Path
 
+import nbformat
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -128,6 +129,28 @@ def test_a_lesson_of_gigabytes_is_kept_and_a_fresh_one_laid(tmp_path: Path) -> N
     assert "could not be read; it is kept as" in change.what and (tmp_path / name).stat().st_size < 10**6
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"nbformat": 99},
+        {"nbformat": "4"},
+        {"nbformat_minor": None},
+        {"cells": [{"cell_type": "code", "source": "mine", "outputs": [], "execution_count": None}]},
+        {"cells": [{"cell_type": "code", "source": "", "metadata": {}, "outputs": [{"data": []}]}]},
+        {"cells": [{"cell_type": 1, "source": "", "metadata": {}}]},
+    ],
+    ids=str,
+)
+def test_a_lesson_that_jupyter_cannot_open_is_kept_and_a_fresh_one_laid(tmp_path: Path, change: dict) -> None:
+    update_copy(tmp_path)
+    name = next(path.name for path in sorted(tmp_path.glob("*.ipynb")))
+    book = {**json.loads((tmp_path / name).read_text(encoding="utf-8")), **change}
+    (tmp_path / name).write_text(json.dumps(book), encoding="utf-8")
+    (said,) = update_copy(tmp_path)
+    assert "could not be read; it is kept as" in said.what
+    assert nbformat.reads((tmp_path / name).read_text(encoding="utf-8"), as_version=4).cells
+
+
 @pytest.mark.skipif(os.name != "posix", reason="pipes and links of a POSIX system")
 def test_a_working_copy_is_never_written_through_a_link(tmp_path: Path) -> None:
     folder, other = tmp_path / "work", tmp_path / "other"
@@ -206,6 +229,9 @@ def open_twice(data: bytes) -> None:
 @example(b'{"cells": [{"source": "\\ud800", "cell_type": "code"}]}')
 @example(b'{"cells": [{"source": "x", "outputs": [7]}]}')
 @example(b'{"cells": [{"source": "x", "outputs": [{"data": []}]}], "metadata": []}')
+@example(b'{"cells": [{"source": "x", "cell_type": "code"}], "metadata": {}}')
+@example(b'{"cells": [], "nbformat": 99}')
+@example(b'{"cells": [], "nbformat": 4, "nbformat_minor": "5"}')
 @example(b"[" * 100_000)
 @example(b'\xef\xbb\xbf{"cells": []}')
 def test_any_lesson_is_read_or_kept(data: bytes) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +12,7 @@ import click
 
 import steadyneedle
 from steadyneedle.cli_refresh import refresh
+from steadyneedle.foundation.text_files import printable
 from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, tell
 
 
@@ -186,13 +188,21 @@ def trace(
 def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     import datetime
 
-    from steadyneedle.teaching.figures.drawing import png_of
-    from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
+    from steadyneedle.foundation.elsewhere import elsewhere
+    from steadyneedle.foundation.store import write_atomically
+
+    os.environ["MPLBACKEND"] = "agg"  # whatever window a shell is set up for, none is opened
+    with elsewhere():
+        from steadyneedle.teaching.figures.drawing import png_of
+        from steadyneedle.teaching.figures.log import WALL_DPI, log_figure
 
     if path.suffix.lower() != ".png":
         refuse(f"{path.name}: the picture is a PNG. Name it so, for example {path.stem or 'log'}.png.")
+    if path.exists() and not path.is_file() and not path.is_dir():
+        refuse(f"{path} is a pipe or a device. Name a file for the picture.")
     try:
-        path.write_bytes(png_of(log_figure(log, verdict, sheet, judged_on=datetime.date.today()), WALL_DPI))
+        figure = log_figure(log, verdict, sheet, judged_on=datetime.date.today())
+        write_atomically(path, png_of(figure, WALL_DPI))
     except OSError as error:
         refuse(f"{path} cannot be written: {error.strerror or error}.")
     tell(f"Picture: {path}")
@@ -222,6 +232,8 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     """The door: exit status 0 done, 1 something to mend, 2 bad input or use, 130 after Ctrl-C."""
     try:
         status = words.main(arguments, prog_name="steadyneedle", standalone_mode=False)
+        if sys.stdout is not None:  # a shell may close it
+            sys.stdout.flush()
     except click.NoSuchCommand as error:
         near = f" Did you mean '{error.possibilities[0]}'?" if error.possibilities else ""
         tell(f"There is no command '{error.command_name}'.{near} steadyneedle --help lists them all.")
@@ -232,6 +244,11 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     except (click.Abort, KeyboardInterrupt):
         tell("Stopped.")
         status = STOPPED
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # nor does Python try to write the rest at its end
+        what = printable(str(error.filename)) if error.filename else "What this command prints"
+        tell(f"{what} cannot be written or read: {error.strerror or error}.")
+        status = TO_MEND
     sys.exit(status if isinstance(status, int) else DONE)
 
 

@@ -145,6 +145,8 @@ def _fonts() -> Finding:
 
 def _write_access(folder: Path) -> Finding:
     place = folder if folder.is_dir() else folder.parent
+    if folder.exists() and not folder.is_dir():
+        return Finding(False, f"{folder} is a file", "Name another folder: steadyneedle study FOLDER")
     try:
         with tempfile.NamedTemporaryFile(dir=place):
             pass

@@ -34,4 +34,8 @@ def place(path: Path) -> Path:
         refuse("The folder you stand in is gone. Change to another one, then type the line again.")
     except (OSError, ValueError) as error:
         refuse(f"{printable(str(path))} cannot be used: {getattr(error, 'strerror', None) or error}. Name another.")
+    try:
+        whole.resolve()
+    except (OSError, RuntimeError):  # before Python 3.13 a loop is a RuntimeError
+        refuse(f"{printable(str(path))} is a link that leads back to itself. Name another.")
     return whole

@@ -1,6 +1,7 @@
 """One slip in a log never turns a verdict without a sentence that names it: 200 real-looking logs, 40 slips each.
 
-The logs are invented: readings of a needle or of a cheap transducer, written in the formats people have.
+The logs are invented: readings of a needle or of a cheap transducer, written in the formats people have. Each is judged
+twice: without a sheet, where its outcome counts, and by a sheet, where it counts whether the regulator conforms.
 """
 
 from __future__ import annotations
@@ -13,9 +14,16 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
+from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import LogError, judge_trace, read_text
+from steadyneedle.bench.units import Q
 
 LOGS, SLIPS = 200, 40
+SHEET = Sheet(
+    "Invented", ip_low=Q(7.5, "bar"), ip_high=Q(11.9, "bar"), allowed_rise=Q(0.2, "bar"), rise_time=Q(2, "min"),
+    second_stage_opens=Q(15, "bar"),
+)  # fmt: skip
+"""Its band is wide, so that no slip decides by a hair; what it allows lies between the rates of the logs."""
 
 TIMES = ("s", "min", "ms", "m:s", "h:m:s", "clock", "date")
 UNITS = {
@@ -161,24 +169,34 @@ KINDS = (
 WAYS = {"creeps": "up", "falls": "down", "locks": "stands", "settles": "stands"}
 
 
-def outcome_of(text: str, known: dict[bytes, str]) -> tuple[str, tuple[str, ...]]:
-    """Verdict, and every sentence beside it; a refusal is one too. The same readings are judged once."""
+PURGE = "taken for a purge"
+Judged = tuple[str, str, tuple[str, ...]]
+"""Outcome, whether it conforms to the sheet, and every sentence that stands above the verdict."""
+
+
+def judged(text: str, known: dict[bytes, Judged]) -> Judged:
+    """The verdicts on a log; a refusal is one too. The same readings are judged once."""
     try:
         log = read_text(text)
     except LogError as error:
-        return "refused", (str(error),)
+        return "refused", "refused", (str(error),)
     key = log.time.tobytes() + log.pressure.tobytes()
     if key not in known:
         try:
-            known[key] = judge_trace(log).outcome
+            plain, by_sheet = judge_trace(log), judge_trace(log, SHEET)
+            doubts = {*plain.doubts, *by_sheet.doubts}.difference(log.doubts)
+            known[key] = plain.outcome, by_sheet.conforms, tuple(one for one in doubts if "The one reading of" in one)
         except ValueError as error:  # too few readings after the needle's last move
-            return "refused", (str(error),)
-    return known[key], (*log.doubts, *log.notes)
+            return "refused", "refused", (str(error),)
+    outcome, conforms, doubts = known[key]
+    return outcome, conforms, (*doubts, *log.doubts, *log.notes)
 
 
-def turned(before: str, after: str) -> bool:
+def turned(before: Judged, after: Judged) -> bool:
     """Whether another verdict came out; that nobody can tell is none."""
-    return before in WAYS and after in WAYS and WAYS[before] != WAYS[after]
+    one, other = before[0], after[0]
+    way = one in WAYS and other in WAYS and WAYS[one] != WAYS[other]
+    return way or {before[1], after[1]} == {"yes", "no"}
 
 
 def named(sentences: tuple[str, ...], rows: set[int], kind: str) -> bool:
@@ -186,7 +204,8 @@ def named(sentences: tuple[str, ...], rows: set[int], kind: str) -> bool:
     said = " ".join(sentences)
     if kind == "unit":
         return "Check the unit" in said
-    return bool({int(one) for one in re.findall(r"[Rr]ow (\d+)", said)} & rows) or "rows are left out" in said
+    by_row = {int(one) for one in re.findall(r"[Rr]ow (\d+)", said)} & rows
+    return bool(by_row) or "rows are left out" in said or PURGE in said
 
 
 def slips_in(seed: int) -> tuple[Counter[str], list[tuple[object, ...]]]:
@@ -194,19 +213,21 @@ def slips_in(seed: int) -> tuple[Counter[str], list[tuple[object, ...]]]:
     log, draw = real_looking(seed), random.Random(1000 + seed)
     counted: Counter[str] = Counter()
     unnamed: list[tuple[object, ...]] = []
-    known: dict[bytes, str] = {}
-    before, sentences = outcome_of(log.text(), known)
-    assert before != "refused", (seed, sentences)
-    counted[f"logs: {before}"] += 1
+    known: dict[bytes, Judged] = {}
+    before = judged(log.text(), known)
+    assert before[0] != "refused", (seed, before)
+    counted[f"logs: {before[0]}"] += 1
+    counted[f"conforms: {before[1]}"] += 1
     for n in range(SLIPS):
         kind = KINDS[n % len(KINDS)]
         text, rows = slipped(log, kind, draw)
-        after, said = outcome_of(text, known)
-        counted["refused" if after == "refused" else "the same" if after == before else f"{before} -> {after}"] += 1
+        after = judged(text, known)
+        same = after[:2] == before[:2]
+        counted["refused" if after[0] == "refused" else "the same" if same else "another"] += 1
         if turned(before, after):
-            counted["turned and named" if named(said, rows, kind) else "turned unsaid"] += 1
-            if not named(said, rows, kind):
-                unnamed.append((seed, n, kind, before, after, said, rows))
+            counted["turned and named" if named(after[2], rows, kind) else "turned unsaid"] += 1
+            if not named(after[2], rows, kind):
+                unnamed.append((seed, n, kind, before, after, rows))
     return counted, unnamed
 
 
@@ -236,3 +257,4 @@ def test_a_slip_in_two_hundred_logs() -> None:
     counted, unsaid = run(range(LOGS))
     assert unsaid == []
     assert all(counted[f"logs: {one}"] > 5 for one in ("creeps", "locks", "falls"))
+    assert all(counted[f"conforms: {one}"] > 20 for one in ("yes", "no"))

@@ -81,7 +81,7 @@ ASKED = [
     ("time_s,pressure_mPa\n0,9.8\n15,9.8\n30,9.8", "mPa means thousandths of a pascal"),
     ('time_s,p_bar\n0,9.8\n15,"9.8\n30,9.8\n45,9.9', "row 3: a double quote is not closed"),
     ("time_s,p_bar\n0,9.8\n15," + "9" * 131_072 + "\n30,9.8", "row 3 is 131075 characters long"),
-    ("time_s,p_bar\n0,9.8 bar\n15,9.8 bar\n30,9.9 bar", "The first cell is '9.8 bar': write numbers alone."),
+    ("time_s,p_bar\n0,142 psi\n15,142 psi\n30,142 psi", "The first cell is '142 psi': write numbers alone."),
     ("time_s,p_bar\n0,9.8\n1e-310,9.8\n2e-310,9.8\n3e-310,9.8\n4e-310,9.8\n15,9.8", "The usual step between two readings is 1e-310 s"),
     ("\n".join(["time_s,p_bar", *(f"{bar},{n}" for n, bar in zip(STEPS, PRESSURES, strict=True))]), "the two columns look swapped"),
     ("time_s,p_bar\n1e300,9.8\n2e300,9.8\n3e300,9.8", "lie within 2e+300 s"), ("time_s,p_bar\n0,9.8\n5e-324,9.8\n1e-323,9.8", "lie within"),

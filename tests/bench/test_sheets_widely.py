@@ -78,6 +78,7 @@ def test_titles_as_people_write_them(tmp_path: Path, title: str, what: str, valu
     ("title", "words"),
     [
         ("ip_low_psia", "expected a gauge pressure, for example ip_low_psi."), ("ip_low_mPa", "expected mpa for megapascal, not mPa."),
+        ("ip_low_abs_bar", "expected a gauge pressure, for example ip_low_bar."), ("ip low bar (absolute)", "expected a gauge pressure"),
         ("ip_low_brr", "Did you mean ip_low_bar?"), ("supply", "expected a unit at the end, one of supply_bar"),
         ("torqe_n_m", "Did you mean torque_n_m?"), ("requierd_probability", "Did you mean required_probability?"),
         ("pressure_barg", "expected one of name, ip_low_bar"), ("\x1b[31mred", "'?[31mred', expected"), ("x" * 5000, "xxx…', expected"),
@@ -127,6 +128,8 @@ ODD = [
     ("ip_low_bar,ip_high_psi", "9.8,150", "the low limit is in bar and the high one in psi: the band is read as 9.8 to 10.34 bar."),
     ("ip_low_bar,ip_high_bar,droop_bar", "9.8,10.2,12", "a droop of 12 bar leaves hardly any"),
     ("torque_n_m", "8125", "a torque of 8125 N m is unusual."), ("cracking_low_mbar", "2500", "a cracking effort of 2500 mbar is unusual."),
+    ("second_stage_opens_bar", "174", "an opening of the second stage of 174 bar is unusual."),
+    ("gauge_span_bar", "230", "a gauge's span of 230 bar is unusual."), ("allowed_rise_bar", "3", "an allowed rise of 3 bar is unusual."),
     ("supply_bar", "3", "a supply of 3 bar is unusual."), ("allowed_rise_bar", "0.2", "allowed_rise stands without rise_minutes"),
 ]  # fmt: skip
 

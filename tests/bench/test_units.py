@@ -100,7 +100,11 @@ REFUSED = [
     ("10 psia", "Type the unit alone: psi, not psia"),
     ("5 mPa", "mPa means thousandths of a pascal. Type MPa"),
     ("9**9**9 bar", "no sums"),
-    ("1/2 bar", "no sums"),
+    ("1/2 bar", "Type 0.5 for 1/2."),
+    ("9 1/2 bar", "Type 9.5 for 9 1/2."),
+    ("9½bar", "Type 9.5 for 9½."),
+    ("-1/8 bar", "Type -0.125 for -1/8."),
+    ("1/0 bar", "no sums"),
     ("5+5 bar", "no sums"),
     ("1 2 bar", "is not one number"),
     ("1 0005 bar", "is not one number"),
@@ -126,6 +130,21 @@ REFUSED = [
 def test_refusals_say_what_to_type(text: str, sentence: str) -> None:
     with pytest.raises(ValueError, match=re.escape(sentence)):
         read_quantity(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "sentence"),
+    [
+        ("1/2", "number", "Type 0.5 for 1/2."),
+        ("twelve", "number", "That is not a number. Type a number, for example 12."),
+        ("about 12", "number", "Type the number alone, for example 12."),
+        ("~4 min", "time", "Type the number without '~', for example 4 min."),
+        ("9.5 psi-a", "gauge pressure", "psi-a is absolute. Convert it, then type psi or psig."),
+    ],
+)
+def test_the_example_is_of_the_kind_that_is_asked_for(text: str, kind: str, sentence: str) -> None:
+    with pytest.raises(ValueError, match=re.escape(sentence)):
+        read_quantity(text, kind)
 
 
 @pytest.mark.parametrize("thing", [None, 9.8, b"9.8 bar", ["9.8 bar"]])

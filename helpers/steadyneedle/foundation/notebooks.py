@@ -43,6 +43,10 @@ def read(path: Path) -> dict[str, Any]:
         raise NotebookError(f"{path.name} is damaged: it is no longer a notebook.") from error
     if not isinstance(book, dict) or not isinstance(book.get("cells"), list):
         raise NotebookError(f"{path.name} is damaged: it holds no cells.")
+    if type(book.get("nbformat", 4)) is not int or book.get("nbformat", 4) != 4:
+        raise NotebookError(f"{path.name} is damaged: it is no notebook of layout 4.")
+    if type(book.get("nbformat_minor", 5)) is not int:
+        raise NotebookError(f"{path.name} is damaged: its layout has no number.")
     if odd or not isinstance(book.get("metadata", {}), dict) or not all(map(_is_cell, book["cells"])):
         raise NotebookError(f"{path.name} is damaged: not all of its cells are cells.")
     try:
@@ -71,13 +75,20 @@ def read_own(path: Path) -> dict[str, Any]:
 
 
 def _is_cell(cell: Any) -> bool:
-    if not isinstance(cell, dict) or not isinstance(cell.get("metadata", {}), dict):
+    """Whether Jupyter could open a cell: one without its metadata keeps the whole lesson shut."""
+    if not isinstance(cell, dict) or not isinstance(cell.get("metadata"), dict):
+        return False
+    if not isinstance(cell.get("cell_type"), str) or not isinstance(cell.get("attachments", {}), dict):
         return False
     source, outputs = cell.get("source", ""), cell.get("outputs", [])
     lines = [source] if isinstance(source, str) else source
     if not isinstance(lines, list) or not all(isinstance(line, str) for line in lines):
         return False
-    return isinstance(outputs, list) and all(isinstance(output, dict) for output in outputs)
+    return isinstance(outputs, list) and all(map(_is_output, outputs))
+
+
+def _is_output(output: Any) -> bool:
+    return isinstance(output, dict) and isinstance(output.get("data", {}), dict)
 
 
 def as_text(book: dict[str, Any]) -> str:

@@ -21,6 +21,8 @@ HEAD = 200
 
 _SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 _UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff]")
+_WIDE = {sign: sign - 0xFEE0 for sign in range(0xFF01, 0xFF5F)} | {0x3000: 0x20}
+"""Digits, letters and marks as wide as a Chinese or Japanese sign, to plain ones."""
 _MARKS = ("\t", ";", "|", ",")
 _TWO_NUMBERS = re.compile(r"^\s*[+-]?[\d:.,]+\s+[+-]?[\d.,]+\s*$")
 
@@ -102,13 +104,15 @@ def decoded(data: bytes, name: str) -> Text:
 
 
 def plain_signs(text: str) -> str:
-    """Text with a newline alone at the end of each line, without signs of no width, a letter and its accent in one.
+    """Text with a newline alone at the end of each line, without signs of no width or twice the width.
 
-    >>> plain_signs("a\\r\\nb\\rc\\u200e\\n")
-    'a\\nb\\nc\\n'
+    A letter and its accent become one sign.
+
+    >>> plain_signs("a\\r\\nb\\rc\\u200e\\uff19\\n")
+    'a\\nb\\nc9\\n'
     """
     if not text.isascii():
-        text = unicodedata.normalize("NFC", _UNSEEN.sub("", text))
+        text = unicodedata.normalize("NFC", _UNSEEN.sub("", text)).translate(_WIDE)
     return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in text else text
 
 

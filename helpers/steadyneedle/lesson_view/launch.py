@@ -19,8 +19,8 @@ from steadyneedle.lesson_view.plug_in import lay_plug_in
 PAGE, PRESENT, NOTEBOOK = "page", "present", "notebook"
 DISABLED = ("@jupyterlab/apputils-extension:announcements",)
 DISABLED_ON_A_PAGE = (*DISABLED, "@jupyterlab/application-extension:connectionlost")
-FOREIGN = ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTERLAB_DIR", "PYTHONSTARTUP")
-"""Variables that would bring another installation's settings, kernels and plug-ins."""
+FOREIGN = ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTERLAB_DIR", "PYTHONSTARTUP", "MPLBACKEND")
+"""Variables that would bring another installation's settings, kernels, plug-ins and windows for pictures."""
 
 
 def settings(

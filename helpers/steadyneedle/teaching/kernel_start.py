@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
 import importlib
 import os
 import re
-import tempfile
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+
+from steadyneedle.foundation.elsewhere import elsewhere
 
 FIRST = "Run the first cell of this lesson first: choose Run, then Run All Cells."
 
@@ -59,14 +58,7 @@ def warm() -> None:
         importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[session_lesson()]}")
 
 
-@contextlib.contextmanager
-def _elsewhere() -> Iterator[None]:
-    """An empty folder to stand in: matplotlib takes its settings from the folder in which it is imported."""
-    with tempfile.TemporaryDirectory() as empty, contextlib.chdir(empty):
-        yield
-
-
-with _elsewhere():
+with elsewhere():
     import matplotlib  # noqa: F401
 
 lesson = LessonToCome()

@@ -112,6 +112,9 @@ def _with_unit(title: str, name: str, what: str) -> SheetColumn:
         return SheetColumn(title, what, unit)
     if ending.endswith("a") and ending[:-1].removesuffix("_") in endings:
         return SheetColumn(title, wrong=f"a gauge pressure, for example {what}_{ending[:-1].removesuffix('_')}")
+    absolute = re.search(r"(?<![^\W_])abs(?:ol\w*)?(?![^\W_])", ending) is not None
+    if absolute and "bar" in endings:
+        return SheetColumn(title, wrong=f"a gauge pressure, for example {what}_bar")
     near = difflib.get_close_matches(name, [f"{what}_{one}" for one in endings], n=1, cutoff=0.8)
     more = f". Did you mean {near[0]}?" if near and ending else ""
     return SheetColumn(title, wrong=f"a unit at the end, one of {', '.join(f'{what}_{one}' for one in endings)}{more}")

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from steadyneedle.bench.trace.log_numbers import LogError
-from steadyneedle.bench.trace.log_outliers import ENOUGH, longest_in_order, spikes
+from steadyneedle.bench.trace.log_outliers import ENOUGH, far_above, longest_in_order, lost, spikes
 from steadyneedle.foundation.text_files import printable
 
-HIGHEST = 1000.0
-"""bar; no log of a first stage holds more."""
+HIGHEST, LOWEST = 1000.0, -1.1
+"""bar; no log of a first stage holds more, and no gauge reads less than nothing at all."""
 
 FEWEST = 3
 
@@ -29,6 +29,9 @@ SHORTEST, SHORTEST_STEP = 1e-3, 1e-5
 """s: a whole log, and from one reading to the next."""
 
 NAMED = 3
+
+MOST_LOGS = 4
+"""Times that jump back so often at most, and leave more than a few rows behind, are those of several logs."""
 
 
 @dataclass(frozen=True)
@@ -151,8 +154,10 @@ class _Work:
         self.drop(bad, "no number", sentence)
 
     def drop_too_high(self) -> None:
-        """A lone pressure beyond anything; several are another unit."""
-        high = np.abs(self.pressure) > HIGHEST
+        """Pressures below a vacuum, and a lone one beyond anything; several are another unit."""
+        sentence = self._sentence("cannot be a gauge pressure")
+        self.drop(self.pressure < LOWEST, "no pressure", sentence)
+        high = self.pressure > HIGHEST
         if high.any() and (high.sum() > 1 or self.kept.size < ENOUGH):
             worst = int(np.argmax(np.abs(self.pressure)))
             raise LogError(
@@ -161,9 +166,14 @@ class _Work:
             )
         self.drop(high, "spike", self._apart)
 
+    def _sentence(self, words: str) -> Callable[[int], str]:
+        read = self.all
+        return lambda at: (
+            f"{read.row(at)}: its pressure {read.shown(at, read.pressures, read.pressure)} {words}; left out."
+        )
+
     def _apart(self, at: int) -> str:
-        shown = self.all.shown(at, self.all.pressures, self.all.pressure)
-        return f"{self.all.row(at)}: its pressure {shown} stands apart from those beside it; left out."
+        return self._sentence("stands apart from those beside it")(at)
 
     def _time_sentence(self, words: str) -> Callable[[int], str]:
         return lambda at: (
@@ -176,16 +186,27 @@ class _Work:
         forward = np.diff(time) > 0
         if forward.all():
             return
-        if time.size >= ENOUGH and forward.mean() < 0.1 and (np.diff(time) < 0).mean() > 0.8:
+        back = np.diff(time) < 0
+        if back.all() or (time.size >= ENOUGH and forward.mean() < 0.1 and back.mean() > 0.8):
             raise LogError(
                 "The times run backward: the newest row stands first. Sort the rows by time, then try again."
             )
         keep = longest_in_order(time)
+        if 0 < back.sum() <= MOST_LOGS and (~keep).sum() >= max(3, MANY * time.size):
+            self._refuse_several(int(np.flatnonzero(back)[0]) + 1)
         again = ~keep & np.isin(time, time[keep])
         self.drop(again, "repeated time", self._time_sentence("is that of another row"))
         backward = ~keep[~again]
         sentence = self._time_sentence("does not fit between those beside it")
         self.drop(backward, "backward time", sentence)
+
+    def _refuse_several(self, at: int) -> None:
+        """Times that begin again in the middle."""
+        read, at = self.all, int(self.kept[at])
+        raise LogError(
+            f"{read.row(at)}: the times jump back to {read.shown(at, read.times, read.time)}. If these are several "
+            "logs, keep one of them; else let the times go on."
+        )
 
     def drop_ends_apart(self) -> None:
         """A first or a last time far from the rest."""
@@ -219,11 +240,25 @@ class _Work:
             )
         return Cleaned(time - time[0], pressure, self.left, self.notes, self._doubts(steps, usual, count))
 
+    def _rows(self, marked: np.ndarray) -> str:
+        """The kept rows that are marked, and a verb."""
+        rows = [self.all.row(at) for at in self.kept[marked].tolist()]
+        more = f" and {len(rows) - NAMED} more" if len(rows) > NAMED else ""
+        return f"{', '.join(rows[:NAMED])}{more} {'stand' if len(rows) > 1 else 'stands'}"
+
     def _doubts(self, steps: np.ndarray, usual: float, count: int) -> list[str]:
         """What must be said before any verdict."""
         doubts, gone, widest = [], count - self.kept.size, int(np.argmax(steps))
         if gone > max(1, MANY * count):
             doubts.append(f"{gone} of {count} rows are left out.")
+        above, noughts = far_above(self.pressure), lost(self.pressure)
+        if above.any():
+            highest = f"{self.pressure[above].max():.4g} bar"
+            doubts.append(
+                f"{self._rows(above)} far above those beside, up to {highest}. Check unit and decimal mark there."
+            )
+        if noughts.sum() > 1:
+            doubts.append(f"{self._rows(noughts)} at 0 alone. Take such rows out where a reading was lost.")
         tail = count - 1 - int(self.kept[-1])
         if tail > 1:
             doubts.append(f"The last {tail} rows are left out: the verdict does not cover the end of the log.")

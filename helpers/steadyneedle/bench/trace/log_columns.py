@@ -8,15 +8,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from steadyneedle.bench.trace.log_numbers import LogError
+from steadyneedle.bench.trace.log_units import TIME_UNITS, wrong_with
 from steadyneedle.bench.units import read_quantity
 from steadyneedle.foundation.text_files import printable
 
-TIME_UNITS = {
-    "s": 1.0, "sec": 1.0, "secs": 1.0, "second": 1.0, "seconds": 1.0, "ms": 1e-3, "msec": 1e-3, "millisecond": 1e-3,
-    "milliseconds": 1e-3,
-    "min": 60.0, "mins": 60.0, "minute": 60.0, "minutes": 60.0, "h": 3600.0, "hr": 3600.0, "hrs": 3600.0,
-    "hour": 3600.0, "hours": 3600.0,
-}  # fmt: skip
 EXAMPLE = "Write a header that names both with their units, for example time_s,pressure_bar."
 DEEPEST = 50
 """Rows in which a header is looked for."""
@@ -86,7 +81,7 @@ def head_of(name: str, rows: Sequence[Sequence[str]], columns: Sequence[str] | N
     3
     """
     if columns is not None:
-        found = _columns_of(columns)
+        found = columns_of(columns)
         first = next((n for n, row in enumerate(rows) if _is_data(row, found)), 0)
         return _chosen(name, columns, found, first)
     best: tuple[Sequence[str], list[Column], int] | None = None
@@ -99,7 +94,7 @@ def head_of(name: str, rows: Sequence[Sequence[str]], columns: Sequence[str] | N
         for names, first in ((row, below), (_with_units(row, rows[below]), below + 1)):
             if first > below and any(NUMERIC.match(cell) for cell in rows[below]):
                 continue  # those are readings, no units
-            found = _columns_of(names)
+            found = columns_of(names)
             data = next((m for m in range(first, len(rows)) if any(cell.strip() for cell in rows[m])), None)
             if data is None or not _is_data(rows[data], found):
                 continue
@@ -119,7 +114,7 @@ def _refused(name: str, rows: Sequence[Sequence[str]], best: tuple[Sequence[str]
         return _chosen(name, *best)
     if any(NUMERIC.match(cell) for cell in filled[0]):
         raise LogError(f"{name} has no header, so nobody knows its units. {EXAMPLE}", "columns")
-    found = _columns_of(filled[0])
+    found = columns_of(filled[0])
     if {column.kind for column in found} == {"time", "pressure"}:
         raise LogError(f"{name} holds a header and no rows.")
     return _chosen(name, filled[0], found, 1)
@@ -151,7 +146,28 @@ def _with_clocks(found: list[Column], names: Sequence[str], data: Sequence[str])
     return [known[at] for at in sorted(known)]
 
 
-def _columns_of(names: Sequence[str]) -> list[Column]:
+def columns_of(names: Sequence[str]) -> list[Column]:
+    """Columns of time and pressure by their names.
+
+    Parameters
+    ----------
+    names : sequence of str
+        A header's cells.
+
+    Returns
+    -------
+    list of Column
+        Those that are known; `kind` is "absolute", or a sentence, where one cannot be taken.
+
+    References
+    ----------
+    The grammar is ours.
+
+    Examples
+    --------
+    >>> [column.kind for column in columns_of(["t (s)", "note", "p_abs_bar"])]
+    ['time', 'absolute']
+    """
     found = []
     for at, name in enumerate(names):
         column = _column(name.strip())
@@ -171,10 +187,10 @@ def _column(name: str) -> tuple[str, str, str, float, str] | None:
             continue  # a technical atmosphere is "at", and so is a word
         scale = TIME_UNITS.get(text.casefold().rstrip("."))
         if scale is not None:
-            return name, "time", text, scale, ""
+            return name, wrong_with(name, text, "time") or "time", text, scale, ""
         kind, bars = _pressure(text)
         if kind:
-            return name, kind, text, bars, ""
+            return name, (wrong_with(name, text, kind) or kind), text, bars, ""
     return None
 
 
@@ -211,7 +227,8 @@ def _units_in(name: str) -> list[str]:
 def _pressure(text: str) -> tuple[str, float]:
     """ "pressure", "absolute" or a slip's own sentence as kind, and bar for each; nothing where it is no pressure."""
     unit = text.strip().strip("[]").strip()
-    if not 0 < len(unit) <= 40 or not re.search(r"[A-Za-z\"]", unit):
+    # behind a 1, "100 mbar" would be 1,100 mbar
+    if not 0 < len(unit) <= 40 or not re.search(r"[A-Za-z\"]", unit) or re.match(r"[\d.,'+-]", unit):
         return "", 0.0
     for kind, said in (("gauge pressure", "pressure"), ("absolute pressure", "absolute")):
         try:

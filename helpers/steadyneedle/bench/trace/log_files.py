@@ -14,9 +14,9 @@ from pathlib import Path
 import numpy as np
 
 from steadyneedle.bench.trace.log_cleaning import cleaned
-from steadyneedle.bench.trace.log_columns import TIME_UNITS
 from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError
 from steadyneedle.bench.trace.log_table import Table, table_of
+from steadyneedle.bench.trace.log_units import ABSOLUTE, TIME_UNITS
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.scale import Scale
 from steadyneedle.foundation import text_files
@@ -151,8 +151,11 @@ def _described(log: Log, text: Text, table: Table) -> Log:
     ]
     if text.encoding not in ("", "UTF-8"):
         parts.append(text.encoding)
+    doubts = list(log.doubts)
+    if any(ABSOLUTE.search(line) for line in text.text.split("\n", table.head.first)[: table.head.first]):
+        doubts.append("What stands above the readings says absolute: take the ambient pressure off if they are.")
     return dataclasses.replace(
-        log, rule=f"time: {time.rule or time.form}; pressure: {pressure.rule}",
+        log, doubts=tuple(doubts), rule=f"time: {time.rule or time.form}; pressure: {pressure.rule}",
         how_read=f"Read as: {'; '.join(parts)}.", notes=(*log.notes, *_odd(log, time.form, step)),
     )  # fmt: skip
 

@@ -152,3 +152,58 @@ def _in_turn(found: np.ndarray) -> np.ndarray:
     beside[2:] |= found[:-2] & ~found[1:-1]
     beside[:-2] |= found[2:] & ~found[1:-1]
     return found & beside
+
+
+def far_above(bars: np.ndarray) -> np.ndarray:
+    """Readings of three times the usual and more beside lower ones: more of them than slips, a lost mark or signal.
+
+    Parameters
+    ----------
+    bars : array, shape (n,)
+        Readings [bar].
+
+    Returns
+    -------
+    array of bool, shape (n,)
+        True where a reading stands far above one beside it.
+
+    References
+    ----------
+    Our choice of thresholds.
+
+    Examples
+    --------
+    >>> far_above(np.array([92, 9.2, 9.3, 9.3, 93, 9.3, 9.4])).nonzero()[0].tolist()
+    [0, 4]
+    """
+    if bars.size < ENOUGH:
+        return np.zeros(bars.size, bool)
+    lower = np.minimum(np.append(bars[1:], np.inf), np.append(np.inf, bars[:-1]))
+    return (bars > 3 * max(float(np.median(bars)), SPIKE)) & (lower < bars / 2)
+
+
+def lost(bars: np.ndarray) -> np.ndarray:
+    """Readings of exactly nothing, each between two that stand: a purge, or what a logger writes for none.
+
+    Parameters
+    ----------
+    bars : array, shape (n,)
+        Readings [bar].
+
+    Returns
+    -------
+    array of bool, shape (n,)
+        True where one is 0.
+
+    References
+    ----------
+    Our choice.
+
+    Examples
+    --------
+    >>> lost(np.array([9.8, 0, 9.8, 9.8, 0, 0, 9.8])).nonzero()[0].tolist()
+    [1]
+    """
+    found = np.zeros(bars.size, bool)
+    found[1:-1] = (bars[1:-1] == 0) & (np.minimum(bars[:-2], bars[2:]) > SPIKE)
+    return found

@@ -6,6 +6,7 @@ import dataclasses
 import functools
 import io
 import itertools
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -13,14 +14,18 @@ from typing import Any
 import numpy as np
 
 from steadyneedle.bench.trace.log_cleaning import HIGHEST, RawLog
-from steadyneedle.bench.trace.log_columns import DEEPEST, EXAMPLE, Column, Head, head_of
+from steadyneedle.bench.trace.log_columns import DEEPEST, EXAMPLE, NUMERIC, Column, Head, bar_per, columns_of, head_of
 from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError, Numbers, numbers_of
 from steadyneedle.bench.trace.log_times import seconds_of
+from steadyneedle.bench.trace.log_units import TIME_UNITS, without_units
 from steadyneedle.foundation import text_files
 from steadyneedle.foundation.text_files import TextFileError, printable
 
 LONG_LOG = 1000
 """Rows from which on it is worth asking pandas first."""
+
+_RULE_LINE = re.compile(r"[\s|+:=-]*[-=]{2}[\s|+:=-]*")
+"""The line a table in plain text has under its header."""
 
 
 @dataclass(frozen=True)
@@ -77,14 +82,16 @@ def table_of(text: str, name: str, columns: Sequence[str] | None, decimal: str |
         raise LogError(f"{name} is empty. {EXAMPLE}")
     mark = text_files.mark_between_columns([lines[n] for n in filled])
     top = filled[: DEEPEST + 2][-1] + 1
-    head = head_of(name, _top_cells(lines[:top], mark, name), columns)
+    shown = ["" if _RULE_LINE.fullmatch(line) else line for line in lines[:top]]
+    head = head_of(name, _top_cells(shown, mark, name), columns)
     found = _plain_numbers(text, lines, head, mark) or _any_numbers(text.split("\n"), head, mark, name, decimal)
     return Table(found[0], head, mark, *found[1:])
 
 
 def _first_filled(lines: Sequence[str]) -> list[int]:
     """Which lines are the first that hold anything: as many as show what stands between columns."""
-    return list(itertools.islice((n for n, line in enumerate(lines) if line.strip()), text_files.HEAD))
+    filled = (n for n, line in enumerate(lines) if line.strip() and not _RULE_LINE.fullmatch(line))
+    return list(itertools.islice(filled, text_files.HEAD))
 
 
 def _plain_numbers(text: str, lines: Sequence[str], head: Head, mark: str) -> tuple[RawLog, Numbers, Numbers] | None:
@@ -140,17 +147,22 @@ def _any_numbers(
     """A log cell by cell, each column by its own rule."""
     scale = head.pressure.scale
     rows, cells = _body(lines, head, mark, name)
-    time = seconds_of(cells["time"], _time_column(head), mark, decimal)
-    pressure = numbers_of(cells["pressure"], "pressure", lambda values: _possible(values * scale), mark, decimal)
+    column = _time_column(head)
+    times = without_units(cells["time"], column.scale, TIME_UNITS.get) if column.scale else cells["time"]
+    time = seconds_of(times, column, mark, decimal)
+    numbers = without_units(cells["pressure"], scale, bar_per)
+    pressure = numbers_of(numbers, "pressure", lambda values: _possible(values * scale), mark, decimal)
     return RawLog(time.values, pressure.values * scale, rows, cells["time"], cells["pressure"]), time, pressure
 
 
 def _top_cells(lines: Sequence[str], mark: str, name: str) -> list[list[str]]:
     """Cells of the first rows; a quote left open in what stands above a header is nobody's harm."""
     try:
-        return text_files.cells_of(lines, mark, name)
+        rows = text_files.cells_of(lines, mark, name)
     except TextFileError:
-        return text_files.cells_of([line.replace('"', "") for line in lines], mark, name)
+        rows = text_files.cells_of([line.replace('"', "") for line in lines], mark, name)
+    # a program that writes "# time_s pressure_bar" means two columns
+    return [row[1:] if mark == " " and row[:1] in (["#"], ["%"], ["//"]) else row for row in rows]
 
 
 def _body(lines: Sequence[str], head: Head, mark: str, name: str) -> tuple[list[int], dict[str, list[str]]]:
@@ -163,12 +175,31 @@ def _body(lines: Sequence[str], head: Head, mark: str, name: str) -> tuple[list[
     table = text_files.cells_of(body, mark, name, head.first + 1)
     for row, cells in zip(rows, table, strict=True):
         if any(cell.strip() for cell in cells[head.width :]):
-            raise LogError(
-                f"{name}, row {row}: {len(cells)} cells, and only {head.width} columns have a name. "
-                "If a comma is your decimal mark, put semicolons between the columns."
-            )
-    found = {what: [row[at].strip() if at < len(row) else "" for row in table] for what, at in places.items()}
+            mend = "Put semicolons or tabs between the columns, or take remarks out."
+            if mark != " ":
+                mend = "If a comma is your decimal mark, put semicolons between the columns."
+            raise LogError(f"{name}, row {row}: {len(cells)} cells, and only {head.width} columns have a name. {mend}")
+        if not any(NUMERIC.match(cells[at]) for at in places.values() if at < len(cells)):
+            _refuse_other_header(name, row, cells, head)
+    if 2 * sum(len(cells) <= max(places.values()) for cells in table) > len(table):
+        raise LogError(
+            f"{name}: the header names {head.width} columns, and most rows hold fewer cells. Take marks and blanks out "
+            "of the names of the columns."
+        )
+    # between blanks nothing shows which cell of a short row is missing
+    known = [cells if mark != " " or len(cells) == head.width else [] for cells in table]
+    found = {what: [row[at].strip() if at < len(row) else "" for row in known] for what, at in places.items()}
     return rows, _with_time(found, head)
+
+
+def _refuse_other_header(name: str, row: int, cells: Sequence[str], head: Head) -> None:
+    """A second header that says something else than the first: the rows below it are another log."""
+    second = columns_of(cells)
+    if {"time", "pressure"} <= {column.kind for column in second}:
+        first = {(column.at, column.unit.casefold()) for column in (*head.times, head.pressure)}
+        if not first <= {(column.at, column.unit.casefold()) for column in second}:
+            shown = printable(", ".join(cell.strip() for cell in cells), 40)
+            raise LogError(f"{name}, row {row}: another header, '{shown}'. Give each log a file of its own.")
 
 
 def _with_time(found: dict[str, list[str]], head: Head) -> dict[str, list[str]]:

@@ -14,7 +14,8 @@ from steadyneedle.bench.trace.log_columns import Column
 from steadyneedle.bench.trace.log_numbers import LogError, Numbers, numbers_of
 from steadyneedle.foundation.text_files import printable
 
-DAY = 86_400.0
+DAY, HALF_DAY = 86_400.0, 43_200.0
+_PLAIN = re.compile(r"[+-]?[\d.,]+")
 _CLOCK = re.compile(r"(\d{1,4}):(\d{1,2})(?::(\d{1,2}))?(?:[.,](\d+))?\s*([ap])?\.?(?:m\.?)?", re.I)
 _DATED = re.compile(
     r"(\d{1,4})([-/.])(\d{1,2}|[A-Za-z]{3,9})\2(\d{1,4})(?:[T, ]+(\d.*?))?\s*(Z|[+-]\d{2}:?\d{2})?|"
@@ -61,16 +62,45 @@ def seconds_of(cells: Sequence[str], column: Column, between: str, decimal: str 
     dated = sum(_DATED.fullmatch(cell) is not None for cell in some)
     clocks = sum(_CLOCK.fullmatch(cell) is not None and ":" in cell for cell in some)
     if some and 2 * dated > len(some):
+        _refuse_bare_dates(some)
         return _dates(cells, column.form)
     if some and 2 * clocks > len(some):
         return _clocks(cells, column)
     if not column.scale:
+        first = next((cell for cell in some if not _PLAIN.fullmatch(cell)), "")
+        if first:
+            raise LogError(
+                f"The time '{printable(first, 20)}' cannot be read. Write mm:ss, hh:mm:ss, or seconds alone."
+            )
         raise LogError(
             f"The times under '{printable(column.name, 30)}' are plain numbers without a unit. "
             "Name it in the header, for example time_s or time_min.", "columns",
         )  # fmt: skip
     numbers = numbers_of(cells, "time", lambda values: _plausible(values * column.scale), between, decimal)
+    if column.scale == 60:
+        _refuse_minutes_dot_seconds(numbers.values, some)
     return Numbers(numbers.values * column.scale, numbers.rule, column.unit)
+
+
+def _refuse_bare_dates(some: Sequence[str]) -> None:
+    """Several dates and no clock: nobody watches a needle by days, and `14.30.20` is a clock time."""
+    if len(set(some)) > 2 and all(":" not in cell for cell in some):
+        raise LogError(f"'{printable(some[0], 20)}' looks like a date without a clock. Write a clock time as 14:30:20.")
+
+
+def _refuse_minutes_dot_seconds(minutes: np.ndarray, cells: Sequence[str]) -> None:
+    """1.20 typed for 1 min 20 s: as decimals the steps are uneven, as minutes and seconds they are even."""
+    known = minutes[np.isfinite(minutes)]
+    seconds = np.round((known - np.floor(known)) * 100, 6)
+    if known.size < 4 or (seconds >= 60).any() or np.ptp(known) < 1:
+        return
+    steps = np.diff(np.floor(known) * 60 + seconds), np.diff(known)
+    even, as_decimals = (float(np.isclose(one, np.median(one), atol=1e-6).mean()) for one in steps)
+    if even > 0.9 > as_decimals:
+        raise LogError(
+            f"The times {', '.join(printable(cell, 10) for cell in cells[1:4])} look like minutes and seconds, and the "
+            "header says minutes. Write 1:20 for one minute and twenty seconds."
+        )
 
 
 def _plausible(seconds: np.ndarray) -> bool:
@@ -93,6 +123,8 @@ def _clocks(cells: Sequence[str], column: Column) -> Numbers:
     said = {"h:m:s": "hours:minutes:seconds", "h:m": "hours:minutes", "m:s": "minutes:seconds"}[form]
     # minutes that never reach 60 go round in an hour, hours that never reach 24 in a day
     period = 3600.0 if form == "m:s" else DAY
+    if period == DAY and _round_the_dial(values, known):
+        values, period = values % HALF_DAY, HALF_DAY
     if (values[np.isfinite(values)] >= period).sum() <= len(known) / 20:  # a mistyped one may lie beyond
         values, turns = _unrolled(values, period)
         said += {0: "", 1: ", once past midnight" if form != "m:s" else ", once past the hour"}.get(
@@ -134,6 +166,14 @@ def _clock(match: re.Match[str], form: str) -> float:
     if form == "m:s":
         return high * 60 + low + rest
     return high * 3600 + low * 60 + (int(third) if third else 0) + rest
+
+
+def _round_the_dial(values: np.ndarray, known: Sequence[re.Match[str]]) -> bool:
+    """Whether 12:59 goes on to 1:00: hours of a dial, with no word for the half of the day."""
+    if any(match.group(5) or not 1 <= int(match.group(1)) <= 12 for match in known):
+        return False
+    steps = np.diff(values[np.isfinite(values)])
+    return bool(((steps > -HALF_DAY) & (steps < -10 * 3600)).any())
 
 
 def _unrolled(values: np.ndarray, period: float) -> tuple[np.ndarray, int]:

@@ -11,6 +11,7 @@ pressure, and a sum would be done for the learner.
 from __future__ import annotations
 
 import re
+import unicodedata
 
 LONGEST = 80
 """Characters; a longer answer is refused unread."""
@@ -28,6 +29,7 @@ _HEAD = re.compile(
     # 1.5×10³, 1.5 x 10^3: a power of ten and no other product
     r"| ?[×xX*·⋅] ?10(?:(?:\^|\*\*)([+-]?[0-9]{1,4})(?![0-9])|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4})))?"
 )
+_FRACTION = re.compile(r"[+-]?(?:(\d{1,6})\s+)?(\d{1,6})\s*/\s*(\d{1,6})(?![\d.,/])|[+-]?(\d{0,6})\s*([½¼¾⅓⅔⅛⅜⅝⅞])")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 
@@ -53,6 +55,7 @@ def split(text: str) -> tuple[str, str]:
             "There is a sign in it that cannot be seen. Clear the field and type it afresh, for example 9.8 bar."
         )
     match = _HEAD.match(cleaned)
+    _refuse_fraction(cleaned)
     if match is None:
         raise ValueError(_not_a_number(cleaned))
     return match.group(0).strip(), cleaned[match.end() :].strip()
@@ -126,6 +129,22 @@ def _check_thousands(body: str, whole: str, groups: list[str], mark: str) -> Non
             f"'{body}' is not one number. Thousands stand in groups of three, for example 1 005; "
             "there is one decimal mark, for example 9.8."
         )
+
+
+def _refuse_fraction(text: str) -> None:
+    """A fraction such as 9 1/2: worked out in the sentence, for `1/2` left to the number would be 1."""
+    found = _FRACTION.match(text)
+    if found is None:
+        return
+    whole, above, below, before, sign = found.groups()
+    if sign:
+        part = unicodedata.numeric(sign)
+    elif int(below):
+        part = int(above) / int(below)
+    else:
+        return
+    decimal = f"{int(whole or before or 0) + part:.6g}"
+    raise ValueError(f"Type {'-' * text.startswith('-')}{decimal} for {found.group().strip()}.")
 
 
 def _not_a_number(text: str) -> str:

@@ -64,10 +64,19 @@ def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None)
     try:
         return _read(text, kind, decimal)
     except ValueError as error:
-        if decimal != "comma":
-            raise
-        # the examples in our sentences are written with a point; this reader's keyboard has a comma
-        raise ValueError(re.sub(r"(example \d+)\.(\d)", r"\1,\2", str(error))) from None
+        sentence = _with_example(str(error), kind)
+        if decimal == "comma":
+            # the examples in our sentences are written with a point; this reader's keyboard has a comma
+            sentence = re.sub(r"((?:example|Type) \d+)\.(\d)", r"\1,\2", sentence)
+        raise ValueError(sentence) from None
+
+
+def _with_example(sentence: str, kind: str) -> str:
+    """A sentence about any number, with an example of the kind that is asked for."""
+    if kind == "number":
+        sentence = sentence.replace("number with its unit", "number")
+        sentence = sentence.replace("the number first, then its unit", "the number alone")
+    return sentence if kind in PRESSURES else sentence.replace("example 9.8 bar", f"example {EXAMPLES[kind]}")
 
 
 def how_read(text: str, decimal: str | None = None) -> str:

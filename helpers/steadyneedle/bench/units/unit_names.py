@@ -135,7 +135,7 @@ def _with_suffix(text: str, kind: str) -> str | None:
     match = _SUFFIX.fullmatch(text) if kind in PRESSURES else None
     if match is None:
         return None
-    stem = match.group(1).rstrip(".")
+    stem = match.group(1).rstrip(".- ")
     name = SPELLINGS[kind].get(stem) or _spelled(stem, kind) or _in_words(stem, kind)
     if name is None:
         return None

@@ -55,7 +55,7 @@ def plain_jupyterlab(folder: Path, browser: Browser) -> Iterator[Lab]:
         port = free.getsockname()[1]
     rooms = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "run",
              "IPYTHONDIR": "ipython"}  # fmt: skip
-    environment = {k: v for k, v in os.environ.items() if not k.startswith(("STEADYNEEDLE", "JUPYTER"))}
+    environment = {k: v for k, v in os.environ.items() if not k.startswith(("STEADYNEEDLE", "JUPYTER", "PYTHONDONT"))}
     environment |= {name: str(folder / room) for name, room in rooms.items()}
     environment |= {"PYTHONWARNINGS": "default", "JUPYTER_TOKEN": "token"}
     command = [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", f"--ServerApp.port={port}",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
+import numpy as np
 from matplotlib import rc_context
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
@@ -129,10 +130,12 @@ def _commonest_colours(picture: Image.Image) -> Image.Image:
     could be taken for one another: the commoner of such a pair alone is kept.
     """
     counted: Any = picture.getcolors(picture.width * picture.height)
+    near = np.zeros((256, 256, 256), bool)  # what lies within a cell of a colour that is kept
     kept: list[tuple[int, int, int]] = []
     for _, colour in sorted(counted, reverse=True):
-        if all(max(abs(a - b) for a, b in zip(colour, other, strict=True)) > CELL for other in kept):
+        if not near[colour]:
             kept.append(colour)
+            near[tuple(slice(max(part - CELL, 0), part + CELL + 1) for part in colour)] = True
         if len(kept) == COLOURS:
             break
     palette = Image.new("P", (1, 1))

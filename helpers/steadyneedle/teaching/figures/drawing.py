@@ -130,16 +130,13 @@ def _commonest_colours(picture: Image.Image) -> Image.Image:
     could be taken for one another: the commoner of such a pair alone is kept.
     """
     counted: Any = picture.getcolors(picture.width * picture.height)
-    near = np.zeros((256, 256, 256), bool)  # what lies within a cell of a colour that is kept
-    kept: list[tuple[int, int, int]] = []
-    for _, colour in sorted(counted, reverse=True):
-        if not near[colour]:
-            kept.append(colour)
-            near[tuple(slice(max(part - CELL, 0), part + CELL + 1) for part in colour)] = True
-        if len(kept) == COLOURS:
-            break
+    left = np.array([colour for _, colour in sorted(counted, reverse=True)], np.int16)
+    kept: list[int] = []
+    while left.size and len(kept) < 3 * COLOURS:
+        kept += left[0].tolist()
+        left = left[np.abs(left - left[0]).max(axis=1) > CELL]
     palette = Image.new("P", (1, 1))
-    palette.putpalette([part for colour in kept for part in colour])
+    palette.putpalette(kept)
     return palette
 
 

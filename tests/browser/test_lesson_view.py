@@ -307,6 +307,18 @@ def test_as_a_notebook_cells_run_in_any_order_and_saving_keeps_the_file(notebook
     page.close()
 
 
+def test_without_the_plug_in_the_first_cell_says_which_menu_runs_the_lesson(lab: Lab) -> None:
+    page = lab.browser.new_page(viewport={"width": 1366, "height": 900})
+    page.set_default_timeout(PATIENCE)
+    page.route("**/steadyneedle-lesson-view/**", lambda route: route.abort())
+    page.goto(f"{lab.address}/doc/tree/{LESSON}?token={lab.token}")
+    expect(page.locator(".sn-how-to-run")).to_have_text("To bring this lesson to life choose Run, then Run All Cells.")
+    page.wait_for_function("() => document.querySelectorAll('.jp-Notebook .jp-Cell').length > 2")
+    run_all(page)
+    expect(page.locator(".sn").first).to_be_visible()
+    page.close()
+
+
 def test_a_word_leads_to_its_place_in_the_glossary_and_back(lab: Lab) -> None:
     """The glossary opens as a page in the same window, at the word; it has no code and no neighbours among lessons."""
     page = lab.page("04-creep-and-its-cause.ipynb")

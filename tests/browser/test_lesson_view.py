@@ -167,14 +167,14 @@ def test_nothing_is_ever_written_into_a_lesson(page: Page, lab: Lab) -> None:
 def test_a_lesson_opens_where_it_was_left_and_the_next_one_lies_beside_it(lab: Lab) -> None:
     page = lab.page("03-specification-bands.ipynb", height=633)
     cell = notebooks.read(places.lessons() / "03-specification-bands.ipynb")["cells"][14]["id"]
-    page.evaluate("(by) => window.scrollBy({top: by, behavior: 'instant'})", top_of(page, cell) + 40)
+    page.evaluate("(by) => window.scrollBy({top: by, behavior: 'instant'})", top_of(page, cell) - 40)
     until_kept(page, lab, lambda entry: entry.get("places", {}).get("03", {}).get("cell") == cell)
-    assert kept(lab)["places"]["03"]["offset"] == pytest.approx(40, abs=2)
+    assert kept(lab)["places"]["03"]["offset"] == pytest.approx(-40, abs=2)
     page.reload()
     page.wait_for_selector("body:not(.sn-opening) .sn-lesson")
-    assert top_of(page, cell) == pytest.approx(-40, abs=3), "the page appears there"
+    assert top_of(page, cell) == pytest.approx(40, abs=3), "the page appears there"
     wait_until_live(page)
-    assert top_of(page, cell) == pytest.approx(-40, abs=3), "and nothing jumps while the rest comes alive"
+    assert top_of(page, cell) == pytest.approx(40, abs=3), "and nothing jumps while the rest comes alive"
     page.get_by_role("link", name="04 Creep and its cause →").click()
     wait_until_live(page)
     expect(page).to_have_title("04 Creep and its cause")
@@ -255,8 +255,12 @@ def test_other_notebooks_keep_jupyterlabs_own_view(lab: Lab) -> None:
     assert page.locator(".sn-lesson").count() == 0
     page.locator(".jp-Cell.jp-CodeCell").first.click()
     page.keyboard.press("Control+s")
-    page.wait_for_timeout(800)
-    assert list(lab.folder.glob(".ipynb_checkpoints/mine*")), "it is saved as ever"
+    for _ in range(PATIENCE // 100):
+        if list(lab.folder.glob(".ipynb_checkpoints/mine*")):
+            break
+        page.wait_for_timeout(100)
+    else:
+        raise AssertionError("it is saved as ever")
     page.close()
     (lab.folder / "mine.ipynb").unlink()
     shutil.rmtree(lab.folder / ".ipynb_checkpoints")

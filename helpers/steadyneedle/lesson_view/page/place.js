@@ -12,10 +12,11 @@ export class Place {
     this.kept = (left.places || {})[page.mark.lesson] || null;
     this.companion = null;
     this.waiting = {};
+    this.said = {};
     this.still = false;
     page.root.addEventListener("steadyneedle:companion", (event) => {
       this.companion = event.detail;
-      this.keep({});
+      this.keep({ ...this.said, ...this.waiting });  // what the one before it was told may have got lost
     });
     history.scrollRestoration = "manual";
     // What grows or shrinks above, when it comes alive or is uncovered, moves nothing that one reads.
@@ -126,6 +127,7 @@ export class Place {
     Object.assign(this.waiting, what);
     if (!this.companion || this.still) return;
     this.companion.keep(this.waiting);
+    Object.assign(this.said, this.waiting);
     this.waiting = {};
   }
 }

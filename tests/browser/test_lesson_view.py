@@ -335,4 +335,7 @@ def test_a_word_leads_to_its_place_in_the_glossary_and_back(lab: Lab) -> None:
     expect(page.locator(".sn-head nav a")).to_have_count(0)
     page.get_by_role("link", name="04", exact=True).click()
     expect(page).to_have_url(re.compile(r"04-creep-and-its-cause\.ipynb"))
+    wait_until_live(page)
+    page.go_back()
+    expect(page).to_have_url(re.compile(r"glossary\.ipynb"))  # one press, one page
     page.close()

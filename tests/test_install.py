@@ -40,7 +40,7 @@ def test_the_wheel_carries_everything(built: Path, tmp_path: Path) -> None:
         for path in (ROOT / folder).rglob("*"):
             if path.is_file() and path.suffix in (".ipynb", ".csv") and ".ipynb_checkpoints" not in path.parts:
                 assert f"steadyneedle/{path.relative_to(ROOT).as_posix()}" in names
-    for needed in ("frame.css", "panel.js", "form.js", "gauge.js", "parts.js"):
+    for needed in ("frame.css", "panel.js", "form.js", "gauge.js", "make.js", "parts.js"):
         assert f"steadyneedle/teaching/frame/{needed}" in names
     page = [path.name for path in (ROOT / "helpers/steadyneedle/lesson_view/page").iterdir()]
     assert "remoteEntry.js" in page and {f"steadyneedle/lesson_view/page/{name}" for name in page} <= names

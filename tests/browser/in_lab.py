@@ -138,7 +138,8 @@ def _above(pid: int, parents: dict[int, int]) -> Iterator[int]:
 @contextmanager
 def study(folder: Path, browser: Browser, *more: str) -> Iterator[Lab]:
     """`steadyneedle study FOLDER --no-browser` until the block ends."""
-    environment = {k: v for k, v in os.environ.items() if not k.startswith("STEADYNEEDLE")}
+    own = ("STEADYNEEDLE", "PYTHONDONTWRITEBYTECODE")  # a kernel of a learner's finds its modules compiled
+    environment = {k: v for k, v in os.environ.items() if not k.startswith(own)}
     environment["PYTHONWARNINGS"] = os.environ["PYTHONWARNINGS"]
     command = [sys.executable, "-W", "default", "-m", "steadyneedle.cli", "study", str(folder), "--no-browser", *more]
     with subprocess.Popen(

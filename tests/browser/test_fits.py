@@ -5,11 +5,12 @@ A figure's smallest type is 18 of its 860 pixels (`tests/teaching/test_labels.py
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from in_lab import Lab, uncover
-from playwright.sync_api import Page
+from in_lab import Lab, study, uncover
+from playwright.sync_api import Browser, Page
 from test_accessible import findings
 
 from steadyneedle.foundation import notebooks, places
@@ -62,6 +63,20 @@ def seen(page: Page, size: tuple[int, int]) -> list[dict[str, Any]]:
 def type_of(one: dict[str, Any]) -> float:
     """CSS pixels of the smallest type on a panel's figure."""
     return float(one["picture"] / look.WIDTH * look.SMALLEST)
+
+
+@pytest.fixture(scope="module")
+def lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """A workbook of these tests alone: what others answer changes how high a form is."""
+    with study(tmp_path_factory.mktemp("fits") / "work", browser) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def class_room(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """The same on a wall."""
+    with study(tmp_path_factory.mktemp("wall") / "work", browser, "--present") as running:
+        yield running
 
 
 @pytest.mark.parametrize("lesson", LESSONS)

@@ -25,6 +25,8 @@ def show(pressure):
     pyplot.show()
 interact(show, pressure=FloatSlider(min=8, max=12, step=0.01, value=9));
 """
+KERNEL = [("02", "forces", "The forces on the valve"), ("04", "opening", "Second stages as IP climbs")]
+"""Panels whose picture the kernel draws anew for each key."""
 MEASURE = """async (root) => {
     let start = 0, last = 0;
     const seen = () => { last = performance.now(); };
@@ -32,9 +34,11 @@ MEASURE = """async (root) => {
     window.addEventListener("keydown", key, true);
     root.addEventListener("load", seen, true);
     const watcher = new MutationObserver(seen);
-    watcher.observe(root, {subtree: true, childList: true, attributes: true, characterData: true, attributeFilter: ["src", "transform", "alt", "aria-label"]});
+    // a picture is there when it has loaded; what else changes before it is no picture
+    if (!root.querySelector("img")) watcher.observe(root, {subtree: true, childList: true, attributes: true, characterData: true, attributeFilter: ["src", "transform", "alt", "aria-label"]});
     window.sn_measure = async () => {
-        while (performance.now() - last < 400) await new Promise((done) => setTimeout(done, 30));
+        const quiet = () => performance.now() - last > (last > start ? 400 : 5000);  // a busy machine's picture may be late
+        while (!quiet()) await new Promise((done) => setTimeout(done, 30));
         return last - start;
     };
 }"""
@@ -56,11 +60,12 @@ def key_to_picture(page: Page, output: str, slider: str, moves: int = 25) -> flo
     return statistics.median(times)
 
 
-def test_tables_follow_the_key_six_times_faster_than_interact(lab: Lab) -> None:
+def test_pictures_follow_the_key_several_times_faster_than_interact(lab: Lab) -> None:
     path = lab.folder / "speed.ipynb"
     sources = [
         "from steadyneedle.teaching.lesson import open_lesson\nopen_lesson('01').panel('dial')",
         "open_lesson('03').panel('verdict')",
+        *(f"open_lesson('{number}').panel('{name}')" for number, name, _ in KERNEL),
         BASELINE,
     ]
     cells = [
@@ -71,7 +76,7 @@ def test_tables_follow_the_key_six_times_faster_than_interact(lab: Lab) -> None:
     path.write_text(
         json.dumps({"cells": cells, "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}), encoding="utf-8"
     )
-    page = lab.notebook("speed.ipynb", height=3600)
+    page = lab.notebook("speed.ipynb", height=5200)
     run_all(page)
     page.wait_for_selector(".widget-interact .jupyter-widget-output img, .widget-interact img")
     panels = [
@@ -79,6 +84,12 @@ def test_tables_follow_the_key_six_times_faster_than_interact(lab: Lab) -> None:
     ]
     dial, band = (key_to_picture(page, panel, "input[type=range]") for panel in panels)
     common = key_to_picture(page, ".widget-interact", ".noUi-handle")
+    drawn = {
+        title: common / key_to_picture(page, f".sn-panel:has(legend:text-is('{title}'))", "input[type=range]", 12)
+        for *_, title in KERNEL
+    }
+    print(*(f"{title}: {ratio:.1f} times" for title, ratio in drawn.items()), sep=", ")
     print(f"dial {common / dial:.1f} times, band {common / band:.1f} times faster than interact")
-    assert common / dial >= 6 and common / band >= 6, (dial, band, common)
+    assert common / dial >= 8 and common / band >= 8, (dial, band, common)
+    assert min(drawn.values()) >= 2.5, drawn
     page.close()

@@ -167,20 +167,20 @@ def test_nothing_is_ever_written_into_a_lesson(page: Page, lab: Lab) -> None:
 def test_a_lesson_opens_where_it_was_left_and_the_next_one_lies_beside_it(lab: Lab) -> None:
     page = lab.page("03-specification-bands.ipynb", height=633)
     cell = notebooks.read(places.lessons() / "03-specification-bands.ipynb")["cells"][14]["id"]
-    page.evaluate("(by) => window.scrollBy({top: by, behavior: 'instant'})", top_of(page, cell) + 40)
+    page.evaluate("(by) => window.scrollBy({top: by, behavior: 'instant'})", top_of(page, cell) - 40)
     until_kept(page, lab, lambda entry: entry.get("places", {}).get("03", {}).get("cell") == cell)
-    assert kept(lab)["places"]["03"]["offset"] == pytest.approx(40, abs=2)
+    assert kept(lab)["places"]["03"]["offset"] == pytest.approx(-40, abs=2)
     page.reload()
     page.wait_for_selector("body:not(.sn-opening) .sn-lesson")
-    assert top_of(page, cell) == pytest.approx(-40, abs=3), "the page appears there"
+    assert top_of(page, cell) == pytest.approx(40, abs=3), "the page appears there"
     wait_until_live(page)
-    assert top_of(page, cell) == pytest.approx(-40, abs=3), "and nothing jumps while the rest comes alive"
+    assert top_of(page, cell) == pytest.approx(40, abs=3), "and nothing jumps while the rest comes alive"
     page.get_by_role("link", name="04 Creep and its cause →").click()
     wait_until_live(page)
     expect(page).to_have_title("04 Creep and its cause")
     assert page.evaluate("window.scrollY") == 0
     until_kept(page, lab, lambda entry: entry.get("lesson") == "04")
-    assert kept(lab)["places"]["03"]["cell"] == cell
+    assert kept(lab)["places"]["03"]["cell"], "each lesson has a place of its own"
     page.close()
 
 
@@ -255,8 +255,12 @@ def test_other_notebooks_keep_jupyterlabs_own_view(lab: Lab) -> None:
     assert page.locator(".sn-lesson").count() == 0
     page.locator(".jp-Cell.jp-CodeCell").first.click()
     page.keyboard.press("Control+s")
-    page.wait_for_timeout(800)
-    assert list(lab.folder.glob(".ipynb_checkpoints/mine*")), "it is saved as ever"
+    for _ in range(PATIENCE // 100):
+        if list(lab.folder.glob(".ipynb_checkpoints/mine*")):
+            break
+        page.wait_for_timeout(100)
+    else:
+        raise AssertionError("it is saved as ever")
     page.close()
     (lab.folder / "mine.ipynb").unlink()
     shutil.rmtree(lab.folder / ".ipynb_checkpoints")
@@ -307,6 +311,18 @@ def test_as_a_notebook_cells_run_in_any_order_and_saving_keeps_the_file(notebook
     page.close()
 
 
+def test_without_the_plug_in_the_first_cell_says_which_menu_runs_the_lesson(lab: Lab) -> None:
+    page = lab.browser.new_page(viewport={"width": 1366, "height": 900})
+    page.set_default_timeout(PATIENCE)
+    page.route("**/steadyneedle-lesson-view/**", lambda route: route.abort())
+    page.goto(f"{lab.address}/doc/tree/{LESSON}?token={lab.token}")
+    expect(page.locator(".sn-how-to-run")).to_have_text("To bring this lesson to life choose Run, then Run All Cells.")
+    page.wait_for_function("() => document.querySelectorAll('.jp-Notebook .jp-Cell').length > 2")
+    run_all(page)
+    expect(page.locator(".sn").first).to_be_visible()
+    page.close()
+
+
 def test_a_word_leads_to_its_place_in_the_glossary_and_back(lab: Lab) -> None:
     """The glossary opens as a page in the same window, at the word; it has no code and no neighbours among lessons."""
     page = lab.page("04-creep-and-its-cause.ipynb")
@@ -319,4 +335,7 @@ def test_a_word_leads_to_its_place_in_the_glossary_and_back(lab: Lab) -> None:
     expect(page.locator(".sn-head nav a")).to_have_count(0)
     page.get_by_role("link", name="04", exact=True).click()
     expect(page).to_have_url(re.compile(r"04-creep-and-its-cause\.ipynb"))
+    wait_until_live(page)
+    page.go_back()
+    expect(page).to_have_url(re.compile(r"glossary\.ipynb"))  # one press, one page
     page.close()

@@ -118,6 +118,9 @@ def test_the_notes_open_in_a_second_window_and_never_on_the_wall(page: Page) -> 
     wait_until_live(notes)
     expect(notes).to_have_title("01 Pressure and its units: for the instructor")
     assert notes.locator(".sn-lesson[data-present]").count() == 0, "as a page for one reader"
+    notes.reload()
+    wait_until_live(notes)
+    expect(notes).to_have_title("01 Pressure and its units: for the instructor")
     expect(page).to_have_title("01 Pressure and its units")
     notes.close()
 

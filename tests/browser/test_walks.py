@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import re
 from typing import Any
 
 import pytest
-from in_lab import Lab, heading, wait_until_live
+from in_lab import PATIENCE, Lab, heading, wait_until_live
 from playwright.sync_api import Page, expect
 
 pytestmark = pytest.mark.browser
@@ -30,8 +31,28 @@ def predict(page: Page, question: str, answer: str, covered: Any) -> None:
     expect(covered).to_be_visible()
 
 
+def until_place_is_kept(page: Page, lab: Lab, lesson: str) -> None:
+    """The kernel writes it, a moment after the last scrolling."""
+    here, offset = page.evaluate(
+        "(({place}) => { const cell = place.nearest(); const top = cell.node.getBoundingClientRect().top;"
+        " return [cell.id, Math.round(place.line() - top)]; })(document.querySelector('.sn-lesson').page)"
+    )
+    for _ in range(PATIENCE // 100):
+        kept = json.loads((lab.folder / "my-work.json").read_text(encoding="utf-8")).get("page", {})
+        place = kept.get("places", {}).get(lesson, {})
+        if (place.get("cell"), place.get("offset")) == (here, offset):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError((here, offset, kept))
+
+
+def top(form: Any) -> float:
+    """How far below the window's upper edge a form begins."""
+    return float(form.evaluate("(e) => e.getBoundingClientRect().top"))
+
+
 def test_a_trainees_two_evenings(lab: Lab) -> None:
-    """Lesson 01: types what people type and is told what to do. The next evening it is there."""
+    """Lesson 01: types what people type and is told what to do. The next evening it is there, where it was left."""
     page = lab.page("01-pressure-and-units.ipynb", height=768)
     reading = form(page, heading("01", "psi_to_bar"))
     predict(page, "About how many psi is that?", "142 psi", reading)
@@ -46,12 +67,18 @@ def test_a_trainees_two_evenings(lab: Lab) -> None:
         answer.press("Enter")
         expect(said).to_contain_text(reply)
     kept = answer.input_value()
+    reading.evaluate(
+        "(e) => window.scrollTo({top: e.getBoundingClientRect().top + scrollY - 200, behavior: 'instant'})"
+    )
+    left = top(reading)
+    until_place_is_kept(page, lab, "01")
     page.close()
 
     page = lab.page("01-pressure-and-units.ipynb", height=768)
     reading = form(page, heading("01", "psi_to_bar"))
     expect(reading.get_by_label("Your answer, in bar")).to_have_value(kept)
     expect(reading.locator(".sn-feedback")).to_contain_text("Right")
+    assert top(reading) == pytest.approx(left, abs=3)
     page.close()
 
 

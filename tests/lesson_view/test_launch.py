@@ -43,6 +43,7 @@ def test_a_page_is_served_to_this_machine_alone_from_a_room_of_its_own(room: Pat
                  *config["LabApp"]["extra_labextensions_path"], environment["JUPYTER_CONFIG_DIR"], environment["IPYTHONDIR"]):  # fmt: skip
         assert Path(path).is_relative_to(room)
     assert environment["PYTHONSAFEPATH"] == "1" and environment["PYTHONSTARTUP"] is None
+    assert environment[launch.THREADS] == "1"
     assert environment[places.WORK_VARIABLE] == str(folder) and environment[places.SHEETS_VARIABLE] is None
     assert made["page_config"]["disabledExtensions"]["@jupyterlab/apputils-extension:announcements"]
     theme = room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings"

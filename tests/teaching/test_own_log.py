@@ -148,9 +148,8 @@ def test_the_nine_traces_are_nine_different_things() -> None:
 
 
 def test_a_longer_watch_and_a_finer_scale_tell_more() -> None:
-    tenths = creep.watched(0.1, 0.05)
-    widths = [tenths[watch - 1].high - tenths[watch - 1].low for watch in (2, 5, 12)]
-    assert widths[0] > widths[1] > widths[2]
-    fine, coarse = creep.watched(0.02, 0.05)[4], creep.watched(0.2, 0.05)[4]
+    short, longer, long = (creep.watched(watch, 0.1, 0.05) for watch in (2, 5, 12))
+    assert short.high - short.low > longer.high - longer.low > long.high - long.low
+    fine, coarse = creep.watched(5, 0.02, 0.05), creep.watched(5, 0.2, 0.05)
     assert fine.high - fine.low < coarse.high - coarse.low
-    assert tenths[11].outcome == "creeps" and creep.watched(0.2, 0.05)[0].outcome == "cannot tell"
+    assert long.outcome == "creeps" and creep.watched(1, 0.2, 0.05).outcome == "cannot tell"

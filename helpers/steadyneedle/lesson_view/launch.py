@@ -22,6 +22,8 @@ DISABLED_ON_A_PAGE = (*DISABLED, "@jupyterlab/application-extension:connectionlo
 FOREIGN = ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTERLAB_DIR", "PYTHONSTARTUP", "MPLBACKEND")
 """Variables that would bring another installation's settings, kernels, plug-ins and windows for pictures."""
 
+THREADS = "OPENBLAS_NUM_THREADS"
+
 
 def settings(
     room: Path,
@@ -129,6 +131,8 @@ def _environment(room: Path, folder: Path, sheets: Path | None) -> dict[str, str
         "JUPYTER_PREFER_ENV_PATH": "1",
         "IPYTHONDIR": str(room / "ipython"),
         "PYTHONSAFEPATH": "1",
+        # a log is judged with many small matrices: shared between threads they take three times as long
+        THREADS: os.environ.get(THREADS, "1"),
     }
 
 

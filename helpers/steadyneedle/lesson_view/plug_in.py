@@ -12,6 +12,7 @@ from steadyneedle.foundation import notebooks, places
 
 NAME = "steadyneedle-lesson-view"
 PAGE = Path(__file__).parent / "page"
+MAKE = Path(steadyneedle.__file__).parent / "teaching" / "frame" / "make.js"
 
 
 def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = False, present: bool = False) -> Path:
@@ -39,6 +40,8 @@ def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = Fa
     source = shipped or places.lessons()
     place = folder / NAME
     shutil.copytree(PAGE, place / "static", ignore=shutil.ignore_patterns("__pycache__"))
+    made = MAKE.read_text(encoding="utf-8")
+    (place / "static" / "make.js").write_text(f"{made}export {{ make }};\n", encoding="utf-8")
     paths = sorted(source.rglob("*.ipynb"))
     books = {path: notebooks.read(path) for path in paths if ".ipynb_checkpoints" not in path.parts}
     code = sorted({one for book in books.values() for one in notebooks.code_of(book)})

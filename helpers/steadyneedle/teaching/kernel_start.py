@@ -10,6 +10,8 @@ from typing import Any
 
 from steadyneedle.foundation.elsewhere import elsewhere
 
+NEEDED = {"01": "scipy.interpolate", "02": "scipy.integrate", "03": "scipy.special", "04": "scipy.integrate"}
+"""What a lesson's cells import inside functions, by its number: a page's kernel has half a second to spare for it."""
 FIRST = "Run the first cell of this lesson first: choose Run, then Run All Cells."
 
 
@@ -54,8 +56,11 @@ def warm() -> None:
     leave_no_stills()
 
     importlib.import_module("steadyneedle.teaching.lesson")
-    if session_lesson() in MODULES:
-        importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[session_lesson()]}")
+    number = session_lesson()
+    if number in MODULES:
+        importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[number]}")
+    if number in NEEDED:
+        importlib.import_module(NEEDED[number])
 
 
 with elsewhere():

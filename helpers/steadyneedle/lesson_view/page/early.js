@@ -26,6 +26,11 @@ const path = decodeURIComponent(options.treePath || "");
 export const wanted = options.mode === "single-document" && path.endsWith(".ipynb");
 const shipped = wanted && PAGES.some((one) => one.file === path);
 
+// JupyterLab would write the address of the lesson's folder over the lesson's own, and load that with F5; and each address
+// it writes is one more step back. Only the lesson's own addresses are written, as that of another window, and no step.
+const leadsHere = (address) => decodeURIComponent(new URL(address, location.href).pathname).endsWith(`/tree/${path}`);
+if (shipped) history.pushState = (state, _, to) => { if (leadsHere(to)) history.replaceState(state, "", to); };
+
 // The lesson's session, with its kernel: JupyterLab finds it under the lesson's name.
 export const session = shipped
   ? ask("sessions", { method: "POST", body: JSON.stringify({ path, name: path, type: "notebook", kernel: { name: "python3" } }) })

@@ -1,14 +1,7 @@
 // Small pieces that every part of the page uses.
-export function make(tag, attributes = {}, ...children) {
-  const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-    else if (value === true) element.setAttribute(name, "");
-    else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value);
-  }
-  element.append(...children.filter((child) => child !== null && child !== undefined));
-  return element;
-}
+import { make } from "./make.js";  // laid beside this file: the same that forms and panels use
+
+export { make };
 
 export function button(words, pressed, attributes = {}) {
   return make("button", { type: "button", onclick: pressed, ...attributes }, words);

@@ -1,5 +1,5 @@
 // Runs the cells of a lesson and puts each live output in the place of its still picture once it can be seen.
-const AT_ONCE = 2;  // so few wait in the kernel that a control moved meanwhile need not wait for all the others
+const AT_ONCE = 4;  // with fewer the kernel waits for the page, with many more a control moved meanwhile waits for them all
 const PATIENCE = 5000;
 const ATTEMPTS = 5;
 const BROKEN = ".jupyter-widgets-error-widget";

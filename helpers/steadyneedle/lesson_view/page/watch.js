@@ -2,7 +2,7 @@
 import { ask } from "./early.js";
 
 const PAUSE = 2000;
-const SILENCE = 3000, LEEWAY = 1000;
+const SILENCE = 3000, LEEWAY = 8000;  // what a busy machine still has on its way is not lost
 const FEW = 2, MANY = 20;  // questions without an answer, of an idle kernel and of one that starts or works, before a new connection is made
 const OF_THE_SERVER = ["restarting", "dead"];  // states that the server tells in a kernel's place
 const OFTEN = 20000;  // milliseconds between two pages that load themselves

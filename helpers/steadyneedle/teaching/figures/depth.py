@@ -24,6 +24,12 @@ class DepthPicture:
     depths: np.ndarray
     ambients: np.ndarray
 
+    @property
+    def written(self) -> tuple[float, float]:
+        """Ambient and IP to two decimals, so that what is written adds up."""
+        ambient = round(self.ambient + 1e-9, 2)
+        return ambient, ambient + round(self.ip_gauge, 1)
+
 
 def depth_chart(result: DepthPicture, localise: Localise = str) -> Drawing:
     """Absolute pressures against depth: the gap between them is the gauge reading."""
@@ -45,7 +51,7 @@ def depth_chart(result: DepthPicture, localise: Localise = str) -> Drawing:
         gap.set_data([now.ambient, now.ip_absolute], [now.depth, now.depth])
         points.set_data([now.ambient], [now.depth])
         middle = (now.ambient + now.ip_absolute) / 2
-        total.set_text(localise(f"{now.ambient:.2f} + {now.ip_gauge:.1f} = {now.ip_absolute:.2f}"))
+        total.set_text(localise(f"{now.written[0]:.2f} + {now.ip_gauge:.1f} = {now.written[1]:.2f}"))
         total.set_position((middle, now.depth - 1.2))
         for name, end in zip(names, (now.ambients[-6], now.ambients[-6] + now.ip_gauge), strict=True):
             name.set_position((end + 0.35, now.depths[-6]))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import Any
 
+import numpy as np
 from matplotlib import rc_context
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
@@ -129,14 +130,13 @@ def _commonest_colours(picture: Image.Image) -> Image.Image:
     could be taken for one another: the commoner of such a pair alone is kept.
     """
     counted: Any = picture.getcolors(picture.width * picture.height)
-    kept: list[tuple[int, int, int]] = []
-    for _, colour in sorted(counted, reverse=True):
-        if all(max(abs(a - b) for a, b in zip(colour, other, strict=True)) > CELL for other in kept):
-            kept.append(colour)
-        if len(kept) == COLOURS:
-            break
+    left = np.array([colour for _, colour in sorted(counted, reverse=True)], np.int16)
+    kept: list[int] = []
+    while left.size and len(kept) < 3 * COLOURS:
+        kept += left[0].tolist()
+        left = left[np.abs(left - left[0]).max(axis=1) > CELL]
     palette = Image.new("P", (1, 1))
-    palette.putpalette([part for colour in kept for part in colour])
+    palette.putpalette(kept)
     return palette
 
 

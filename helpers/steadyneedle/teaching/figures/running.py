@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.dial import CENTRE, RADIUS, DialScale, face, needle, needle_degrees, reach
-from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, on_circle
+from steadyneedle.teaching.figures.strokes import Part, Point, Scene, Stroke, Words, arc, hatched, on_circle
 
 LEFT, TOP, WIDTH, HEIGHT = 424.0, 30.0, 420.0, 168.0
 """The window of the trace, in pixels."""
@@ -94,7 +94,7 @@ def bench_scene(view: BenchView, trace: Sequence[Point]) -> Scene:
         Part("supply", "turn", needle(SUPPLY_CENTRE, SUPPLY_RADIUS), SUPPLY_CENTRE),
         *one.parts[1:],
         Part("valves", "words", (Words(572, 310, "", look.SMALLEST, "start"),)),
-        Part("reading", "words", (Words(CENTRE[0], CENTRE[1] + 94, "", 24, bold=True),)),
+        Part("reading", "words", (Words(CENTRE[0], CENTRE[1] + 120, "", 24, bold=True),)),
     )
     return Scene(one.width, 364, still, parts)
 
@@ -119,12 +119,14 @@ def _band(view: BenchView) -> list[Stroke | Words]:
     low, high = view.band
     start, end = (needle_degrees(one, view.span) for one in view.band)
     ribbon = (*arc(CENTRE, RADIUS - 3, start, end), *reversed(arc(CENTRE, RADIUS - 16, start, end)))
-    marks: list[Stroke | Words] = [Stroke(ribbon, look.FAINT, filled=True)]
+    marks: list[Stroke | Words] = [
+        Stroke(ribbon, look.FAINT, filled=True),
+        Stroke((*ribbon, ribbon[0]), look.QUIET, 1.2),
+    ]
     scale, top = trace_scale(view), TOP + HEIGHT
     edges = [min(max(scale.point(0.0, one)[1], TOP), top) for one in (high, low)]
     right = LEFT + WIDTH
-    corners = ((LEFT, edges[0]), (right, edges[0]), (right, edges[1]), (LEFT, edges[1]))
-    marks.append(Stroke(corners, look.FAINT, filled=True))
+    marks += hatched(LEFT, right, edges[0], edges[1])
     marks += [Stroke(((LEFT, y), (right, y)), look.QUIET, 1.2) for y in edges]
     return marks
 
@@ -135,7 +137,7 @@ def _names(view: BenchView) -> list[Stroke | Words]:
         return []
     band = f", band {view.band[0]:.1f} to {view.band[1]:.1f} bar" if view.band else ""
     return [
-        Words(CENTRE[0], CENTRE[1] + 46, view.name, look.SMALLEST, bold=True),
+        Words(CENTRE[0], CENTRE[1] + 90, view.name, look.SMALLEST, bold=True),
         Words(LEFT + WIDTH - 4, 12, view.name + band, look.SMALLEST, "end", bold=True),
     ]
 
@@ -157,11 +159,11 @@ def _axes(view: BenchView) -> list[Stroke | Words]:
         if n:
             marks.append(Stroke(((LEFT, y), (right, y)), look.FAINT, 0.8))
     marks.append(Words(LEFT - 9, TOP - 20, "bar", look.SMALLEST, "end"))
-    for minutes in range(4):
+    for minutes, ago in enumerate(("now", "1 min", "2 min", "3 min ago")):
         x = right - minutes * 60 * WIDTH / WINDOW
         marks.append(Stroke(((x, bottom), (x, bottom + 5)), look.INK, 1.5))
         anchor = "end" if minutes == 0 else "start" if minutes == 3 else "middle"
-        marks.append(Words(x, bottom + 18, "now" if minutes == 0 else f"{minutes} min ago", look.SMALLEST, anchor))
+        marks.append(Words(x, bottom + 18, ago, look.SMALLEST, anchor))
     return marks
 
 

@@ -81,7 +81,8 @@ def apart_chart(result: SettleApartPicture, localise: Localise = str) -> Drawing
         if now.watch < 8.5:  # beside its end, while there is room for it
             names[2].set_position((now.watch + 0.2, whole[seen][-1] + LABELS_APART * (ends[1] - ends[0]) / 2))
         settled, crept = now.settled[seen][-1], now.crept[seen][-1]
-        words.set_text(localise(f"{whole[seen][-1]:.2f} bar = {settled:.2f} settle {crept:+.2f} creep"))
+        sign = "-" if crept < 0 else "+"
+        words.set_text(localise(f"{whole[seen][-1]:.2f} bar = {settled:.2f} settle {sign} {abs(crept):.2f} creep"))
         return True
 
     update(result)

@@ -25,7 +25,7 @@ from steadyneedle.teaching.frame.troubles import number_in, sentence_of
 class FormWidget(FrameWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
 
-    _esm = module_of("parts.js", "going.js", "form.js")
+    _esm = module_of("make.js", "parts.js", "going.js", "form.js")
     _css = style()
     view = traitlets.Dict().tag(sync=True)
     picture = traitlets.Bytes().tag(sync=True)

@@ -58,7 +58,7 @@ LONGEST_SENT = 100_000
 class LogWidget(FrameWidget):
     """A log, how to read it and a sheet go to the kernel; lines and a picture come back. What is typed is kept."""
 
-    _esm = module_of("parts.js", "log.js")
+    _esm = module_of("make.js", "parts.js", "log.js")
     _css = style()
     title = traitlets.Unicode().tag(sync=True)
     question = traitlets.List().tag(sync=True)

@@ -69,7 +69,7 @@ class BenchPanel:
 class BenchWidget(FrameWidget):
     """A bench through time. The page says what was done and when, the kernel answers with all that follows."""
 
-    _esm = module_of("parts.js", "gauge.js", "running.js")
+    _esm = module_of("make.js", "parts.js", "gauge.js", "running.js")
     _css = style()
     title = traitlets.Unicode().tag(sync=True)
     supplies = traitlets.List().tag(sync=True)

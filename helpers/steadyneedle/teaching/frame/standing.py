@@ -20,7 +20,7 @@ Rows = list[dict[str, str]]
 class StandingWidget(FrameWidget):
     """A table of standings with links, and a button that starts the lesson over."""
 
-    _esm = module_of("parts.js", "going.js", "standing.js")
+    _esm = module_of("make.js", "parts.js", "going.js", "standing.js")
     _css = style()
     head = traitlets.List().tag(sync=True)
     rows = traitlets.List().tag(sync=True)

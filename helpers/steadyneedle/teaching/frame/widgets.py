@@ -24,7 +24,7 @@ from steadyneedle.teaching.frame.troubles import sentence_of
 class PanelWidget(FrameWidget):
     """A panel in the page. The page sends positions, the kernel answers with a picture or a table."""
 
-    _esm = module_of("parts.js", "gauge.js", "panel.js")
+    _esm = module_of("make.js", "parts.js", "gauge.js", "panel.js")
     _css = style()
     spec = traitlets.Dict().tag(sync=True)
     values = traitlets.Dict().tag(sync=True)

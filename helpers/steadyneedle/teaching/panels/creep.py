@@ -92,29 +92,26 @@ DIVISIONS = {"0.02 bar": 0.02, "0.05 bar": 0.05, "0.1 bar": 0.1, "0.2 bar": 0.2}
 LONGEST = 15
 
 
-@lru_cache(maxsize=64)
-def watched(division: float, rate: float) -> tuple[watching_figure.WatchingPicture, ...]:
-    """Watches of 1 to 15 min with a reading every 15 s, each judged as a real log is."""
+@lru_cache(maxsize=256)
+def watched(watch: int, division: float, rate: float) -> watching_figure.WatchingPicture:
+    """A watch of 1 to 15 min with a reading every 15 s, judged as a real log is."""
     times = np.arange(0.0, LONGEST * 60 + 1e-9, 15.0)
     _, readings = needle.log(times, (9.83 + rate / 60 * times) * BAR, 15.0, division * BAR, 0.005 * BAR, seed=2)
     name = next(words for words, size in DIVISIONS.items() if size == division)
-    made = []
-    for watch in range(1, LONGEST + 1):
-        seen = slice(0, 4 * watch + 1)
-        verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
-        low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
-        made.append(watching_figure.WatchingPicture(
-            watch, name, rate, USUAL_LIMIT, times[seen] / 60, readings[seen] / BAR,
-            float(verdict.lock_up.value.magnitude), low, high, verdict.outcome, verdict.because,
-        ))  # fmt: skip
-    return tuple(made)
+    seen = slice(0, 4 * watch + 1)
+    verdict = judge_trace(Log.from_arrays(times[seen], readings[seen] / BAR, "bar", division))
+    low, high = (float(one.magnitude) for one in (verdict.creep_rate.low, verdict.creep_rate.high))
+    return watching_figure.WatchingPicture(
+        watch, name, rate, USUAL_LIMIT, times[seen] / 60, readings[seen] / BAR,
+        float(verdict.lock_up.value.magnitude), low, high, verdict.outcome, verdict.because,
+    )  # fmt: skip
 
 
 def watch_panel(preferences: Preferences) -> Panel:
     """How long to watch with this gauge."""
 
     def compute(watch: float, division: str, rate: float) -> watching_figure.WatchingPicture:
-        return watched(DIVISIONS[division], rate)[round(watch) - 1]
+        return watched(round(watch), DIVISIONS[division], rate)
 
     def describe(result: watching_figure.WatchingPicture) -> str:
         minutes, division = preferences.number(result.watch, 0), preferences.localise(result.division)

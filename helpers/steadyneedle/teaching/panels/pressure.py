@@ -128,7 +128,7 @@ def depth_panel(preferences: Preferences) -> Panel:
         )
 
     def describe(result: depth_figure.DepthPicture) -> str:
-        ambient, absolute = preferences.number(result.ambient, 2), preferences.number(result.ip_absolute, 2)
+        ambient, absolute = (preferences.number(one, 2) for one in result.written)
         return (
             f"At {preferences.number(result.depth)} m in {result.water}, ambient is {ambient} bar absolute. "
             f"IP is {preferences.number(result.ip_gauge, 1)} bar over ambient, so {absolute} bar absolute."

@@ -4,17 +4,25 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from in_lab import Lab, heading, uncover
-from playwright.sync_api import Page, expect
+from in_lab import Lab, heading, study, uncover
+from playwright.sync_api import Browser, Page, expect
 
 from steadyneedle.teaching.frame.panel import ScenePanel
 from steadyneedle.teaching.lesson import Lesson
 
 pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def lab(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lab]:
+    """A learner who has answered nothing yet, whatever other tests did before."""
+    with study(tmp_path_factory.mktemp("path") / "work", browser) as running:
+        yield running
 
 
 def panel(page: Page, title: str) -> Any:

@@ -164,7 +164,7 @@ def test_everything_by_keyboard(lab: Lab) -> None:
     page.keyboard.press("Control+A")
     page.keyboard.type("30,2")
     page.keyboard.press("Enter")
-    expect(sentence).to_contain_text("At 30 m in sea water, ambient is 4.01 bar absolute")
+    expect(sentence).to_contain_text("At 30 m in sea water, ambient is 4.02 bar absolute")
     outline = depth.locator("input[type=text]").first.evaluate("(e) => getComputedStyle(e).outlineStyle")
     assert outline == "solid", "visible focus"
     page.keyboard.press("Control+A")

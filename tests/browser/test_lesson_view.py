@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from in_lab import PATIENCE, Lab, run_all, uncover, wait_until_live
+from in_lab import PATIENCE, Lab, run_all, study, uncover, wait_until_live
 from playwright.sync_api import Browser, Page, expect
 
 from steadyneedle.foundation import notebooks, places
@@ -311,16 +311,19 @@ def test_as_a_notebook_cells_run_in_any_order_and_saving_keeps_the_file(notebook
     page.close()
 
 
-def test_without_the_plug_in_the_first_cell_says_which_menu_runs_the_lesson(lab: Lab) -> None:
-    page = lab.browser.new_page(viewport={"width": 1366, "height": 900})
-    page.set_default_timeout(PATIENCE)
-    page.route("**/steadyneedle-lesson-view/**", lambda route: route.abort())
-    page.goto(f"{lab.address}/doc/tree/{LESSON}?token={lab.token}")
-    expect(page.locator(".sn-how-to-run")).to_have_text("To bring this lesson to life choose Run, then Run All Cells.")
-    page.wait_for_function("() => document.querySelectorAll('.jp-Notebook .jp-Cell').length > 2")
-    run_all(page)
-    expect(page.locator(".sn").first).to_be_visible()
-    page.close()
+def test_without_the_plug_in_the_first_cell_says_which_menu_runs_the_lesson(browser: Browser, tmp_path: Path) -> None:
+    """In a workbook of its own: JupyterLab asks about a kernel that another page of the same lesson has lost."""
+    with study(tmp_path / "work", browser) as lab:
+        page = browser.new_page(viewport={"width": 1366, "height": 900})
+        page.set_default_timeout(PATIENCE)
+        page.route("**/steadyneedle-lesson-view/**", lambda route: route.abort())
+        page.goto(f"{lab.address}/doc/tree/{LESSON}?token={lab.token}")
+        how = page.locator(".sn-how-to-run")
+        expect(how).to_have_text("To bring this lesson to life choose Run, then Run All Cells.")
+        page.wait_for_function("() => document.querySelectorAll('.jp-Notebook .jp-Cell').length > 2")
+        run_all(page)
+        expect(page.locator(".sn").first).to_be_visible()
+        page.close()
 
 
 def test_a_word_leads_to_its_place_in_the_glossary_and_back(lab: Lab) -> None:

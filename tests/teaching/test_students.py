@@ -242,18 +242,13 @@ def days(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 OBJECTIVES = sum(len(plan_of(number).objectives) for number in MODULES)
 
 
-def untold(passes: int) -> float:
-    """What a sample cannot tell of a share of 2 %: three standard deviations; nothing where all passes are gone through.
+SAMPLES = {"informed_guesser": 60}
+"""Passes in CI, where 4 are too few: four meet 88 objectives or not, and two of them are more than 2 %."""
 
-    Four passes meet 88 objectives or not; at 1 % on average, as in the table of DEVELOPERS, two of them are no surprise.
-    """
-    return 3 * (0.02 * 0.98 / (passes * OBJECTIVES)) ** 0.5 if passes < 200 else 0.0
-
-
-PASSES = [pytest.param(4, id="sample"), pytest.param(200, id="whole", marks=pytest.mark.long)]
+PASSES = [pytest.param(0, id="sample"), pytest.param(200, id="whole", marks=pytest.mark.long)]
 BOUNDS: dict[str, Callable[[list[Passed]], bool]] = {
     "guesser": lambda all_: fmean(one.met for one in all_) <= 0.02 and max(one.met for one in all_) <= 0.05,
-    "informed_guesser": lambda all_: fmean(one.met for one in all_) <= 0.02 + untold(len(all_)),
+    "informed_guesser": lambda all_: fmean(one.met for one in all_) <= 0.02,
     "copier": lambda all_: not any(one.met for one in all_),
     "bisector": lambda all_: not any(one.met for one in all_),
     "confuser": lambda all_: fmean(one.named for one in all_) >= 0.8,
@@ -264,7 +259,7 @@ BOUNDS: dict[str, Callable[[list[Passed]], bool]] = {
 @pytest.mark.parametrize("student", STUDENTS)
 @pytest.mark.parametrize("passes", PASSES)
 def test_students_meet_what_they_should(student: str, passes: int, days: list[str]) -> None:
-    passed = [one_pass(student, n, days) for n in range(passes)]
+    passed = [one_pass(student, n, days) for n in range(passes or SAMPLES.get(student, 4))]
     print(row(student, passed))
     assert BOUNDS[student](passed), row(student, passed)
 

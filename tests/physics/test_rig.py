@@ -66,6 +66,23 @@ def test_random_jobs_against_a_tighter_integrator(number: int) -> None:
     assert against_radau(first, trace) < 0.002 * BAR
 
 
+@every_design
+def test_the_hour_is_of_no_consequence(design: str) -> None:
+    """A job done an hour later on the bench's clock reads the same: nobody's breath depends on how long one has talked."""
+
+    def done(later: float) -> Trace:
+        purge, breathe = Action(later + 30, "purge", 1), Action(later + 60, "breathe", 20)
+        return rig.run(rig.start(design), [Action(later, "valve", 1), purge, breathe], later + 120)[1]
+
+    times = np.linspace(1, 120, 240)
+    at_once, late = (np.interp(times + later, *samples(done(later))) for later in (0.0, 3600.0))
+    assert np.abs(late - at_once).max() < 0.001 * BAR  # half of what the integrator is held to
+
+
+def samples(trace: Trace) -> tuple[np.ndarray, np.ndarray]:
+    return trace.time, trace.ip_gauge
+
+
 def inside(moment: Moment, room: float = eq.ROOM) -> float:
     """Air in the regulator [kg]; what is not on the IP side has the room's temperature [K]."""
     y, plant = moment.state, moment.plant

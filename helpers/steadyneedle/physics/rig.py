@@ -206,10 +206,13 @@ def _segment(moment: Moment, until: float, every: float) -> tuple[Moment, Segmen
     """From a moment to `until`, or to the instant at which something snaps."""
     from scipy.integrate import LSODA
 
-    rhs = RightHandSide(moment.plant, moment.settings, moment.modes)
-    solver = LSODA(
-        rhs, moment.time, np.array(moment.state) - rhs.origin, until, rtol=RELATIVE, atol=ABSOLUTE * eq.SCALE
-    )
+    # The segment's own clock starts at 0: LSODA's first step grows with the clock's reading where nothing moves yet,
+    # and a breath drawn after ten minutes began with a step too long for it.
+    begun, settings = moment.time, moment.settings
+    own = dataclasses.replace(settings, breath_start=settings.breath_start - begun)
+    rhs = RightHandSide(moment.plant, own, moment.modes)
+    origin = np.array(moment.state) - rhs.origin
+    solver = LSODA(rhs, 0.0, origin, until - begun, rtol=RELATIVE, atol=ABSOLUTE * eq.SCALE)
     times, states, watches, snapped = [solver.t], [solver.y], _watches(moment, rhs), ""
     while solver.status == "running" and not snapped:
         message = solver.step()
@@ -229,9 +232,11 @@ def _segment(moment: Moment, until: float, every: float) -> tuple[Moment, Segmen
             states.extend(solver.dense_output()(inside).T)
         times.append(time)
         states.append(state)
-    whole = np.array(states) + rhs.origin
-    after = dataclasses.replace(moment, state=tuple(whole[-1].tolist()), time=float(times[-1]))
-    segment = Segment(moment.plant, moment.settings, moment.modes, np.array(times), whole.T)
+    whole, clock = np.array(states) + rhs.origin, np.array(times) + begun
+    if not snapped:
+        clock[-1] = until  # to the last bit: what is timed ends at it
+    after = dataclasses.replace(moment, state=tuple(whole[-1].tolist()), time=float(clock[-1]))
+    segment = Segment(moment.plant, settings, moment.modes, clock, whole.T)
     return _after(after, snapped), segment, _WORDS.get(snapped, snapped)
 
 

@@ -174,7 +174,7 @@ class RightHandSide:
         coefficient stands in for stirring too, and for a dead end before the gauge that no flow reaches.
         """
         a, b, c, d, e, f = self.cooling
-        stirred = 0.5 * (abs(seat) + out)
+        stirred, leaving = 0.5 * (abs(seat) + abs(out)), temperature
         to_wall = self.to_wall + self.flowing * stirred**0.8 if stirred > 0.0 else self.to_wall
         from_walls = self.to_body * (body - temperature)
         taken = from_walls
@@ -186,5 +186,7 @@ class RightHandSide:
             at_once = self.exchange * (body - cold)
             brought = cold + at_once
             taken += seat * CP * at_once
-        gained = seat * CP * brought - out * CP * temperature + from_walls
+        if out < 0.0:  # the surroundings fill a hose that stands below them, with air of the room
+            leaving = self.room
+        gained = seat * CP * brought - out * CP * leaving + from_walls
         return gained, (self.body_to_room * (self.room - body) - taken) / self.body_heat

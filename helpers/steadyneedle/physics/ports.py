@@ -41,7 +41,8 @@ class Ports:
         if self.demand:
             wanted = self.demand * math.sin(self.breath * (t - self.breath_start))
             if wanted > 0.0:
-                out = min(out + wanted, flow(self.widest / root, ip, self.ambient))
+                # where the hose stands below the surroundings there is nothing to breathe, and nothing breathed back
+                out = min(out + wanted, max(out, flow(self.widest / root, ip, self.ambient)))
         if ip > self.opens and (more := self.opened(ip)):
             area = self.area + more
             out = max(out, CHOKED * area * loaded_ratio(area / self.through) / root * ip)
@@ -78,4 +79,20 @@ class Ports:
     def pressure(self, t: float, ip: float, root: float) -> float:
         """Absolute pressure at the ports [Pa], for an absolute pressure `ip` in the sensed chamber."""
         part = self.flow(t, ip, root) * root / (self.passage * ip)
+        if part < 0.0:
+            return min(ip * against(-part), self.ambient)
         return ip * (CRITICAL + REST * math.sqrt(1.0 - part * part)) if part < 1.0 else ip * CRITICAL
+
+
+def against(part: float) -> float:
+    """How many times the chamber's pressure stands at ports through which the surroundings fill it.
+
+    `part` is the flow inward, as a share of what chokes with the chamber's pressure before the passage. The passage's
+    law, chamber / ports = C + (1 - C) sqrt(1 - (part / times)^2), solved for the ports.
+
+    >>> against(0.0), round(against(0.5), 3), against(3.0)
+    (1.0, 1.059, 3.0)
+    """
+    under = CRITICAL**2 - (2 * CRITICAL - 1) * (1 + (REST * part) ** 2)
+    times = (CRITICAL - math.sqrt(max(under, 0.0))) / (2 * CRITICAL - 1)
+    return times if times * CRITICAL < 1.0 else part

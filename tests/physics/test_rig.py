@@ -84,7 +84,7 @@ def test_the_hour_is_of_no_consequence(design: str) -> None:
 def test_an_empty_regulator_taken_down(design: str, opening: Action) -> None:
     """Shut, purged empty at the surface, then 20 m of water over it: a purge lets the surroundings in and levels it out."""
     steps = [OPEN, Action(20, "valve", 0), Action(21, "purge", 4), Action(60, "ambient", 3 * BAR)]
-    last, trace = rig.run(rig.start(design), [*steps, dataclasses.replace(opening, time=61)], 180)
+    last, _ = rig.run(rig.start(design), [*steps, dataclasses.replace(opening, time=61)], 180)
     chamber = absolute(np.array(last.state), last.plant)
     assert inside(last) == pytest.approx(
         inside(rig.start(design)) + last.state[eq.CAME_IN] - last.state[eq.GONE_OUT], rel=1e-3

@@ -80,17 +80,17 @@ class Ports:
         """Absolute pressure at the ports [Pa], for an absolute pressure `ip` in the sensed chamber."""
         part = self.flow(t, ip, root) * root / (self.passage * ip)
         if part < 0.0:
-            return min(ip * against(-part), self.ambient)
+            return min(ip * _against(-part), self.ambient)
         return ip * (CRITICAL + REST * math.sqrt(1.0 - part * part)) if part < 1.0 else ip * CRITICAL
 
 
-def against(part: float) -> float:
+def _against(part: float) -> float:
     """How many times the chamber's pressure stands at ports through which the surroundings fill it.
 
     `part` is the flow inward, as a share of what chokes with the chamber's pressure before the passage. The passage's
     law, chamber / ports = C + (1 - C) sqrt(1 - (part / times)^2), solved for the ports.
 
-    >>> against(0.0), round(against(0.5), 3), against(3.0)
+    >>> _against(0.0), round(_against(0.5), 3), _against(3.0)
     (1.0, 1.059, 3.0)
     """
     under = CRITICAL**2 - (2 * CRITICAL - 1) * (1 + (REST * part) ** 2)

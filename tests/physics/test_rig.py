@@ -94,6 +94,14 @@ def test_an_empty_regulator_taken_down(design: str, opening: Action) -> None:
         assert chamber == pytest.approx(3 * BAR, rel=1e-3)
 
 
+def test_a_trial_state_beyond_reason_is_answered() -> None:
+    """What the integrator tried under a hardly open valve at 350 bar: below absolute zero, less than no air."""
+    moment = rig.start("Juniper")
+    rhs = eq.RightHandSide(moment.plant, moment.settings, moment.modes)
+    wild = np.array([-4.7e8, 2.9e8, -0.05, -700.0, 274.2, SURFACE, 0.06, 0.05]) - rhs.origin
+    assert np.isfinite(rhs(60.0, wild)).all()
+
+
 def samples(trace: Trace) -> tuple[np.ndarray, np.ndarray]:
     return trace.time, trace.ip_gauge
 

@@ -29,6 +29,9 @@ SCALE = np.array([BAR, BAR, 1e-4, 1.0, 1.0, BAR, 1e-4, 1e-4])
 FREEZES = 273.15
 """K; below it, water in an ambient chamber is ice."""
 
+COLDEST, LEAST = 60.0, 1e-6
+"""K and kg; no air on an IP side is colder or less: 80 ml at ambient pressure hold 1e-4 kg."""
+
 
 State = list[float]
 
@@ -115,6 +118,9 @@ class RightHandSide:
         inlet, cavity, mass, temperature, body, chamber, come, _ = y.tolist()
         mass, temperature, body = mass + self.mass, temperature + self.room, body + self.room
         chamber += SURFACE
+        # a trial state of the integrator may lie beyond all reason: held here, it is refused and the step cut
+        if temperature < COLDEST or mass <= 0.0:
+            temperature, mass = max(temperature, COLDEST), max(mass, LEAST)
         ip, root = mass * self.per_mass * temperature, math.sqrt(temperature)
         came = flow(self.valve, self.supply or self.cylinder.pressure(come), inlet)
         screened = flow(self.screen, inlet, cavity)

@@ -34,6 +34,7 @@ def judge_by_sheet(
     class_percent: float | None = None,
     rule: str | None = None,
     unit: str | None = None,
+    division: Quantity | None = None,
 ) -> SheetVerdict:
     """Whether a gauge reading conforms to a sheet.
 
@@ -49,6 +50,8 @@ def judge_by_sheet(
         Decision rule to use in place of the sheet's.
     unit : str or None
         Unit of the verdict's sentence and numbers; None for that of the sheet's band.
+    division : pint.Quantity or None
+        Step in which the reading was made, above 0: a coarser one than the gauge's counts in its place.
 
     Returns
     -------
@@ -72,13 +75,17 @@ def judge_by_sheet(
     >>> alder = load_sheets(places.datasets() / "sheets")["Alder"]
     >>> judge_by_sheet(Q(9.8, "bar"), alder).verdict.outcome
     'outside'
+    >>> print(formatted(judge_by_sheet(Q(9, "bar"), alder, division=Q(1, "bar")).expanded_uncertainty, 2))
+    0.65 bar
     """
     band = sheet.band
     if band is None:
         raise ValueError(
             f"The sheet of {sheet.name} gives no band of intermediate pressure. Fill in ip_low and ip_high."
         )
-    gauge, used_rule = _gauge_of(sheet, class_percent), rule or sheet.rule or "simple"
+    gauge, used_rule = gauge_of(sheet, class_percent), rule or sheet.rule or "simple"
+    if division is not None and division > gauge.division:
+        gauge = Gauge(gauge.span, gauge.class_percent, min(division, gauge.span))
     required = sheet.required_probability or 0.95
     unit = str(band.low.units) if unit is None else unit
     low, high = band.low.to(unit), band.high.to(unit)
@@ -95,7 +102,30 @@ def _choice(gauge: Gauge, low: Quantity, high: Quantity, rule: str, required: fl
     return choose_gauge(gauge, low, high, rule, required)
 
 
-def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
+def gauge_of(sheet: Sheet, class_percent: float | None = None) -> Gauge:
+    """The gauge a sheet names, or one as common as what it leaves out.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Whatever it says of its gauge.
+    class_percent : float or None
+        Accuracy class to use in place of the sheet's, in percent of span.
+
+    Returns
+    -------
+    Gauge
+        Complete.
+
+    References
+    ----------
+    What stands for a gauge that is not named: common practice, no source.
+
+    Examples
+    --------
+    >>> print(gauge_of(Sheet("any")).division)
+    0.2 bar
+    """
     own = sheet.gauge()
     if own is not None and class_percent is None:
         return own
@@ -109,7 +139,7 @@ def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
 def _notes(sheet: Sheet, class_percent: float | None, rule: str | None) -> tuple[str, ...]:
     notes = []
     if sheet.gauge() is None:
-        gauge = _gauge_of(sheet, class_percent)
+        gauge = gauge_of(sheet, class_percent)
         notes.append(
             f"The sheet does not name its gauge in full: taken as 0 to {formatted(gauge.span)}, "
             f"class {gauge.class_percent:g}, division {formatted(gauge.division)}."

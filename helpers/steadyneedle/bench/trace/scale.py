@@ -77,9 +77,9 @@ class Scale:
         """Words for an interval of rate, both ends in bar/min."""
         return f"between {self.rate(low, of_bar)} and {self.rate(high, of_bar)}"
 
-    def about(self, bar: float) -> str:
-        """A pressure [bar] in words, to three figures."""
-        return formatted(Q(float(f"{bar / self.bar:.3g}"), self.unit))
+    def about(self, bar: float, figures: int = 3) -> str:
+        """A pressure [bar] in words, to so many figures."""
+        return formatted(Q(float(f"{bar / self.bar:.{figures}g}"), self.unit))
 
     def as_pressure(self, bar: float) -> Quantity:
         """A pressure [bar] as a quantity."""

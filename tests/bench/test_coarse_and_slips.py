@@ -96,6 +96,14 @@ def test_many_slips_are_put_right_first() -> None:
     assert creeps.conforms == "no", "it fails without them"
 
 
+@pytest.mark.parametrize("cells", [["900"] * 3 + ["1000"] * 60, ["1000"] * 4 + ["900", "1000", "900"] + ["1000"] * 60])
+def test_readings_of_a_purge_do_not_make_the_step_so_coarse_that_it_becomes_a_rise(cells: list[str]) -> None:
+    log = typed(cells, 10, "kPa")
+    assert log.division == pytest.approx(0.1) and judge_trace(log, SHEETS["Juniper"]).conforms == "yes"
+    arrays = Log.from_arrays(log.time, 100 * log.pressure, "kPa")
+    assert arrays.division <= 0.2 and judge_trace(arrays, SHEETS["Juniper"]).conforms != "no"
+
+
 def test_one_reading_that_is_off_is_named() -> None:
     verdict = judged(["10.0"] * 6 + ["9.0"] + ["10.0"] * 9)
     assert verdict.conforms == "cannot tell" and "The one reading of 9 bar at 3.0 min" in verdict.doubts[0]

@@ -79,10 +79,17 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
 
 
 def _out_later(watch: Watch, sheet: Sheet) -> TraceFinding | None:
-    """A needle that is surely out of its band in the end, well after the sheet's time; else None."""
-    if watch.strange or watch.watched <= watch.judged_at + LATER:
+    """A needle that is surely out of its band in the end, well after the sheet's time; else None.
+
+    Whatever a needle does that is no settle and creep, it does not stand too high for long by chance; too low it may,
+    as a cylinder is shut.
+    """
+    band = sheet.band
+    if band is None or watch.watched <= watch.judged_at + LATER:
         return None
     late = watch.level_at(watch.watched)
+    if watch.strange and late.low <= require("ip_high", band.high, "bar"):
+        return None
     at_last = [_by_sheet(one, 3, sheet, watch) for one in (late.value, late.low, late.high)]
     if {verdict.outcome for verdict in at_last} != {"outside"}:
         return None

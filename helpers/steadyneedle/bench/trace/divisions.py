@@ -9,8 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from steadyneedle.bench.trace.log_outliers import SPIKE
-
 ENOUGH = 4
 """Different readings from which on their common step is the division."""
 
@@ -23,6 +21,9 @@ readings may be converted from another unit, so that their step is no 1, 2 or 5 
 
 FINEST_PLACES = 3
 """Decimals; readings with more are converted or reckoned."""
+
+FAR = 0.6
+"""bar from the commonest reading beyond which another is of a purge, or a slip."""
 
 LOOKED_AT = 200
 """Cells whose decimals are counted at most."""
@@ -78,21 +79,26 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
     if distinct.size >= ENOUGH:
         steps = np.diff(distinct)
         return Division(float(steps.min()) if places > FINEST_PLACES else _common(steps, places) * 10.0**-places, True)
-    distinct = _without_slips(distinct, count, bar)
+    near = _nearby(distinct, count, bar)
+    purged, distinct = near.size < distinct.size, near
     places, steps = _places(distinct), np.diff(distinct)
     if places > FINEST_PLACES and (written is None or not steps.size):
         return Division(float(steps.min()) if steps.size else USUAL / bar, bool(steps.size))
+    most = COARSEST if written is None or steps.size else USUAL
+    if purged:  # a step so coarse that it hides the purge would make a rise of it
+        most = min(most, ODD)
     last = max(places, written or 0)
+    while written is None and bar * 10.0**-last > most:
+        last += 1
     common = _common(steps if steps.size else np.abs(distinct), last)
-    return Division(_coarsest(common, last, bar, bool(steps.size), written) * 10.0**-last, written is not None)
+    step = _coarsest(common, bar * 10.0**-last, most, bool(steps.size), written)
+    return Division(step * 10.0**-last, written is not None)
 
 
-def _coarsest(common: int, last: int, bar: float, moved: bool, written: int | None) -> int:
-    """The coarsest step that goes into so many units of the last decimal, in these units."""
-    unit = bar * 10.0**-last
+def _coarsest(common: int, unit: float, most: float, moved: bool, written: int | None) -> int:
+    """The coarsest step that goes into so many units [bar] of the last decimal, in these units."""
     if moved and common * unit <= ODD and not (written and common % 10 == 0):
         return common
-    most = COARSEST if moved or written is None else USUAL
     if written:  # nobody writes a nought that no reading can be without
         powers: tuple[int, ...] = (1,)
     else:
@@ -114,13 +120,10 @@ def _common(steps: np.ndarray, places: int) -> int:
     return max(math.gcd(*(round(step * 10**places) for step in steps.tolist())), 1)
 
 
-def _without_slips(distinct: np.ndarray, count: np.ndarray, bar: float) -> np.ndarray:
-    """Values without those that were read once, far from all that were read again."""
-    often = distinct[count > 1]
-    if not often.size:
-        return distinct
-    apart = np.abs(distinct[:, np.newaxis] - often).min(axis=1) * bar
-    return distinct[(count > 1) | (apart < SPIKE)]
+def _nearby(distinct: np.ndarray, count: np.ndarray, bar: float) -> np.ndarray:
+    """Values without those of purges and slips, further from the commonest than any scale's step."""
+    usual = distinct[int(count.argmax())]
+    return distinct[np.abs(distinct - usual) * bar <= FAR]
 
 
 def _decimals(values: np.ndarray, cells: Sequence[str]) -> int | None:

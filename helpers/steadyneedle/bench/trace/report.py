@@ -93,7 +93,7 @@ def _outcome(verdict: TraceVerdict) -> str:
 
 def _small(text: str) -> str:
     """Words with small first letters of sentences, to be searched for clauses."""
-    return re.sub(r"(?:^|(?<=[.:] ))[A-Z]", lambda found: found[0].lower(), text)
+    return re.sub(r"(?:^|(?<=[.:] ))[A-Z]", lambda found: found[0].lower(), text).replace(": within", ", within")
 
 
 def _stop(verdict: TraceVerdict) -> str:

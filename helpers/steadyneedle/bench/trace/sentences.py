@@ -80,7 +80,7 @@ def _next_step(story: Story) -> str:
     """What to do where nobody can tell."""
     mends = [one.mend for one in (story.band, story.rise) if one.mend]
     if mends:
-        return mends[0]
+        return mends[-1]  # a gauge that is too coarse for the rise is for the band too
     if story.advice is not None:
         return _advised(story.advice)
     return "Watching longer will hardly tell: use a finer gauge, or purge and watch again, with a reading 5 s after."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from steadyneedle.bench.bands import Verdict
 from steadyneedle.bench.bands.by_sheet import gauge_of, judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding, as_pressures
+from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
 from steadyneedle.bench.trace.watch import Watch
 from steadyneedle.bench.units import Q, Quantity, require
 
@@ -59,7 +59,7 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
         ends = (min(level.low, level.value - watch.division / 2), max(level.high, level.value + watch.division / 2))
     verdicts = [_by_sheet(one, 3, sheet, watch) for one in ends]
     outcomes = {verdict.outcome for verdict in verdicts}
-    numbers = as_pressures(level, scale)
+    numbers = scale.as_pressures(level)
     if len(outcomes) > 1:
         limits = " to ".join(scale.limit(require("limit", one, "bar")) for one in (band.low, band.high))
         stands = "the needle stands" if watch.whole else "By the sheet's time the needle will stand"
@@ -93,7 +93,7 @@ def _out_later(watch: Watch, sheet: Sheet) -> TraceFinding | None:
     at_last = [_by_sheet(one, 3, sheet, watch) for one in (late.value, late.low, late.high)]
     if {verdict.outcome for verdict in at_last} != {"outside"}:
         return None
-    return TraceFinding("outside", f"{watch.at_the_last}: {at_last[0].because}", *as_pressures(late, watch.scale))
+    return TraceFinding("outside", f"{watch.at_the_last}: {at_last[0].because}", *watch.scale.as_pressures(late))
 
 
 def _coarse(watch: Watch, step: Quantity) -> str:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from steadyneedle.bench.trace.estimate import Range
-from steadyneedle.bench.trace.scale import Scale
 from steadyneedle.bench.units import Quantity
 
 NOT_ASKED = "not asked"
@@ -37,8 +35,3 @@ class TraceFinding:
         if self.outcome in FAILING:
             return "no"
         return "yes" if self.outcome in PASSING else self.outcome
-
-
-def as_pressures(one: Range, scale: Scale) -> tuple[Quantity, Quantity, Quantity]:
-    """A range of pressures [bar] as the value, the low and the high of a finding."""
-    return scale.as_pressure(one.value), scale.as_pressure(one.low), scale.as_pressure(one.high)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding, as_pressures
-from steadyneedle.bench.trace.watch import NOT_MOVED, PRESSURISE, STILL, Watch, minutes_of
+from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
+from steadyneedle.bench.trace.watch import NOT_MOVED, PRESSURISE, STILL, Watch
 from steadyneedle.bench.units import formatted
 
 FINE_WIDTH = 0.02
@@ -52,32 +52,33 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
         return TraceFinding(NOT_ASKED, "No rise is asked.")
     asked_for = float(sheet.allowed_rise.to("bar").magnitude)
     allowed = asked_for if asked_for > 0 else division / 2
-    coarse = asked_for > 0 and division > COARSER * allowed
-    rise, scale, minutes = watch.rise(), watch.scale, minutes_of(60 * watch.rise_minutes)
-    numbers = (*as_pressures(rise, scale), scale.as_pressure(allowed))
-    limit = scale.limit(allowed)
-    moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
-    did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
-    seen = f"The needle {did} in {minutes}, {scale.pressures(rise.low, rise.high, places)}"
-    if rise.high <= 0:
-        allows = f"it did not rise; the sheet allows {limit}."
-    else:
-        allows = f"within the {limit} the sheet allows."
+    rise, scale = watch.rise(), watch.scale
+    numbers, limit, seen = (*scale.as_pressures(rise), scale.as_pressure(allowed)), scale.limit(allowed), _risen(watch)
     if rise.lowest > allowed:
         return TraceFinding("beyond", f"{seen}: more than the {limit} the sheet allows.", *numbers)
-    if coarse:
-        steps = scale.limit(division)
-        because = f"{seen}, read in steps of {steps}: too coarse to show the {limit} the sheet allows."
+    if rise.high > 0 and asked_for > 0 and division > COARSER * allowed:
+        because = f"{seen}, read in steps of {scale.limit(division)}: too coarse to show the {limit} the sheet allows."
         return TraceFinding(CANNOT_TELL, because, *numbers, mend=FINER_GAUGE)
     if not watch.whole:
         asked = formatted(sheet.rise_time)
         return TraceFinding(CANNOT_TELL, f"{seen}; the sheet asks for {asked}, so it is too early.", *numbers)
     if rise.high <= allowed:
-        return TraceFinding("within", f"{seen}: {allows}", *numbers)
+        allows = (
+            f"within the {limit} the sheet allows" if rise.high > 0 else f"it did not rise; the sheet allows {limit}"
+        )
+        return TraceFinding("within", f"{seen}: {allows}.", *numbers)
     because = f"{seen}, and the {limit} the sheet allows lies between."
     if rise.low > allowed:
         because = f"{seen}: likely more than the {limit} the sheet allows, but not surely."
     return TraceFinding(CANNOT_TELL, because, *numbers)
+
+
+def _risen(watch: Watch) -> str:
+    """How far the needle rose or fell over the sheet's minutes, in words."""
+    rise, scale = watch.rise(), watch.scale
+    moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
+    did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
+    return f"The needle {did} in {watch.rise_lasts}, {scale.pressures(rise.low, rise.high, places)}"
 
 
 def find_rate(watch: Watch, limit: float) -> TraceFinding:

@@ -136,6 +136,11 @@ class Watch:
         return (self.judged_at - self.begin) / 60
 
     @property
+    def rise_lasts(self) -> str:
+        """Words for over how long the rise is taken."""
+        return _minutes(60 * self.rise_minutes)
+
+    @property
     def when_judged(self) -> str:
         """Words for the time at which the band is judged."""
         if self.minutes is None:
@@ -143,13 +148,13 @@ class Watch:
         if self.whole:
             return f"After {formatted(Q(self.minutes, 'min'))}"
         if self.purged:
-            return f"At the last reading, {minutes_of(self.watched)} after the last purge"
+            return f"At the last reading, {_minutes(self.watched)} after the last purge"
         return self.at_the_last
 
     @property
     def at_the_last(self) -> str:
         """Words for the last reading, by the log's own time."""
-        return f"At the last reading, {minutes_of(self.started + self.watched)}"
+        return f"At the last reading, {_minutes(self.started + self.watched)}"
 
     def level_at(self, time: float) -> Range:
         """Where the needle stands at a time [bar]; a strange one by its readings, so not after the last of them."""
@@ -170,7 +175,7 @@ class Watch:
 
     def that_fell_back(self, time: float) -> Watch:
         """The same needle, found to have climbed, fallen back after a time [s] and climbed again."""
-        strange = f"it climbed, fell back after {minutes_of(self.started + time)}, and climbed again"
+        strange = f"it climbed, fell back after {_minutes(self.started + time)}, and climbed again"
         return replace(self, strange=strange, next_step=WITHOUT_PURGE)
 
     def _read(self, time: float) -> Range:
@@ -197,7 +202,7 @@ def _jumped(
         return ""
     largest = max(jumps, key=lambda jump: abs(jump.by))
     way = "jumped" if largest.by > 0 else "dropped"
-    when = minutes_of(started + float(time[min(largest.first - first, time.size - 1)]))
+    when = _minutes(started + float(time[min(largest.first - first, time.size - 1)]))
     size = scale.pressure(abs(largest.by), 2)
     often = f", {len(jumps)} such moves in all" if len(jumps) > 1 else ""
     return f"it {way} by {size} at {when}{often}{_in_all(time, pressure, scale)}"
@@ -254,7 +259,7 @@ def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Sca
     found = misfit_of(estimate.held)
     in_all = _in_all(time, pressure, scale)
     if found.refuses:
-        when = minutes_of(started + found.time)
+        when = _minutes(started + found.time)
         if found.kind == "jump":
             way = "jumped" if found.size > 0 else "dropped"
             return f"it {way} by {scale.pressure(abs(found.size), 2)} at {when}{in_all}"
@@ -269,8 +274,7 @@ def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Sca
     return ""
 
 
-def minutes_of(seconds: float) -> str:
-    """A time [s] as a sentence has it: in minutes, a short one in seconds."""
+def _minutes(seconds: float) -> str:
     return formatted(Q(seconds / 60, "min"), 1) if seconds >= SHORT else formatted(Q(seconds, "s"), 1)
 
 
@@ -284,7 +288,7 @@ def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     """Words for how far the needle went from its first readings to its last."""
     few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
-    lasted = minutes_of(float(time[-1]))
+    lasted = _minutes(float(time[-1]))
     if abs(by) < STILL:
         return f"{NOT_MOVED} in {lasted}"
     way = "rose" if by >= 0 else "fell"

@@ -116,6 +116,18 @@ def test_a_needle_without_pressure_is_no_fault(cells: list[str]) -> None:
     assert "no pressure is on it. Open the cylinder valve" in verdict.reason
 
 
+def test_purges_nobody_logged_are_no_rise() -> None:
+    """A sound rig breathed through and purged until 113 s, read every 30 s: the needle is back at 120 s, then stands. A
+    needle that goes on climbing rises."""
+    begin = [0.0, 8.7, 8.95, 9.05]
+    stands = np.append(begin, np.full(22, 9.1))
+    slow = judge_trace(Log.from_arrays(30.0 * np.arange(26), stands, "bar", 0.05), SHEETS["Alder"])
+    assert slow.conforms == "cannot tell" and "reading 5 s after the last purge" in slow.reason
+    goes_on = np.append(begin, 9.1 + 0.03 * np.arange(22))
+    climbs_on = judge_trace(Log.from_arrays(30.0 * np.arange(26), goes_on, "bar", 0.05), SHEETS["Alder"])
+    assert climbs_on.conforms == "no"
+
+
 def climbs(rate: float, falls: tuple[float, ...], minutes: float = 6.5) -> np.ndarray:
     """A climb [bar/min] from 9.85 bar, back where it began at each time [min], read every 15 s to 0.02 bar."""
     time = np.arange(0, minutes + 1e-9, 0.25)

@@ -131,8 +131,8 @@ def _decimals(values: np.ndarray, cells: Sequence[str]) -> int | None:
     found = []
     for value, cell in zip(values[:LOOKED_AT].tolist(), cells[:LOOKED_AT], strict=False):
         digits = _DIGITS.search(cell)
-        if digits is None:
-            continue
+        if digits is None or "e" in cell.lower():
+            continue  # a power of ten does not show how finely somebody read
         whole = int(re.sub(r"\D", "", digits[0]))
         if whole and value:
             found.append(max(round(math.log10(whole / abs(value))), 0))

@@ -29,6 +29,7 @@ from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold, uncut
 from steadyneedle.bench.trace.projection import Projection, project
 from steadyneedle.bench.trace.scale import BAR, Scale
+from steadyneedle.bench.trace.slow_start import unless_unseen
 from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
 from steadyneedle.bench.trace.watch import NO_PRESSURE, Watch
 from steadyneedle.bench.units import Q, Quantity, require
@@ -193,6 +194,7 @@ def _found(
 ) -> tuple[TraceFinding, TraceFinding, TraceFinding]:
     """Band, rise and rate; the same for all that is asked where no pressure is on the needle, or it never stands."""
     band, rise, rate = find_band(watch, sheet), find_rise(watch, sheet, watch.division), find_rate(watch, limit)
+    rise = unless_unseen(rise, watch, cut)
     if not watch.empty and cut.teeth is None:
         return band, rise, rate
     none = unpressurised(watch) if watch.empty else unread(cut.kind)

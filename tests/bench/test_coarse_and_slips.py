@@ -128,20 +128,26 @@ def test_purges_nobody_logged_are_no_rise() -> None:
     assert climbs_on.conforms == "no"
 
 
-def climbs(rate: float, falls: tuple[float, ...], minutes: float = 6.5) -> np.ndarray:
-    """A climb [bar/min] from 9.85 bar, back where it began at each time [min], read every 15 s to 0.02 bar."""
-    time = np.arange(0, minutes + 1e-9, 0.25)
-    begins = np.array([0.0, *falls])
-    since = time - begins[np.searchsorted(begins, time, side="right") - 1]
-    return np.round((9.9 + rate * since) / 0.02) * 0.02
+def climbs_again(seed: int) -> tuple[Log, str]:
+    """A needle that climbs 1.3 to 3 times as fast as its sheet allows and falls back where it began, once or twice, between
+    two readings: 6 to 9 min, read every 5 to 30 s in steps of 0.02 to 0.1 bar, with a fifth of a step of noise."""
+    draw = np.random.default_rng(seed)
+    sheet, limit, level = [("Juniper", 0.02, 9.9), ("Alder", 0.04, 9.0)][seed % 2]
+    rate, every = limit * draw.uniform(1.3, 3), float(draw.choice([5, 10, 15, 30]))
+    step, falls, lasts = float(draw.choice([0.02, 0.05, 0.1])), int(draw.integers(1, 3)), draw.uniform(6, 9) * 60
+    time = np.arange(0, lasts, every)
+    begins = [0.0, *(lasts * (n + 1) / (falls + 1) + draw.uniform(-15, 15) for n in range(falls))]
+    since = time - np.sort(begins)[np.searchsorted(np.sort(begins), time, side="right") - 1]
+    needle = level + rate / 60 * since + 0.2 * step * draw.standard_normal(time.size)
+    return Log.from_arrays(time, np.round(needle / step) * step, "bar", step), sheet
 
 
-@pytest.mark.parametrize(("rate", "falls"), [(0.03, (3.2,)), (0.04, (3.2,)), (0.06, (2.2, 4.4))])
-def test_a_purge_nobody_logged_hides_no_creep(rate: float, falls: tuple[float, ...]) -> None:
-    """The needle climbs faster than the 0.02 bar/min that is allowed before and after it falls back."""
-    pressure = climbs(rate, falls)
-    verdict = judge_trace(Log.from_arrays(15.0 * np.arange(pressure.size), pressure, "bar", 0.02), SHEETS["Juniper"])
-    assert verdict.conforms != "yes"
+@pytest.mark.parametrize("seed", [7, 18, 20, 44, 54, 105, 116, 144, 154, 150])
+def test_a_purge_nobody_logged_hides_no_creep(seed: int) -> None:
+    """Of 160 such logs these ten once conformed; four still do, each in steps half as large as a climb or larger."""
+    log, sheet = climbs_again(seed)
+    verdict = judge_trace(log, SHEETS[sheet])
+    assert verdict.conforms == "cannot tell" and "climbed, fell back" in verdict.reason
 
 
 def test_a_verdict_says_nothing_twice_and_never_against_itself() -> None:

@@ -8,8 +8,8 @@ FEWEST, SHORTEST = 4, 60.0
 """Readings, and s, on either side of a fall from which a climb is one (our choice)."""
 
 SURELY = 1.2
-"""Standard errors by which both climbs must exceed the limit (our choice): of 160 needles that did so 4 still conform, and
-of 2,041 logs that conform 8 no longer do."""
+"""Standard errors by which both climbs must exceed the limit (our choice): of 160 needles that did so 4 still conform,
+and of 2,041 logs that conform 8 no longer do."""
 
 SHARES = (1.0, 0.5, 0.33, 0.25)
 """Parts of the hold over which the climbs beside a fall are looked at: all of it on either side, then less."""

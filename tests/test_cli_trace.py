@@ -18,7 +18,8 @@ def test_words_a_technician_reads(clean_environment: dict[str, str]) -> None:
     done = run("trace", str(LOGS / "class_reading.csv"), "--sheet", "juniper", environment=clean_environment)
     assert done.returncode == 0 and not done.stderr
     assert done.stdout.startswith("Conforms: no. ") and "\ncreeps: The needle climbs by 0.0" in done.stdout
-    assert "\nRise: beyond. " in done.stdout and "Stop watching at 12 bar." in done.stdout
+    assert "\nRise: beyond.\n" in done.stdout and "Stop watching at 12 bar." in done.stdout
+    assert done.stdout.count("more than the 0.1 bar the sheet allows") == 1, "said with what conforms, not again"
     assert "second stage opens" in done.stdout and "Left out: nothing" in done.stdout
     assert done.stdout.splitlines()[-1].startswith("Read as: time in s, 25 readings 15 s apart, 6 min in all")
 

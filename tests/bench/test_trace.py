@@ -66,7 +66,7 @@ def test_ten_seconds_tell_nothing() -> None:
     log = recorded("Juniper", {"seat_nicked": 0.2}, until=14.0)
     verdict = judge_trace(Log.from_arrays(log.time[8:], np.round(log.pressure[8:], 1), "bar", 0.1))
     assert verdict.outcome == "cannot tell" and Q(0, "min") < verdict.watch_longer <= Q(10, "s")
-    assert verdict.watch_in_all > Q(1, "min") and "watch 10 s longer" in verdict.because
+    assert verdict.watch_in_all > Q(1, "min") and "Watch 10 s longer" in verdict.because
     longer = recorded("Juniper", {"seat_nicked": 0.2}, until=240.0)
     assert judge_trace(longer).outcome == "creeps"
 

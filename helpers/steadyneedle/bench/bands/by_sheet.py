@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from steadyneedle.bench.bands.decision import Verdict, judge
 from steadyneedle.bench.bands.gauges import Gauge, GaugeChoice, choose_gauge
-from steadyneedle.bench.bands.specification import Sheet
+from steadyneedle.bench.bands.specification import Band, Sheet
 from steadyneedle.bench.units import Q, Quantity, formatted
 
 COMMON_GAUGE = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
@@ -34,6 +34,7 @@ def judge_by_sheet(
     class_percent: float | None = None,
     rule: str | None = None,
     unit: str | None = None,
+    division: Quantity | None = None,
 ) -> SheetVerdict:
     """Whether a gauge reading conforms to a sheet.
 
@@ -49,6 +50,8 @@ def judge_by_sheet(
         Decision rule to use in place of the sheet's.
     unit : str or None
         Unit of the verdict's sentence and numbers; None for that of the sheet's band.
+    division : pint.Quantity or None
+        Step in which the reading was made, above 0: a coarser one than the gauge's counts in its place.
 
     Returns
     -------
@@ -73,12 +76,8 @@ def judge_by_sheet(
     >>> judge_by_sheet(Q(9.8, "bar"), alder).verdict.outcome
     'outside'
     """
-    band = sheet.band
-    if band is None:
-        raise ValueError(
-            f"The sheet of {sheet.name} gives no band of intermediate pressure. Fill in ip_low and ip_high."
-        )
-    gauge, used_rule = _gauge_of(sheet, class_percent), rule or sheet.rule or "simple"
+    band = _band_of(sheet)
+    gauge, used_rule = gauge_of(sheet, class_percent, division), rule or sheet.rule or "simple"
     required = sheet.required_probability or 0.95
     unit = str(band.low.units) if unit is None else unit
     low, high = band.low.to(unit), band.high.to(unit)
@@ -90,12 +89,54 @@ def judge_by_sheet(
     )
 
 
+def _band_of(sheet: Sheet) -> Band:
+    if sheet.band is None:
+        raise ValueError(
+            f"The sheet of {sheet.name} gives no band of intermediate pressure. Fill in ip_low and ip_high."
+        )
+    return sheet.band
+
+
 @lru_cache(maxsize=256)  # a panel asks at every position of the needle, and band and gauge stay the same
 def _choice(gauge: Gauge, low: Quantity, high: Quantity, rule: str, required: float) -> GaugeChoice:
     return choose_gauge(gauge, low, high, rule, required)
 
 
-def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
+def gauge_of(sheet: Sheet, class_percent: float | None = None, division: Quantity | None = None) -> Gauge:
+    """The gauge a sheet names, or one as common as what it leaves out.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Whatever it says of its gauge.
+    class_percent : float or None
+        Accuracy class to use in place of the sheet's, in percent of span.
+    division : pint.Quantity or None
+        Step in which a reading was made, above 0: a coarser one than the gauge's counts in its place.
+
+    Returns
+    -------
+    Gauge
+        Complete.
+
+    References
+    ----------
+    What stands for a gauge that is not named: common practice, no source.
+
+    Examples
+    --------
+    >>> print(gauge_of(Sheet("any")).division)
+    0.2 bar
+    >>> print(formatted(gauge_of(Sheet("any"), division=Q(1, "bar")).expanded_uncertainty(), 2))
+    0.65 bar
+    """
+    gauge = _own_gauge(sheet, class_percent)
+    if division is None or division <= gauge.division:
+        return gauge
+    return Gauge(gauge.span, gauge.class_percent, min(division, gauge.span))
+
+
+def _own_gauge(sheet: Sheet, class_percent: float | None) -> Gauge:
     own = sheet.gauge()
     if own is not None and class_percent is None:
         return own
@@ -109,7 +150,7 @@ def _gauge_of(sheet: Sheet, class_percent: float | None) -> Gauge:
 def _notes(sheet: Sheet, class_percent: float | None, rule: str | None) -> tuple[str, ...]:
     notes = []
     if sheet.gauge() is None:
-        gauge = _gauge_of(sheet, class_percent)
+        gauge = gauge_of(sheet, class_percent)
         notes.append(
             f"The sheet does not name its gauge in full: taken as 0 to {formatted(gauge.span)}, "
             f"class {gauge.class_percent:g}, division {formatted(gauge.division)}."

@@ -23,6 +23,10 @@ LONGEST = 60.0
 """min; nobody watches longer."""
 
 
+SOON = 10.0
+"""s; nobody counts fewer."""
+
+
 @dataclass(frozen=True)
 class Advice:
     """Minutes more to watch now, at most as many as were watched; minutes the whole watch may take; and words."""
@@ -132,7 +136,7 @@ def _minutes_to(watch: Watch, stop: float) -> float:
 
 def _words(watch: Watch, limit: float, stop: float, more: float, in_all: float, rate_open: bool) -> str:
     longer = formatted(Q(more, "min"), 1 if more % 1 else 0) if more >= 0.5 else formatted(Q(60 * more, "s"), 0)
-    words = f"watch {longer} longer"
+    words = f"watch {longer} longer" if 60 * more >= SOON else "watch on"
     if in_all > watch.watched / 60 + more + 0.5:
         words += f", about {formatted(Q(in_all, 'min'), 0)} in all may be needed"
     if rate_open and abs(abs(watch.rate.value) - limit) < AT_LIMIT * limit:

@@ -1,105 +1,19 @@
-"""What a log says of each thing that is asked, the band, the rise, the rate: a word, a sentence, numbers."""
+"""What a log says of the rise and the rate, and where there is nothing to say: a word, a sentence, numbers."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from steadyneedle.bench.bands import Verdict
-from steadyneedle.bench.bands.by_sheet import judge_by_sheet
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.trace.estimate import Range
-from steadyneedle.bench.trace.scale import Scale
-from steadyneedle.bench.trace.watch import NOT_MOVED, STILL, Watch
-from steadyneedle.bench.units import Q, Quantity, formatted, require
+from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
+from steadyneedle.bench.trace.watch import NOT_MOVED, PRESSURISE, STILL, Watch
+from steadyneedle.bench.units import formatted
 
-NOT_ASKED = "not asked"
-CANNOT_TELL = "cannot tell"
 FINE_WIDTH = 0.02
 """bar; narrower intervals of a rise are written with one more digit."""
 
-LATER = 30.0
-"""s after the sheet's time from which the last reading is held against the band too."""
+COARSER = 1.001
+"""Times what is allowed from which a step is coarser; less is the rounding of a unit."""
 
-FAILING = ("outside", "beyond", "climbs", "falls")
-PASSING = ("inside", "within", "stands")
-
-
-@dataclass(frozen=True)
-class TraceFinding:
-    """One thing found: a word, a sentence, the value with its 95 % interval, what is allowed; None where there is none.
-
-    The band's words are inside, outside; the rise's within, beyond; the rate's stands, climbs, falls; each may be
-    "cannot tell" or "not asked".
-    """
-
-    outcome: str
-    because: str
-    value: Quantity | None = None
-    low: Quantity | None = None
-    high: Quantity | None = None
-    allowed: Quantity | None = None
-
-    @property
-    def conforms(self) -> str:
-        """yes, no, cannot tell or not asked."""
-        if self.outcome in FAILING:
-            return "no"
-        return "yes" if self.outcome in PASSING else self.outcome
-
-
-def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
-    """Where the needle stands at the sheet's time, or at the last reading: by the sheet's band and rule.
-
-    Parameters
-    ----------
-    watch : Watch
-        The hold that counts, estimated.
-    sheet : Sheet or None
-        With a band, or not asked.
-
-    Returns
-    -------
-    TraceFinding
-        Before the sheet's time it is inside or outside only where the whole 95 % interval at that time is.
-
-    References
-    ----------
-    As `judge_by_sheet`; when the band is judged is ours.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> from steadyneedle.bench.sheets import load_sheets
-    >>> from steadyneedle.bench.trace.watch import Watch
-    >>> from steadyneedle.foundation import places
-    >>> alder = load_sheets(places.datasets() / "sheets")["Alder"]
-    >>> find_band(Watch.over(np.arange(0, 400, 15.0), np.full(27, 9.2), 0.1, 5.0), alder).outcome
-    'inside'
-    """
-    band = None if sheet is None else sheet.band
-    if sheet is None or band is None:
-        return TraceFinding(NOT_ASKED, "No band is asked.")
-    level, scale = watch.level_at(watch.judged_at), watch.scale
-    ends = (level.value,) if watch.whole else (level.low, level.value, level.high)
-    verdicts = [_by_sheet(one, 3, sheet, scale) for one in ends]
-    outcomes = {verdict.outcome for verdict in verdicts}
-    value, low, high = _pressures(level, scale)
-    if len(outcomes) > 1:
-        limits = " to ".join(scale.limit(require("limit", one, "bar")) for one in (band.low, band.high))
-        because = (
-            f"By the sheet's time the needle will stand {scale.pressures(level.low, level.high, 2)}. "
-            f"With this gauge nobody can tell yet whether that lies in the band {limits}."
-        )
-        return TraceFinding(CANNOT_TELL, because, value, low, high)
-    words = _by_sheet(level.value, 2, sheet, scale)
-    because = words.because if words.outcome in outcomes else verdicts[len(ends) // 2].because
-    outcome = outcomes.pop()
-    if outcome != "outside" and not watch.strange and watch.watched > watch.judged_at + LATER:
-        late = watch.level_at(watch.watched)
-        at_last = [_by_sheet(one, 3, sheet, scale) for one in (late.value, late.low, late.high)]
-        if {verdict.outcome for verdict in at_last} == {"outside"}:
-            return TraceFinding("outside", f"{watch.at_the_last}: {at_last[0].because}", *_pressures(late, scale))
-    return TraceFinding(outcome, f"{watch.when_judged}: {because}", value, low, high)
+FINER_GAUGE = "Read a finer gauge."
 
 
 def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFinding:
@@ -112,13 +26,13 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
     sheet : Sheet or None
         With an allowed rise and its time, or not asked.
     division : float
-        Step between two readings [bar]; a sheet that allows no rise allows half of it.
+        Step between two readings [bar]; a sheet that allows no rise allows half of it, for less no gauge shows.
 
     Returns
     -------
     TraceFinding
-        "beyond" when the whole 99 % interval lies above what is allowed, "within" when the 95 % interval lies below it
-        and the watch is long enough.
+        "beyond" when the whole 99 % interval lies above what is allowed, "within" when the 95 % interval lies below it,
+        the watch is long enough, and the gauge can show as little as is allowed.
 
     References
     ----------
@@ -136,28 +50,35 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
     """
     if sheet is None or sheet.allowed_rise is None or sheet.rise_time is None:
         return TraceFinding(NOT_ASKED, "No rise is asked.")
-    allowed = max(float(sheet.allowed_rise.to("bar").magnitude), division / 2)
-    rise, scale, minutes = watch.rise(), watch.scale, formatted(Q(watch.rise_minutes, "min"), 1)
-    numbers = (*_pressures(rise, scale), scale.as_pressure(allowed))
-    limit = scale.limit(allowed)
-    moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
-    did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
-    seen = f"The needle {did} in {minutes}, {scale.pressures(rise.low, rise.high, places)}"
-    if rise.high <= 0:
-        allows = f"it did not rise; the sheet allows {limit}."
-    else:
-        allows = f"within the {limit} the sheet allows."
+    asked_for = float(sheet.allowed_rise.to("bar").magnitude)
+    allowed = asked_for if asked_for > 0 else division / 2
+    rise, scale = watch.rise(), watch.scale
+    numbers, limit, seen = (*scale.as_pressures(rise), scale.as_pressure(allowed)), scale.limit(allowed), _risen(watch)
     if rise.lowest > allowed:
         return TraceFinding("beyond", f"{seen}: more than the {limit} the sheet allows.", *numbers)
+    if rise.high > 0 and asked_for > 0 and division > COARSER * allowed:
+        because = f"{seen}, read in steps of {scale.limit(division)}: too coarse to show the {limit} the sheet allows."
+        return TraceFinding(CANNOT_TELL, because, *numbers, mend=FINER_GAUGE)
     if not watch.whole:
         asked = formatted(sheet.rise_time)
         return TraceFinding(CANNOT_TELL, f"{seen}; the sheet asks for {asked}, so it is too early.", *numbers)
     if rise.high <= allowed:
-        return TraceFinding("within", f"{seen}: {allows}", *numbers)
+        allows = (
+            f"within the {limit} the sheet allows" if rise.high > 0 else f"it did not rise; the sheet allows {limit}"
+        )
+        return TraceFinding("within", f"{seen}: {allows}.", *numbers)
     because = f"{seen}, and the {limit} the sheet allows lies between."
     if rise.low > allowed:
         because = f"{seen}: likely more than the {limit} the sheet allows, but not surely."
     return TraceFinding(CANNOT_TELL, because, *numbers)
+
+
+def _risen(watch: Watch) -> str:
+    """How far the needle rose or fell over the sheet's minutes, in words."""
+    rise, scale = watch.rise(), watch.scale
+    moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
+    did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
+    return f"The needle {did} in {watch.rise_lasts}, {scale.pressures(rise.low, rise.high, places)}"
 
 
 def find_rate(watch: Watch, limit: float) -> TraceFinding:
@@ -203,7 +124,7 @@ def find_rate(watch: Watch, limit: float) -> TraceFinding:
         outcome, more = "stands", f": within {per}"
     else:
         edge = scale.rate(limit if rate.high > limit else -limit, 3)
-        outcome, more = CANNOT_TELL, f", and the limit of {edge} with it"
+        outcome, more = CANNOT_TELL, f": on either side of {edge}"
         if rate.low > limit or rate.high < -limit:
             more = f": likely beyond {per}, but not surely"
     return TraceFinding(outcome, f"{said}{more}.", value, low, high, allowed)
@@ -234,11 +155,29 @@ def unread(kind: str) -> TraceFinding:
     return TraceFinding(CANNOT_TELL, f"The needle never stands ({kind}).")
 
 
-def _by_sheet(level: float, decimals: int, sheet: Sheet, scale: Scale) -> Verdict:
-    """Where a level [bar], rounded to so many decimals or what tells as much in the scale's unit, lies by the sheet."""
-    reading = Q(round(level / scale.bar, scale.decimals(decimals)), scale.unit)
-    return judge_by_sheet(reading, sheet, unit=scale.unit).verdict
+def unpressurised(watch: Watch) -> TraceFinding:
+    """What stands for each finding where the gauge shows no pressure.
 
+    Parameters
+    ----------
+    watch : Watch
+        A hold at nothing.
 
-def _pressures(one: Range, scale: Scale) -> tuple[Quantity, Quantity, Quantity]:
-    return scale.as_pressure(one.value), scale.as_pressure(one.low), scale.as_pressure(one.high)
+    Returns
+    -------
+    TraceFinding
+        "cannot tell", with what to do first.
+
+    References
+    ----------
+    Our wording.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from steadyneedle.bench.trace.watch import Watch
+    >>> unpressurised(Watch.over(np.arange(0, 400, 15.0), np.zeros(27), 0.1)).because
+    'The needle shows nothing to judge: it stands at 0.0 bar, so no pressure is on it.'
+    """
+    verb = "shows nothing to judge" if watch.next_step == PRESSURISE else "does not behave like settle and creep"
+    return TraceFinding(CANNOT_TELL, f"The needle {verb}: {watch.strange}.", mend=watch.next_step)

@@ -9,6 +9,7 @@ import numpy as np
 
 from steadyneedle.bench.trace.log_numbers import LogError
 from steadyneedle.bench.trace.log_outliers import ENOUGH, far_above, longest_in_order, lost, spikes
+from steadyneedle.bench.trace.scale import Scale
 from steadyneedle.foundation.text_files import printable
 
 HIGHEST, LOWEST = 1000.0, -1.1
@@ -38,7 +39,7 @@ MOST_LOGS = 4
 class RawLog:
     """Times [s] and pressures [bar] as read, NaN where a cell is no number; their rows in the file and their texts.
 
-    Without rows they are counted from 1; without texts the numbers stand for them.
+    Without rows they are counted from 1; without texts the numbers stand for them. `unit` is that of sentences.
     """
 
     time: np.ndarray
@@ -46,6 +47,7 @@ class RawLog:
     rows: Sequence[int] = ()
     times: Sequence[str] = ()
     pressures: Sequence[str] = ()
+    unit: str = "bar"
 
     def row(self, at: int) -> str:
         """What a reading is called in a sentence."""
@@ -58,13 +60,17 @@ class RawLog:
 
 @dataclass
 class Cleaned:
-    """Readings that can be used, what was left out by reason, sentences that name it, and what to say first."""
+    """Readings that can be used, what was left out by reason, sentences that name it, and what to say first.
+
+    `cells` gives the pressures as written, nothing where they came without a text.
+    """
 
     time: np.ndarray
     pressure: np.ndarray
     left_out: dict[str, int] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
+    cells: Callable[[], Sequence[str]] = tuple
 
 
 def cleaned(readings: RawLog) -> Cleaned:
@@ -160,9 +166,10 @@ class _Work:
         high = self.pressure > HIGHEST
         if high.any() and (high.sum() > 1 or self.kept.size < ENOUGH):
             worst = int(np.argmax(np.abs(self.pressure)))
+            scale = Scale.of(self.all.unit)
             raise LogError(
-                f"{self.all.row(int(self.kept[worst]))}: a pressure of {self.pressure[worst]:.4g} bar, beyond "
-                f"{HIGHEST:.0f} bar. Check the unit, or take such rows out."
+                f"{self.all.row(int(self.kept[worst]))}: a pressure of {scale.about(float(self.pressure[worst]), 4)}, "
+                f"beyond {scale.about(HIGHEST)}. Check the unit, or take such rows out."
             )
         self.drop(high, "spike", self._apart)
 
@@ -238,7 +245,12 @@ class _Work:
             raise LogError(
                 f"Only {time.size} of {count} rows can be used. {' '.join(self.notes[:2])} Mend the log first."
             )
-        return Cleaned(time - time[0], pressure, self.left, self.notes, self._doubts(steps, usual, count))
+        doubts = self._doubts(steps, usual, count)
+        return Cleaned(time - time[0], pressure, self.left, self.notes, doubts, self._cells)
+
+    def _cells(self) -> list[str]:
+        texts = self.all.pressures
+        return [texts[at] for at in self.kept.tolist()] if len(texts) else []
 
     def _rows(self, marked: np.ndarray) -> str:
         """The kept rows that are marked, and a verb."""
@@ -253,7 +265,7 @@ class _Work:
             doubts.append(f"{gone} of {count} rows are left out.")
         above, noughts = far_above(self.pressure), lost(self.pressure)
         if above.any():
-            highest = f"{self.pressure[above].max():.4g} bar"
+            highest = Scale.of(self.all.unit).about(float(self.pressure[above].max()), 4)
             doubts.append(
                 f"{self._rows(above)} far above those beside, up to {highest}. Check unit and decimal mark there."
             )

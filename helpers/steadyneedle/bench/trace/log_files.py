@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
+from steadyneedle.bench.trace.divisions import ENOUGH as DIFFERENT
 from steadyneedle.bench.trace.log_cleaning import cleaned
 from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError
 from steadyneedle.bench.trace.log_table import Table, table_of
@@ -143,9 +144,11 @@ def _described(log: Log, text: Text, table: Table) -> Log:
     time, pressure, scale = table.time, table.pressure, table.head.pressure.scale
     step, span = float(np.median(np.diff(log.time))), float(log.time[-1])
     low, high = float(log.pressure.min() / scale), float(log.pressure.max() / scale)
+    # few different readings do not show it: somebody has to see what was taken
+    steps = f", in steps of {log.division / scale:.6g}" if np.unique(log.pressure).size < DIFFERENT else ""
     parts = [
         f"time in {time.form}, {log.time.size} readings {_lasting(step)} apart, {_lasting(span)} in all",
-        f"pressure in {log.unit}, {low:.6g} to {high:.6g}",
+        f"pressure in {log.unit}, {low:.6g} to {high:.6g}{steps}",
         *(rule for rule in dict.fromkeys((time.rule, pressure.rule)) if rule not in ("", PLAIN_RULE)),
         f"{_BETWEEN[table.mark]} between columns",
     ]

@@ -98,7 +98,7 @@ def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
     Returns
     -------
     array of bool, shape (n,)
-        True where a reading stands apart; nowhere where more than a twentieth would.
+        True where a reading stands apart; nowhere where more than a twentieth between the ends would.
 
     References
     ----------
@@ -128,12 +128,15 @@ def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
     found &= ~_in_turn(found)
     for at in np.flatnonzero(found).tolist():
         found[at] = not _comes_back(bars, at, far)
+    if found.sum() > max(1, bars.size // 20):
+        return np.zeros(bars.size, bool)
+    ends = np.zeros(bars.size, bool)
     for end, beside, next_one in ((0, 1, 2), (-1, -2, -3)):
         off_end = abs(bars[end] - bars[beside])
         lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
         # a first reading below the rest is the needle on its way up, or the rise that is asked about
-        found[end] |= bool(lone_end and not (end == 0 and bars[0] < bars[1]))
-    return found if found.sum() <= max(1, bars.size // 20) else np.zeros(bars.size, bool)
+        ends[end] = bool(lone_end and not (end == 0 and bars[0] < bars[1]))
+    return found | ends
 
 
 def _comes_back(bars: np.ndarray, at: int, far: float) -> bool:
@@ -180,6 +183,32 @@ def far_above(bars: np.ndarray) -> np.ndarray:
         return np.zeros(bars.size, bool)
     lower = np.minimum(np.append(bars[1:], np.inf), np.append(np.inf, bars[:-1]))
     return (bars > 3 * max(float(np.median(bars)), SPIKE)) & (lower < bars / 2)
+
+
+def slips_above(bars: np.ndarray) -> np.ndarray:
+    """Readings of three times the usual and more from which the next comes back at once: slips, not the needle.
+
+    Parameters
+    ----------
+    bars : array, shape (n,)
+        Readings [bar].
+
+    Returns
+    -------
+    array of bool, shape (n,)
+        True where a reading stands far above both beside it, or the one beside it at an end.
+
+    References
+    ----------
+    Our choice of thresholds.
+
+    Examples
+    --------
+    >>> slips_above(np.array([92, 9.2, 9.3, 93, 9.3, 9.3, 40, 40])).nonzero()[0].tolist()
+    [0, 3]
+    """
+    higher = np.maximum(np.append(bars[1:], 0.0), np.append(0.0, bars[:-1]))
+    return np.asarray(far_above(bars) & (higher < bars / 2))
 
 
 def lost(bars: np.ndarray) -> np.ndarray:

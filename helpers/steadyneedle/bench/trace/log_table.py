@@ -121,7 +121,9 @@ def _plain_numbers(text: str, lines: Sequence[str], head: Head, mark: str) -> tu
         for at, scale, unit in ((one.at, one.scale, one.unit) for one in (head.times[0], head.pressure))
     )
     cells = [_Cells(body, count, mark, at) for at in places]
-    return RawLog(time.values, pressure.values, range(head.first + 1, head.first + 1 + count), *cells), time, pressure
+    rows = range(head.first + 1, head.first + 1 + count)
+    read = RawLog(time.values, pressure.values, rows, cells[0], cells[1], head.pressure.unit)
+    return read, time, pressure
 
 
 class _Cells(Sequence[str]):
@@ -152,7 +154,8 @@ def _any_numbers(
     time = seconds_of(times, column, mark, decimal)
     numbers = without_units(cells["pressure"], scale, bar_per)
     pressure = numbers_of(numbers, "pressure", lambda values: _possible(values * scale), mark, decimal)
-    return RawLog(time.values, pressure.values * scale, rows, cells["time"], cells["pressure"]), time, pressure
+    read = RawLog(time.values, pressure.values * scale, rows, cells["time"], cells["pressure"], head.pressure.unit)
+    return read, time, pressure
 
 
 def _top_cells(lines: Sequence[str], mark: str, name: str) -> list[list[str]]:

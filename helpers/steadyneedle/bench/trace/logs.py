@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike
 
+from steadyneedle.bench.trace.divisions import division_of
 from steadyneedle.bench.trace.log_cleaning import Cleaned, RawLog, cleaned
 from steadyneedle.bench.trace.log_columns import bar_per
 from steadyneedle.bench.trace.log_numbers import LogError
@@ -48,7 +49,8 @@ class Log:
         unit : str
             Unit of pressure as a technician types it.
         division : float, pint.Quantity or None
-            Step between two possible readings, in `unit` or a quantity, above 0; None reads it off the readings.
+            Step between two possible readings, in `unit` or a quantity, above 0; None reads it off the readings, the
+            coarsest they allow where fewer than four differ, and says so in `notes`.
 
         Returns
         -------
@@ -77,16 +79,23 @@ class Log:
             step = _in_bar(division, scale)
             if not step > 0 or not math.isfinite(step):
                 raise LogError("division must be above 0.")
-        made = cleaned(RawLog(times, values * scale))
+        made = cleaned(RawLog(times, values * scale, unit=unit))
         return cls.of_clean(made, step, unit, scale)
 
     @classmethod
     def of_clean(cls, made: Cleaned, step: float | None, unit: str, scale: float) -> Log:
         """A log of readings that were cleaned; `step` [bar] is read off them where it is None."""
+        notes = list(made.notes)
         if step is None:
-            step = _division(made.pressure / scale) * scale
+            found = division_of(made.pressure / scale, made.cells(), scale)
+            step = found.step * scale
+            if not found.sure:
+                notes.append(
+                    f"So few different readings do not show their step: it is taken as {found.step:.6g} {unit}. "
+                    "Name the gauge's division where it is another."
+                )
         return cls(
-            made.time, made.pressure, float(f"{step:.9g}"), unit, made.left_out, notes=tuple(made.notes),
+            made.time, made.pressure, float(f"{step:.9g}"), unit, made.left_out, notes=tuple(notes),
             doubts=tuple(made.doubts),
         )  # fmt: skip
 
@@ -95,17 +104,3 @@ def _in_bar(division: float | Quantity, scale: float) -> float:
     if isinstance(division, Quantity):
         return require("division", division, "bar")
     return float(division) * scale
-
-
-def _division(values: np.ndarray) -> float:
-    """The step between two possible readings, from the readings themselves."""
-    distinct = np.unique(np.round(values, 9))
-    for places in range(7):
-        whole = distinct * 10.0**places
-        if np.abs(whole - np.round(whole)).max() < 1e-4:
-            break
-    steps = np.diff(distinct)
-    if places > 3 or not steps.size:
-        return float(steps.min()) if steps.size else 10.0**-places
-    common = math.gcd(*(round(step * 10**places) for step in steps.tolist()))
-    return (common if steps.size >= 3 else 1) * 10.0**-places

@@ -116,6 +116,31 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others), jumps)
 
 
+def uncut(time: np.ndarray) -> Cut:
+    """A log without pressure: one hold, in which nothing happened.
+
+    Parameters
+    ----------
+    time : array, shape (n,)
+        Times of the log [s].
+
+    Returns
+    -------
+    Cut
+        All its rows.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> uncut(np.arange(0.0, 60.0)).rows
+    slice(0, 60, None)
+    """
+    return Cut((Phase("hold", float(time[0]), float(time[-1])),), slice(0, time.size), "", None, False, False, ())
+
+
 def later_hold(cut: Cut, time: np.ndarray) -> Cut | None:
     """The last hold in place of the one that counts, where it comes later and is worth a look; else None.
 

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from typing import TYPE_CHECKING, Any
 
 from steadyneedle.bench.bands.stopping import AT_THE_STOP
-from steadyneedle.bench.trace.findings import NOT_ASKED, TraceFinding
+from steadyneedle.bench.trace import sentences
+from steadyneedle.bench.trace.finding import NOT_ASKED, TraceFinding
 from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.units import Quantity, formatted, label
 
 if TYPE_CHECKING:
     from steadyneedle.bench.trace.verdict import TraceVerdict
+
+
+_SENTENCES = re.compile(r"(?<=\.) (?=[A-Z])")
 
 
 def lines(verdict: TraceVerdict) -> list[str]:
@@ -26,7 +31,8 @@ def lines(verdict: TraceVerdict) -> list[str]:
     Returns
     -------
     list of str
-        What the log itself leaves in doubt, whether it conforms, the outcome, the findings, the numbers.
+        What the log itself leaves in doubt, whether it conforms, the outcome, the findings, the numbers; what has
+        been said is not said again.
 
     References
     ----------
@@ -40,13 +46,14 @@ def lines(verdict: TraceVerdict) -> list[str]:
     'locks: The needle stands at'
     """
     rows = [*(f"Look first: {one}" for one in verdict.doubts), *(f"Note: {one}" for one in verdict.notes)]
-    rows += [f"Conforms: {verdict.conforms}. {verdict.reason}", f"{verdict.outcome}: {verdict.because}"]
+    rows += [f"Conforms: {verdict.conforms}. {verdict.reason}", _outcome(verdict)]
     if verdict.stop_passed is not None:
         when, stop = formatted(verdict.stop_passed, 1), _stop(verdict)
         rows.append(f"Stop: the needle passed {stop}, where one stops watching, after {when}. {AT_THE_STOP}")
     for name, one in (("Band", verdict.band), ("Rise", verdict.rise), ("Rate", verdict.rate)):
         if one.outcome != NOT_ASKED:
-            rows.append(f"{name}: {one.outcome}. {one.because}")
+            said = any(_small(one.because[:-1]) in _small(row) for row in rows)
+            rows.append(f"{name}: {one.outcome}." if said else f"{name}: {one.outcome}. {one.because}")
     scale = verdict.scale
     measured = [("Lock-up", verdict.lock_up, scale.decimals(2))]
     if verdict.fits:
@@ -69,6 +76,26 @@ def lines(verdict: TraceVerdict) -> list[str]:
     return [*rows, verdict.how_read] if verdict.how_read else rows
 
 
+def _outcome(verdict: TraceVerdict) -> str:
+    """The outcome and what of its sentences the reason has not said."""
+    reason = _small(verdict.reason)
+    left = [one for one in _SENTENCES.split(verdict.because) if _small(one.rstrip(".")) not in reason]
+    if not left:
+        return f"{verdict.outcome[:1].upper()}{verdict.outcome[1:]}."
+    rest = " ".join(left)
+    for one in (verdict.band, verdict.rise, verdict.rate):
+        clause = one.because.rstrip(".")
+        if _small(clause) in reason:
+            for said in (clause, _small(clause)):
+                rest = rest.replace(f"; {said}", "").replace(f"{said}; ", "")
+    return f"{verdict.outcome}: {rest[:1].upper()}{rest[1:]}"
+
+
+def _small(text: str) -> str:
+    """Words with small first letters of sentences, to be searched for clauses."""
+    return re.sub(r"(?:^|(?<=[.:] ))[A-Z]", lambda found: found[0].lower(), text).replace(": within", ", within")
+
+
 def _stop(verdict: TraceVerdict) -> str:
     return verdict.scale.stop(float(verdict.stop.to("bar").magnitude))
 
@@ -78,12 +105,11 @@ def _later(verdict: TraceVerdict) -> list[str]:
     if verdict.others:
         shown = ", ".join(f"{phase.start_s:.0f} to {phase.end_s:.0f} s" for phase in verdict.others)
         rows.append(f"Other holds: {shown}")
-    for words, when in (
-        ("Out of the band", verdict.projection.leaves_band),
-        ("The sheet's second stage opens", verdict.projection.second_stage_opens),
-    ):
-        if when is not None:
-            rows.append(f"{words}: {'already' if when.magnitude == 0 else f'in about {when.magnitude:.0f} min'}")
+    projection, out = verdict.projection, verdict.band.outcome == "outside"
+    if projection.leaves_band is not None:
+        rows.append(f"Out of the band: {sentences.leaves(projection.leaves_band, out)}")
+    if projection.second_stage_opens is not None:
+        rows.append(f"The sheet's second stage opens: {sentences.leaves(projection.second_stage_opens, True)}")
     return rows
 
 

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from steadyneedle.bench.trace.log_columns import bar_per
 from steadyneedle.bench.units import Q, Quantity, format_number, formatted, read_quantity
 from steadyneedle.foundation.text_files import printable
+
+if TYPE_CHECKING:
+    from steadyneedle.bench.trace.estimate import Range
 
 FINEST, COARSE = 3, 1
 """Decimals of a bar with which a converted limit is written at most, and a stop, which nobody reads so finely."""
@@ -77,13 +81,17 @@ class Scale:
         """Words for an interval of rate, both ends in bar/min."""
         return f"between {self.rate(low, of_bar)} and {self.rate(high, of_bar)}"
 
-    def about(self, bar: float) -> str:
-        """A pressure [bar] in words, to three figures."""
-        return formatted(Q(float(f"{bar / self.bar:.3g}"), self.unit))
+    def about(self, bar: float, figures: int = 3) -> str:
+        """A pressure [bar] in words, to so many figures."""
+        return formatted(Q(float(f"{bar / self.bar:.{figures}g}"), self.unit))
 
     def as_pressure(self, bar: float) -> Quantity:
         """A pressure [bar] as a quantity."""
         return Q(bar / self.bar, self.unit)
+
+    def as_pressures(self, one: Range) -> tuple[Quantity, Quantity, Quantity]:
+        """A range of pressures [bar] as quantities: the value, the low and the high end of its 95 % interval."""
+        return self.as_pressure(one.value), self.as_pressure(one.low), self.as_pressure(one.high)
 
     def as_rate(self, bar_per_min: float) -> Quantity:
         """A rate [bar/min] as a quantity."""

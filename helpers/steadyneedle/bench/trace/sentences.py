@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from steadyneedle.bench.trace.advice import Advice
-from steadyneedle.bench.trace.findings import CANNOT_TELL, TraceFinding
+from steadyneedle.bench.trace.finding import CANNOT_TELL, TraceFinding
 from steadyneedle.bench.trace.phases import Cut
+from steadyneedle.bench.trace.projection import Projection
 from steadyneedle.bench.trace.watch import Watch
-from steadyneedle.bench.units import Q, formatted
+from steadyneedle.bench.units import Q, Quantity, formatted
 
-if TYPE_CHECKING:
-    from steadyneedle.bench.trace.verdict import Projection
+LEAST_MINUTES = 0.5
+"""min; less is now."""
 
 
 @dataclass(frozen=True)
@@ -68,23 +68,26 @@ def reason(story: Story) -> str:
     if story.conforms == "yes":
         passed = [one.because for one in found[:2] if one.conforms == "yes"]
         return " ".join(passed) or "The needle stands within the limit that was named."
-    open_ones = [one.because for one in found if one.conforms == CANNOT_TELL]
+    open_ones = [one.because for one in found[:2] if one.conforms == CANNOT_TELL] or [story.rate.because]
     if story.watch.strange:
         return f"{story.rate.because} {story.watch.next_step}"
-    if not open_ones:
+    if all(one.conforms != CANNOT_TELL for one in found):
         return "No sheet is named, so nobody can say what it should conform to."
-    return f"{' '.join(open_ones[:2])} {_next_step(story)}"
+    return f"{' '.join(open_ones)} {_next_step(story)}"
 
 
 def _next_step(story: Story) -> str:
     """What to do where nobody can tell."""
+    mends = [one.mend for one in (story.band, story.rise) if one.mend]
+    if mends:
+        return mends[-1]  # a gauge that is too coarse for the rise is for the band too
     if story.advice is not None:
-        return f"{story.advice.words[:1].upper()}{story.advice.words[1:]}."
-    if story.band.conforms == CANNOT_TELL and story.rise.conforms != CANNOT_TELL:
-        return (
-            "Watching longer will not tell: use a gauge with less uncertainty, or set it nearer the middle of its band."
-        )
+        return _advised(story.advice)
     return "Watching longer will hardly tell: use a finer gauge, or purge and watch again, with a reading 5 s after."
+
+
+def _advised(advice: Advice) -> str:
+    return f"{advice.words[:1].upper()}{advice.words[1:]}."
 
 
 def because(story: Story) -> str:
@@ -98,7 +101,7 @@ def because(story: Story) -> str:
     Returns
     -------
     str
-        One sentence.
+        One sentence, and what to do where nobody can tell.
 
     References
     ----------
@@ -138,7 +141,7 @@ def _unknown(story: Story) -> str:
         sentence = f"The needle {story.watch.seen()}; {_first_small(story.rate.because)}"
     else:
         sentence = next(one.because for one in (story.rise, story.band) if one.conforms == CANNOT_TELL)
-    return f"{sentence[:-1]}: {story.advice.words}." if story.advice else sentence
+    return f"{sentence} {_advised(story.advice)}" if story.advice else sentence
 
 
 def _moving(story: Story) -> str:
@@ -158,8 +161,38 @@ def _leaves(story: Story) -> str:
     """When it leaves its band, where that is known."""
     if story.projection.leaves_band is None:
         return ""
-    minutes = story.projection.leaves_band.magnitude
-    return "; out of its band already" if minutes == 0 else f"; out of its band in about {minutes:.0f} min"
+    out = story.band.outcome == "outside"
+    return f"; out of its band {leaves(story.projection.leaves_band, out)}"
+
+
+def leaves(when: Quantity, passed: bool) -> str:
+    """When the needle comes somewhere.
+
+    Parameters
+    ----------
+    when : pint.Quantity
+        Minutes from the last reading, not below 0.
+    passed : bool
+        Whether it has surely been there where they are 0.
+
+    Returns
+    -------
+    str
+        Words to stand after what happens then.
+
+    References
+    ----------
+    Our wording.
+
+    Examples
+    --------
+    >>> leaves(Q(7.2, "min"), False), leaves(Q(0, "min"), True), leaves(Q(0, "min"), False)
+    ('in about 7 min', 'already', 'about now')
+    """
+    minutes = float(when.magnitude)
+    if minutes == 0 and passed:
+        return "already"
+    return "about now" if minutes < LEAST_MINUTES else f"in about {minutes:.0f} min"
 
 
 def _standing(story: Story) -> str:

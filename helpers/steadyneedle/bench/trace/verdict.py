@@ -6,31 +6,32 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import report, sentences
-from steadyneedle.bench.trace.advice import Advice, advise, stop_passed
+from steadyneedle.bench.trace.advice import advise, stop_passed
+from steadyneedle.bench.trace.band_finding import find_band
 from steadyneedle.bench.trace.estimate import Estimate, Range
-from steadyneedle.bench.trace.findings import (
-    CANNOT_TELL,
-    NOT_ASKED,
-    TraceFinding,
-    find_band,
-    find_rate,
-    find_rise,
-    unread,
-)
+from steadyneedle.bench.trace.fallen_back import fell_back
+from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
+from steadyneedle.bench.trace.findings import find_rate, find_rise, unpressurised, unread
 from steadyneedle.bench.trace.log_cleaning import FEWEST
+from steadyneedle.bench.trace.log_outliers import slips_above
 from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
-from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold
+from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold, uncut
+from steadyneedle.bench.trace.projection import Projection, project
 from steadyneedle.bench.trace.scale import BAR, Scale
+from steadyneedle.bench.trace.slow_start import unless_unseen
 from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
-from steadyneedle.bench.trace.watch import Watch
+from steadyneedle.bench.trace.watch import NO_PRESSURE, Watch
 from steadyneedle.bench.units import Q, Quantity, require
 
 OUTCOMES = (
@@ -42,14 +43,6 @@ USUAL_LIMIT = 0.02
 
 SMALLEST_SETTLE = 0.05
 """bar; less is not worth a name."""
-
-
-@dataclass(frozen=True)
-class Projection:
-    """When the needle leaves the sheet's band and when its second stage opens, from the last reading on; or None."""
-
-    leaves_band: Quantity | None = None
-    second_stage_opens: Quantity | None = None
 
 
 @dataclass(frozen=True)
@@ -147,8 +140,13 @@ def judge_trace(
     >>> verdict.conforms, verdict.outcome
     ('no', 'creeps')
     """
+    slips = slips_above(log.pressure)
+    if slips.any():
+        return _without(slips, log, sheet, creep_limit, unit)
     limit = _limit(sheet, creep_limit)
     asked, scale = _minutes_asked(sheet), Scale.of(log.unit if unit is None else unit)
+    if log.pressure.max() < NO_PRESSURE:
+        return _judged(log, sheet, uncut(log.time), limit, creep_limit is not None, scale)
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
@@ -160,22 +158,47 @@ def judge_trace(
     return last if last.conforms == "no" else verdict
 
 
+def _without(
+    slips: np.ndarray, log: Log, sheet: Sheet | None, creep_limit: Quantity | None, unit: str | None
+) -> TraceVerdict:
+    """The verdict without slips too many to be left out quietly: at best nobody can tell; rows are those of the log."""
+    kept = np.flatnonzero(~slips)
+    rest = dataclasses.replace(log, time=log.time[kept], pressure=log.pressure[kept])
+    verdict = judge_trace(rest, sheet, creep_limit, unit)
+    rows = slice(int(kept[verdict.rows.start]), int(kept[verdict.rows.stop - 1]) + 1)
+    if verdict.conforms != "yes":
+        return dataclasses.replace(verdict, rows=rows)
+    said = f"{slips.sum()} readings stand far above those beside them: put them right, and judge the log again."
+    return dataclasses.replace(verdict, rows=rows, conforms=CANNOT_TELL, reason=said)
+
+
 def _judged(log: Log, sheet: Sheet | None, cut: Cut, limit: float, limit_asked: bool, scale: Scale) -> TraceVerdict:
     """The verdict on the hold that a cut counts; `limit_asked` says whether the limit of the rate was named."""
     rows, asked = cut.rows, _minutes_asked(sheet)
     watch = Watch.over(
         log.time[rows], log.pressure[rows], log.division, asked, cut.purged, cut.jumps, rows.start, scale
     )
-    found: tuple[TraceFinding, ...] = (
-        find_band(watch, sheet), find_rise(watch, sheet, log.division), find_rate(watch, limit),
-    )  # fmt: skip
-    if cut.teeth is not None:
-        found = tuple(unread(cut.kind) if one.outcome != NOT_ASKED else one for one in found)
-    rise_decides = asked is not None and not limit_asked and abs(watch.rate.value) <= limit
-    conforms = _conforms(cut, watch, found[:2] if rise_decides else found, found[2])
-    if conforms == "yes" and not limit_asked and all(one.outcome == NOT_ASKED for one in found[:2]):
-        conforms = CANNOT_TELL  # to nothing
+    if watch.empty:
+        cut = dataclasses.replace(cut, kind="", teeth=None)
+    found = _found(watch, sheet, limit, cut)
+    conforms = _conforms(cut, watch, found, asked is not None, limit, limit_asked)
+    fell = fell_back(watch.time, watch.pressure, log.division, limit) if conforms == "yes" else None
+    if fell is not None:
+        watch = watch.that_fell_back(fell)
+        found, conforms = _found(watch, sheet, limit, cut), CANNOT_TELL
     return _told(log, sheet, cut, watch, found, conforms, limit)
+
+
+def _found(
+    watch: Watch, sheet: Sheet | None, limit: float, cut: Cut
+) -> tuple[TraceFinding, TraceFinding, TraceFinding]:
+    """Band, rise and rate; the same for all that is asked where no pressure is on the needle, or it never stands."""
+    band, rise, rate = find_band(watch, sheet), find_rise(watch, sheet, watch.division), find_rate(watch, limit)
+    rise = unless_unseen(rise, watch, cut)
+    if not watch.empty and cut.teeth is None:
+        return band, rise, rate
+    none = unpressurised(watch) if watch.empty else unread(cut.kind)
+    return none if band.outcome != NOT_ASKED else band, none if rise.outcome != NOT_ASKED else rise, none
 
 
 def _minutes_asked(sheet: Sheet | None) -> float | None:
@@ -195,10 +218,11 @@ def _told(
     passed = stop_passed(log.time, log.pressure, stop)
     if passed is not None:
         conforms = "no"
-    undecided = any(one.conforms == CANNOT_TELL for one in found)
-    advice = _advice(watch, limit, stop, cut, conforms, rate, passed) if undecided else None
+    undecided = conforms == CANNOT_TELL and any(one.conforms == CANNOT_TELL for one in found)
+    helps = undecided and not (cut.kind or band.mend or rise.mend)
+    advice = advise(watch, limit, stop, rate.outcome == CANNOT_TELL) if helps else None
     moves = outcome in ("creeps", "falls") or (outcome in ("locks", "settles") and watch.rate.low * watch.rate.high > 0)
-    projection = _projection(watch, sheet) if moves else Projection()
+    projection = project(watch, sheet) if moves else Projection()
     story = sentences.Story(outcome, cut, watch, band, rise, rate, projection, advice, limit, conforms, stop, passed)
     return TraceVerdict(
         conforms, sentences.reason(story), outcome, sentences.because(story), band, rise, rate, *_numbers(watch),
@@ -222,11 +246,21 @@ def _limit(sheet: Sheet | None, creep_limit: Quantity | None) -> float:
     return found if found > 0 else USUAL_LIMIT
 
 
-def _conforms(cut: Cut, watch: Watch, counts: tuple[TraceFinding, ...], rate: TraceFinding) -> str:
-    if cut.kind or any(one.conforms == "no" for one in (*counts, rate)):
+def _conforms(
+    cut: Cut,
+    watch: Watch,
+    found: tuple[TraceFinding, TraceFinding, TraceFinding],
+    rise_asked: bool,
+    limit: float,
+    limit_asked: bool,
+) -> str:
+    if cut.kind or any(one.conforms == "no" for one in found):
         return "no"
-    asked = [one.conforms for one in counts if one.outcome != NOT_ASKED]
-    return "yes" if not watch.strange and all(one == "yes" for one in asked) else CANNOT_TELL
+    rise_decides = rise_asked and not limit_asked and abs(watch.rate.value) <= limit
+    counts = [one.conforms for one in (found[:2] if rise_decides else found) if one.outcome != NOT_ASKED]
+    if not limit_asked and all(one.outcome == NOT_ASKED for one in found[:2]):
+        return CANNOT_TELL  # to nothing
+    return "yes" if not watch.strange and all(one == "yes" for one in counts) else CANNOT_TELL
 
 
 def _outcome(
@@ -250,21 +284,6 @@ def _outcome(
     return CANNOT_TELL
 
 
-def _advice(
-    watch: Watch,
-    limit: float,
-    stop: float,
-    cut: Cut,
-    conforms: str,
-    rate: TraceFinding,
-    passed: float | None,
-) -> Advice | None:
-    """None where it is told whether it conforms, or where watching on would tell nothing."""
-    if cut.kind or passed is not None or conforms != CANNOT_TELL:
-        return None
-    return advise(watch, limit, stop, rate.outcome == CANNOT_TELL)
-
-
 def _numbers(watch: Watch) -> tuple[Measured[Quantity], Measured[Quantity], Measured[Quantity], Measured[Quantity]]:
     estimate, none = watch.estimate, Range(watch.rate.value, *(end * float("inf") for end in (-1, 1, -1, 1)))
     scale, rate = watch.scale, none if watch.strange else watch.rate
@@ -276,17 +295,3 @@ def _numbers(watch: Watch) -> tuple[Measured[Quantity], Measured[Quantity], Meas
 
 def _measured(one: Range, as_quantity: Callable[[float], Quantity]) -> Measured[Quantity]:
     return Measured(*(as_quantity(end) for end in (one.value, one.low, one.high)))
-
-
-def _projection(watch: Watch, sheet: Sheet | None) -> Projection:
-    """Minutes from the last reading, at the rate found; None where it never comes there."""
-    if sheet is None:
-        return Projection()
-    now, rate = watch.level_at(watch.watched).value, watch.rate.value
-    edge = sheet.ip_high if rate > 0 else sheet.ip_low
-    opens = sheet.second_stage_opens if rate > 0 else None
-
-    def minutes(level: Quantity | None) -> Quantity | None:
-        return None if level is None else Q(max((float(level.to("bar").magnitude) - now) / rate, 0.0), "min")
-
-    return Projection(minutes(edge), minutes(opens))

@@ -6,7 +6,7 @@ Seconds from the hold's first reading on, bar, bar/min.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -31,10 +31,14 @@ SCATTER, SCATTER_DIVISIONS = 0.08, 0.75
 NO_PRESSURE = 1.0
 """bar; a needle that stands lower has nothing on it (invented: no first stage is set so low)."""
 
+AT_REST = 0.3
+"""bar; a needle that keeps below rests on its stop, or nearly (invented)."""
+
 PURGE_AGAIN, TAP_IT = "Purge it and watch again.", "Tap the gauge, purge, and watch again."
+WITHOUT_PURGE = "Watch again without a purge; log one that you need."
 WATCH_IT_CLIMB = "It climbs now: watch on, and shut the cylinder valve at the stop."
 READ_FASTER = "Read it every second or two, or film it."
-PRESSURISE = "Open the cylinder valve and look at the supply gauge."
+PRESSURISE = "Open the cylinder valve, look at the supply gauge, and watch again."
 
 SWING, SWING_DIVISIONS, ALIKE, UNLIKE = 0.05, 0.5, 0.8, 0.3
 """bar and divisions of scatter, and correlations, from which readings that come round again are a swing (invented)."""
@@ -48,6 +52,9 @@ FEWEST_ROUNDS, MOST_POINTS = 5, 1000
 
 STILL, NOT_MOVED = 0.005, "did not move"
 """bar; less is no move that two digits show."""
+
+SHORT = 6.0
+"""s; less is said in seconds."""
 
 AROUND = 10.0
 """s before and after a time within which readings say where a strange needle stood."""
@@ -103,7 +110,9 @@ class Watch:
         whole = minutes is None or last - begin >= 60 * minutes * ENOUGH
         judged_at = last if minutes is None or not whole else begin + 60 * minutes
         estimate = estimate_hold(times, readings, division)
-        strange, next_step = _jumped(times, readings, jumps, first, scale, started), TAP_IT
+        strange, next_step = _at_rest(readings, scale), PRESSURISE
+        if not strange:
+            strange, next_step = _jumped(times, readings, jumps, first, scale, started), TAP_IT
         if not strange:
             strange, next_step = _strange(estimate, times, readings, scale, started)
         return cls(
@@ -117,9 +126,19 @@ class Watch:
         return float(self.time[-1])
 
     @property
+    def empty(self) -> bool:
+        """Whether no pressure, or as good as none, is on the needle."""
+        return float(np.median(self.pressure)) < NO_PRESSURE
+
+    @property
     def rise_minutes(self) -> float:
         """Over how long the rise is taken [min]."""
         return (self.judged_at - self.begin) / 60
+
+    @property
+    def rise_lasts(self) -> str:
+        """Words for over how long the rise is taken."""
+        return _minutes(60 * self.rise_minutes)
 
     @property
     def when_judged(self) -> str:
@@ -154,6 +173,11 @@ class Watch:
         """What the needle did in all, in words."""
         return _moved(self.time, self.pressure, self.scale)
 
+    def that_fell_back(self, time: float) -> Watch:
+        """The same needle, found to have climbed, fallen back after a time [s] and climbed again."""
+        strange = f"it climbed, fell back after {_minutes(self.started + time)}, and climbed again"
+        return replace(self, strange=strange, next_step=WITHOUT_PURGE)
+
     def _read(self, time: float) -> Range:
         """The median of the readings around a time, give or take half a division and twice the noise."""
         around = np.flatnonzero(np.abs(self.time - time) <= AROUND)
@@ -162,6 +186,12 @@ class Watch:
         value = float(np.median(self.pressure[around]))
         half = self.division / 2 + 2 * usual_noise(self.time, self.pressure, self.division)
         return Range(value, value - half, value + half, value - 1.5 * half, value + 1.5 * half)
+
+
+def _at_rest(pressure: np.ndarray, scale: Scale) -> str:
+    """Words for a needle without pressure, or nothing."""
+    low = float(np.quantile(pressure, 0.75))
+    return f"it stands at {scale.pressure(float(pressure[-1]), 1)}, so no pressure is on it" if low < AT_REST else ""
 
 
 def _jumped(
@@ -245,7 +275,7 @@ def _bent(estimate: Estimate, time: np.ndarray, pressure: np.ndarray, scale: Sca
 
 
 def _minutes(seconds: float) -> str:
-    return formatted(Q(seconds / 60, "min"), 1)
+    return formatted(Q(seconds / 60, "min"), 1) if seconds >= SHORT else formatted(Q(seconds, "s"), 1)
 
 
 def _in_all(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:

@@ -77,7 +77,8 @@ class Exercise:
     name, title : str
         In the file, and for people.
     objectives : tuple of int
-        Numbers of the lesson's objectives it assesses.
+        Numbers of the lesson's objectives it assesses, its own first: the one that it asks for its own sake. All of
+        them wait for it to be done; only its own is met by it.
     draw : callable
         Draws -> givens: plain numbers and words.
     work : callable

@@ -67,7 +67,7 @@ def _stated_supply(w: Named) -> dict[str, Any]:
     return {"high": high, "inside": inside, "named": named, "where": where, "answer": "neither" if not named else "passes" if inside else "fails"}
 
 STATED_SUPPLY = ChoiceExercise(
-    name="stated_supply", title="A band at a stated supply", objectives=(1, 5), version=3,
+    name="stated_supply", title="A band at a stated supply", objectives=(1,), version=3,
     draw=_draw_supply_line,
     work=_stated_supply,
     ask=(
@@ -137,7 +137,7 @@ HIGHEST_READING = QuantityExercise(
 
 
 LARGEST_ERROR = QuantityExercise(
-    name="largest_error", title="What a class allows", objectives=(2, 3), version=2,
+    name="largest_error", title="What a class allows", objectives=(3, 2), version=2,
     draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
@@ -163,7 +163,7 @@ def _reading_uncertainty(w: Named) -> dict[str, Any]:
 
 
 READING_UNCERTAINTY = QuantityExercise(
-    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(2, 3), version=3,
+    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(3, 2), version=3,
     draw=lambda d: {"span": d.one_of((10, 16, 20, 25, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5)), "division": d.one_of((0.1, 0.2, 0.25, 0.4, 0.5, 1.0))},
     work=_reading_uncertainty,
     ask=(

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise
 from steadyneedle.foundation import places
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise
 from steadyneedle.questions.plans import MODULES, plan_of, siblings
 from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.acts import REPORTED, Acts
@@ -33,7 +33,7 @@ def day(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
 def typed_right(exercise: Exercise, givens: dict[str, Any]) -> str:
     right = exercise.solve(givens)
-    return right if isinstance(right, str) else f"{right.magnitude:.9g} {exercise.unit}"  # type: ignore[attr-defined]
+    return right if isinstance(right, str) else f"{right.magnitude:.12g} {exercise.unit}"  # type: ignore[attr-defined]
 
 
 def typed_wrong(exercise: Exercise, givens: dict[str, Any], times: float = 3.7) -> str:
@@ -400,7 +400,9 @@ def test_a_warm_up_takes_no_more_than_its_lesson_before_leaves(work: Path, day: 
             answer(practise(work, number, one.name), "right")
     for before, number in itertools.pairwise(MODULES):
         asked = [lesson for lesson, _ in serve(Progress(work), number, "warm-up", TUESDAY)]
-        due = sum(not one.met and one.done for one in Record(Progress(work).content(), TUESDAY).standings(plan_of(before)))
+        due = sum(
+            not one.met and one.done for one in Record(Progress(work).content(), TUESDAY).standings(plan_of(before))
+        )
         assert len(asked) <= WARM_UP and asked[:due] == [before] * due
     assert len(serve(Progress(work), "04", "review", TUESDAY)) > WARM_UP, "a review asks all the rest"
 

@@ -124,9 +124,10 @@ HIGHEST_READING = QuantityExercise(
     ),
     mistakes=(
         Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
-        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the needle comes to the end of the allowed rise first."),
+        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and this needle has used up its rise before it gets there."),
         Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
         Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
+        Mistake("the rise alone", lambda w: w.rise, "That is how far it may climb. Which reading has the needle then?"),
         Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
     ),
     hints=("The sheet sets two limits: the end of the band, and the rise over the watch. Which does the needle reach first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
@@ -149,7 +150,7 @@ LARGEST_ERROR = QuantityExercise(
     ),
     hints=("Percent of what? Not of the reading.", "A class is a percentage of the whole scale, here from 0 to {span} bar, and the same all along it."),
     working="{span} bar × {class:.1f} ÷ 100 = {answer:.2f} bar, at any reading",
-    relative=0.01, why="the class has two figures.", figures=2, reading=False,
+    relative=0.01, why="the class has two figures.", figures=2, reading=False, half_width=True,
 )
 
 
@@ -185,7 +186,7 @@ READING_UNCERTAINTY = QuantityExercise(
         "u = √({u1:.4f}² + {u2:.4f}²) bar = {u:.4f} bar",
         "U = 2 × {u:.4f} bar = {answer:.3f} bar",
     ),
-    relative=0.02, why="an uncertainty deserves two figures.", figures=2, reading=False,
+    relative=0.02, why="an uncertainty deserves two figures.", figures=2, reading=False, half_width=True,
 )
 
 

@@ -59,7 +59,7 @@ RATE_ERROR = QuantityExercise(
         "Error of the rise: {half} + {half} = {division} bar.",
         "Error of the rate: {division} bar ÷ {minutes} min = {answer} bar/min",
     ),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound, and two figures are plenty.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound, and two figures are plenty.", figures=2, half_width=True,
 )
 
 HOW_LONG = QuantityExercise(

@@ -20,7 +20,7 @@ def _creep_rate(w: Named) -> dict[str, Any]:
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=4,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=5,
     draw=lambda d: {
         "lock": d.decimal("9.50", "9.80", "0.02"), "settle": d.decimal("0.06", "0.14", "0.02"), "climb": d.decimal("0.03", "0.12", "0.01"),
         "since": d.integer(1, 2), "until": d.integer(6, 10), "stray": d.decimal("-0.02", "0.02", "0.01"),

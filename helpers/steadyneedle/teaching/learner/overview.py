@@ -38,7 +38,7 @@ def _rows(progress: Progress, kept: Record, plan: Plan, here: str) -> Iterator[d
         name, link = _next(one, plan)
         words = one.words
         if one.done and not one.met:
-            words += f"; comes back in {comes_back(progress, kept, one)}"
+            words += f"; comes back {comes_back(progress, kept, one)}"
         away = "" if plan.number == here or not link else files().get(plan.number, "")
         yield {
             "lesson": plan.number, "objective": f"{one.number}. {one.objective}", "words": words, "next": name,

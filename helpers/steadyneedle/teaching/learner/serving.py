@@ -64,22 +64,22 @@ def _choose(progress: Progress, number: str, place: str, day: str) -> Served:
 
 
 def comes_back(progress: Progress, kept: Record, one: Standing) -> str:
-    """Where a done objective comes back for whoever follows the course, as words: "lesson 03's warm-up"."""
+    """Where a done objective comes back for whoever follows the course, as words: "in lesson 03's warm-up"."""
     own = plan_of(one.lesson).own(one.number)[0]
     missed = kept.missed(own.name)
     opened = [number for number in MODULES if progress.entry("lessons", number, "served")]
     for number in opened if not missed else ():
         for place, words in (("warm-up", "warm-up"), ("review", "mixed review")):
             if any(_same(own, each) for _, each in _asked(progress, number, place, kept.day)):
-                return f"lesson {number}'s {words}"
+                return f"in lesson {number}'s {words}"
     here = max((*opened, one.lesson))
     later = [number for number in MODULES if number > here]
-    end = ", on another day" if missed else ""
+    day = "on another day, in" if missed else "in"
     if not later:
-        return f"lesson {here}'s mixed review{end or ', when you open it again'}"
+        return f"{day} lesson {here}'s mixed review{'' if missed else ', when you open it again'}"
     if here == one.lesson:
-        return f"lesson {later[0]}'s warm-up{end}"
-    return f"lesson {next(number for number in REVIEWS if number > here)}'s mixed review at the latest"
+        return f"{day} lesson {later[0]}'s warm-up"
+    return f"{day} lesson {next(number for number in REVIEWS if number > here)}'s mixed review at the latest"
 
 
 def _same(one: Exercise, other: Exercise) -> bool:

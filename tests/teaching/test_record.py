@@ -370,7 +370,7 @@ def keep_promises(progress: Progress, number: str, on: str) -> None:
     """What My progress promises for a lesson's warm-up or review is asked there, and nothing is promised for earlier ones."""
     kept = Record(progress.content(), on)
     promised = {
-        each.own(one.number)[0].name: comes_back(progress, kept, one)
+        each.own(one.number)[0].name: comes_back(kept, one)
         for each in map(plan_of, MODULES) for one in kept.standings(each) if one.done and not one.met
     }  # fmt: skip
     served = {place: serve(progress, number, place, on) for place in PLACES[number]}

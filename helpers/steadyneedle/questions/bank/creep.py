@@ -184,7 +184,7 @@ FOUND = {
 }
 
 BOOKKEEPING = ChoiceExercise(
-    name="bookkeeping", title="Gas in, gas out", objectives=(1,), version=4,
+    name="bookkeeping", title="Gas in, gas out", objectives=(4,), version=4,
     draw=lambda d: {
         "found": d.one_of(("comes in", "comes in", "weep", "gauge", "second stage")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
         "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Juniper", "Linden")),

@@ -30,15 +30,15 @@ def overview(progress: Progress, lesson: str) -> list[dict[str, str]]:
     """
     kept = Record(progress.content(), record.today())
     order = sorted(MODULES, key=lambda one: (one != lesson, one))
-    return [row for one in order for row in _rows(progress, kept, _plan(one), lesson)]
+    return [row for one in order for row in _rows(kept, _plan(one), lesson)]
 
 
-def _rows(progress: Progress, kept: Record, plan: Plan, here: str) -> Iterator[dict[str, str]]:
+def _rows(kept: Record, plan: Plan, here: str) -> Iterator[dict[str, str]]:
     for one in kept.standings(plan):
         name, link = _next(one, plan)
         words = one.words
         if one.done and not one.met:
-            words += f"; comes back {comes_back(progress, kept, one)}"
+            words += f"; comes back {comes_back(kept, one)}"
         away = "" if plan.number == here or not link else files().get(plan.number, "")
         yield {
             "lesson": plan.number, "objective": f"{one.number}. {one.objective}", "words": words, "next": name,

@@ -195,12 +195,25 @@ class Record:
         self._own: dict[str, dict[str, Any]] = {}
         self._elsewhere: dict[str, list[dict[str, Any]]] = {}
         self._acts: set[tuple[str, str]] = set()
+        self._served: dict[tuple[str, str], dict[str, Any]] = {}
         for number, lesson in _dicts(content.get("lessons")).items():
             self._own.update(_dicts(lesson.get("exercises")))
             self._acts.update((number, name) for name in _dicts(lesson.get("acts")))
+            self._served.update({(number, place): one for place, one in _dicts(lesson.get("served")).items()})
             for place in ("warm-up", "review"):
                 for key, state in _dicts(lesson.get(place)).items():
                     self._elsewhere.setdefault(key.partition(" ")[2], []).append(state)
+
+    @property
+    def opened(self) -> list[str]:
+        """Lessons whose warm-up or review was ever asked."""
+        return sorted({number for number, _ in self._served if number in MODULES})
+
+    def asked(self, number: str, place: str) -> list[Any]:
+        """What a warm-up or a review asks today: pairs of lesson and name; empty where it was not opened today."""
+        served = self._served.get((number, place), {})
+        asked = served.get("asked") if served.get("on") == self.day else None
+        return asked if isinstance(asked, list) else []
 
     def days(self, name: str) -> list[str]:
         """Days on which an exercise was right in its lesson, the first first; empty text before days were kept."""

@@ -33,10 +33,11 @@ def serve(progress: Progress, number: str, place: str, day: str = "") -> Served:
     them what has been done since. On another day questions are chosen afresh, with fresh numbers.
     """
     day = day or record.today()
-    known = _asked(progress, number, place, day)
+    kept = Record(progress.content(), day)
+    known = _asked(kept, number, place)
     if known and place == "warm-up":
         return known
-    chosen = known + _choose(progress, number, place, day)
+    chosen = known + _choose(kept, number, place)
     for n, (_, exercise) in enumerate(chosen, 1):
         key = f"{n} {exercise.name}"
         if n > len(known) and progress.entry("lessons", number, place, key):
@@ -48,10 +49,10 @@ def serve(progress: Progress, number: str, place: str, day: str = "") -> Served:
     return chosen
 
 
-def _choose(progress: Progress, number: str, place: str, day: str) -> Served:
-    due = Record(progress.content(), day).due(number)
+def _choose(kept: Record, number: str, place: str) -> Served:
+    due = kept.due(number)
     if place == "review":  # what stands on the same page already is not asked twice
-        there = [one for each in ("warm-up", "review") for _, one in _asked(progress, number, each, day)]
+        there = [one for each in ("warm-up", "review") for _, one in _asked(kept, number, each)]
         return [one for one in due if not any(_same(one[1], each) for each in there)]
     plan = plan_of(number)
     newest_first = sorted((one for one in due if one[0] < number), key=lambda one: -int(one[0]))
@@ -63,16 +64,15 @@ def _choose(progress: Progress, number: str, place: str, day: str) -> Served:
     return chosen
 
 
-def comes_back(progress: Progress, kept: Record, one: Standing) -> str:
+def comes_back(kept: Record, one: Standing) -> str:
     """Where a done objective comes back for whoever follows the course, as words: "in lesson 03's warm-up"."""
     own = plan_of(one.lesson).own(one.number)[0]
     missed = kept.missed(own.name)
-    opened = [number for number in MODULES if progress.entry("lessons", number, "served")]
-    for number in opened if not missed else ():
+    for number in kept.opened if not missed else ():
         for place, words in (("warm-up", "warm-up"), ("review", "mixed review")):
-            if any(_same(own, each) for _, each in _asked(progress, number, place, kept.day)):
+            if any(_same(own, each) for _, each in _asked(kept, number, place)):
                 return f"in lesson {number}'s {words}"
-    here = max((*opened, one.lesson))
+    here = max((*kept.opened, one.lesson))
     later = [number for number in MODULES if number > here]
     day = "on another day, in" if missed else "in"
     if not later:
@@ -87,12 +87,10 @@ def _same(one: Exercise, other: Exercise) -> bool:
     return other.name in siblings(one.name)
 
 
-def _asked(progress: Progress, number: str, place: str, day: str) -> Served:
-    """What a place asks on a day, as far as this version still has it; empty where it was not opened on that day."""
-    kept = progress.entry("lessons", number, "served", place)
-    asked = kept.get("asked") if kept.get("on") == day else None
+def _asked(kept: Record, number: str, place: str) -> Served:
+    """What a place asks today, as far as this version still has it."""
     found: Served = []
-    for one in asked if isinstance(asked, list) else ():
+    for one in kept.asked(number, place):
         try:
             lesson, name = one
             found.append((lesson, plan_of(lesson).exercise(name)))

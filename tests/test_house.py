@@ -75,7 +75,7 @@ from steadyneedle.bench.trace import (
     watch,
     work,
 )
-from steadyneedle.bench.units import Q, numbers, unit_advice, unit_names
+from steadyneedle.bench.units import Q, clock, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.stages import FirstStage, SecondStage
@@ -329,6 +329,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),
     "bench.units.numbers.in_two_ways": (lambda: numbers.in_two_ways("1,013"), None),
     "bench.units.typed.how_read": (lambda: units.how_read("1,013 bar", "point"), None),
+    "bench.units.clock.minutes_and_seconds": (lambda: clock.minutes_and_seconds("10:50"), None),
     "bench.units.unit_advice.no_unit": (lambda: unit_advice.no_unit("±0.1 bar", "10", "pressure"), None),
     "bench.units.unit_advice.shown": (lambda: unit_advice.shown("bear"), None),
     "bench.units.unit_advice.two_quantities": (lambda: unit_advice.two_quantities("min 30 s", "time"), None),

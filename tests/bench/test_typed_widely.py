@@ -62,8 +62,8 @@ REFUSED = [
     ("number", "1.6 %", "Type 1.6 without '%'"), ("pressure", "10±0.1", "without its tolerance, for example 10 bar"),
     ("pressure", "10 +/- 0.1 bar", "without its tolerance"), ("pressure", "9-10 bar", "not a range"),
     ("pressure", "9 to 10 bar", "not a range"), ("pressure", "~10 bar", "without '~'"), ("pressure", "10^5 Pa", "1e5"),
-    ("pressure", "10 bar (145 psi)", "one number with one unit"), ("time", "2 min 30 s", "2.5 min or 150 s"),
-    ("time", "2:30", "2.5 min or 150 s"), ("length", "5'", "type ft"), ("temperature", "20 deg", "°C or °F"),
+    ("pressure", "10 bar (145 psi)", "one number with one unit"), ("time", "2.5 min 30 s", "2.5 min or 150 s"),
+    ("time", "2:75", "2.5 min or 150 s"), ("length", "5'", "type ft"), ("temperature", "20 deg", "°C or °F"),
     ("absolute pressure", "10 barg", "asks for an absolute pressure"), ("gauge pressure", "900 kPaa", "kPa or kPa(g)"),
     ("area", "3 bar", "An area is wanted"), ("pressure", "5*10 bar", "no sums"), ("pressure", "2**10 bar", "no sums"),
 ]  # fmt: skip

@@ -96,7 +96,7 @@ class StubPage:
 
     def _heard(self, number: int, message: dict[str, Any]) -> dict[str, Any]:
         widget: Any = self._widgets[number]
-        widget._heard(widget, message, [])
+        widget._handle_custom_msg(message, [])
         return self._values(widget)
 
     def _values(self, widget: anywidget.AnyWidget) -> dict[str, Any]:

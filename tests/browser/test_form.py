@@ -11,10 +11,13 @@ from playwright.sync_api import Browser, Locator, expect
 from stub_page import StubPage
 
 from steadyneedle.questions.plans import plan_of
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.frame.standing import StandingWidget
+from steadyneedle.teaching.frame.widgets import PanelWidget
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.progress import Progress
+from steadyneedle.teaching.panels.start_here import panels
 
 pytestmark = pytest.mark.browser
 
@@ -118,3 +121,31 @@ def test_nobody_starts_over_by_chance(stub: StubPage) -> None:
     stub.page.get_by_role("button", name="Yes, start over").click()
     expect(stub.page.get_by_role("status").last).to_have_text("Started over. What was done and met stands as it was.")
     assert started == [1]
+
+
+def test_a_control_moved_and_a_table_seen_are_reported_once(stub: StubPage) -> None:
+    """The gauge moves without the kernel, and nobody answers a table: the page says so, not before it is so."""
+    heard: list[str] = []
+    panel = PanelWidget(panels(Preferences(), lambda: {})["gauge"]())
+    table = StandingWidget(
+        ("lesson",), lambda: [{"lesson": "00", "objective": "1", "words": "met", "next": "", "link": ""}], lambda: None
+    )
+    for widget in (panel, table):
+        widget.on_msg(lambda _widget, message, _buffers: heard.append(message["what"]))
+    stub.page.add_style_tag(content=str(panel._css) + "[data-name=exercise] { min-height: 3000px }")
+    stub.show(panel, "exercise")
+    stub.show(table, "end")
+    slider = stub.page.locator("input[type=range]").first
+    slider.focus()
+    stub.page.wait_for_timeout(200)
+    assert heard == []
+    for _ in range(3):
+        stub.page.keyboard.press("ArrowRight")
+    stub.page.wait_for_timeout(200)
+    assert heard == ["moved"]
+    for _ in range(2):
+        stub.page.locator(".sn-standing").scroll_into_view_if_needed()
+        stub.page.wait_for_timeout(200)
+        slider.scroll_into_view_if_needed()
+        stub.page.wait_for_timeout(200)
+    assert heard == ["moved", "seen"]

@@ -91,6 +91,8 @@ def test_any_unit_of_the_kind_is_right(exercise: QuantityExercise) -> None:
     }
     other = others[exercise.kind]
     givens = exercise.givens("units", 1)
+    if exercise.name in ("read_a_panel", "mpa_to_psi"):  # kPa would be the reading again, its mark moved
+        other = "kgf/cm2"
     value = exercise.solve(givens).to(Q(1, other).units).magnitude
     assert exercise.check(givens, f"{value:.9g} {other}", Preferences("point")).outcome == "right"
 
@@ -156,9 +158,10 @@ def test_draws_repeat_and_differ() -> None:
 
 @pytest.mark.parametrize("plan", PLANS, ids=lambda plan: plan.number)
 def test_coverage_of_objectives(plan: Any) -> None:
-    """Every objective is assessed at least twice (lesson 00 has two exercises in all)."""
+    """Every objective is assessed at least twice, by exercises or by something to do."""
     for n in range(1, len(plan.objectives) + 1):
-        assert len(list(plan.assessing(n))) >= 2, plan.objectives[n - 1]
+        acts = [one for one in plan.acts if one.objective == n]
+        assert len([*plan.assessing(n), *acts]) >= 2, plan.objectives[n - 1]
     assert all(0 < n <= len(plan.objectives) for one in plan.exercises for n in one.objectives)
 
 

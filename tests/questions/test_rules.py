@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.bench.units import Q, format_number
+from steadyneedle.bench.units import Q, format_number, label
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking, confusions
 from steadyneedle.questions.checking import as_shown, clear_of, significant
@@ -76,6 +76,44 @@ def test_a_quantity_typed_back_is_never_right(exercise: QuantityExercise, count:
             assert checked.outcome == "known mistake", (question, checked)
             if checking.says(exercise, value, exercise.names(givens).answer, exercise.unit_name):
                 assert checked.mistake == "the reading again", (question, checked)
+
+
+CONVERSIONS = [
+    one for one in NUMERIC if one.name in ("read_a_panel", "a_strange_unit", "psi_to_bar", "mpa_to_psi", "kpa_and_kgf")
+]
+BY_TENS = ("bar", "mbar", "Pa", "hPa", "kPa", "MPa", "msw")
+"""Units of pressure that differ by powers of ten: SI, and the metre of sea water by convention a tenth of a bar."""
+
+
+@over(CONVERSIONS)
+@each_count
+def test_a_reading_with_its_mark_moved_is_never_right(exercise: QuantityExercise, count: int) -> None:
+    """12.8 bar asked in psi: 1.28 MPa is no answer; nor is 10 at, which is 10 kgf/cm². Any other unit converts."""
+    wanted = label(Q(1, exercise.unit).units)
+    for givens in draws(exercise, count):
+        right, named = (
+            exercise.solve(givens),
+            {label(Q(1, one).units) for _, one in confusions.quoted(exercise, exercise.question(givens))},
+        )
+        alike = [*(BY_TENS if named & set(BY_TENS) else ()), *(("at", "kgf/cm2") if "kgf/cm²" in named else ())]
+        for unit in alike:
+            if Q(1, unit).units != Q(1, exercise.unit).units:
+                checked = exercise.check(givens, typed(right.to(Q(1, unit).units).magnitude, unit), POINT)
+                assert checked.mistake == "the reading again" and wanted in checked.lines[0], (
+                    exercise.question(givens),
+                    unit,
+                    checked,
+                )
+        free = {"bar", "kPa", "psi", "kgf/cm2", "atm"} - set(alike) - {one.replace("²", "2") for one in named}
+        for unit in free:
+            checked = exercise.check(givens, typed(right.to(Q(1, unit).units).magnitude, unit), POINT)
+            assert checked.outcome == "right", (exercise.question(givens), unit, checked)
+
+
+def test_a_reading_with_its_mark_moved_is_answered_with_the_unit_asked() -> None:
+    checked = plan_of("00").exercise("read_a_panel").check({"bar": 12.8}, "1,28 MPa", POINT)
+    assert checked.lines[-1] == "That is the reading again with its decimal mark moved. The question asks for psi."
+    assert plan_of("00").exercise("read_a_panel").check({"bar": 12.8}, "13.05 kgf/cm2", POINT).outcome == "right"
 
 
 @over(NUMERIC)
@@ -312,6 +350,63 @@ def test_a_workshop_reading_in_psi_is_right_too(exercise: QuantityExercise, coun
         psi = round(exercise.solve(givens).to("psi").magnitude)
         checked = exercise.check(givens, f"{psi} psi", POINT)
         assert checked.outcome == "right" or checked.mistake == "the reading again", (exercise.question(givens), psi)
+
+
+@over([one for one in PRESSURES if one.rate])
+@each_count
+def test_two_figures_of_a_rate_are_right_in_bar_and_in_psi(exercise: QuantityExercise, count: int) -> None:
+    for givens in draws(exercise, count):
+        for unit in ("bar/min", "psi/min"):
+            text = f"{exercise.solve(givens).to(Q(1, unit).units).magnitude:.1e} {unit}"
+            checked = exercise.check(givens, text, POINT)
+            assert checked.outcome == "right" or checked.mistake == "the reading again", (text, checked)
+
+
+def test_seven_hundredths_are_right_where_one_psi_is() -> None:
+    exercise = plan_of("04").exercise("creep_rate")
+    givens = {"lock": 9.8, "settle": 0.14, "climb": 0.07, "since": 2, "until": 7, "stray": 0.01}
+    assert abs(exercise.names(givens).answer - 0.072) < 1e-9
+    for text in ("0,07 bar/min", "1 psi/min", "0.072 bar/min"):
+        assert exercise.check(givens, text, POINT).outcome == "right", text
+    for text in ("0.06 bar/min", "0.08 bar/min", "0.075 bar/min", "0.0695 bar/min"):
+        assert exercise.check(givens, text, POINT).outcome != "right", text
+    assert {str(one.unit) for one in NUMERIC if one.rate} == {"bar/min"}, "psi a minute are reckoned from bar a minute"
+
+
+def test_a_watch_and_a_half_width_are_read_as_people_write_them() -> None:
+    """`10:50`, `10 min 50 s` and ± before how far something may be off; nowhere else."""
+    opens = plan_of("04").exercise("opens_in")
+    givens = next(one for one in draws(opens, 200) if opens.names(one).answer % 1 > 0.2)
+    minutes, part = divmod(opens.names(givens).answer, 1)
+    for text in (
+        f"{minutes:.0f}:{part * 60:02.0f}",
+        f"{minutes:.0f} min {part * 60:.0f} s",
+        f"{minutes:.0f}m{part * 60:.0f}s",
+    ):
+        assert opens.check(givens, text, POINT).outcome == "right", text
+    assert opens.check(givens, "2:07", POINT).lines[0] == "2:07 was read as 2 min 7 s."
+    assert "59" in opens.check(givens, "2:75", POINT).lines[0]
+    error = plan_of("03").exercise("largest_error")
+    givens = next(one for one in draws(error, 200) if one["span"] == 20 and one["class"] == 4.0)
+    assert all(
+        error.check(givens, text, POINT).outcome == "right"
+        for text in ("±0,8 bar", "± 0.8 bar", "+/-0.8 bar", "+- 0.8 bar")
+    )
+    assert error.check(givens, "4 %", POINT).lines == (
+        "% is for percentages. A pressure is wanted, for example 1 bar.",
+    )
+    assert plan_of("01").exercise("psi_to_bar").check({"psi": 145}, "±10 bar", POINT).outcome == "not read"
+    assert {one.name for one in NUMERIC if one.half_width} == {"largest_error", "reading_uncertainty", "rate_error"}
+
+
+def test_replies_fit_what_was_typed() -> None:
+    """A limit typed back is no conversion; a rise is no reading."""
+    round_ = plan_of("03").exercise("round_inward")
+    checked = round_.check({"side": "at most", "limit": 10.5}, "10.5 bar", POINT)
+    assert checked.lines == ("That is the reading again. Say it in psi.",)
+    highest = plan_of("03").exercise("highest_reading")
+    checked = highest.check({"low": 9.0, "above": 0.5, "rise": 0.1, "minutes": 3, "purges": 4}, "0.1 bar", POINT)
+    assert checked.mistake == "the rise alone"
 
 
 @over([one for one in NUMERIC if one.name in ("read_a_panel", "the_other_scale", "psi_to_bar", "mpa_to_psi")])

@@ -11,6 +11,7 @@ import pytest
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.frame.standing import StandingWidget
+from steadyneedle.teaching.frame.widgets import PanelWidget
 from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.overview import files, overview
 from steadyneedle.teaching.learner.practice import anchor
@@ -70,11 +71,28 @@ def test_it_follows_each_answer_at_once(lesson: Lesson) -> None:
     first, second = forms(lesson)[1:]
     press(first, "check", answer=right(first))
     mine = [row for row in shown.rows if row["lesson"] == NUMBER]
-    assert {row["words"] for row in mine} == {"1 of 2"} and all("a_strange_unit" in row["link"] for row in mine)
+    assert [row["words"] for row in mine] == ["1 of 2", "1 of 2", "0 of 2"] and "a_strange_unit" in mine[1]["link"]
+    assert mine[0]["next"] == "Move the control of a gauge or a chart" and "read_a_panel" in mine[0]["link"]
     press(second, "check", answer=right(second))
     mine = [row for row in shown.rows if row["lesson"] == NUMBER]
-    assert {row["words"] for row in mine} == {"done today; comes back in lesson 01's warm-up"}
-    assert {(row["next"], row["link"]) for row in mine} == {("nothing today: move on", "")}
+    assert mine[1]["words"] == "done today; comes back in lesson 01's warm-up"
+    assert (mine[1]["next"], mine[1]["link"]) == ("nothing today: move on", "")
+
+
+def test_what_is_done_and_not_answered_is_reported_by_the_page(lesson: Lesson) -> None:
+    """A control moved, a hint asked for, the table seen: the widgets' own messages, the table follows at once."""
+    shown = standing(lesson)
+    lesson.panel("gauge")
+    panel = next(one for one in lesson._shown if isinstance(one, PanelWidget))
+    press(forms(lesson)[1], "check", answer=right(forms(lesson)[1]))
+
+    def say(widget: Any, **message: str) -> list[str]:
+        widget._handle_custom_msg({"answers": {}, "number": 1, **message}, [])
+        return [row["words"] for row in shown.rows if row["lesson"] == NUMBER]
+
+    assert say(panel, what="moved") == ["met", "1 of 2", "0 of 2"]
+    assert say(forms(lesson)[1], what="act", button="hint") == ["met", "1 of 2", "1 of 2"]
+    assert say(shown, what="seen") == ["met", "1 of 2", "met"]
 
 
 def test_starting_over_shows_at_once_and_keeps_the_record(lesson: Lesson, work: Path) -> None:

@@ -12,9 +12,11 @@ import pytest
 from matplotlib.text import Text
 from PIL import Image
 
+from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation import places
 from steadyneedle.questions.plans import MODULES
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures import band, dial
 from steadyneedle.teaching.figures.drawing import Painter, png_of
@@ -26,6 +28,7 @@ from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Repaint
 from steadyneedle.teaching.frame.widgets import PanelWidget
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.lesson import Lesson
+from steadyneedle.teaching.notes import on_bands
 
 
 def all_panels() -> list[tuple[str, Panel]]:
@@ -280,3 +283,10 @@ def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() ->
         Lesson("02").form("choices")
     with pytest.raises(ValueError, match="Lesson 02 has no prediction 'xyzzy'; it has forces, "):
         Lesson("02").predict("xyzzy")
+
+
+def test_a_scatter_is_said_in_the_units_of_its_sheet(tmp_path: Path) -> None:
+    """A sheet in psi, a figure in bar: both are said."""
+    (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
+    said = " ".join(on_bands.scatter_note(Preferences("comma", "psi"), lambda: load_sheets(tmp_path)))
+    assert "140 to 150 psi" in said and "scatter by 3,0 psi (0,207 bar)" in said

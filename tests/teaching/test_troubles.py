@@ -26,6 +26,7 @@ from steadyneedle.teaching.frame.publishing import FrameWidget
 from steadyneedle.teaching.frame.standing import StandingWidget
 from steadyneedle.teaching.frame.troubles import FILE, sentence_of
 from steadyneedle.teaching.frame.widgets import PanelWidget
+from steadyneedle.teaching.learner.acts import Acts
 from steadyneedle.teaching.learner.bookmark import Bookmark
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.progress import Progress
@@ -125,11 +126,21 @@ def explode_standing(one: Any) -> str:
     return str(one.said["words"])
 
 
+def acts(work: Path) -> Acts:
+    return Acts(Progress(work), lambda: None)
+
+
+def explode_acts(one: Any) -> str:
+    one._after = fail
+    one.hear(None, {"what": "seen"}, [])
+    return SENTENCE + str(user_state.state_folder() / "log" / FILE) + "."
+
+
 @pytest.mark.parametrize(
     ("make", "explode"),
     [(form, explode_form), (bench, explode_bench), (log, explode_log), (log, explode_keeping), (panel, explode_panel),
-     (companion, explode_companion), (standing, explode_standing)],
-    ids=["form", "bench", "log", "a typed log", "panel", "companion", "standing"],
+     (companion, explode_companion), (standing, explode_standing), (acts, explode_acts)],
+    ids=["form", "bench", "log", "a typed log", "panel", "companion", "standing", "acts"],
 )  # fmt: skip
 def test_what_fails_in_a_handler_is_one_sentence(
     work: Path, state: Path, make: Callable[[Path], Any], explode: Callable[[Any], str]
@@ -152,7 +163,7 @@ def test_no_handler_is_missing_above(work: Path, root: Path) -> None:
     found.discard(("serving.py", "server.stop"))  # the server's own process: no page calls it
     assert found == {
         ("forms.py", "self._heard"), ("played.py", "self._heard"), ("logs.py", "self._heard"), ("companion.py", "self._heard"),
-        ("standing.py", "self._heard"), ("widgets.py", 'self._moved, "values"'),
+        ("standing.py", "self._heard"), ("widgets.py", 'self._moved, "values"'), ("lesson.py", "self._acts.hear"),
     }  # fmt: skip
     tried = {type(make(work)).__name__ for make in (form, bench, log, panel, companion, standing)}
     # a widget whose state depends on what it holds is of a class made for it alone, of the same name

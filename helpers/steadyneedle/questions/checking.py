@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from steadyneedle.bench.units import Q, Quantity, how_read, label, read_quantity
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.pressures import PSI_IN_BAR
 from steadyneedle.questions.wording import as_shown
 
 if TYPE_CHECKING:
@@ -49,14 +50,27 @@ def close_by(asked: QuantityExercise, about: float) -> float:
 def says(asked: QuantityExercise, value: float, about: float, unit: str) -> bool:
     """Whether a number says `about`, both in the unit asked: as good as equal, or `about` rounded as a workshop rounds.
 
-    `unit` is the unit that was typed: 135 psi says 9.34 bar, rounded in psi.
+    `unit` is the unit that was typed: 135 psi says 9.34 bar, rounded in psi. A rate typed in two figures
+    says another that is the same in two figures of psi a minute: 0.07 bar/min says 0.072 bar/min, both 1.0 psi/min.
     """
     if abs(value - about) <= close_by(asked, about) + LAST_BITS * abs(about):
         return True
     size = 1.0 if unit == asked.unit_name else Q(1.0, unit).to(asked.unit_name).magnitude
+    if asked.rate and _in_two_figures(value / size) and _same_psi_a_minute(value, about):
+        return True
     return any(
         _rounded(asked, value / one, about / one, step) for one, step in _steps(asked, about, size, unit) if step > 0
     )
+
+
+def _in_two_figures(number: float) -> bool:
+    """Whether a number has no more than two figures."""
+    return abs(number - float(f"{number:.1e}")) <= LAST_BITS * abs(number)
+
+
+def _same_psi_a_minute(one: float, other: float) -> bool:
+    """Whether two rates in bar/min, in which all rates are asked, are the same in two figures of psi/min."""
+    return f"{one / PSI_IN_BAR:.1e}" == f"{other / PSI_IN_BAR:.1e}"
 
 
 def says_right(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
@@ -111,12 +125,18 @@ def inward(asked: QuantityExercise, value: float, step: float) -> float:
     return float(as_shown(steps, 0)) * step
 
 
+_PLUS_MINUS = re.compile(r"^\s*(?:±|\+\s*/?\s*[-\u2212\u2013])\s*(?=[\d.,])")
+"""The sign of a half width: ±, +/- or +-."""
+
+
 def read(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
     """A quantity as typed, and how it was read where that is worth a sentence.
 
     Both decimal marks are read whatever the preference: where `9.997` could be thousands as well, the reading nearer
     to the right answer is taken. A factor of a thousand is no mistake of this trade.
     """
+    if asked.half_width:
+        typed = _PLUS_MINUS.sub("", typed)
     found: list[tuple[float, Quantity, str | None]] = []
     refused: ValueError | None = None
     for decimal in dict.fromkeys((preferences.decimal, "point", "comma")):
@@ -187,10 +207,9 @@ def _step_in_words(asked: QuantityExercise) -> str:
 def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
-        step, said = 10.0 ** -decimals_for(right, 2, whole=True), " A rate in two figures counts too."
-    else:
-        step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
-        said = f" A reading to {_step_in_words(asked)} counts too."
+        return " A rate in two figures, of bar or of psi, counts too."
+    step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
+    said = f" A reading to {_step_in_words(asked)} counts too."
     return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from steadyneedle.bench.units import Q, Quantity, label, read_quantity
 from steadyneedle.questions import checking
-from steadyneedle.questions.checking import Checked
+from steadyneedle.questions.checking import LAST_BITS, Checked
 from steadyneedle.questions.pressures import ATM_IN_BAR
 
 if TYPE_CHECKING:
@@ -40,21 +41,37 @@ def _quoted(kind: str, unit_name: str, text: str) -> Quoted:
     return tuple(found)
 
 
-def only_copied(asked: QuantityExercise, right: float, unit: str, found: Quoted) -> bool:
-    """Whether the right quantity stands in the question in the very unit that was typed."""
-    return any(named == unit and checking.says(asked, value, right, unit) for value, named in found)
+def typed_back(asked: QuantityExercise, answer: Quantity, right: float, found: Quoted) -> Checked | None:
+    """A quantity of the question typed back in another unit than is asked, as it stands or with its mark moved.
+
+    1.28 MPa and 1280 kPa are 12.8 bar once more. Any other unit is a conversion, and right where its number is.
+    """
+    value, unit = float(answer.to(asked.unit_name).magnitude), str(answer.units)
+    if unit == asked.unit_name:
+        return None
+    wanted = label(Q(1, asked.unit).units)
+    for one, named in found:
+        same = abs(value - one) <= LAST_BITS * abs(one)
+        converted = checking.says(asked, one, right, unit) and checking.says(asked, value, right, unit)
+        if named == unit and (same or converted):
+            return Checked("known mistake", (f"That is the reading again. Say it in {wanted}.",), "the reading again")
+        if converted and _by_powers_of_ten(named, unit):
+            said = f"That is the reading again with its decimal mark moved. The question asks for {wanted}."
+            return Checked("known mistake", (said,), "the reading again")
+    return None
 
 
-def confusion(
-    asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any], found: Quoted, is_right: bool
-) -> Checked | None:
+@lru_cache(maxsize=256)
+def _by_powers_of_ten(one: str, other: str) -> bool:
+    """Whether a number goes from one unit into another by moving its mark."""
+    power = math.log10(Q(1.0, one).to(other).magnitude)
+    return abs(power - round(power)) < LAST_BITS
+
+
+def confusion(asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any], found: Quoted) -> Checked | None:
     """The mistake behind an answer that none of the exercise's own explains; None where there is none to name."""
     value, unit = float(answer.to(asked.unit_name).magnitude), str(answer.units)
-    copied = any(named == unit and abs(value - one) <= 1e-9 * abs(one) for one, named in found)
-    wanted = label(Q(1, asked.unit).units)
-    if is_right or (copied and unit != asked.unit_name):
-        said = f"That is the reading again. Say it in {wanted}."
-        return Checked("known mistake", (said,), "the reading again")
+    copied = any(named == unit and abs(value - one) <= LAST_BITS * abs(one) for one, named in found)
     return (
         _another_unit(asked, answer, names["answer"])
         or (Checked("known mistake", (COPIED,), "the reading again") if copied else None)

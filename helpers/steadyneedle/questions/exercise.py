@@ -77,7 +77,8 @@ class Exercise:
     name, title : str
         In the file, and for people.
     objectives : tuple of int
-        Numbers of the lesson's objectives it assesses.
+        Numbers of the lesson's objectives it assesses, its own first: the one that it asks for its own sake. All of
+        them wait for it to be done; only its own is met by it.
     draw : callable
         Draws -> givens: plain numbers and words.
     work : callable
@@ -186,6 +187,8 @@ class QuantityExercise(Exercise):
         to them it is right whatever the tolerance.
     reading : bool
         Whether it is something that a needle or a clock shows: then 0.1 bar, 1 psi or a whole minute will do.
+    half_width : bool
+        Whether it is how far something may be off either way: then ± may stand before it.
     limit : str
         "at most" or "at least" where the answer is itself a limit: a number beyond it is never right, and rounding
         goes inward.
@@ -198,6 +201,7 @@ class QuantityExercise(Exercise):
     why: str = ""
     figures: int = 3
     reading: bool = True
+    half_width: bool = False
     limit: str = ""
 
     @cached_property
@@ -242,17 +246,19 @@ class QuantityExercise(Exercise):
         value, right, unit = float(answer.to(self.unit_name).magnitude), names.answer, str(answer.units)
         quoted = confusions.quoted(self, self.question(givens))
         is_right = checking.says_right(self, value, right, unit)
+        again = confusions.typed_back(self, answer, right, quoted)
+        if again:  # before mistakes that happen to be the same quantity
+            return again
         past = confusions.rounded_past(self, answer, right)
         if past and unit != self.unit_name:  # before mistakes that psi or seconds cannot tell from it
             return past
-        if is_right and not confusions.only_copied(self, right, unit, quoted):
+        if is_right:
             return Checked("right", checking.deserved(self, right, typed, preferences))
-        if not is_right:
-            for mistake in self.mistakes:
-                mistaken = mistake.answer(names)
-                if mistaken is not None and checking.says(self, value, mistaken, unit):
-                    return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        confused = past or confusions.confusion(self, answer, names, quoted, is_right)
+        for mistake in self.mistakes:
+            mistaken = mistake.answer(names)
+            if mistaken is not None and checking.says(self, value, mistaken, unit):
+                return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
+        confused = past or confusions.confusion(self, answer, names, quoted)
         if confused:
             return replace(confused, lines=tuple(preferences.localise(line) for line in confused.lines))
         way = "high" if value > right else "low"

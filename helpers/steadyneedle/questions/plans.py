@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import TypeVar
 
 from steadyneedle.bench.bands.specification import Sheet
@@ -84,6 +85,19 @@ Asked = Prediction | Series | HiddenFault
 
 
 @dataclass(frozen=True)
+class Act:
+    """Something to do that no question asks for: the page reports it, and once is enough.
+
+    It is kept under `name`; `words` say what to do, `beside` names the exercise where one can.
+    """
+
+    name: str
+    objective: int
+    words: str
+    beside: str
+
+
+@dataclass(frozen=True)
 class Plan:
     """What a lesson teaches and asks."""
 
@@ -94,6 +108,7 @@ class Plan:
     exercises: tuple[Exercise, ...]
     predictions: tuple[Asked, ...] = ()
     warm_up: tuple[tuple[str, str], ...] = ()
+    acts: tuple[Act, ...] = ()
 
     def exercise(self, name: str) -> Exercise:
         """An exercise by name; ValueError names those there are."""
@@ -112,6 +127,10 @@ class Plan:
         """The exercises that assess an objective, numbered from 1."""
         return (one for one in self.exercises if objective in one.objectives)
 
+    def own(self, objective: int) -> tuple[Exercise, ...]:
+        """The exercises that ask an objective for its own sake; empty where it is met by doing."""
+        return tuple(one for one in self.exercises if one.objectives[0] == objective)
+
 
 def plan_of(number: str) -> Plan:
     """What lesson `number` teaches and asks.
@@ -123,3 +142,17 @@ def plan_of(number: str) -> Plan:
         raise ValueError(f"There is no lesson {number}; there are {', '.join(MODULES)}.")
     plan: Plan = importlib.import_module(f"steadyneedle.questions.bank.{MODULES[number]}").plan()
     return plan
+
+
+@cache
+def siblings(name: str) -> frozenset[str]:
+    """Names of the exercises whose own objective is that of the exercise named, itself among them.
+
+    >>> sorted(siblings("how_long"))
+    ['how_long', 'sure_enough']
+    """
+    for plan in map(plan_of, MODULES):
+        for one in plan.exercises:
+            if one.name == name:
+                return frozenset(each.name for each in plan.own(one.objectives[0]))
+    return frozenset((name,))

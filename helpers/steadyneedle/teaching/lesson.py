@@ -26,6 +26,7 @@ from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBe
 from steadyneedle.teaching.frame.publishing import FrameWidget
 from steadyneedle.teaching.frame.standing import StandingWidget, show_standing
 from steadyneedle.teaching.frame.widgets import show_panel
+from steadyneedle.teaching.learner.acts import Acts
 from steadyneedle.teaching.learner.bookmark import Bookmark
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.overview import HEAD, overview
@@ -57,6 +58,7 @@ class Lesson:
         self._benches: dict[str, tuple[PlayedBench, BenchWidget]] = {}
         self._shown: list[FrameWidget] = []
         self._follow: list[Callable[[], None]] = []
+        self._acts = Acts(self._progress, self._follow_up)
 
     def close(self) -> None:
         """Close every widget shown: the page has no more use for them, and the kernel can forget them."""
@@ -67,7 +69,13 @@ class Lesson:
 
     def _hold(self, widget: Shown) -> Shown:
         self._shown.append(widget)
+        widget.on_msg(self._acts.hear)
         return widget
+
+    def _follow_up(self) -> None:
+        """Show what follows from an answer or an act."""
+        for follow in self._follow:
+            follow()
 
     # words and tables -------------------------------------------------------------------------------
 
@@ -152,8 +160,9 @@ class Lesson:
 
     def _ask(self, session: FormSession, after: Callable[[], None] | None = None) -> FormWidget:
         def answered() -> None:
-            for follow in ([after] if after else []) + self._follow:
-                follow()
+            if after:
+                after()
+            self._follow_up()
 
         return self._hold(show_form(session, self._progress.trouble(), answered))
 

@@ -8,6 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from steadyneedle.bench.units import numbers
+from steadyneedle.bench.units.clock import minutes_and_seconds
 from steadyneedle.bench.units.registry import Quantity, registry
 from steadyneedle.bench.units.spellings import EXAMPLES, SPELLINGS
 from steadyneedle.bench.units.unit_advice import no_unit, shown, two_quantities, why_unknown
@@ -23,7 +24,7 @@ LONGEST_UNIT = 40
 
 
 def read_quantity(text: str, kind: str = "pressure", decimal: str | None = None) -> Quantity:
-    """A quantity as people type it: `9,8 bar`, `142psi`, `1 005 kPa`, `1 kgf/cm²`.
+    """A quantity as people type it: `9,8 bar`, `142psi`, `1 005 kPa`, `1 kgf/cm²`, and a time as `10:50` too.
 
     Parameters
     ----------
@@ -110,7 +111,9 @@ def how_read(text: str, decimal: str | None = None) -> str:
     >>> how_read("9,8 bar", "point"), how_read("9.8 bar", "point")
     ('9,8 was read as 9.8.', '')
     """
-    typed, _ = numbers.split(text)
+    typed, behind = numbers.split(text)
+    if behind.startswith(":") and (clock := minutes_and_seconds(text)):
+        return f"{text.strip()} was read as {clock[0]} min {clock[1]} s."
     value, mark = numbers.value(typed, decimal), numbers.MARKS.get(decimal or "")
     if mark is None or mark in typed or not ("." in typed or "," in typed):
         return ""
@@ -127,6 +130,8 @@ def _plain(value: float, decimal: str | None) -> str:
 
 def _read(text: str, kind: str, decimal: str | None) -> Quantity:
     typed, unit_text = numbers.split(text)
+    if kind == "time" and (clock := minutes_and_seconds(text)):
+        return registry.Quantity(clock[0] + clock[1] / 60, "minute")
     magnitude = numbers.value(typed, decimal)
     if kind == "number":
         if unit_text.strip(".,;"):

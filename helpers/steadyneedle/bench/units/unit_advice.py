@@ -40,7 +40,8 @@ def why_unknown(text: str, kind: str) -> str:
             return f"'{shown(text)}': {said}." if text[0].isalpha() else f"{said[0].upper()}{said[1:]}."
     for other, spellings in SPELLINGS.items():
         if other not in PRESSURES[1:] and other != kind and text in spellings:
-            return f"{text} is a unit of {other}. {_a(kind)} is wanted, for example {EXAMPLES[kind]}."
+            what = "is for percentages" if other == "percent" else f"is a unit of {other}"
+            return f"{text} {what}. {_a(kind)} is wanted, for example {EXAMPLES[kind]}."
     near = _nearest(text, kind)
     if near:
         return f"Unknown unit '{shown(text)}'. Did you mean {near}?"

@@ -67,7 +67,7 @@ def _stated_supply(w: Named) -> dict[str, Any]:
     return {"high": high, "inside": inside, "named": named, "where": where, "answer": "neither" if not named else "passes" if inside else "fails"}
 
 STATED_SUPPLY = ChoiceExercise(
-    name="stated_supply", title="A band at a stated supply", objectives=(1, 5), version=3,
+    name="stated_supply", title="A band at a stated supply", objectives=(1,), version=3,
     draw=_draw_supply_line,
     work=_stated_supply,
     ask=(
@@ -124,9 +124,10 @@ HIGHEST_READING = QuantityExercise(
     ),
     mistakes=(
         Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
-        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and here the needle comes to the end of the allowed rise first."),
+        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and this needle has used up its rise before it gets there."),
         Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
         Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
+        Mistake("the rise alone", lambda w: w.rise, "That is how far it may climb. Which reading has the needle then?"),
         Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
     ),
     hints=("The sheet sets two limits: the end of the band, and the rise over the watch. Which does the needle reach first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
@@ -137,7 +138,7 @@ HIGHEST_READING = QuantityExercise(
 
 
 LARGEST_ERROR = QuantityExercise(
-    name="largest_error", title="What a class allows", objectives=(2, 3), version=2,
+    name="largest_error", title="What a class allows", objectives=(3, 2), version=2,
     draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
@@ -149,7 +150,7 @@ LARGEST_ERROR = QuantityExercise(
     ),
     hints=("Percent of what? Not of the reading.", "A class is a percentage of the whole scale, here from 0 to {span} bar, and the same all along it."),
     working="{span} bar × {class:.1f} ÷ 100 = {answer:.2f} bar, at any reading",
-    relative=0.01, why="the class has two figures.", figures=2, reading=False,
+    relative=0.01, why="the class has two figures.", figures=2, reading=False, half_width=True,
 )
 
 
@@ -163,7 +164,7 @@ def _reading_uncertainty(w: Named) -> dict[str, Any]:
 
 
 READING_UNCERTAINTY = QuantityExercise(
-    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(2, 3), version=3,
+    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(3, 2), version=3,
     draw=lambda d: {"span": d.one_of((10, 16, 20, 25, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5)), "division": d.one_of((0.1, 0.2, 0.25, 0.4, 0.5, 1.0))},
     work=_reading_uncertainty,
     ask=(
@@ -185,7 +186,7 @@ READING_UNCERTAINTY = QuantityExercise(
         "u = √({u1:.4f}² + {u2:.4f}²) bar = {u:.4f} bar",
         "U = 2 × {u:.4f} bar = {answer:.3f} bar",
     ),
-    relative=0.02, why="an uncertainty deserves two figures.", figures=2, reading=False,
+    relative=0.02, why="an uncertainty deserves two figures.", figures=2, reading=False, half_width=True,
 )
 
 

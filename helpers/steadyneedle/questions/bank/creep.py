@@ -20,7 +20,7 @@ def _creep_rate(w: Named) -> dict[str, Any]:
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=4,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=5,
     draw=lambda d: {
         "lock": d.decimal("9.50", "9.80", "0.02"), "settle": d.decimal("0.06", "0.14", "0.02"), "climb": d.decimal("0.03", "0.12", "0.01"),
         "since": d.integer(1, 2), "until": d.integer(6, 10), "stray": d.decimal("-0.02", "0.02", "0.01"),
@@ -59,7 +59,7 @@ RATE_ERROR = QuantityExercise(
         "Error of the rise: {half} + {half} = {division} bar.",
         "Error of the rate: {division} bar ÷ {minutes} min = {answer} bar/min",
     ),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound, and two figures are plenty.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.02, why="it is an upper bound, and two figures are plenty.", figures=2, half_width=True,
 )
 
 HOW_LONG = QuantityExercise(
@@ -184,7 +184,7 @@ FOUND = {
 }
 
 BOOKKEEPING = ChoiceExercise(
-    name="bookkeeping", title="Gas in, gas out", objectives=(1,), version=4,
+    name="bookkeeping", title="Gas in, gas out", objectives=(4,), version=4,
     draw=lambda d: {
         "found": d.one_of(("comes in", "comes in", "weep", "gauge", "second stage")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
         "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Juniper", "Linden")),

@@ -37,7 +37,7 @@ def _line(name: str) -> str:
 
 
 LOOK_IT_UP = ChoiceExercise(
-    name="look_it_up", title="Bar columns and psi columns", objectives=(1, 5), version=2,
+    name="look_it_up", title="Bar columns and psi columns", objectives=(1,), version=2,
     draw=_draw_sheet,
     work=_look_it_up,
     ask=(

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from steadyneedle.questions.exercise import Mistake, QuantityExercise
-from steadyneedle.questions.plans import Plan, Prediction
+from steadyneedle.questions.plans import Act, Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR
 
 READ_A_PANEL = QuantityExercise(
-    name="read_a_panel", title="Move, read, type", objectives=(1, 2, 3),
+    name="read_a_panel", title="Move, read, type", objectives=(2, 1),
     draw=lambda d: {"bar": d.decimal("6.5", "13.5", "0.1")},
     work=lambda w: {"less": w.bar * 14, "answer": w.bar * BAR_IN_PSI},
     ask=(
@@ -29,7 +29,7 @@ READ_A_PANEL = QuantityExercise(
 
 
 A_STRANGE_UNIT = QuantityExercise(
-    name="a_strange_unit", title="A unit you may not know", objectives=(1, 2, 3), version=2,
+    name="a_strange_unit", title="A unit you may not know", objectives=(2,), version=2,
     draw=lambda d: {"kgf": d.decimal("7.0", "12.0", "0.1")},
     work=lambda w: {"answer": w.kgf * 100 * KGF_IN_BAR},
     ask=(
@@ -57,6 +57,11 @@ def plan() -> Plan:
             "find help, and see which objectives you have met and what to practise next",
         ),
         exercises=(READ_A_PANEL, A_STRANGE_UNIT),
+        acts=(
+            Act("moved", 1, "Move the control of a gauge or a chart", "read_a_panel"),
+            Act("hint", 3, "Press Hint under an exercise", "a_strange_unit"),
+            Act("progress", 3, "Look at this table", "a_strange_unit"),
+        ),
         predictions=(
             Prediction(
                 "gauge", "A needle stands at 10 bar. Is the number in psi larger or smaller?",

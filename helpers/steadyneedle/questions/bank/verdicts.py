@@ -119,7 +119,7 @@ PROBABILITY_VERDICT = ChoiceExercise(
 
 
 ACCEPTANCE_LIMIT = QuantityExercise(
-    name="acceptance_limit", title="Where acceptance ends", objectives=(5,), version=2,
+    name="acceptance_limit", title="Where acceptance ends", objectives=(2, 5), version=2,
     draw=lambda d: {"low": d.decimal("9.0", "9.8", "0.1"), "width": d.decimal("0.8", "1.2", "0.1"), "U": d.decimal("0.10", "0.24", "0.02")},
     work=lambda w: {"high": w.low + w.width, "answer": round(w.low + w.width - w.U, 2)},
     ask=(

@@ -69,7 +69,7 @@ function render({ model, el }) {
   const image = spec.table ? null : make("img", { width: spec.width, height: spec.height, alt: "" });
   const sentence = make("p", { class: "sn-sentence", "aria-live": "polite" });
   const note = make("span", { class: "sn-note", role: "status" });
-  let move = null, table = null, address = null, waiting = null;
+  let move = null, table = null, address = null, waiting = null, told = false;
 
   function paint() {
     if (spec.table) {
@@ -112,6 +112,8 @@ function render({ model, el }) {
   function changed(control, value, problem) {
     if (problem) { note.textContent = problem; return; }
     note.textContent = "";
+    if (!told) model.send({ what: "moved" });  // a gauge moves without the kernel
+    told = true;
     values[control.name] = value;
     if (spec.table && control === main) paint();
     else send();

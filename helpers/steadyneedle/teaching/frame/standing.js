@@ -33,10 +33,17 @@ function render({ model, el }) {
     if (held) over.querySelector("button").focus();
   }
   const say = () => { said.textContent = model.get("said").words || ""; };
+  // Told once that somebody has had it before their eyes.
+  const eyes = new IntersectionObserver((seen) => {
+    if (!seen.some((one) => one.isIntersecting)) return;
+    eyes.disconnect();
+    model.send({ what: "seen" });
+  });
   draw();
   ask(false);
+  eyes.observe(table);
   model.on("change:rows", draw);
   model.on("change:said", say);
-  return () => { model.off("change:rows", draw); model.off("change:said", say); };
+  return () => { eyes.disconnect(); model.off("change:rows", draw); model.off("change:said", say); };
 }
 export default { render };

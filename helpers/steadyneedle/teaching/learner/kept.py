@@ -108,7 +108,7 @@ def is_draw(value: Any) -> bool:
 
 PRACTICE: Fields = {
     **DRAW, "version": is_count, "right": is_count, "newest": is_count, "before": is_draw, "tries": is_list,
-    "right_on": is_days,
+    "right_on": is_days, "again_on": is_days, "missed_on": is_days,
 }  # fmt: skip
 PREDICTION: Fields = {
     "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,

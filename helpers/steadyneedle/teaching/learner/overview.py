@@ -7,9 +7,11 @@ from functools import cache
 
 from steadyneedle.foundation import places
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
+from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.practice import anchor
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.learner.record import Record, Standing, today
+from steadyneedle.teaching.learner.record import Record, Standing
+from steadyneedle.teaching.learner.serving import comes_back
 
 HEAD = ("lesson", "objective", "so far", "practise next")
 
@@ -26,28 +28,31 @@ def overview(progress: Progress, lesson: str) -> list[dict[str, str]]:
     >>> next(row["link"] for row in rows if row["lesson"] == "04")
     '04-creep-and-its-cause.ipynb#sn-04-exercises-which_trace'
     """
-    record = Record(progress.content(), today())
+    kept = Record(progress.content(), record.today())
     order = sorted(MODULES, key=lambda one: (one != lesson, one))
-    return [row for one in order for row in _rows(record, _plan(one), lesson)]
+    return [row for one in order for row in _rows(kept, _plan(one), lesson)]
 
 
-def _rows(record: Record, plan: Plan, here: str) -> Iterator[dict[str, str]]:
-    for one in record.standings(plan):
+def _rows(kept: Record, plan: Plan, here: str) -> Iterator[dict[str, str]]:
+    for one in kept.standings(plan):
         name, link = _next(one, plan)
+        words = one.words
+        if one.done and not one.met:
+            words += f"; comes back {comes_back(kept, one)}"
         away = "" if plan.number == here or not link else files().get(plan.number, "")
         yield {
-            "lesson": plan.number, "objective": f"{one.number}. {one.objective}", "words": one.words, "next": name,
+            "lesson": plan.number, "objective": f"{one.number}. {one.objective}", "words": words, "next": name,
             "link": f"{away}{link}" if link and (away or plan.number == here) else "",
         }  # fmt: skip
 
 
 def _next(one: Standing, plan: Plan) -> tuple[str, str]:
-    """What to practise next, and the anchor of that exercise."""
-    if not one.left:
+    """What to practise or to do next, and the anchor of that exercise, or of one where it can be done."""
+    if one.done:
         return "nothing: move on" if one.met else "nothing today: move on", ""
-    exercise = one.left[0]
+    exercise = one.left[0] if one.left else plan.exercise(one.undone[0].beside)
     link = "#" + anchor(("lessons", plan.number, "exercises", exercise.name))
-    return f"{1 + plan.exercises.index(exercise)}: {exercise.title}", link
+    return f"{1 + plan.exercises.index(exercise)}: {exercise.title}" if one.left else one.undone[0].words, link
 
 
 @cache

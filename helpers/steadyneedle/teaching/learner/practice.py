@@ -113,7 +113,9 @@ class PracticeSession:
         return Message(SHOWN[checked.outcome], checked.lines, (("answer", self._key(givens, str(state["checked"]))),))
 
     def _note(self, state: dict[str, Any], message: Message) -> str:
-        """What help has cost, or is about to cost."""
+        """What help or a wrong first check has cost, or what help is about to cost."""
+        if record.today() in state.get("missed_on", []):
+            return "What comes back counts at its first check. Go on practising: it comes back on another day."
         if message.word == SHOWN["right"]:
             return ""
         if record.helped(state):
@@ -134,10 +136,11 @@ class PracticeSession:
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Check, hint, worked solution, new numbers, or back to the earlier ones."""
+        before = record.Record(self._progress.content(), record.today())
         with self._progress.change(*self._keys, fields=PRACTICE) as state:
             record.begin(state, self._exercise)
             if button == "check":
-                self._check(state, answers.get("answer", ""))
+                self._check(state, answers.get("answer", ""), before)
             elif button == "hint":
                 state["hints"] = int(state.get("hints", 0)) + 1
             elif button == "solution":
@@ -155,7 +158,7 @@ class PracticeSession:
             if self._exercise.question(self.givens(state)) != shown:
                 return
 
-    def _check(self, state: dict[str, Any], answer: str) -> None:
+    def _check(self, state: dict[str, Any], answer: str, before: record.Record) -> None:
         state["typed"] = state["checked"] = answer
         feedback = self._exercise.check(self.givens(state), answer, self._progress.preferences())
         entered = record.enter_try(state, {
@@ -163,4 +166,5 @@ class PracticeSession:
             "mistake": feedback.mistake, "when": datetime.datetime.now().astimezone().isoformat(timespec="seconds"),
         })  # fmt: skip
         if entered:
-            record.enter_check(state, self._exercise, record.today())
+            record.enter_coming_back(state, self._exercise, before, self._keys[2])
+            record.enter_check(state, self._exercise, before.day)

@@ -2,8 +2,10 @@
 
 An exercise is *right* on a draw when a choice was right at the first check, or a quantity within two, before the second
 hint and before the worked solution. An objective is *done* when each of its exercises that is not optional was right
-once; it is *met* when one of its exercises was then right on fresh numbers on another day, or in a warm-up or a mixed
-review. Rights kept by version 0.1.0, which knew no days, count as done.
+once, and each of its acts done. It is *met* when one of its own exercises then *came back* right: on another day, or in
+a warm-up or a mixed review, at the first check of the first fresh numbers of that day. A come-back that was wrong
+counts for all of the objective's own exercises: none of them meets it before another day. An objective without an
+exercise of its own is met by doing. Rights kept by version 0.1.0, which knew no days, count as done.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
-from steadyneedle.questions.plans import MODULES, Plan, plan_of
+from steadyneedle.questions.plans import MODULES, Act, Plan, plan_of, siblings
 from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
 
@@ -35,9 +37,7 @@ def today() -> str:
 
 def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     """Enter the check that stands last in `tries`: count it as a right if it is one on this draw for the first time."""
-    attempt = int(state.get("attempt", 0))
-    tries = [one for one in state.get("tries", []) if isinstance(one, dict) and one.get("attempt") == attempt]
-    outcomes = [one.get("outcome") for one in tries if one.get("outcome") != "not read"]
+    outcomes = _outcomes(state)
     within = WITHIN["choice" if isinstance(exercise, ChoiceExercise) else "quantity"]
     if (
         helped(state)
@@ -51,6 +51,30 @@ def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     state["right"] = int(state.get("right", 0)) + 1
     days.append(day)
     del days[1:-KEPT_DAYS]  # the first day stays: another day is another than that
+
+
+def enter_coming_back(state: dict[str, Any], exercise: Exercise, before: Record, place: str) -> None:
+    """Enter the check that stands last in `tries` as a come-back, right or missed, if it is one.
+
+    `before` is what was kept until this check, `place` where the exercise is asked: in its own lesson ("exercises")
+    nothing comes back on the day on which it was right first.
+    """
+    day, outcomes, first = before.day, _outcomes(state), before.days(exercise.name)[:1]
+    earlier = first != [day] and bool(first) if place == "exercises" else before.right(exercise.name)
+    again, missed = state.get("again_on", []), state.get("missed_on", [])
+    if not earlier or helped(state) or len(outcomes) != 1 or day in (*again, *missed):
+        return
+    if outcomes[0] != "right":
+        state["missed_on"] = [*missed, day][-KEPT_DAYS:]
+    elif not before.missed(exercise.name):
+        state["again_on"] = [*again, day][-KEPT_DAYS:]
+
+
+def _outcomes(state: dict[str, Any]) -> list[Any]:
+    """What the checks of this draw came to, but for those that were not read."""
+    attempt = int(state.get("attempt", 0))
+    tries = [one for one in state.get("tries", []) if isinstance(one, dict) and one.get("attempt") == attempt]
+    return [one.get("outcome") for one in tries if one.get("outcome") != "not read"]
 
 
 def enter_try(state: dict[str, Any], one: dict[str, Any]) -> bool:
@@ -128,32 +152,31 @@ def start_over(progress: Progress, number: str) -> None:
 class Standing:
     """How far a learner has come with one objective.
 
-    `left` are the exercises not yet right, `today` whether it was done today.
+    `left` are the exercises not yet right, `undone` the acts not yet done, `today` whether it was done today.
     """
 
     lesson: str
     number: int
     objective: str
     left: tuple[Exercise, ...]
+    undone: tuple[Act, ...]
     asked: int
     met: bool
     today: bool
 
     @property
     def done(self) -> bool:
-        """Whether each exercise that is not optional was right once."""
-        return not self.left
+        """Whether each exercise that is not optional was right once, and each act done."""
+        return not self.left and not self.undone
 
     @property
     def words(self) -> str:
-        """The standing in words, and where a done objective comes back."""
+        """The standing in words; `serving.comes_back` says where a done objective comes back."""
         if self.met:
             return "met"
         if not self.done:
-            return f"{self.asked - len(self.left)} of {self.asked}"
-        later = [one for one in MODULES if one > self.lesson]
-        place = f"lesson {later[0]}'s warm-up" if later else f"the mixed review of lesson {self.lesson}, or another day"
-        return f"done{' today' if self.today else ''}; comes back in {place}"
+            return f"{self.asked - len(self.left) - len(self.undone)} of {self.asked}"
+        return f"done{' today' if self.today else ''}"
 
 
 class Record:
@@ -170,12 +193,27 @@ class Record:
     def __init__(self, content: dict[str, Any], day: str) -> None:
         self.day = day
         self._own: dict[str, dict[str, Any]] = {}
-        self._again: dict[str, list[str]] = {}
-        for lesson in _dicts(content.get("lessons")).values():
+        self._elsewhere: dict[str, list[dict[str, Any]]] = {}
+        self._acts: set[tuple[str, str]] = set()
+        self._served: dict[tuple[str, str], dict[str, Any]] = {}
+        for number, lesson in _dicts(content.get("lessons")).items():
             self._own.update(_dicts(lesson.get("exercises")))
+            self._acts.update((number, name) for name in _dicts(lesson.get("acts")))
+            self._served.update({(number, place): one for place, one in _dicts(lesson.get("served")).items()})
             for place in ("warm-up", "review"):
                 for key, state in _dicts(lesson.get(place)).items():
-                    self._again.setdefault(key.partition(" ")[2], []).extend(_days(state))
+                    self._elsewhere.setdefault(key.partition(" ")[2], []).append(state)
+
+    @property
+    def opened(self) -> list[str]:
+        """Lessons whose warm-up or review was ever asked."""
+        return sorted({number for number, _ in self._served if number in MODULES})
+
+    def asked(self, number: str, place: str) -> list[Any]:
+        """What a warm-up or a review asks today: pairs of lesson and name; empty where it was not opened today."""
+        served = self._served.get((number, place), {})
+        asked = served.get("asked") if served.get("on") == self.day else None
+        return asked if isinstance(asked, list) else []
 
     def days(self, name: str) -> list[str]:
         """Days on which an exercise was right in its lesson, the first first; empty text before days were kept."""
@@ -185,55 +223,59 @@ class Record:
 
     def right(self, name: str) -> bool:
         """Whether an exercise was right at least once, wherever it was asked."""
-        return bool(self.days(name) or self._again.get(name))
+        return bool(self.days(name) or any(_days(state) for state in self._elsewhere.get(name, [])))
 
-    def came_back(self, name: str) -> bool:
-        """Whether it was right once more on another day, or in a warm-up or a mixed review."""
-        days, again = self.days(name), self._again.get(name, [])
-        return any(day != days[0] for day in days[1:]) or bool(again and len(days) + len(again) > 1)
+    def came_back(self, name: str) -> int:
+        """How often it came back right."""
+        return len(self._entered(name, "again_on"))
+
+    def asked_again(self, name: str) -> int:
+        """How often it came back, right or not."""
+        return self.came_back(name) + len(self._entered(name, "missed_on"))
+
+    def missed(self, name: str) -> bool:
+        """Whether an exercise of the same own objective came back today and was missed."""
+        return any(self.day in self._entered(one, "missed_on") for one in siblings(name))
+
+    def _entered(self, name: str, field: str) -> list[str]:
+        states = [self._own.get(name, {}), *self._elsewhere.get(name, [])]
+        return [day for state in states for day in _days(state, field)]
+
+    def acted(self, plan: Plan, act: Act) -> bool:
+        """Whether an act was done; version 0.1.0 kept none, and counted them with the exercises."""
+        before_acts = all(BEFORE_DAYS in self.days(one.name) for one in plan.exercises)
+        return before_acts or (plan.number, act.name) in self._acts
 
     def standings(self, plan: Plan) -> Iterator[Standing]:
         """The standing of each objective of a lesson."""
         for number, objective in enumerate(plan.objectives, 1):
-            every = list(plan.assessing(number))
-            needed = [one for one in every if not one.optional]
+            needed = [one for one in plan.assessing(number) if not one.optional]
+            acts = [one for one in plan.acts if one.objective == number]
             left = tuple(one for one in needed if not self.right(one.name))
-            met = not left and any(self.came_back(one.name) for one in every)
+            undone = tuple(one for one in acts if not self.acted(plan, one))
+            own = plan.own(number)
+            met = not left and not undone and (not own or any(self.came_back(one.name) for one in own))
             last = max((day for one in needed for day in self.days(one.name)[:1]), default=BEFORE_DAYS)
-            yield Standing(plan.number, number, objective, left, len(needed), met, last == self.day)
+            count = len(needed) + len(acts)
+            yield Standing(plan.number, number, objective, left, undone, count, met, last == self.day)
 
     def due(self, through: str) -> list[tuple[str, Exercise]]:
-        """Exercises of lessons up to and with `through` that meet what is done but not met, the fewest first needed.
+        """Lesson and an exercise for each objective up to lesson `through` that is done, not met and not missed today.
 
-        Each meets as many objectives as it can; of two that meet as many the earlier lesson's comes first.
+        Of an objective's own exercises the one that came back least often is asked, of equals the first.
         """
-        wanting = [
-            one
-            for number in MODULES
-            if number <= through
-            for one in self.standings(plan_of(number))
-            if one.done and not one.met
-        ]
-        chosen: list[tuple[str, Exercise]] = []
-        while wanting:
-            candidates = [
-                (one.lesson, exercise) for one in wanting for exercise in plan_of(one.lesson).assessing(one.number)
-                if not exercise.optional
-            ]  # fmt: skip
-
-            def meets(candidate: tuple[str, Exercise], rest: list[Standing] = wanting) -> int:
-                lesson, exercise = candidate
-                return sum(one.lesson == lesson and one.number in exercise.objectives for one in rest)
-
-            lesson, exercise = max(candidates, key=meets)  # of equals the first
-            chosen.append((lesson, exercise))
-            wanting = [one for one in wanting if one.lesson != lesson or one.number not in exercise.objectives]
-        return chosen
+        due: list[tuple[str, Exercise]] = []
+        for plan in (plan_of(number) for number in MODULES if number <= through):
+            for one in self.standings(plan):
+                own = [each for each in plan.own(one.number) if not each.optional]
+                if one.done and not one.met and not self.missed(own[0].name):
+                    due.append((plan.number, min(own, key=lambda each: self.asked_again(each.name))))
+        return due
 
 
-def _days(state: dict[str, Any]) -> list[str]:
-    """The days on which an exercise was right."""
-    days = state.get("right_on", [])
+def _days(state: dict[str, Any], field: str = "right_on") -> list[str]:
+    """The days on which an exercise was right, or came back."""
+    days = state.get(field, [])
     return list(days) if is_days(days) else []
 
 

@@ -1,14 +1,26 @@
-"""Which exercises a warm-up and a mixed review ask: what is done but not met, then what the lesson plans."""
+"""Which exercises a warm-up and a mixed review ask: what is done but not met, then what the lesson plans.
+
+A warm-up asks what the lesson before it has left first, then older things; no lesson has more objectives than a warm-up
+has questions, so what is done in one lesson comes back in the warm-up of the next. A mixed review asks all the rest.
+"""
 
 from __future__ import annotations
 
 from steadyneedle.questions.exercise import Exercise
-from steadyneedle.questions.plans import plan_of
+from steadyneedle.questions.plans import MODULES, plan_of, siblings
+from steadyneedle.teaching.learner import record
+from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.learner.record import Record, today
+from steadyneedle.teaching.learner.record import Record, Standing, new_draw
 
-WARM_UP, REVIEW = 3, 6
-"""Exercises asked in one."""
+WARM_UP = 5
+"""Exercises asked in a warm-up at most: three to five minutes."""
+
+PLANNED = 3
+"""Up to so many, a warm-up asks what its lesson plans where less has to come back."""
+
+REVIEWS = ("02", "04")
+"""Lessons that end with a mixed review."""
 
 Served = list[tuple[str, Exercise]]
 """Lesson and exercise of each question."""
@@ -17,36 +29,68 @@ Served = list[tuple[str, Exercise]]
 def serve(progress: Progress, number: str, place: str, day: str = "") -> Served:
     """What the warm-up ("warm-up") or the mixed review ("review") of a lesson asks today.
 
-    Chosen once a day, so that questions do not change under one's hands; another day, or where there was nothing to
-    ask, they are chosen afresh.
+    Chosen once a day, so that questions do not change under one's hands; a review that is opened again asks behind
+    them what has been done since. On another day questions are chosen afresh, with fresh numbers.
     """
-    day = day or today()
-    kept = progress.entry("lessons", number, "served", place)
-    if kept.get("on") == day and (known := _known(kept.get("asked"))):
+    day = day or record.today()
+    kept = Record(progress.content(), day)
+    known = _asked(kept, number, place)
+    if known and place == "warm-up":
         return known
-    chosen = _choose(progress, number, place, day)
+    chosen = known + _choose(kept, number, place)
+    for n, (_, exercise) in enumerate(chosen, 1):
+        key = f"{n} {exercise.name}"
+        if n > len(known) and progress.entry("lessons", number, place, key):
+            with progress.change("lessons", number, place, key, fields=PRACTICE) as state:
+                new_draw(state)
+                state.pop("before", None)
     with progress.change("lessons", number, "served", place) as state:
         state["on"], state["asked"] = day, [[lesson, exercise.name] for lesson, exercise in chosen]
     return chosen
 
 
-def _choose(progress: Progress, number: str, place: str, day: str) -> Served:
-    warm = place == "warm-up"
-    most = WARM_UP if warm else REVIEW
+def _choose(kept: Record, number: str, place: str) -> Served:
+    due = kept.due(number)
+    if place == "review":  # what stands on the same page already is not asked twice
+        there = [one for each in ("warm-up", "review") for _, one in _asked(kept, number, each)]
+        return [one for one in due if not any(_same(one[1], each) for each in there)]
     plan = plan_of(number)
-    due = [one for one in Record(progress.content(), day).due(number) if not warm or one[0] < number]
-    planned = [(lesson, plan_of(lesson).exercise(name)) for lesson, name in plan.warm_up] if warm else []
-    chosen: Served = []
-    for lesson, exercise in (*due, *planned):
-        if len(chosen) < most and exercise.name not in {one.name for _, one in chosen}:
+    newest_first = sorted((one for one in due if one[0] < number), key=lambda one: -int(one[0]))
+    chosen = newest_first[:WARM_UP]
+    for lesson, name in plan.warm_up:
+        exercise = plan_of(lesson).exercise(name)
+        if len(chosen) < PLANNED and exercise.name not in {one.name for _, one in chosen}:
             chosen.append((lesson, exercise))
     return chosen
 
 
-def _known(asked: object) -> Served:
-    """Kept questions that this version still has."""
+def comes_back(kept: Record, one: Standing) -> str:
+    """Where a done objective comes back for whoever follows the course, as words: "in lesson 03's warm-up"."""
+    own = plan_of(one.lesson).own(one.number)[0]
+    missed = kept.missed(own.name)
+    for number in kept.opened if not missed else ():
+        for place, words in (("warm-up", "warm-up"), ("review", "mixed review")):
+            if any(_same(own, each) for _, each in _asked(kept, number, place)):
+                return f"in lesson {number}'s {words}"
+    here = max((*kept.opened, one.lesson))
+    later = [number for number in MODULES if number > here]
+    day = "on another day, in" if missed else "in"
+    if not later:
+        return f"{day} lesson {here}'s mixed review{'' if missed else ', when you open it again'}"
+    if here == one.lesson:
+        return f"{day} lesson {later[0]}'s warm-up"
+    return f"{day} lesson {next(number for number in REVIEWS if number > here)}'s mixed review at the latest"
+
+
+def _same(one: Exercise, other: Exercise) -> bool:
+    """Whether two exercises ask the same objective for its own sake."""
+    return other.name in siblings(one.name)
+
+
+def _asked(kept: Record, number: str, place: str) -> Served:
+    """What a place asks today, as far as this version still has it."""
     found: Served = []
-    for one in asked if isinstance(asked, list) else ():
+    for one in kept.asked(number, place):
         try:
             lesson, name = one
             found.append((lesson, plan_of(lesson).exercise(name)))

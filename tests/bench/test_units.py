@@ -100,10 +100,10 @@ REFUSED = [
     ("10 psia", "Type the unit alone: psi, not psia"),
     ("5 mPa", "mPa means thousandths of a pascal. Type MPa"),
     ("9**9**9 bar", "no sums"),
-    ("1/2 bar", "Type 0.5 for 1/2."),
-    ("9 1/2 bar", "Type 9.5 for 9 1/2."),
-    ("9½bar", "Type 9.5 for 9½."),
-    ("-1/8 bar", "Type -0.125 for -1/8."),
+    ("1/2 bar", "Type 0.5 in place of 1/2."),
+    ("9 1/2 bar", "Type 9.5 in place of 9 1/2."),
+    ("9½bar", "Type 9.5 in place of 9½."),
+    ("-1/8 bar", "Type -0.125 in place of -1/8."),
     ("1/0 bar", "no sums"),
     ("5+5 bar", "no sums"),
     ("1 2 bar", "is not one number"),
@@ -135,7 +135,7 @@ def test_refusals_say_what_to_type(text: str, sentence: str) -> None:
 @pytest.mark.parametrize(
     ("text", "kind", "sentence"),
     [
-        ("1/2", "number", "Type 0.5 for 1/2."),
+        ("1/2", "number", "Type 0.5 in place of 1/2."),
         ("twelve", "number", "That is not a number. Type a number, for example 12."),
         ("about 12", "number", "Type the number alone, for example 12."),
         ("~4 min", "time", "Type the number without '~', for example 4 min."),

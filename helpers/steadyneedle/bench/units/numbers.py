@@ -144,7 +144,7 @@ def _refuse_fraction(text: str) -> None:
     else:
         return
     decimal = f"{int(whole or before or 0) + part:.6g}"
-    raise ValueError(f"Type {'-' * text.startswith('-')}{decimal} for {found.group().strip()}.")
+    raise ValueError(f"Type {'-' * text.startswith('-')}{decimal} in place of {found.group().strip()}.")
 
 
 def _not_a_number(text: str) -> str:

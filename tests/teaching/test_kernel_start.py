@@ -12,6 +12,7 @@ from ipywidgets.widgets import widget as ipywidgets_registry
 
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.teaching import kernel_start
+from steadyneedle.teaching import lesson as lesson_module
 from steadyneedle.teaching.frame import publishing
 from steadyneedle.teaching.frame.companion import CompanionWidget
 from steadyneedle.teaching.frame.forms import FormWidget
@@ -62,6 +63,22 @@ def test_all_widgets_share_one_layout(work: Path) -> None:
     one, other = CompanionWidget(lambda what: None), CompanionWidget(lambda what: None)
     assert one.layout is other.layout
     assert issubclass(FormWidget, publishing.FrameWidget)
+
+
+def test_a_page_loaded_again_is_sent_the_layout_of_its_widgets(work: Path) -> None:
+    """Else each of its widgets waits two seconds for what only an earlier page was sent, and fails."""
+    lesson, other = open_lesson("01"), open_lesson("00")
+    lesson.begin()
+    before = publishing._layout()
+    again = open_lesson("01")
+    assert publishing._layout() is before, "another lesson's widgets stand in it"
+    again.close()
+    other.close()
+    lesson_module._open.clear()
+    open_lesson("01").begin()
+    before = publishing._layout()
+    open_lesson("01").begin()
+    assert publishing._layout() is not before and before.comm is None
 
 
 def test_a_warm_kernel_has_loaded_what_the_lesson_needs_and_draws_no_stills(work: Path) -> None:

@@ -19,6 +19,8 @@ from steadyneedle.workplace import update_copy
 
 pytestmark = pytest.mark.browser
 LESSON = "01-pressure-and-units.ipynb"
+FAILED = re.compile("model not found|Failed to initialize")
+"""What is said of a widget that gives up."""
 
 
 @pytest.fixture(scope="module")
@@ -170,11 +172,14 @@ def test_a_lesson_opens_where_it_was_left_and_the_next_one_lies_beside_it(lab: L
     page.evaluate("(by) => window.scrollBy({top: by, behavior: 'instant'})", top_of(page, cell) - 40)
     until_kept(page, lab, lambda entry: entry.get("places", {}).get("03", {}).get("cell") == cell)
     assert kept(lab)["places"]["03"]["offset"] == pytest.approx(-40, abs=2)
+    failed: list[str] = []
+    page.on("console", lambda said: failed.append(said.text) if FAILED.search(said.text) else None)
     page.reload()
     page.wait_for_selector("body:not(.sn-opening) .sn-lesson")
     assert top_of(page, cell) == pytest.approx(40, abs=3), "the page appears there"
     wait_until_live(page)
     assert top_of(page, cell) == pytest.approx(40, abs=3), "and nothing jumps while the rest comes alive"
+    assert failed == [], "every widget comes alive at the first attempt"
     page.get_by_role("link", name="04 Creep and its cause →").click()
     wait_until_live(page)
     expect(page).to_have_title("04 Creep and its cause")

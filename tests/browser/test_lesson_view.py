@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
+import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -21,6 +23,15 @@ pytestmark = pytest.mark.browser
 LESSON = "01-pressure-and-units.ipynb"
 FAILED = re.compile("model not found|Failed to initialize")
 """What is said of a widget that gives up."""
+
+
+FOURTH = "04-creep-and-its-cause.ipynb"
+TO_THE_END = """() => new Promise((done) => {
+    const end = document.scrollingElement.scrollHeight - innerHeight;
+    scrollTo({ top: end, behavior: 'instant' });
+    const now = scrollY;
+    requestAnimationFrame(() => requestAnimationFrame(() => done({ end: Math.floor(end), now: Math.floor(now), drawn: Math.floor(scrollY) })));
+})"""
 
 
 @pytest.fixture(scope="module")
@@ -186,6 +197,28 @@ def test_a_lesson_opens_where_it_was_left_and_the_next_one_lies_beside_it(lab: L
     assert page.evaluate("window.scrollY") == 0
     until_kept(page, lab, lambda entry: entry.get("lesson") == "04")
     assert kept(lab)["places"]["03"]["cell"], "each lesson has a place of its own"
+    page.close()
+
+
+def test_scrolling_never_waits_for_a_cell(lab: Lab) -> None:
+    """The kernel is stopped altogether while the lesson's first cells run: the page goes to its end all the same."""
+    page = lab.page(FOURTH)
+    kernels = lab.kernels()
+    for kernel in kernels:
+        os.kill(kernel, signal.SIGSTOP)
+    try:
+        page.reload()
+        page.wait_for_selector("body:not(.sn-opening) .sn-lesson")
+        at = page.evaluate(TO_THE_END)
+        assert at["end"] > 5000 and at["now"] == at["end"], "at once"
+        assert at["drawn"] == at["end"], "and in the next picture of the page"
+        page.mouse.wheel(0, -600)
+        page.wait_for_function("(end) => scrollY < end", arg=at["end"])
+        assert page.locator(".sn-lesson").get_attribute("data-state") == "still", "all this while nothing has run"
+    finally:
+        for kernel in kernels:
+            os.kill(kernel, signal.SIGCONT)
+    wait_until_live(page)
     page.close()
 
 

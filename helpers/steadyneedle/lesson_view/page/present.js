@@ -78,8 +78,8 @@ export class Present {
     if (detail.lesson !== this.page.mark.lesson || !detail.form) return;
     this.forms.set(detail.name, detail);
     const counts = this.counts[detail.name] ||= {};
-    const first = detail.form.querySelector("fieldset");
-    const rows = first ? [...first.querySelectorAll(".sn-one")] : [];
+    const first = detail.form.querySelector("fieldset, select");  // of what is asked, not of how sure one is
+    const rows = first?.matches("fieldset") ? [...first.querySelectorAll(".sn-one")] : [];
     detail.form.querySelectorAll(".sn-hands").forEach((one) => one.remove());
     rows.forEach((row) => {
       const key = row.querySelector("input").value, words = row.querySelector("label").textContent;

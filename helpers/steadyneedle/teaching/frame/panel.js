@@ -36,7 +36,7 @@ function slider(control, value, mark, changed) {
     const number = NUMBER.test(plain) ? Number(plain.replace("−", "-")) : NaN;
     if (!(number >= control.low && number <= control.high)) {
       refuse();
-      const other = control.unit ? ` ${control.unit}, or with another unit behind it` : "";
+      const other = control.unit ? ` ${control.unit}, or one with another unit` : "";
       changed(null, `${control.label}: type a number from ${written(control, control.low, mark)} to ${written(control, control.high, mark)}${other}.`);
       return;
     }

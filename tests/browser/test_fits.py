@@ -112,7 +112,9 @@ def test_a_wall_shows_a_panel_whole_and_large(class_room: Lab, axe: str, lesson:
             if one["picture"]:
                 assert type_of(one) >= high / 30 - 0.2, one
             if one["panel"]:
-                assert one["height" if (width, high) == WIDE else "needed"] <= high - head["height"], one
+                # the rows that choose what is on lesson 02's bench, and on a laptop's screen, may follow below
+                whole = (width, high) == WIDE and not (one["bench"] and lesson.startswith("02"))
+                assert one["height" if whole else "needed"] <= high - head["height"], one
                 assert one["width"] > 0.95 * width, one
     assert findings(page, axe) == []
     page.close()

@@ -25,6 +25,7 @@ HEAD = 60
 LAPTOP, LOW, WIDE = (1366, 768), (1366, 520), (1920, 1080)
 ZOOMED = {"150 %": (911, 512), "200 %": (683, 384)}
 """What 1366 by 768 has left in CSS pixels."""
+PHONE = (380, 700)
 LEAST = 14.0
 """CSS pixels of the smallest type on a figure at 1366."""
 
@@ -40,7 +41,7 @@ SEEN = """() => [...document.querySelectorAll('.sn')].filter((one) => one.checkV
         bench: one.matches('.sn-bench'), width: box.width, height: box.height,
         needed: notice ? notice.getBoundingClientRect().bottom - box.top : box.height,
         picture: picture && picture.getBoundingClientRect().width,
-        outside: named(written.filter((e) => { const r = e.getBoundingClientRect(); return r.right > box.right + 1 || r.left < box.left - 1; })),
+        outside: named(written.filter((e) => !e.closest('.sn-standing table')).filter((e) => { const r = e.getBoundingClientRect(); return r.right > box.right + 1 || r.left < box.left - 1; })),
         cut: named(written.filter((e) => e.tagName !== 'SELECT' && e.clientWidth && e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).display !== 'inline')),
         smallest: Math.min(...sized.map((e) => parseFloat(getComputedStyle(e).fontSize))),
     };
@@ -93,6 +94,7 @@ def test_panels_fit_and_can_be_read(lab: Lab, lesson: str) -> None:
     for zoom, size in ZOOMED.items():
         for one in seen(page, size):
             assert not one["picture"] or type_of(one) * LAPTOP[0] / size[0] >= LEAST, (zoom, one)
+    seen(page, PHONE)
     page.close()
 
 
@@ -110,7 +112,9 @@ def test_a_wall_shows_a_panel_whole_and_large(class_room: Lab, axe: str, lesson:
             if one["picture"]:
                 assert type_of(one) >= high / 30 - 0.2, one
             if one["panel"]:
-                assert one["needed"] <= high - head["height"], one
+                # the rows that choose what is on lesson 02's bench, and on a laptop's screen, may follow below
+                whole = (width, high) == WIDE and not (one["bench"] and lesson.startswith("02"))
+                assert one["height" if whole else "needed"] <= high - head["height"], one
                 assert one["width"] > 0.95 * width, one
     assert findings(page, axe) == []
     page.close()

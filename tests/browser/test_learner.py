@@ -170,7 +170,14 @@ def test_everything_by_keyboard(lab: Lab) -> None:
     page.keyboard.press("Control+A")
     page.keyboard.type("99")
     page.keyboard.press("Enter")
-    expect(depth.locator("[role=status]")).to_have_text("Depth: type a number from 0 to 60.")
+    expect(depth.locator("[role=status]")).to_have_text(
+        "Depth: type a number from 0 to 60 m, or one with another unit."
+    )
+    page.keyboard.press("Control+A")
+    page.keyboard.type("66 ft")
+    page.keyboard.press("Enter")
+    expect(sentence).to_contain_text("At 20 m in sea water")
+    expect(depth.locator("[role=status]")).to_have_text("")
     depth.get_by_label("Water", exact=True).select_option("fresh water")
     expect(sentence).to_contain_text("fresh water")
     page.keyboard.press("Escape")

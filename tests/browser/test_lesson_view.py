@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
+import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -19,6 +21,17 @@ from steadyneedle.workplace import update_copy
 
 pytestmark = pytest.mark.browser
 LESSON = "01-pressure-and-units.ipynb"
+FAILED = re.compile("model not found|Failed to initialize")
+"""What is said of a widget that gives up."""
+
+
+FOURTH = "04-creep-and-its-cause.ipynb"
+TO_THE_END = """() => new Promise((done) => {
+    const end = document.scrollingElement.scrollHeight - innerHeight;
+    scrollTo({ top: end, behavior: 'instant' });
+    const now = scrollY;
+    requestAnimationFrame(() => requestAnimationFrame(() => done({ end: Math.floor(end), now: Math.floor(now), drawn: Math.floor(scrollY) })));
+})"""
 
 
 @pytest.fixture(scope="module")
@@ -170,17 +183,42 @@ def test_a_lesson_opens_where_it_was_left_and_the_next_one_lies_beside_it(lab: L
     page.evaluate("(by) => window.scrollBy({top: by, behavior: 'instant'})", top_of(page, cell) - 40)
     until_kept(page, lab, lambda entry: entry.get("places", {}).get("03", {}).get("cell") == cell)
     assert kept(lab)["places"]["03"]["offset"] == pytest.approx(-40, abs=2)
+    failed: list[str] = []
+    page.on("console", lambda said: failed.append(said.text) if FAILED.search(said.text) else None)
     page.reload()
     page.wait_for_selector("body:not(.sn-opening) .sn-lesson")
     assert top_of(page, cell) == pytest.approx(40, abs=3), "the page appears there"
     wait_until_live(page)
     assert top_of(page, cell) == pytest.approx(40, abs=3), "and nothing jumps while the rest comes alive"
+    assert failed == [], "every widget comes alive at the first attempt"
     page.get_by_role("link", name="04 Creep and its cause →").click()
     wait_until_live(page)
     expect(page).to_have_title("04 Creep and its cause")
     assert page.evaluate("window.scrollY") == 0
     until_kept(page, lab, lambda entry: entry.get("lesson") == "04")
     assert kept(lab)["places"]["03"]["cell"], "each lesson has a place of its own"
+    page.close()
+
+
+def test_scrolling_never_waits_for_a_cell(lab: Lab) -> None:
+    """The kernel is stopped altogether while the lesson's first cells run: the page goes to its end all the same."""
+    page = lab.page(FOURTH)
+    kernels = lab.kernels()
+    for kernel in kernels:
+        os.kill(kernel, signal.SIGSTOP)
+    try:
+        page.reload()
+        page.wait_for_selector("body:not(.sn-opening) .sn-lesson")
+        at = page.evaluate(TO_THE_END)
+        assert at["end"] > 5000 and at["now"] == at["end"], "at once"
+        assert at["drawn"] == at["end"], "and in the next picture of the page"
+        page.mouse.wheel(0, -600)
+        page.wait_for_function("(end) => scrollY < end", arg=at["end"])
+        assert page.locator(".sn-lesson").get_attribute("data-state") == "still", "all this while nothing has run"
+    finally:
+        for kernel in kernels:
+            os.kill(kernel, signal.SIGCONT)
+    wait_until_live(page)
     page.close()
 
 

@@ -35,6 +35,11 @@ def test_the_smallest_text_is_a_thirtieth_of_the_screens_height(page: Page) -> N
         assert box is not None and box["width"] > 0.95 * WIDE
 
 
+SLOWLY = "document.querySelector('.sn-lesson').page.present.pressed = -Infinity"
+AT_ONCE = "document.querySelector('.sn-lesson').page.present.pressed = Infinity"
+"""When the last page key was pressed: what a test may not leave to a machine's speed."""
+
+
 def test_page_keys_lead_from_section_to_section_and_back(page: Page) -> None:
     headings = """() => { const line = document.querySelector('.sn-head').getBoundingClientRect().height;
         return [...document.querySelectorAll('.sn-lesson h2')].filter((h) => h.checkVisibility())
@@ -45,6 +50,7 @@ def test_page_keys_lead_from_section_to_section_and_back(page: Page) -> None:
     while page.evaluate("scrollY") > at:
         at = page.evaluate("scrollY")
         seen.append(at)
+        page.evaluate(SLOWLY)
         page.keyboard.press("PageDown")
         page.wait_for_timeout(50)
     end = page.evaluate("document.scrollingElement.scrollHeight - innerHeight")
@@ -53,9 +59,17 @@ def test_page_keys_lead_from_section_to_section_and_back(page: Page) -> None:
     assert max(b - a for a, b in itertools.pairwise(seen)) <= HIGH, "nothing is passed over unseen"
     while page.evaluate("scrollY") > 0:
         at = page.evaluate("scrollY")
+        page.evaluate(SLOWLY)
         page.keyboard.press("PageUp")
         page.wait_for_timeout(50)
         assert page.evaluate("scrollY") < at
+    long = next(n for n, (a, b) in enumerate(itertools.pairwise(tops)) if b - a > 2.5 * HIGH)
+    page.evaluate("(top) => window.scrollTo({top, behavior: 'instant'})", tops[long])
+    page.evaluate(SLOWLY)
+    page.keyboard.press("PageDown")
+    page.evaluate(AT_ONCE)
+    page.keyboard.press("PageDown")
+    assert page.evaluate("scrollY") == pytest.approx(tops[long + 1], abs=5), "a second press at once ends the section"
 
 
 def test_page_keys_and_escape_act_wherever_the_focus_is(page: Page) -> None:

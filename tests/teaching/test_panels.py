@@ -133,6 +133,31 @@ def test_a_widget_answers_every_move_and_survives_nonsense() -> None:
     assert "one of" in widget.problem
 
 
+def test_what_is_typed_beside_a_slider_is_read_with_its_unit() -> None:
+    """139 psi is 9.584 bar (x 0.0689476, NIST SP 811, appendix B); the control steps by 0.05 bar."""
+    widget = PanelWidget(dict(PANELS)["03 verdict"], ",")
+    for typed, value in (("139 psi", 9.6), ("9,7 bar", 9.7), ("990kPa", 9.9), ("10,1 kgf/cm²", 9.9), (9.8, 9.8)):
+        widget.values = {**widget.values, "reading": typed}
+        assert widget.problem == "" and widget.read["reading"] == pytest.approx(value)
+    for typed, said in (
+        ("139 bar", "Reading goes from 8,00 to 11,00 bar."),
+        ("9.7 mPa", "MPa"),
+        ("9 bananas", "Unknown unit"),
+    ):
+        before = widget.answered
+        widget.values = {**widget.values, "reading": typed}
+        assert said in widget.problem and widget.answered == before + 1
+
+
+@each_panel
+def test_every_slider_takes_its_own_unit_typed(panel: Panel) -> None:
+    for one in panel.controls:
+        if isinstance(one, Slider):
+            assert one.read(f"{one.start:.9g} {one.unit}".strip(), "point") == pytest.approx(one.accept(one.start)), (
+                one.name
+            )
+
+
 def test_other_controls_bring_a_new_table() -> None:
     widget = PanelWidget(dict(PANELS)["03 verdict"])
     before = widget.table
@@ -152,6 +177,33 @@ def test_instructor_sheets_reach_the_panel(tmp_path: Path, monkeypatch: pytest.M
     assert ">130<" in table["svg"] and ">psi<" in table["svg"]
 
 
+@pytest.mark.parametrize(
+    ("unit", "low", "high", "typed"), [("psi", 130, 140, 139), ("kpa", 900, 1000, 985), ("mpa", 0.9, 1.0, 0.95)]
+)
+def test_controls_are_in_the_unit_of_the_sheet(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, unit: str, low: float, high: float, typed: float
+) -> None:
+    """A reading is set as the gauge shows it, in round steps; the guard band goes to three tenths of the band."""
+    (tmp_path / "own.csv").write_text(
+        f"name,ip_low_{unit},ip_high_{unit},source\nOurs,{low},{high},ours\n", encoding="utf-8"
+    )
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    verdict, risk = (Lesson("03").make_panel(name) for name in ("verdict", "risk"))
+    assert isinstance(verdict, ScenePanel) and isinstance(risk, DrawnPanel)
+    for one in (verdict.controls[0], *risk.controls):
+        assert isinstance(one, Slider) and one.unit.lower() == unit
+    reading = verdict.main()
+    assert reading.low < low and high < reading.high and reading.accept(typed) == typed
+    assert f"{typed:g} {reading.unit} lies in the band" in verdict.describe(
+        verdict.compute(**{**verdict.start(), "reading": typed})
+    )
+    assert len(reading.settings()) < 200
+    guard = risk.controls[0]
+    assert isinstance(guard, Slider) and guard.high == pytest.approx(0.3 * (high - low))
+    axes = risk.figure(risk.compute(**risk.start())).axes[0]
+    assert guard.high < axes.get_xlim()[1] < 1.1 * guard.high and axes.get_xlabel().endswith(reading.unit)
+
+
 def test_needle_angles() -> None:
     """A dial spans 270 degrees (EN 837-1:1996, grade A*): zero at -135, end at +135, middle straight up."""
     assert [dial.needle_degrees(v, 16) for v in (0, 8, 16)] == [-135, 0, 135]
@@ -166,7 +218,7 @@ def test_dial_steps_are_one_two_or_five(span: float) -> None:
 
 
 def test_needle_shift_matches_the_axis() -> None:
-    axis = band.axis_for(9.8, 10.2, 8, 11, "bar")
+    axis = band.axis_for(9.8, 10.2, (8, 11), 0.1, "bar", 2)
     assert band.needle_shift(axis, axis.start) == 0
     assert band.needle_shift(axis, axis.end) == pytest.approx(band.RIGHT - band.LEFT)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -50,6 +51,30 @@ def labels(form: Form) -> list[str]:
 def chosen(form: Form, name: str) -> ChoiceField:
     (field,) = (one for one in form.fields if one.name == name and isinstance(one, ChoiceField))
     return field
+
+
+@pytest.mark.parametrize("number", MODULES)
+def test_a_prediction_is_asked_with_the_learners_decimal_mark(work: Path, number: str) -> None:
+    """Question, options, what one said and the explanation, of every prediction."""
+    with Progress(work).change("choices") as kept:
+        kept["decimal"] = "comma"
+    seen = ""
+    for one in plan_of(number).predictions:
+        if not isinstance(one, Prediction | Series):
+            continue
+        here = keys(number, one.name)
+        made = (
+            PredictionSession(one, Progress(work), here)
+            if isinstance(one, Prediction)
+            else SeriesSession(one, Progress(work), here, lambda number, _: Picture(b"", f"{number}", 0))
+        )
+        for button in ("", "record", "explain"):
+            if button:
+                made.act(button, {"prediction": next(iter(one.options)), "sure": next(iter(SURE))})
+            form = made.view()
+            asked = chosen(form, "prediction")
+            seen += " ".join((asked.label, *(words for _, words in asked.options), *form.message.lines))
+    assert not re.search(r"\d\.\d", seen), re.findall(r".{20}\d\.\d.{10}", seen)
 
 
 def test_shown_without_predicting_is_kept_as_such_and_covered_again(work: Path) -> None:

@@ -10,7 +10,12 @@ from typing import Any
 
 from steadyneedle.foundation.elsewhere import elsewhere
 
-NEEDED = {"01": "scipy.interpolate", "02": "scipy.integrate", "03": "scipy.special", "04": "scipy.integrate"}
+NEEDED = {
+    "01": ("scipy.interpolate", "scipy.special"),
+    "02": ("scipy.integrate", "scipy.interpolate", "scipy.optimize", "scipy.special"),
+    "03": ("scipy.special",),
+    "04": ("scipy.integrate", "scipy.interpolate", "scipy.optimize", "scipy.special"),
+}
 """What a lesson's cells import inside functions, by its number: a page's kernel has half a second to spare for it."""
 FIRST = "Run the first cell of this lesson first: choose Run, then Run All Cells."
 
@@ -59,8 +64,8 @@ def warm() -> None:
     number = session_lesson()
     if number in MODULES:
         importlib.import_module(f"steadyneedle.teaching.panels.{MODULES[number]}")
-    if number in NEEDED:
-        importlib.import_module(NEEDED[number])
+    for name in NEEDED.get(number, ()):
+        importlib.import_module(name)
 
 
 with elsewhere():

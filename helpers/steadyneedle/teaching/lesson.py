@@ -23,7 +23,7 @@ from steadyneedle.teaching.frame.forms import FormWidget, show_form
 from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
-from steadyneedle.teaching.frame.publishing import FrameWidget
+from steadyneedle.teaching.frame.publishing import FrameWidget, forget_layout
 from steadyneedle.teaching.frame.standing import StandingWidget, show_standing
 from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.acts import Acts
@@ -306,6 +306,8 @@ def open_lesson(number: str) -> Lesson:
     """The lesson with that number, for its cells to call. What an earlier run of it showed is closed."""
     if number in _open:
         _open.pop(number).close()
+        if not _open:  # another lesson's widgets share the layout
+            forget_layout()
         gc.collect()  # else a page loaded ten times has grown by a third before Python gets round to it
     _open[number] = Lesson(number)
     return _open[number]

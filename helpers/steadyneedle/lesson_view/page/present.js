@@ -5,6 +5,7 @@ import { PAGES, PRESENT } from "./shipped.js";
 const NOTES = "steadyneedle-notes";
 const LEEWAY = 4;  // px
 const OVERLAP = 0.9;  // of a screen: what stood last stands first
+const QUICK = 400;  // milliseconds between two presses that mean the next section
 
 export class Present {
   // given: the page, and what the learner's file holds (a promise)
@@ -41,14 +42,18 @@ export class Present {
     if (event.key === "PageDown" || event.key === "PageUp") {
       event.preventDefault();
       event.stopImmediatePropagation();
-      this.step(event.key === "PageDown" ? 1 : -1);
+      const direction = event.key === "PageDown" ? 1 : -1;
+      const quick = direction === this.led && event.timeStamp - this.pressed < QUICK;
+      Object.assign(this, { led: direction, pressed: event.timeStamp });
+      this.step(direction, quick);
     } else if (event.key === "Escape" && event.isTrusted && !document.activeElement?.closest(".sn-panel")) {
       this.seen()?.dispatchEvent(new KeyboardEvent("keydown", { key: "Escape", bubbles: true }));
     }
   }
 
-  // To the next section, or to the one before. A section longer than the screen is shown screen by screen.
-  step(direction) {
+  // To the next section, or to the one before. A section longer than the screen is shown screen by screen; a second
+  // press at once, or a key held down, passes over what is left of it.
+  step(direction, quick = false) {
     const { cells, place } = this.page;
     const line = place.line(), screen = window.innerHeight - line;
     const ends = [-window.scrollY, document.scrollingElement.scrollHeight - window.innerHeight - window.scrollY];
@@ -57,7 +62,7 @@ export class Present {
       .map((by) => by * direction).filter((by) => by > LEEWAY);
     if (!stops.length) return;
     const next = Math.min(...stops);
-    window.scrollBy({ top: direction * (next <= screen ? next : screen * OVERLAP), behavior: "instant" });
+    window.scrollBy({ top: direction * (quick || next <= screen ? next : screen * OVERLAP), behavior: "instant" });
   }
 
   // The panel that takes most of the screen.
@@ -73,8 +78,8 @@ export class Present {
     if (detail.lesson !== this.page.mark.lesson || !detail.form) return;
     this.forms.set(detail.name, detail);
     const counts = this.counts[detail.name] ||= {};
-    const first = detail.form.querySelector("fieldset");
-    const rows = first ? [...first.querySelectorAll(".sn-one")] : [];
+    const first = detail.form.querySelector("fieldset, select");  // of what is asked, not of how sure one is
+    const rows = first?.matches("fieldset") ? [...first.querySelectorAll(".sn-one")] : [];
     detail.form.querySelectorAll(".sn-hands").forEach((one) => one.remove());
     rows.forEach((row) => {
       const key = row.querySelector("input").value, words = row.querySelector("label").textContent;

@@ -18,18 +18,20 @@ class BandAxis:
     end: float
     unit: str
     numbered: float
+    decimals: int
 
     def x(self, value: float) -> float:
         """Pixel across of a pressure."""
         return LEFT + (RIGHT - LEFT) * (value - self.start) / (self.end - self.start)
 
 
-def axis_for(low: float, high: float, reading_low: float, reading_high: float, unit: str) -> BandAxis:
-    """An axis that shows the band and every reading the slider can reach."""
-    margin = 0.1 if unit == "bar" else 2.0
-    start, end = min(low, reading_low) - margin, max(high, reading_high) + margin
-    step = next(s for s in (0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 500) if (end - start) / s <= 12)
-    return BandAxis(start, end, unit, step)
+def axis_for(
+    low: float, high: float, reached: tuple[float, float], margin: float, unit: str, decimals: int
+) -> BandAxis:
+    """An axis that shows the band and every reading the slider can reach, and a margin beside them."""
+    start, end = min(low, reached[0]) - margin, max(high, reached[1]) + margin
+    steps = (one * 10.0**power for power in range(-3, 4) for one in (1, 2, 5))
+    return BandAxis(start, end, unit, next(step for step in steps if (end - start) / step <= 12), decimals)
 
 
 def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guarded: bool) -> Scene:
@@ -45,7 +47,7 @@ def band_scene(axis: BandAxis, low: float, high: float, uncertainty: float, guar
         for edge, side in ((low + uncertainty, "end"), (high - uncertainty, "start")):
             x = axis.x(edge)
             still.append(Stroke(((x, top - 30), (x, bottom)), look.VERMILION, 2.0, dashed=True))
-            still.append(Words(x, top - 41, f"{edge:.2f}", look.SMALLEST, side))
+            still.append(Words(x, top - 41, f"{edge:.{axis.decimals}f}", look.SMALLEST, side))
     still.append(Stroke(((LEFT, AXIS), (RIGHT, AXIS)), look.INK, 1.8))
     first = round(axis.start / axis.numbered + 0.4999)
     count = int((axis.end - first * axis.numbered) / axis.numbered + 1e-9)

@@ -14,7 +14,7 @@ from steadyneedle.teaching.figures.drawing import Drawing, Localise, axes_of_our
 
 @dataclass(frozen=True)
 class RisksPicture:
-    """Two risks against the guard band: guard band in bar, risks in percent, and the one chosen."""
+    """Two risks against the guard band: guard band in `unit`, risks in percent, and the one chosen."""
 
     guard: float
     false_accept: float
@@ -22,13 +22,16 @@ class RisksPicture:
     guards: np.ndarray
     false_accepts: np.ndarray
     false_rejects: np.ndarray
+    unit: str
 
 
 def risk_chart(result: RisksPicture, localise: Localise = str) -> Drawing:
     """Bad ones passed and good ones failed, as the guard band grows."""
     figure, axes = axes_of_our_own(localise)
     with rc_context(look.STYLE):
-        axes.set(xlim=(0, 0.125), ylim=(0, 50), xlabel="guard band on each side, bar", ylabel="of 100 regulators")
+        end = float(result.guards[-1]) * 1.04
+        words = f"guard band on each side, {result.unit}"
+        axes.set(xlim=(0, end), ylim=(0, 50), xlabel=words, ylabel="of 100 regulators")
         (bad,) = axes.plot([], [], color=look.VERMILION)
         (good,) = axes.plot([], [], color=look.BLUE, linestyle="--")
         (line,) = axes.plot([], [], **(look.OTHERWISE | {"linestyle": ":"}))
@@ -42,8 +45,8 @@ def risk_chart(result: RisksPicture, localise: Localise = str) -> Drawing:
             (42, {"color": look.BLUE, "linestyle": "--", "marker": "D"}),
         )
         for y, style in styles:
-            axes.plot([0.004, 0.012], [y, y], markevery=[1], markersize=8, markerfacecolor="none", **style)
-            texts.append(words_over(axes, at=(0.015, y), fontsize=14, va="center"))
+            axes.plot([0.032 * end, 0.096 * end], [y, y], markevery=[1], markersize=8, markerfacecolor="none", **style)
+            texts.append(words_over(axes, at=(0.12 * end, y), fontsize=14, va="center"))
 
     def update(now: RisksPicture) -> bool:
         bad.set_data(now.guards, now.false_accepts)

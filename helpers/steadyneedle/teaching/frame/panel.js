@@ -6,6 +6,7 @@ function rounded(control, value) {
 function written(control, value, mark) {
   return value.toFixed(control.decimals).replace(".", mark);
 }
+const NUMBER = /^[-+−]?(\d+\.?\d*|\.\d+)$/;
 function slider(control, value, mark, changed) {
   const id = fresh("range");
   const name = control.unit ? `${control.label} (${control.unit})` : control.label;
@@ -29,19 +30,23 @@ function slider(control, value, mark, changed) {
     changed(now);
   });
   typed.addEventListener("change", () => {
-    const text = typed.value.replace(control.unit, "").trim().replace(",", ".");
-    const number = text === "" ? NaN : Number(text);
-    if (!Number.isFinite(number) || number < control.low || number > control.high) {
-      typed.setAttribute("aria-invalid", "true");
-      changed(null, `${control.label}: type a number from ${written(control, control.low, mark)} to ${written(control, control.high, mark)}.`);
+    const text = typed.value.trim();
+    const plain = (control.unit && text.endsWith(control.unit) ? text.slice(0, -control.unit.length) : text).trim().replace(",", ".");
+    if (control.unit && !NUMBER.test(plain) && /\d.*\D/.test(plain)) { changed(text); return; }  // Python reads units
+    const number = NUMBER.test(plain) ? Number(plain.replace("−", "-")) : NaN;
+    if (!(number >= control.low && number <= control.high)) {
+      refuse();
+      const other = control.unit ? ` ${control.unit}, or one with another unit` : "";
+      changed(null, `${control.label}: type a number from ${written(control, control.low, mark)} to ${written(control, control.high, mark)}${other}.`);
       return;
     }
     show(rounded(control, number));
     changed(rounded(control, number));
   });
+  const refuse = () => typed.setAttribute("aria-invalid", "true");
   const row = make("div", { class: "sn-control" },
     make("label", { for: id }, name), range, typed, make("span", { class: "sn-note", "aria-hidden": "true" }, control.unit));
-  return { row, show };
+  return { row, show, refuse };
 }
 function choice(control, value, mark, changed) {
   const id = fresh("choice");
@@ -69,7 +74,7 @@ function render({ model, el }) {
   const image = spec.table ? null : make("img", { width: spec.width, height: spec.height, alt: "" });
   const sentence = make("p", { class: "sn-sentence", "aria-live": "polite" });
   const note = make("span", { class: "sn-note", role: "status" });
-  let move = null, table = null, address = null, waiting = null, told = false;
+  let move = null, table = null, address = null, waiting = null, told = false, asked = null;
 
   function paint() {
     if (spec.table) {
@@ -99,10 +104,20 @@ function render({ model, el }) {
   function takeAnswer() {
     clearTimeout(waiting);
     note.textContent = model.get("problem");
+    if (asked) takeRead(asked);
     if (!spec.table) say(model.get("sentence"));
   }
-  function send() {
-    model.set("values", { ...values });
+  // What was typed with a unit of its own, as Python has read it.
+  function takeRead(control) {
+    const one = shown[spec.controls.indexOf(control)];
+    asked = null;
+    if (note.textContent) { one.refuse(); return; }
+    values[control.name] = model.get("read")[control.name];
+    one.show(values[control.name]);
+    if (spec.table) paint();
+  }
+  function send(typed = {}) {
+    model.set("values", { ...values, ...typed });
     model.save_changes();
     clearTimeout(waiting);
     waiting = setTimeout(() => {
@@ -114,6 +129,8 @@ function render({ model, el }) {
     note.textContent = "";
     if (!told) model.send({ what: "moved" });  // a gauge moves without the kernel
     told = true;
+    asked = control.kind === "slider" && typeof value === "string" ? control : null;
+    if (asked) { send({ [control.name]: value }); return; }
     values[control.name] = value;
     if (spec.table && control === main) paint();
     else send();

@@ -15,8 +15,22 @@ from typing import Any
 
 from matplotlib.figure import Figure
 
+from steadyneedle.bench.units import format_number, read_quantity
 from steadyneedle.teaching.figures.drawing import Drawing, Painter, png_of
 from steadyneedle.teaching.figures.strokes import Row, Scene
+
+_KINDS = {
+    "gauge pressure": ("bar", "psi", "kPa", "MPa", "kgf/cm²"),
+    "absolute pressure": ("mbar",),
+    "pressure rate": ("bar/min", "psi/min"),
+    "flow": ("L/min",),
+    "length": ("m", "µm"),
+    "volume": ("L", "mL"),
+    "temperature": ("°C",),
+    "time": ("s", "min"),
+    "percent": ("%",),
+}
+"""What may be typed beside a slider, by its unit. A control in mbar is the air's own pressure."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +73,15 @@ class Slider:
             raise ValueError(f"{self.label} needs a number.")
         number = min(max(number, self.low), self.high)
         return min(self.position(round((number - self.low) / self.step)), self.high)
+
+    def read(self, text: str, decimal: str | None = None) -> float:
+        """The position nearest to a quantity typed in any unit, for example `139 psi` where the scale is in bar."""
+        kind = next((kind for kind, units in _KINDS.items() if self.unit in units), "number")
+        value = float(read_quantity(text, kind, decimal).to(self.unit or "").magnitude)
+        if not self.low - self.step / 2 <= value <= self.high + self.step / 2:
+            low, high = (format_number(one, self.decimals, decimal or "point") for one in (self.low, self.high))
+            raise ValueError(f"{self.label} goes from {low} to {high} {self.unit}".rstrip() + ".")
+        return self.accept(value)
 
 
 @dataclass(frozen=True)

@@ -39,6 +39,17 @@ def _layout() -> Layout:
     return Layout()
 
 
+def forget_layout() -> None:
+    """Close the layout: the next widget makes one.
+
+    A page that is loaded again knows nothing that an earlier page was sent. A widget whose layout it does not know
+    holds up everything behind it for two seconds, and then fails.
+    """
+    if _layout.cache_info().currsize:
+        _layout().close()
+        _layout.cache_clear()
+
+
 class FrameWidget(anywidget.AnyWidget):
     """A widget of ours."""
 

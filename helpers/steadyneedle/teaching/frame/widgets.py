@@ -33,9 +33,11 @@ class PanelWidget(FrameWidget):
     sentence = traitlets.Unicode().tag(sync=True)
     problem = traitlets.Unicode().tag(sync=True)
     answered = traitlets.Int().tag(sync=True)
+    read = traitlets.Dict().tag(sync=True)
 
     def __init__(self, panel: Panel, mark: str = ".") -> None:
         self._panel = panel
+        self._decimal = "comma" if mark == "," else None
         self._answer = _answers(panel)
         values = panel.start()
         answer = self._answer(values)
@@ -53,11 +55,19 @@ class PanelWidget(FrameWidget):
 
     def _moved(self, change: Any) -> None:
         try:
-            values = self._panel.accept(change["new"])
-            answer = self._answer(values) | {"problem": ""}
+            values = self._panel.accept(self._typed(change["new"]))
+            answer = self._answer(values) | {"problem": "", "read": values}
         except Exception as error:
             answer = {"problem": sentence_of(error)}
         answer_with(self, {**answer, "answered": self.answered + 1})
+
+    def _typed(self, values: dict[str, Any]) -> dict[str, Any]:
+        """The page's values, with what was typed beside a slider, number and unit, read."""
+        sliders = {one.name: one for one in self._panel.controls if isinstance(one, Slider)}
+        return {
+            name: sliders[name].read(value, self._decimal) if name in sliders and isinstance(value, str) else value
+            for name, value in values.items()
+        }
 
 
 def _answers(panel: Panel) -> Callable[[dict[str, Any]], dict[str, Any]]:

@@ -52,7 +52,8 @@ class OwnReadingSession:
             [] if made.reading.units == reading.units else [f"{formatted(reading)} is {formatted(made.reading)}."]
         )
         never = [line for line in (made.choice.after(made.verdict.because),) if line]
-        lines = (*typed_as, made.verdict.because, *made.notes, *never)
+        because = made.verdict.because
+        lines = (*typed_as, because[:1].upper() + because[1:], *made.notes, *never)
         return Message(made.verdict.word, tuple(preferences.localise(line) for line in lines))
 
     def typed(self, answers: dict[str, str]) -> None:

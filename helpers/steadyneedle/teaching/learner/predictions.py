@@ -67,8 +67,9 @@ class PredictionSession:
         if uncovered:
             buttons = (*((Button("explain", "I have looked: explain"),) if to_explain else ()), AGAIN)
         leaning = prediction.key_of(str(state.get("leaning", "")))
-        options = tuple(prediction.options.items())
-        fields = [ChoiceField("prediction", prediction.question, options, recorded or leaning, uncovered)]
+        localise = self._progress.preferences().localise
+        options = tuple((key, localise(words)) for key, words in prediction.options.items())
+        fields = [ChoiceField("prediction", localise(prediction.question), options, recorded or leaning, uncovered)]
         if prediction.how_sure:
             fields.append(sure_field(str(state.get("sure", "")), uncovered))
         return Form(
@@ -89,14 +90,14 @@ class PredictionSession:
                 return Message()
             leaning = prediction.key_of(str(state.get("leaning", "")))
             return Message("Not recorded yet", (SAY_HOW_SURE if leaning and prediction.how_sure else CHOOSE,))
+        localise = self._progress.preferences().localise
         lines = [said(prediction.options[recorded], sure if prediction.how_sure else "")] if recorded else []
         if not state.get("explained"):
             lines.append(prediction.look)
         else:
             reply = prediction.reply(recorded, sure) if recorded and prediction.reply else ""
-            localise = self._progress.preferences().localise
-            lines += [localise(one) for one in (reply, prediction.explanation) if one]
-        return Message("Recorded" if recorded else f"Shown {WITHOUT}", tuple(lines))
+            lines += [one for one in (reply, prediction.explanation) if one]
+        return Message("Recorded" if recorded else f"Shown {WITHOUT}", tuple(localise(one) for one in lines))
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep which way the learner leans."""
@@ -174,13 +175,14 @@ class SeriesSession:
         answer = answers.get(str(at))
         now = answer or {"said": str(state.get("leaning", "")), "sure": str(state.get("sure", ""))}
         buttons = self._buttons(at, answers)
-        options = tuple(series.options.items())
+        localise = self._progress.preferences().localise
+        options = tuple((key, localise(words)) for key, words in series.options.items())
         said_now = now.get("said", "")
+        leaning = said_now if said_now in series.options else ""
         return Form(
             title=f"Predict first: {at} of {series.count}",
             fields=(
-                ChoiceField("prediction", series.question, options, said_now if said_now in series.options else "",
-                            bool(answer), "columns"),
+                ChoiceField("prediction", localise(series.question), options, leaning, bool(answer), "columns"),
                 sure_field(now.get("sure", ""), bool(answer)),
             ),
             buttons=buttons,
@@ -213,12 +215,14 @@ class SeriesSession:
                 return Message()
             return Message("Not recorded yet", (SAY_HOW_SURE if state.get("leaning") in series.options else CHOOSE,))
         right, localise = series.right(at), self._progress.preferences().localise
-        truth = f"The log says: {series.options[right]}. {localise(series.because(at))}"
+        truth = f"The log says: {series.options[right]}. {series.because(at)}"
         lines = [truth, *([self._summary(answers)] if self.open else [])]
         if answer.get("said") not in series.options:
-            return Message(f"Shown {WITHOUT}", tuple(lines))
+            return Message(f"Shown {WITHOUT}", tuple(localise(one) for one in lines))
         told = said(series.options[answer["said"]], answer.get("sure", ""))
-        return Message("Right" if answer["said"] == right else "Look again", (told, *lines))
+        return Message(
+            "Right" if answer["said"] == right else "Look again", tuple(localise(one) for one in (told, *lines))
+        )
 
     def _summary(self, answers: dict[str, dict[str, str]]) -> str:
         """How many were right, and how many of those one was sure of."""

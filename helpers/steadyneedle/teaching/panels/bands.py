@@ -61,17 +61,34 @@ def gauge_of(sheet: Sheet) -> Gauge:
     return sheet.gauge() or COMMON_GAUGE
 
 
-def limits_of(sheet: Sheet) -> tuple[float, float]:
-    """Both limits of a sheet's band, bar."""
+def unit_of(sheet: Sheet) -> str:
+    """The unit of a sheet's band, as people write it: the controls of its panels are in it."""
+    return "bar" if sheet.ip_low is None else label(sheet.ip_low.units)
+
+
+def limits_of(sheet: Sheet, unit: str = "bar") -> tuple[float, float]:
+    """Both limits of a sheet's band, in a unit."""
     if sheet.ip_low is None or sheet.ip_high is None:
         raise ValueError(f"The sheet of {sheet.name} gives no band.")
-    return float(sheet.ip_low.to("bar").magnitude), float(sheet.ip_high.to("bar").magnitude)
+    return float(sheet.ip_low.to(unit).magnitude), float(sheet.ip_high.to(unit).magnitude)
 
 
 def spread_of(sheet: Sheet) -> Any:
     """How far the lock-up of an invented lot of regulators scatters: three tenths of the band's width."""
-    low, high = limits_of(sheet)
-    return Q(round(0.3 * (high - low), 3), "bar")
+    unit = unit_of(sheet)
+    low, high = limits_of(sheet, unit)
+    return Q(round(0.3 * (high - low), 3), unit)
+
+
+def step_in(unit: str, at_most: float) -> float:
+    """The round step of a control, not above so many bar."""
+    most = float(Q(at_most, "bar").to(unit).magnitude) * (1 + 1e-9)
+    return max(one * 10.0**power for power in range(-4, 4) for one in (1, 2, 5) if one * 10.0**power <= most)
+
+
+def decimals_in(unit: str) -> int:
+    """How many decimals a pressure near a band is shown with."""
+    return {"bar": 2, "psi": 1, "kPa": 0, "MPa": 3}.get(unit, 2)
 
 
 class _UnderANeedle:
@@ -79,18 +96,21 @@ class _UnderANeedle:
 
     def __init__(self, preferences: Preferences, sheets: dict[str, Sheet]) -> None:
         self.preferences, self.sheets = preferences, sheets
-        bands = [sheet.band for sheet in sheets.values() if sheet.band is not None]
-        lows = [band.low.to("bar").magnitude for band in bands]
-        highs = [band.high.to("bar").magnitude for band in bands]
-        self.low, self.high = math.floor(min(lows) * 2 - 0.8) / 2, math.ceil(max(highs) * 2 + 0.8) / 2
+        self.unit = unit_of(leading_sheet(sheets))
+        bands = [limits_of(sheet, self.unit) for sheet in sheets.values()]
+        around, ends = float(Q(0.4, "bar").to(self.unit).magnitude), 10 * step_in(self.unit, 0.05)
+        self.low = round(math.floor((min(low for low, _ in bands) - around) / ends) * ends, 9)
+        self.high = round(math.ceil((max(high for _, high in bands) + around) / ends) * ends, 9)
 
     def compute(self, reading: float, accuracy: str, rule: str, sheet: str) -> SheetVerdict:
-        return judge_by_sheet(Q(reading, "bar"), self.sheets[sheet], float(accuracy), _RULE_OF[rule])
+        return judge_by_sheet(Q(reading, self.unit), self.sheets[sheet], float(accuracy), _RULE_OF[rule])
 
     def axis(self, result: SheetVerdict) -> band_figure.BandAxis:
-        unit = result.low.units
-        start, end = (Q(one, "bar").to(unit).magnitude for one in (self.low, self.high))
-        return band_figure.axis_for(result.low.magnitude, result.high.magnitude, start, end, label(unit))
+        unit = label(result.low.units)
+        start, end = (float(Q(one, self.unit).to(unit).magnitude) for one in (self.low, self.high))
+        margin = float(Q(0.1, "bar").to(unit).magnitude)
+        low, high = result.low.magnitude, result.high.magnitude
+        return band_figure.axis_for(low, high, (start, end), margin, unit, decimals_in(unit))
 
     def scene(self, result: SheetVerdict) -> Scene:
         band = (result.low.magnitude, result.high.magnitude, result.expanded_uncertainty.magnitude)
@@ -100,7 +120,7 @@ class _UnderANeedle:
     def row(self, result: SheetVerdict) -> Row:
         shift = band_figure.needle_shift(self.axis(result), result.reading.magnitude)
         chance = f"probability {result.verdict.chance} that the true value lies in the band"
-        reading = self.preferences.format(result.reading, 2 if label(result.reading.units) == "bar" else 1)
+        reading = self.preferences.format(result.reading, decimals_in(label(result.reading.units)))
         words = {"verdict": result.verdict.word, "chance": self.preferences.localise(chance), "reading": reading}
         return {"needle": shift, **words}
 
@@ -114,13 +134,14 @@ class _UnderANeedle:
         first = leading_sheet(self.sheets)
         name = first.name
         own = f"{first.gauge_class.magnitude:g}" if first.gauge_class is not None else "1.6"
-        step = 0.05 if self.high - self.low <= 6 else 0.1
-        low, high = limits_of(first)
+        wide = self.high - self.low > Q(6, "bar").to(self.unit).magnitude
+        step = step_in(self.unit, 0.1 if wide else 0.05)
+        low, high = limits_of(first, self.unit)
         start = round(round((low + 3 * high) / 4 / step) * step, 4)
         options = classes() if own in classes() else (*classes(), own)
         rules = tuple(RULE_LABELS[rule] for rule in RULES)
         return (
-            Slider("reading", "Reading", self.low, self.high, step, "bar", start),
+            Slider("reading", "Reading", self.low, self.high, step, self.unit, start),
             Choice("accuracy", "Gauge class (percent of span)", options, own),
             Choice("rule", "Decision rule", rules, RULE_LABELS[first.rule or "simple"]),
             Choice("sheet", "Specification sheet", tuple(self.sheets), name),
@@ -136,8 +157,14 @@ def verdict_panel(preferences: Preferences, sheets: Sheets) -> Panel:
 
 def risk_panel(preferences: Preferences, sheet: Sheet) -> Panel:
     """Guard band against the two risks, for regulators whose lock-up scatters (invented) around a sheet's band."""
-    low, high = limits_of(sheet)
+    unit = unit_of(sheet)
+    low, high = limits_of(sheet, unit)
     mean, spread = (low + high) / 2, float(spread_of(sheet).magnitude)
+    controls = (
+        Slider("guard", "Guard band on each side", 0, spread, spread / 12, unit, 0.0),
+        Slider("expanded", "Expanded uncertainty U", spread / 3, 10 * spread / 3, spread / 6, unit, spread),
+    )
+    places = max(decimals_in(unit), controls[0].decimals)
     guards = np.linspace(0, spread, 25)
 
     @lru_cache(maxsize=64)
@@ -152,19 +179,14 @@ def risk_panel(preferences: Preferences, sheet: Sheet) -> Panel:
         standard = expanded / 2
         curves = curves_at(standard)
         here = percent(guard, standard)
-        return decision_risks_figure.RisksPicture(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1])
+        return decision_risks_figure.RisksPicture(guard, here[0], here[1], guards, curves[:, 0], curves[:, 1], unit)
 
     def describe(result: decision_risks_figure.RisksPicture) -> str:
         bad, good = preferences.number(result.false_accept, 1), preferences.number(result.false_reject, 1)
-        return (
-            f"With a guard band of {preferences.number(result.guard, 2)} bar on each side, of 100 regulators tested "
-            f"{bad} are bad and pass, and {good} are good and fail."
-        )
+        guard = f"{preferences.number(result.guard, places)} {unit}"
+        passed, failed = f"{bad} are bad and pass", f"{good} are good and fail"
+        return f"With a guard band of {guard} on each side, of 100 regulators tested {passed}, and {failed}."
 
-    controls = (
-        Slider("guard", "Guard band on each side", 0, spread, spread / 12, "bar", 0.0),
-        Slider("expanded", "Expanded uncertainty U", spread / 3, 10 * spread / 3, spread / 6, "bar", spread),
-    )
     return DrawnPanel(
         "Guard band and the two risks",
         controls,

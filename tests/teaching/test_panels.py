@@ -337,8 +337,8 @@ def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() ->
         Lesson("02").predict("xyzzy")
 
 
-def test_a_scatter_is_said_in_the_units_of_its_sheet(tmp_path: Path) -> None:
-    """A sheet in psi, a figure in bar: both are said."""
+def test_a_scatter_is_said_in_the_unit_of_its_sheet(tmp_path: Path) -> None:
+    """A sheet in psi leads a figure in psi."""
     (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
     said = " ".join(on_bands.scatter_note(Preferences("comma", "psi"), lambda: load_sheets(tmp_path)))
-    assert "140 to 150 psi" in said and "scatter by 3,0 psi (0,207 bar)" in said
+    assert "140 to 150 psi" in said and "scatter by 3 psi around" in said

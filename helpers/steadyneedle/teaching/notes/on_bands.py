@@ -7,7 +7,6 @@ from functools import partial
 
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.sheets import Sheet
-from steadyneedle.bench.units import label
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.panels.bands import RULE_LABELS, band_in_words, gauge_of, leading_sheet, spread_of
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
@@ -81,12 +80,9 @@ def budget_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...
 def scatter_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:
     """Whose regulators the two risks are of."""
     sheet = leading_sheet(sheets())
-    spread = preferences.format(spread_of(sheet))
-    if sheet.band is not None and label(sheet.band.low.units) == "psi":  # the figure is in bar, the sheet is not
-        spread = f"{preferences.format(spread_of(sheet).to('psi'), 1)} ({spread})"
     return (
         f"In this figure many regulators are tested against {sheet.name}'s band, {_band(preferences, sheet)}. Their "
-        f"lock-up pressures scatter by {spread} around the middle of it (invented).",
+        f"lock-up pressures scatter by {preferences.format(spread_of(sheet))} around the middle of it (invented).",
     )
 
 

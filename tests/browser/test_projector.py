@@ -113,6 +113,23 @@ def test_hands_are_counted_kept_and_shown_beside_the_result(page: Page, class_ro
     expect(form.locator(".sn-hands-count").nth(2)).to_have_text("5")
 
 
+def test_each_of_the_nine_traces_has_hands_of_its_own(class_room: Lab) -> None:
+    page = class_room.page("04-creep-and-its-cause.ipynb", WIDE, HIGH)
+    page.get_by_role("button", name="Uncover all").click()
+    form = page.locator(".sn-form", has_text="Predict first: 1 of 9")
+    more = form.get_by_role("button", name="One hand more:").first
+    more.click()
+    more.click()
+    expect(form.locator(".sn-hands-count").first).to_have_text("2")
+    form.get_by_role("button", name="Show me without predicting").click()
+    expect(form.locator(".sn-hand")).to_have_count(0)
+    form.get_by_role("button", name="Next").click()
+    form = page.locator(".sn-form", has_text="Predict first: 2 of 9")
+    expect(form.locator(".sn-hands-count").first).to_have_text("0")
+    expect(form.locator(".sn-hand")).not_to_have_count(0)
+    page.close()
+
+
 def test_all_is_uncovered_with_one_button_and_covered_again(page: Page) -> None:
     covered = "document.querySelector('.sn-lesson').page.cover.covered().length"
     before = page.evaluate(covered)

@@ -22,6 +22,7 @@ from steadyneedle.teaching.frame.played import BenchWidget
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
+from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
 from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.panels.bench import SAY_FIRST, ShownBench
 
@@ -156,7 +157,8 @@ def test_each_trace_is_asked_on_its_own_before_its_verdict(work: Path) -> None:
     for number in range(1, 10):
         one, verdict = series(work), nine.verdict_on(nine.ASKED[number - 1])
         view = one.view()
-        assert view.title == f"Predict first: {number} of 9" and view.cover == Cover("04", "nine_traces", open=False)
+        assert view.title == f"Predict first: {number} of 9"
+        assert view.cover == Cover("04", "nine_traces", open=False, asked=f"nine_traces {number}")
         assert verdict.because not in str(view) and not view.message.lines
         assert dict(chosen(view, "prediction").options).keys() == {nine.verdict_on(n).outcome for n in range(1, 10)}
         said = right(number) if number != 2 else "locks"
@@ -171,8 +173,19 @@ def test_each_trace_is_asked_on_its_own_before_its_verdict(work: Path) -> None:
     state = kept(work, "04", "nine_traces")
     assert state["recorded"] == "all" and state["answers"]["2"] == {"said": "locks", "sure": "sure"}
     view = series(work).view()
-    assert view.cover == Cover("04", "nine_traces", open=True) and labels(view) == ["Back", "Cover it again"]
+    assert view.cover == Cover("04", "nine_traces", open=True, asked="nine_traces 9", answered=True)
+    assert labels(view) == ["Back", "Cover it again"]
     assert "Right of the 9 you answered: 8 (a guess: 6 of 6; sure: 2 of 3)." in str(view.message)
+
+
+def test_hands_are_kept_for_each_trace_on_its_own(work: Path) -> None:
+    hands = ShowOfHands(Progress(work), plan_of("04"))
+    hands.keep({"hands": {"nine_traces 2": {"creeps": 9, "no outcome": 4}, "nine_traces 10": {"creeps": 1}}})
+    hands.keep({"hands": {"nine_traces 3": {"locks": 1}}})
+    assert Progress(work).entry("lessons", "04", "hands") == {
+        "nine_traces 2": {"creeps": 9},
+        "nine_traces 3": {"locks": 1},
+    }
 
 
 def test_the_order_of_the_traces_is_not_that_of_the_options(work: Path) -> None:

@@ -68,6 +68,10 @@ class Series:
     right: Callable[[int], str]
     because: Callable[[int], str]
 
+    def one_of(self, number: int) -> str:
+        """Name of one of them."""
+        return f"{self.name} {number}"
+
 
 @dataclass(frozen=True)
 class HiddenFault:

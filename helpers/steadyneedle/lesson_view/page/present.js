@@ -77,7 +77,8 @@ export class Present {
   count(detail) {
     if (detail.lesson !== this.page.mark.lesson || !detail.form) return;
     this.forms.set(detail.name, detail);
-    const counts = this.counts[detail.name] ||= {};
+    const name = detail.asked || detail.name, over = detail.open || detail.answered;  // each of a series on its own
+    const counts = this.counts[name] ||= {};
     const first = detail.form.querySelector("fieldset, select");  // of what is asked, not of how sure one is
     const rows = first?.matches("fieldset") ? [...first.querySelectorAll(".sn-one")] : [];
     detail.form.querySelectorAll(".sn-hands").forEach((one) => one.remove());
@@ -91,14 +92,14 @@ export class Present {
       };
       const add = (by) => {
         counts[key] = Math.min(999, Math.max(0, (counts[key] || 0) + by));
-        this.keep(detail.name);
+        this.keep(name);
         const held = document.activeElement?.getAttribute("aria-label");
         this.count(detail);
         if (held) [...first.querySelectorAll(".sn-hand")].find((hand) => hand.getAttribute("aria-label") === held)?.focus();
       };
-      const one = (sign, by, name) => button(sign, () => add(by), { "aria-label": `${name}: ${words}`, class: "sn-hand" });
+      const one = (sign, by, what) => button(sign, () => add(by), { "aria-label": `${what}: ${words}`, class: "sn-hand" });
       show();
-      row.append(make("span", { class: "sn-hands" }, ...(detail.open ? [] : [one("−", -1, "One hand less")]), shown, ...(detail.open ? [] : [one("+", 1, "One hand more")])));
+      row.append(make("span", { class: "sn-hands" }, ...(over ? [] : [one("−", -1, "One hand less")]), shown, ...(over ? [] : [one("+", 1, "One hand more")])));
     });
   }
 

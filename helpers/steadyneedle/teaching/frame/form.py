@@ -61,11 +61,16 @@ class Message:
 
 @dataclass(frozen=True)
 class Cover:
-    """Which cells a form covers, those tagged `after:NAME` in a lesson, and whether they are open now."""
+    """Which cells a form covers, those tagged `after:NAME` in a lesson, and whether they are open now.
+
+    Of a series, `asked` names the one that is asked now, and `answered` tells whether its answer is out.
+    """
 
     lesson: str
     name: str
     open: bool
+    asked: str = ""
+    answered: bool = False
 
 
 @dataclass(frozen=True)

@@ -189,7 +189,7 @@ class SeriesSession:
             enter=buttons[0].name,
             message=self._message(state, at, answers),
             version=2 * at + bool(answer),
-            cover=Cover(self._keys[1], series.name, self.open),
+            cover=Cover(self._keys[1], series.name, self.open, series.one_of(at), bool(answer)),
             picture=self._picture(at, bool(answer)),
         )  # fmt: skip
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
-from steadyneedle.questions.plans import Plan, Prediction
+from steadyneedle.questions.plans import Plan, Prediction, Series
 from steadyneedle.teaching.learner.progress import Progress
 
 MOST_HANDS = 999
@@ -36,12 +37,20 @@ class ShowOfHands:
             Nothing was saved.
         """
         hands = what.get("hands")
-        for asked in self._plan.predictions:
-            counts = hands.get(asked.name) if isinstance(hands, dict) else None
-            if isinstance(asked, Prediction) and isinstance(counts, dict):
-                good = {key: counts[key] for key in asked.options if _is_count(counts.get(key))}
+        for name, options in self._asked():
+            counts = hands.get(name) if isinstance(hands, dict) else None
+            if isinstance(counts, dict):
+                good = {key: counts[key] for key in options if _is_count(counts.get(key))}
                 with self._progress.change("lessons", self._plan.number, "hands") as kept:
-                    kept[asked.name] = good
+                    kept[name] = good
+
+    def _asked(self) -> Iterator[tuple[str, dict[str, str]]]:
+        """Each thing that a class is asked, and its options."""
+        for asked in self._plan.predictions:
+            if isinstance(asked, Prediction):
+                yield asked.name, asked.options
+            elif isinstance(asked, Series):
+                yield from ((asked.one_of(number), asked.options) for number in range(1, asked.count + 1))
 
 
 def _is_count(value: Any) -> bool:

@@ -174,7 +174,7 @@ def bookkeeping_rows() -> Table:
         ("a hole into a sealed spring chamber", "the seat", "goes into the chamber and helps the spring",
          "climbs: the set point rises"),
         ("cold gas after a purge", "a creep", "neither; it warms", "rises a little and holds"),
-        ("a worn second stage", "the first stage", "goes out at the mouthpiece", "holds a little low"),
+        ("a worn second stage", "the first stage", "goes out at the mouthpiece", "holds: the valve opens a little"),
     ]  # fmt: skip
     return head, rows
 

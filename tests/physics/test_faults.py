@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import os
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -322,3 +323,25 @@ def test_any_cell_is_read_or_refused(row: int, column: str, cell: str) -> None:
             math.isfinite(Condition(**{name: size}).__dict__[name]) for name, size in fault.sizes(severity).items()
         )
         assert isinstance(fault.seen(severity), str)
+
+
+@pytest.mark.parametrize("design", FirstStage.names())
+def test_shut_and_watched_the_supply_needle_tells(design: str) -> None:
+    """What lesson 04 says of both needles with the cylinder valve shut: nothing wrong, a leak to the outside, a nick."""
+
+    def watched(**faults: float) -> tuple[float, float]:
+        shut = [OPEN, Action(10, "purge", 1), Action(180, "valve", 0)]
+        trace = rig.run(rig.start(design, faults), shut, 480)[1]
+        at = np.array([181.0, 480.0])
+        ip, supply = (np.interp(at, trace.time, one) / BAR for one in (trace.ip_gauge, trace.hp_gauge))
+        return float(ip[1] - ip[0]), float(supply[0] - supply[1])
+
+    (sound, held), (leak, lost), (nick, crept) = watched(), watched(gauge_hose=0.6), watched(seat_nicked=0.5)
+    assert abs(sound) < 0.02 and held < 1, "in a tight regulator both hold"
+    assert nick > 0.5 and lost > 2 * crept > 2 * held, "past the seat IP climbs, and the supply falls more slowly"
+    if design == "Alder":
+        assert leak < -0.2
+    elif design == "Hazel":
+        assert leak > 0.2
+    else:
+        assert abs(leak) < 0.05

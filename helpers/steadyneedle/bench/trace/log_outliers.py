@@ -6,6 +6,8 @@ import bisect
 
 import numpy as np
 
+from steadyneedle.bench.trace.late_readings import looks_again, slip_of_ten
+
 ENOUGH = 7
 """Readings from which on one can be told to stand apart."""
 
@@ -136,6 +138,8 @@ def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
         lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
         # a first reading below the rest is the needle on its way up, or the rise that is asked about
         ends[end] = bool(lone_end and not (end == 0 and bars[0] < bars[1]))
+    # one that was read late may have climbed there
+    ends[-1] &= not (bars[-1] > bars[-2] and looks_again(time) and not slip_of_ten(float(bars[-1]), float(bars[-2])))
     return found | ends
 
 

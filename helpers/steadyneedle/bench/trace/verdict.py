@@ -28,6 +28,7 @@ from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold, uncut
 from steadyneedle.bench.trace.projection import Projection, project
+from steadyneedle.bench.trace.read_again import read_again
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.slow_start import unless_unseen
 from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
@@ -152,10 +153,18 @@ def judge_trace(
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
     later = later_hold(cut, log.time) if verdict.conforms != "no" else None
-    if later is None:
+    if later is not None:
+        last = _judged(log, sheet, later, limit, creep_limit is not None, scale)
+        verdict = last if last.conforms == "no" else verdict
+    return _unless_unsure(verdict, log)
+
+
+def _unless_unsure(verdict: TraceVerdict, log: Log) -> TraceVerdict:
+    """The same; nobody can tell where a reading that was left out may be the needle's."""
+    said = read_again(log.unsure, float(verdict.stop.to("bar").magnitude), verdict.scale)
+    if not said or verdict.conforms != "yes":
         return verdict
-    last = _judged(log, sheet, later, limit, creep_limit is not None, scale)
-    return last if last.conforms == "no" else verdict
+    return dataclasses.replace(verdict, conforms=CANNOT_TELL, reason=said)
 
 
 def _without(

@@ -277,6 +277,10 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.late_readings.left_out_but_meant": (
         lambda: late_readings.left_out_but_meant(*LEVEL, np.arange(5), ["Row"] * LEVEL[0].size, []), None,
     ),
+    "bench.trace.read_again.refuse_no_first_stage": (
+        lambda: read_again.refuse_no_first_stage(LEVEL[1], scale.BAR), None,
+    ),
+    "bench.trace.divisions.stated_division": (lambda: divisions.stated_division("division 0.1 bar")[0], None),
     "bench.trace.read_again.read_again": (lambda: read_again.read_again([], 12.0, scale.BAR), None),
     "bench.trace.log_outliers.far_above": (lambda: log_outliers.far_above(LEVEL[1]), None),
     "bench.trace.log_outliers.lost": (lambda: log_outliers.lost(LEVEL[1]), None),

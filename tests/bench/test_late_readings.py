@@ -57,3 +57,54 @@ def test_slips_of_digits_are_still_slips() -> None:
     psi = [(time, "318" if time == 150 else "138") for time, _ in STOOD]
     assert judged(psi, head="s,psi").conforms == "yes"
     assert judged([*STOOD, (3150, "9.1")]).left_out == {"time apart": 1}
+
+
+# the step of the gauge ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cell", "unit", "step"), [("9.5", "bar", "0.5 bar"), ("950", "kPa", "50 kPa"), ("140", "psi", "5 psi")]
+)
+def test_readings_that_a_coarse_gauge_gives_too_pass_nobody_until_the_step_is_said(
+    cell: str, unit: str, step: str
+) -> None:
+    """Half of 0.5 bar is more than the 0.2 bar that Rowan's sheet allows; with tenths the same readings say enough."""
+    rows = "\n".join(f"{15 * n},{cell}" for n in range(25))
+    log = read_text(f"s,{unit}\n{rows}")
+    verdict = judge_trace(log, SHEETS["Rowan"])
+    assert verdict.conforms == "cannot tell" and log.doubts[0].startswith(f"Every reading is a multiple of {step},")
+    finer = log.doubts[0].rsplit(": ", 1)[1].rstrip(".")
+    said = read_text(f"{finer}\ns,{unit}\n{rows}")
+    assert not said.doubts and judge_trace(said, SHEETS["Rowan"]).conforms == "yes"
+
+
+def test_one_reading_in_tenths_shows_the_step() -> None:
+    for cells in (["9.8"] * 25, ["8.3", *["9.5"] * 25], ["9.5", "9.6", *["9.5"] * 23]):
+        log = read_text("s,bar\n" + "\n".join(f"{15 * n},{cell}" for n, cell in enumerate(cells)))
+        assert log.division == 0.1 and not log.doubts
+
+
+@pytest.mark.parametrize(
+    ("cells", "step"),
+    [
+        ("9.75 9.75 10.00 9.75", 0.25), ("9.2 9.5 9.8 10.1", 0.1), ("9.2 9.7 10.2 10.7", 0.1),
+        ("9.5 10.0 10.5 11.0", 0.5), ("9.65 9.72 9.79 9.86", 0.07), ("9.83 9.93 10.03 10.13", 0.1),
+    ],
+)  # fmt: skip
+def test_a_step_lies_on_a_scale_or_is_converted(cells: str, step: float) -> None:
+    """0.25 is a step of scales too; 0.3 is none; 1 psi in bar is 0.07, and an offset taken off all changes no step."""
+    log = read_text("s,bar\n" + "\n".join(f"{15 * n},{cell}" for n, cell in enumerate(cells.split())))
+    assert log.division == pytest.approx(step)
+
+
+@pytest.mark.parametrize("mark", [".", ","])
+def test_minutes_that_begin_below_one_are_decimals(mark: str) -> None:
+    rows = (f"{0.05 * n:.3f};9.6".replace(".", mark) for n in range(1, 240))
+    assert read_text("time_min;bar\n" + "\n".join(rows)).time[-1] == pytest.approx(238 * 3)
+
+
+def test_pressures_no_first_stage_gives_are_refused_and_said_alike() -> None:
+    with pytest.raises(ValueError, match="about 91 bar, and no intermediate pressure is so high"):
+        judged([(30 * n, "91") for n in range(13)])
+    unlike = read_text("s,bar\n" + "\n".join(f"{15 * n},{8.77 + 0.001 * n * n:.3f}" for n in range(12)))
+    assert "8.770 to 8.891" in unlike.how_read

@@ -88,10 +88,16 @@ class Log:
     @classmethod
     def of_clean(cls, made: Cleaned, step: float | None, unit: str, scale: float) -> Log:
         """A log of readings that were cleaned; `step` [bar] is read off them where it is None."""
-        notes = list(made.notes)
+        notes, doubts = list(made.notes), list(made.doubts)
         if step is None:
             found = division_of(made.pressure / scale, made.cells(), scale)
             step = found.step * scale
+            if found.hides:
+                shown, finer = (f"{one:.6g} {unit}" for one in (found.step, found.step / 5))
+                doubts.append(
+                    f"Every reading is a multiple of {shown}, so the gauge is taken to be read in steps of {shown}. In "
+                    f"what steps do you read? If finer, write it above the columns: division {finer}."
+                )
             if not found.sure:
                 notes.append(
                     f"So few different readings do not show their step: it is taken as {found.step:.6g} {unit}. "
@@ -99,7 +105,7 @@ class Log:
                 )
         return cls(
             made.time, made.pressure, float(f"{step:.9g}"), unit, made.left_out, notes=tuple(notes),
-            doubts=tuple(made.doubts), unsure=made.unsure,
+            doubts=tuple(doubts), unsure=made.unsure,
         )  # fmt: skip
 
 

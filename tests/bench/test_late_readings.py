@@ -108,3 +108,14 @@ def test_pressures_no_first_stage_gives_are_refused_and_said_alike() -> None:
         judged([(30 * n, "91") for n in range(13)])
     unlike = read_text("s,bar\n" + "\n".join(f"{15 * n},{8.77 + 0.001 * n * n:.3f}" for n in range(12)))
     assert "8.770 to 8.891" in unlike.how_read
+
+
+def test_a_needle_between_two_marks_of_a_coarse_gauge_is_no_slip() -> None:
+    """One division of 0.5 bar is more than a spike of 0.3 bar, and no reading that is one off stands apart."""
+    cells = ["9.5", "9.5", "9.5", "10.0", "9.5", "9.5", "9.5", "9.5", "10.0", "9.5", "9.5", "10.0", *["9.5"] * 60]
+    assert not read_text("s,bar\n" + "\n".join(f"{5 * n},{cell}" for n, cell in enumerate(cells))).left_out
+    flickers = [*["7.5"] * 2, *["9.0", "9.0", "9.0", "9.0", "9.0", "9.5", "9.0"] * 12]
+    log = read_text("s,bar\n" + "\n".join(f"{5 * n},{cell}" for n, cell in enumerate(flickers)))
+    assert log.division == 0.5 and judge_trace(log, SHEETS["Alder"]).conforms == "cannot tell"
+    one = ["9.5"] * 30 + ["10.5"] + ["9.5"] * 30
+    assert read_text("s,bar\n" + "\n".join(f"{5 * n},{cell}" for n, cell in enumerate(one))).left_out == {"spike": 1}

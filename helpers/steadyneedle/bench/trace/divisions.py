@@ -101,9 +101,9 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
         step = float(steps.min()) if places > FINEST_PLACES else _on_scale(distinct, steps, places, bar)
         return Division(step, True)
     near = _nearby(distinct, count, bar)
-    hidden = _hidden(distinct, written, bar) if near.size == 1 else None
+    hidden = _hidden(distinct, written, bar)  # those of a purge show the step too
     if hidden is not None:
-        return Division(hidden, True, True)
+        return Division(hidden, True, near.size == 1)
     purged, distinct = near.size < distinct.size, near
     places, steps = _places(distinct), np.diff(distinct)
     if places > FINEST_PLACES and (written is None or not steps.size):

@@ -74,8 +74,9 @@ def test_readings_that_a_coarse_gauge_gives_too_pass_nobody_until_the_step_is_sa
     verdict = judge_trace(log, SHEETS["Rowan"])
     assert verdict.conforms == "cannot tell" and log.doubts[0].startswith(f"Every reading is a multiple of {step},")
     finer = log.doubts[0].rsplit(": ", 1)[1].rstrip(".")
-    said = read_text(f"{finer}\ns,{unit}\n{rows}")
-    assert not said.doubts and judge_trace(said, SHEETS["Rowan"]).conforms == "yes"
+    for head in (f"{finer}\ns,{unit}", f"s,{unit} ({finer})", f"# Bench 2, {finer}\ns,{unit}"):
+        said = read_text(f"{head}\n{rows}")
+        assert not said.doubts and judge_trace(said, SHEETS["Rowan"]).conforms == "yes"
 
 
 def test_one_reading_in_tenths_shows_the_step() -> None:

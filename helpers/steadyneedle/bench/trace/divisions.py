@@ -34,8 +34,8 @@ LOOKED_AT = 200
 """Cells whose decimals are counted at most."""
 
 _STATED = re.compile(
-    r"\b(?:divisions?|graduations?|resolution|steps? of)\b[ :=]*(?:of|is)?[ :=]*"
-    r"(\d+(?:[.,]\d+)?|[.,]\d+) *([^\W\d_][^\s;,)\]]*)",
+    r"[(\[]?\b(?:divisions?|graduations?|resolution|steps? of)\b[ :=]*(?:of|is)?[ :=]*"
+    r"(\d+(?:[.,]\d+)?|[.,]\d+) *([^\W\d_][^\s;,)\]]*)[)\]]?",
     re.I,
 )
 """What somebody writes above the columns: division 0.1 bar."""

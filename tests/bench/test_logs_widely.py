@@ -331,7 +331,8 @@ def judged(log: Log) -> None:
     try:
         verdict = judge_trace(log)
     except ValueError as error:
-        assert str(error).startswith("The needle moves until the end of the log")
+        moves, too_high = "The needle moves until the end of the log", "The pressures are about "
+        assert str(error).startswith(moves) or (str(error).startswith(too_high) and np.median(log.pressure) > 40)
         return
     assert verdict.because and all(verdict.lines()) and verdict.how_read == log.how_read
 

@@ -93,7 +93,7 @@ def test_the_decimal_mark_is_asked_back_and_chosen_below() -> None:
     send(one, table, decimal="comma (9,8)")
     assert one.problem == "" and "9800 to 10802; a dot stands between thousands" in one.lines[-1]
     send(one, table.replace("mbar", "bar"), decimal="point (9.8)")
-    assert one.problem == "" and "9.8 to 10.802" in one.lines[-1]
+    assert one.problem == "" and "9.800 to 10.802" in one.lines[-1]
 
 
 def test_a_sheet_that_is_gone_is_said() -> None:

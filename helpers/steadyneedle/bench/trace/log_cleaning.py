@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from steadyneedle.bench.trace.late_readings import LeftOut, left_out_but_meant, times_apart
 from steadyneedle.bench.trace.log_numbers import LogError
 from steadyneedle.bench.trace.log_outliers import ENOUGH, far_above, longest_in_order, lost, spikes
 from steadyneedle.bench.trace.scale import Scale
@@ -16,9 +17,6 @@ HIGHEST, LOWEST = 1000.0, -1.1
 """bar; no log of a first stage holds more, and no gauge reads less than nothing at all."""
 
 FEWEST = 3
-
-APART = 5.0
-"""Usual steps between the first or the last time and the next to it: more, and it stands apart (our choice)."""
 
 MANY = 0.05
 """Share of the readings; more left out is said before any verdict."""
@@ -62,7 +60,8 @@ class RawLog:
 class Cleaned:
     """Readings that can be used, what was left out by reason, sentences that name it, and what to say first.
 
-    `cells` gives the pressures as written, nothing where they came without a text.
+    `cells` gives the pressures as written, nothing where they came without a text; `unsure` is what was left out and
+    may be the needle's.
     """
 
     time: np.ndarray
@@ -71,6 +70,7 @@ class Cleaned:
     notes: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
     cells: Callable[[], Sequence[str]] = tuple
+    unsure: tuple[LeftOut, ...] = ()
 
 
 def cleaned(readings: RawLog) -> Cleaned:
@@ -216,13 +216,11 @@ class _Work:
         )
 
     def drop_ends_apart(self) -> None:
-        """A first or a last time far from the rest."""
+        """A first or a last time that is a slip, or hours from the rest."""
         if self.kept.size < ENOUGH:
             return
-        steps = np.diff(self.time)
-        usual, out = float(np.median(steps)), np.zeros(self.kept.size, bool)
-        out[0], out[-1] = steps[0] > APART * usual, steps[-1] > APART * usual
-        self.drop(out, "time apart", self._time_sentence("stands far from all the others"))
+        texts = [self.all.times[at] for at in self.kept.tolist()] if len(self.all.times) else []
+        self.drop(times_apart(self.time, texts), "time apart", self._time_sentence("stands far from all the others"))
 
     def drop_spikes(self) -> None:
         """Lone pressures far from those beside them."""
@@ -246,7 +244,12 @@ class _Work:
                 f"Only {time.size} of {count} rows can be used. {' '.join(self.notes[:2])} Mend the log first."
             )
         doubts = self._doubts(steps, usual, count)
-        return Cleaned(time - time[0], pressure, self.left, self.notes, doubts, self._cells)
+        unsure: tuple[LeftOut, ...] = ()
+        if self.kept.size < count:
+            names = [self.all.row(at) for at in range(count)]
+            read = self.all
+            unsure = left_out_but_meant(read.time, read.pressure, self.kept, names, read.pressures)
+        return Cleaned(time - time[0], pressure, self.left, self.notes, doubts, self._cells, unsure)
 
     def _cells(self) -> list[str]:
         texts = self.all.pressures

@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from steadyneedle.bench.trace.divisions import ENOUGH as DIFFERENT
+from steadyneedle.bench.trace.divisions import stated_division
 from steadyneedle.bench.trace.log_cleaning import cleaned
 from steadyneedle.bench.trace.log_numbers import PLAIN_RULE, LogError
 from steadyneedle.bench.trace.log_table import Table, table_of
@@ -88,8 +89,8 @@ def read_text(
     """Read a gauge log that was typed, pasted or handed over.
 
     Tabs, semicolons, commas or blanks between columns; a header with units, or a row of units below it, and anything
-    above. Times as numbers with a unit, `mm:ss`, `hh:mm:ss`, a clock or a date. A decimal point or comma; dots or
-    commas between thousands where a column shows it.
+    above, such as the step of the gauge, `division 0.1 bar`. Times as numbers with a unit, `mm:ss`, `hh:mm:ss`, a clock
+    or a date. A decimal point or comma; dots or commas between thousands where a column shows it.
 
     Parameters
     ----------
@@ -131,11 +132,12 @@ def read_text(
             text = Text(text_files.plain_signs(text), "")
         if "\0" in text.text:
             raise TextFileError(f"{name} is no text. Export the table as CSV first.")
-        table = table_of(text.text, name, columns, decimal)
+        step, plain = stated_division(text.text)
+        table = table_of(plain, name, columns, decimal)
     except TextFileError as error:
         raise LogError(str(error)) from None
     pressure = table.head.pressure
-    log = Log.of_clean(cleaned(table.readings), None, pressure.unit, pressure.scale)
+    log = Log.of_clean(cleaned(table.readings), step, pressure.unit, pressure.scale)
     return dataclasses.replace(_described(log, text, table), name=name)
 
 
@@ -146,9 +148,11 @@ def _described(log: Log, text: Text, table: Table) -> Log:
     low, high = float(log.pressure.min() / scale), float(log.pressure.max() / scale)
     # few different readings do not show it: somebody has to see what was taken
     steps = f", in steps of {log.division / scale:.6g}" if np.unique(log.pressure).size < DIFFERENT else ""
+    ends = [f"{one:.6g}" for one in (low, high)]
+    places = max(len(one.partition(".")[2]) for one in ends)
     parts = [
         f"time in {time.form}, {log.time.size} readings {_lasting(step)} apart, {_lasting(span)} in all",
-        f"pressure in {log.unit}, {low:.6g} to {high:.6g}{steps}",
+        f"pressure in {log.unit}, {low:.{places}f} to {high:.{places}f}{steps}",
         *(rule for rule in dict.fromkeys((time.rule, pressure.rule)) if rule not in ("", PLAIN_RULE)),
         f"{_BETWEEN[table.mark]} between columns",
     ]

@@ -16,6 +16,7 @@ WORDS = {".": "dot", ",": "comma"}
 NAMES = {"point": ".", "comma": ","}
 _OTHER = {".": ",", ",": "."}
 _GROUPS = re.compile(r"[+-]?[1-9]\d{0,2}(?:[.,]\d{3})+")
+_FRACTION = re.compile(r"[+-]?0[.,]\d+")
 _MANY = re.compile(r"[+-]?\d{1,3}(?:\.\d{3})+\.\d+|[+-]?\d{1,3}(?:,\d{3})+,\d+")
 _TWICE = re.compile(r"\.[^.\n]*\.|,[^,\n]*,")
 _LAST = re.compile(r"[+-]?\d*(?:[.,]\d{3})*[.,]\d*")
@@ -143,6 +144,9 @@ def _shows_decimals(marked: Sequence[str], mark: str) -> bool:
     """Whether enough cells can be no thousands; one of many may be mistyped and shows nothing."""
     if any(not cell.strip("+-0.,") for cell in marked):
         return True  # nobody writes nought as 0.000 thousands
+    fractions = sum(_FRACTION.fullmatch(cell) is not None for cell in marked)
+    if fractions > 1 or (fractions and _FRACTION.fullmatch(marked[0])):
+        return True  # nor 50 as 0.050: a column that begins below one
     showing = sum(not _GROUPS.fullmatch(cell) and _LAST.fullmatch(cell) is not None for cell in marked)
     return showing >= (1 if len(marked) <= 2 else max(2, len(marked) / 10))
 

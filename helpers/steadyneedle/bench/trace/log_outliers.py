@@ -6,6 +6,8 @@ import bisect
 
 import numpy as np
 
+from steadyneedle.bench.trace.late_readings import looks_again, slip_of_ten
+
 ENOUGH = 7
 """Readings from which on one can be told to stand apart."""
 
@@ -14,6 +16,12 @@ SPIKE = 0.3
 
 AGREE = 0.2
 """Share of how far it is off, by which the readings beside a spike may differ: a needle settles meanwhile."""
+
+ONE_STEP = 1.5
+"""Steps of the gauge; a reading that is one off is nothing strange, however coarse the gauge."""
+
+OFTEN, COARSEST = 5, 1.0
+"""Moves of one size that show a gauge's step, more than two slips make; and bar, the coarsest step."""
 
 SHORTEST_PURGE = 0.7
 """s from the reading before a dip to the one after it: a shorter dip is a spike, no purge (our choice)."""
@@ -113,7 +121,7 @@ def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
     if bars.size < ENOUGH:
         return found
     moves = np.abs(np.diff(bars))
-    far = max(SPIKE, 8 * 1.5 * float(np.median(moves)))
+    far = max(SPIKE, 8 * 1.5 * float(np.median(moves)), ONE_STEP * _usual_step(moves))
     if moves.max() <= far:
         return found  # a lone reading is far from one beside it at least
     for width in (1, 2):
@@ -136,7 +144,17 @@ def spikes(time: np.ndarray, bars: np.ndarray) -> np.ndarray:
         lone_end = off_end > far and abs(bars[beside] - bars[next_one]) < max(far / 2, AGREE * off_end)
         # a first reading below the rest is the needle on its way up, or the rise that is asked about
         ends[end] = bool(lone_end and not (end == 0 and bars[0] < bars[1]))
+    # one that was read late may have climbed there
+    ends[-1] &= not (bars[-1] > bars[-2] and looks_again(time) and not slip_of_ten(float(bars[-1]), float(bars[-2])))
     return found | ends
+
+
+def _usual_step(moves: np.ndarray) -> float:
+    """The smallest move from one reading to the next, where it comes often; else 0 [bar]."""
+    moved = moves[moves > 1e-9]
+    step = float(moved.min()) if moved.size else 0.0
+    often = np.count_nonzero(np.abs(moved - step) < 1e-6) >= OFTEN
+    return step if often and step <= COARSEST else 0.0
 
 
 def _comes_back(bars: np.ndarray, at: int, far: float) -> bool:

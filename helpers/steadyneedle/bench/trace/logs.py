@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from steadyneedle.bench.trace.divisions import division_of
+from steadyneedle.bench.trace.late_readings import LeftOut
 from steadyneedle.bench.trace.log_cleaning import Cleaned, RawLog, cleaned
 from steadyneedle.bench.trace.log_columns import bar_per
 from steadyneedle.bench.trace.log_numbers import LogError
@@ -22,7 +23,8 @@ class Log:
 
     `division` is the step between two possible readings [bar]; `unit` is that of the file; `left_out` counts what
     was left out, by reason; `rule` says how numbers were read. `how_read` is one line on columns, units and times;
-    `notes` name what was left out and what looks odd; `doubts` must be said before any verdict.
+    `notes` name what was left out and what looks odd; `doubts` must be said before any verdict;
+    `unsure` are readings left out that may be the needle's.
     """
 
     time: np.ndarray
@@ -35,6 +37,7 @@ class Log:
     how_read: str = ""
     notes: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+    unsure: tuple[LeftOut, ...] = ()
 
     @classmethod
     def from_arrays(
@@ -85,10 +88,16 @@ class Log:
     @classmethod
     def of_clean(cls, made: Cleaned, step: float | None, unit: str, scale: float) -> Log:
         """A log of readings that were cleaned; `step` [bar] is read off them where it is None."""
-        notes = list(made.notes)
+        notes, doubts = list(made.notes), list(made.doubts)
         if step is None:
             found = division_of(made.pressure / scale, made.cells(), scale)
             step = found.step * scale
+            if found.hides:
+                shown, finer = (f"{one:.6g} {unit}" for one in (found.step, found.step / 5))
+                doubts.append(
+                    f"Every reading is a multiple of {shown}, so the gauge is taken to be read in steps of {shown}. In "
+                    f"what steps do you read? If finer, write it above the columns: division {finer}."
+                )
             if not found.sure:
                 notes.append(
                     f"So few different readings do not show their step: it is taken as {found.step:.6g} {unit}. "
@@ -96,7 +105,7 @@ class Log:
                 )
         return cls(
             made.time, made.pressure, float(f"{step:.9g}"), unit, made.left_out, notes=tuple(notes),
-            doubts=tuple(made.doubts),
+            doubts=tuple(doubts), unsure=made.unsure,
         )  # fmt: skip
 
 

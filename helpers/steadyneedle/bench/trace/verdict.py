@@ -28,6 +28,7 @@ from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.measured import Measured
 from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_phases, later_hold, uncut
 from steadyneedle.bench.trace.projection import Projection, project
+from steadyneedle.bench.trace.read_again import read_again, refuse_no_first_stage
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.slow_start import unless_unseen
 from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
@@ -125,8 +126,8 @@ def judge_trace(
     Raises
     ------
     ValueError
-        A limit that is no pressure over time, or not above 0; an unknown unit; too few readings after the needle's last
-        move.
+        A limit that is no pressure over time, or not above 0; an unknown unit; pressures no first stage gives; too few
+        readings after the needle's last move.
 
     References
     ----------
@@ -140,6 +141,7 @@ def judge_trace(
     >>> verdict.conforms, verdict.outcome
     ('no', 'creeps')
     """
+    refuse_no_first_stage(log.pressure, Scale.of(log.unit))
     slips = slips_above(log.pressure)
     if slips.any():
         return _without(slips, log, sheet, creep_limit, unit)
@@ -152,10 +154,16 @@ def judge_trace(
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
     later = later_hold(cut, log.time) if verdict.conforms != "no" else None
-    if later is None:
+    last = verdict if later is None else _judged(log, sheet, later, limit, creep_limit is not None, scale)
+    return _unless_unsure(last if last.conforms == "no" else verdict, log)
+
+
+def _unless_unsure(verdict: TraceVerdict, log: Log) -> TraceVerdict:
+    """The same; nobody can tell where a reading that was left out may be the needle's."""
+    said = read_again(log.unsure, float(verdict.stop.to("bar").magnitude), verdict.scale)
+    if not said or verdict.conforms != "yes":
         return verdict
-    last = _judged(log, sheet, later, limit, creep_limit is not None, scale)
-    return last if last.conforms == "no" else verdict
+    return dataclasses.replace(verdict, conforms=CANNOT_TELL, reason=said)
 
 
 def _without(

@@ -56,6 +56,9 @@ STILL, NOT_MOVED = 0.005, "did not move"
 SHORT = 6.0
 """s; less is said in seconds."""
 
+UNSEEN = 60.0
+"""s from one reading to the next, beyond which a change between them is no jump seen, and the last stands alone."""
+
 AROUND = 10.0
 """s before and after a time within which readings say where a strange needle stood."""
 
@@ -183,6 +186,8 @@ class Watch:
         around = np.flatnonzero(np.abs(self.time - time) <= AROUND)
         if around.size < 3:
             around = np.argsort(np.abs(self.time - time))[:3]
+            if time >= self.watched and self.watched - float(self.time[-2]) > UNSEEN:
+                around = np.array([self.time.size - 1])  # a second look: those before it say nothing of now
         value = float(np.median(self.pressure[around]))
         half = self.division / 2 + 2 * usual_noise(self.time, self.pressure, self.division)
         return Range(value, value - half, value + half, value - 1.5 * half, value + 1.5 * half)
@@ -202,10 +207,14 @@ def _jumped(
         return ""
     largest = max(jumps, key=lambda jump: abs(jump.by))
     way = "jumped" if largest.by > 0 else "dropped"
-    when = _minutes(started + float(time[min(largest.first - first, time.size - 1)]))
+    before, after = (float(time[min(row - first, time.size - 1)]) for row in (largest.first, largest.last))
+    when = f"at {_minutes(started + before)}"
+    if after - before > UNSEEN and largest.last - largest.first == 1:
+        way = "climbed" if largest.by > 0 else "fell"
+        when = f"between {_minutes(started + before)} and {_minutes(started + after)}, unseen"
     size = scale.pressure(abs(largest.by), 2)
     often = f", {len(jumps)} such moves in all" if len(jumps) > 1 else ""
-    return f"it {way} by {size} at {when}{often}{_in_all(time, pressure, scale)}"
+    return f"it {way} by {size} {when}{often}{_in_all(time, pressure, scale)}"
 
 
 def _strange(

@@ -18,6 +18,7 @@ from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import report, sentences
 from steadyneedle.bench.trace.advice import advise, stop_passed
 from steadyneedle.bench.trace.band_finding import find_band
+from steadyneedle.bench.trace.earlier import earlier_watches, left_open, surely_failed
 from steadyneedle.bench.trace.estimate import Estimate, Range
 from steadyneedle.bench.trace.fallen_back import fell_back
 from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
@@ -117,10 +118,11 @@ def judge_trace(
         It does not conform as soon as one finding fails: a saw-tooth or free flow, the stop passed, band outside, rise
         beyond what is allowed, rate beyond its limit. It conforms when all that is asked passes: band and rise, and the
         rate where a limit is given, or the likeliest rate lies beyond the limit; where nothing is asked nobody can
-        tell. A shorter hold after the one that counts is judged instead of it where it fails. The outcome is the first
-        of these that holds: saw-tooth; free flow; cannot tell, where the needle does not behave like settle and creep;
-        creeps or falls; locks high or low, where band or rise fail and the rate stands; locks or settles, where the
-        rate stands or the regulator conforms; cannot tell.
+        tell, nor where a whole watch before the hold that counts climbed or stood too high. A shorter hold after the
+        one that counts is judged instead of it where it fails. The outcome is the first of these that holds: saw-tooth;
+        free flow; cannot tell, where the needle does not behave like settle and creep; creeps or falls; locks high or
+        low, where band or rise fail and the rate stands; locks or settles, where the rate stands or the regulator
+        conforms; cannot tell.
 
     Raises
     ------
@@ -152,10 +154,16 @@ def judge_trace(
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
     later = later_hold(cut, log.time) if verdict.conforms != "no" else None
-    if later is None:
+    last = verdict if later is None else _judged(log, sheet, later, limit, creep_limit is not None, scale)
+    verdict = last if last.conforms == "no" else verdict
+    if verdict.conforms != "yes":
         return verdict
-    last = _judged(log, sheet, later, limit, creep_limit is not None, scale)
-    return last if last.conforms == "no" else verdict
+    for earlier in earlier_watches(cut, log.time, asked):
+        before = _judged(log, sheet, earlier, limit, creep_limit is not None, scale)
+        failed = surely_failed((before.band, before.rise, before.rate), sheet)
+        if failed is not None:
+            return dataclasses.replace(verdict, conforms=CANNOT_TELL, reason=left_open(earlier, log.time, failed))
+    return verdict
 
 
 def _without(

@@ -308,7 +308,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.sites.rounded_sites": (_one_sweep, None),
     "bench.trace.teeth.sharp_teeth": (lambda: teeth.sharp_teeth(*LEVEL, []), None),
     "bench.trace.teeth.small_teeth": (lambda: teeth.small_teeth(*LEVEL, 0.1, 0.03), None),
-    "bench.trace.earlier.earlier_watches": (lambda: earlier.earlier_watches(phases.uncut(LEVEL[0]), LEVEL[0], None), None),
+    "bench.trace.earlier.earlier_watches": (lambda: earlier.earlier_watches(phases.uncut(LEVEL[0]), *LEVEL, 0.1, None), None),
     "bench.trace.earlier.surely_failed": (lambda: earlier.surely_failed((findings.unread("free flow"),) * 3, None), None),
     "bench.trace.earlier.left_open": (lambda: earlier.left_open(phases.uncut(LEVEL[0]), LEVEL[0], findings.unread("free flow")), None),
     "bench.trace.phases.later_hold": (lambda: phases.later_hold(phases.cut_into_phases(*LEVEL, 0.1), LEVEL[0]), None),

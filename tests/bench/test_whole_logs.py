@@ -28,3 +28,25 @@ def test_a_whole_watch_that_climbed_is_not_undone_by_a_purge() -> None:
     sound = [(30 * k, "9.2") for k in range(13)]
     assert judged([*sound, (390, "8.0"), *stood], "Alder").conforms == "yes"
     assert judged([*climbed[:4], (390, "8.0"), *stood], "Alder").conforms == "yes"  # no whole watch
+
+
+def test_a_climb_that_ends_in_a_purge_between_two_readings_is_not_undone_either() -> None:
+    climbed = [(5 * k, f"{9.5 + 0.05 * k:.2f}") for k in range(40)]
+    again = [(200 + 5 * k, "9.55") for k in range(40)]
+    stood = [(410 + 5 * k, "9.55") for k in range(80)]
+    verdict = judged([*climbed, *again, (400, "8.00"), (405, "8.00"), *stood], "Hazel")
+    assert (verdict.conforms, verdict.outcome) == ("cannot tell", "locks")
+    assert "from 0 to 195 s, failed: the needle rose" in verdict.reason
+
+
+def test_a_step_down_to_where_the_needle_then_stands_is_no_free_flow() -> None:
+    stepped = [(15 * k, "9.9" if k < 8 else "9.2") for k in range(36)]
+    verdict = judged(stepped, "Alder")
+    assert (verdict.conforms, verdict.outcome) == ("yes", "locks")
+    assert verdict.lines()[0].startswith("Look first: The step from 9.9 bar to 9.2 bar at 2.0 min")
+    purged = [*((15 * k, "9.2") for k in range(28)), (420, "8.3"), (435, "8.3")]
+    assert judged(purged, "Alder").lines()[0].startswith("Look first: The log ends in a drop")
+    set_down = [(30 * k, "11.4" if k < 2 else "9.2") for k in range(14)]
+    assert judged(set_down, "Alder").outcome == "locks"
+    flows = [(15 * k, "9.2" if k < 8 else "7.2") for k in range(36)]
+    assert (judged(flows, "Alder").conforms, judged(flows, "Alder").outcome) == ("no", "free flow")

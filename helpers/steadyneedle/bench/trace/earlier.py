@@ -8,22 +8,27 @@ import numpy as np
 
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.finding import TraceFinding
-from steadyneedle.bench.trace.phases import ENOUGH, USUAL_MINUTES, Cut
+from steadyneedle.bench.trace.phases import ENOUGH, LATER, LATER_READINGS, SMALLEST_JUMP, USUAL_MINUTES, Cut
+from steadyneedle.bench.trace.sharp import sharp_moves
 from steadyneedle.bench.units import require
 
 BEFORE_A_HOLD = ("pressurising", "purge", "recovery", "bleed-down")
 """Phases right after which a rise counts from 5 s on."""
 
 
-def earlier_watches(cut: Cut, time: np.ndarray, minutes: float | None) -> list[Cut]:
-    """Every whole watch before the hold that counts, each in its place.
+def earlier_watches(
+    cut: Cut, time: np.ndarray, pressure: np.ndarray, division: float, minutes: float | None
+) -> list[Cut]:
+    """Every whole watch before the hold that counts, in its place; in parts where the needle drops within it at once.
 
     Parameters
     ----------
     cut : Cut
         Of a log.
-    time : array, shape (n,)
-        Times of the log [s].
+    time, pressure : array, shape (n,)
+        Times of the log [s], in order, and its readings [bar].
+    division : float
+        Step between two readings [bar].
     minutes : float or None
         How long the sheet asks to watch [min]; None for the usual time.
 
@@ -42,7 +47,7 @@ def earlier_watches(cut: Cut, time: np.ndarray, minutes: float | None) -> list[C
     >>> time = np.arange(0.0, 800.0, 5.0)
     >>> pressure = np.where((time > 400) & (time < 410), 8.0, 9.6)
     >>> cut = cut_into_phases(time, pressure, 0.1, 5.0)
-    >>> [time[one.rows][0] for one in earlier_watches(cut, time, 5.0)]
+    >>> [time[one.rows][0] for one in earlier_watches(cut, time, pressure, 0.1, 5.0)]
     [np.float64(0.0)]
     """
     seconds = 60 * (USUAL_MINUTES if minutes is None else minutes) * ENOUGH
@@ -50,10 +55,20 @@ def earlier_watches(cut: Cut, time: np.ndarray, minutes: float | None) -> list[C
     for hold in reversed(cut.others):
         if hold.end_s > time[cut.rows.start] or hold.length < seconds:
             continue
-        rows = slice(*(int(np.searchsorted(time, hold.start_s)), int(np.searchsorted(time, hold.end_s, "right"))))
+        first, end = (int(np.searchsorted(time, *at)) for at in ((hold.start_s, "left"), (hold.end_s, "right")))
         purged = any(one.end_s == hold.start_s for one in cut.phases if one.name in BEFORE_A_HOLD)
-        found.append(replace(cut, rows=rows, purged=purged, long_enough=True, jumps=()))
+        for rows in reversed(_parts(time[first:end], pressure[first:end], division)):
+            place = slice(first + rows.start, first + rows.stop)
+            found.append(replace(cut, rows=place, purged=purged or rows.start > 0, long_enough=True, jumps=()))
     return found
+
+
+def _parts(time: np.ndarray, pressure: np.ndarray, division: float) -> list[slice]:
+    """Rows between a hold's sharp drops, purges that fell between two readings; too short a part tells nothing."""
+    drops = [move for move in sharp_moves(time, pressure, division) if move.by < -SMALLEST_JUMP]
+    begins, ends = [0, *(move.last for move in drops)], [*(move.first + 1 for move in drops), time.size]
+    parts = [slice(begin, end) for begin, end in zip(begins, ends, strict=True) if end - begin >= LATER_READINGS]
+    return [rows for rows in parts if not drops or time[rows.stop - 1] - time[rows.start] >= LATER]
 
 
 def surely_failed(found: tuple[TraceFinding, TraceFinding, TraceFinding], sheet: Sheet | None) -> TraceFinding | None:

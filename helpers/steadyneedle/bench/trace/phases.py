@@ -58,7 +58,13 @@ class Cut:
     jumps: tuple[Move, ...] = ()
 
 
-def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, minutes: float = USUAL_MINUTES) -> Cut:
+def cut_into_phases(
+    time: np.ndarray,
+    pressure: np.ndarray,
+    division: float,
+    minutes: float = USUAL_MINUTES,
+    lowest: float | None = None,
+) -> Cut:
     """Find what happened in a log, and the hold that counts.
 
     Parameters
@@ -69,6 +75,8 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
         Step between two readings [bar].
     minutes : float
         How long a hold must last to count [min].
+    lowest : float or None
+        Where a needle may stand that was purged or set between two readings [bar]; None where no sheet says it.
 
     Returns
     -------
@@ -97,7 +105,7 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
             _extend(phases, time[begin])
         moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
         moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
-        found, alone = stretch_under_pressure(time, pressure, moves, (begin, last), division)
+        found, alone = stretch_under_pressure(time, pressure, moves, (begin, last), division, lowest)
         phases += found
         lone += alone
     phases = _joined(phases, time)

@@ -31,6 +31,7 @@ from steadyneedle.bench.trace.phases import USUAL_MINUTES, Cut, Phase, cut_into_
 from steadyneedle.bench.trace.projection import Projection, project
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.slow_start import unless_unseen
+from steadyneedle.bench.trace.stretches import FREE_FLOW
 from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
 from steadyneedle.bench.trace.watch import NO_PRESSURE, Watch
 from steadyneedle.bench.units import Q, Quantity, require
@@ -149,7 +150,9 @@ def judge_trace(
     asked, scale = _minutes_asked(sheet), Scale.of(log.unit if unit is None else unit)
     if log.pressure.max() < NO_PRESSURE:
         return _judged(log, sheet, uncut(log.time), limit, creep_limit is not None, scale)
-    cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
+    band = None if sheet is None else sheet.band
+    lowest = None if band is None else require("ip_low", band.low, "bar") - FREE_FLOW
+    cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked, lowest)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
     verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
@@ -158,7 +161,7 @@ def judge_trace(
     verdict = last if last.conforms == "no" else verdict
     if verdict.conforms != "yes":
         return verdict
-    for earlier in earlier_watches(cut, log.time, asked):
+    for earlier in earlier_watches(cut, log.time, log.pressure, log.division, asked):
         before = _judged(log, sheet, earlier, limit, creep_limit is not None, scale)
         failed = surely_failed((before.band, before.rise, before.rate), sheet)
         if failed is not None:

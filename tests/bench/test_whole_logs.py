@@ -50,3 +50,17 @@ def test_a_step_down_to_where_the_needle_then_stands_is_no_free_flow() -> None:
     assert judged(set_down, "Alder").outcome == "locks"
     flows = [(15 * k, "9.2" if k < 8 else "7.2") for k in range(36)]
     assert (judged(flows, "Alder").conforms, judged(flows, "Alder").outcome) == ("no", "free flow")
+
+
+def test_one_step_of_a_coarse_gauge_is_no_sure_climb() -> None:
+    """A needle that stands at 9.5 bar, between two marks of a 1 bar gauge, reads 9 as well as 10."""
+    for low in (0, 5):
+        verdict = judged([(5 * k, "9" if k == low else "10") for k in range(79)], "Linden")
+        assert (verdict.conforms, verdict.rise.outcome, verdict.rate.outcome) == ("cannot tell",) * 3
+        assert "moved by one step at most" in verdict.rise.because
+    half = judged([(5 * k, "9.5" if k == 0 else "10.0") for k in range(79)], "Linden")
+    assert half.conforms == half.rise.outcome == "cannot tell"
+    times, read = (0, 27, 60, 90, 117, 146, 177, 211, 236), (10, 10, 8, 10, 10, 10, 10, 9, 10)
+    assert (
+        judged([(time, str(one)) for time, one in zip(times, read, strict=True)], "Hazel").band.outcome == "cannot tell"
+    )

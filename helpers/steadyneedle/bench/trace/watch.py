@@ -158,16 +158,21 @@ class Watch:
 
     def level_at(self, time: float) -> Range:
         """Where the needle stands at a time [bar]; a strange one by its readings, so not after the last of them."""
-        return self._read(time) if self.strange else self.estimate.level(time)
+        return self.read_at(time) if self.strange else self.estimate.level(time)
 
     def rise(self) -> Range:
         """How far the needle rises from `begin` to `judged_at` [bar]."""
         if not self.strange:
             return self.estimate.rise(self.begin, self.judged_at)
-        first, last = self._read(self.begin), self._read(min(self.judged_at, self.watched))
+        first, last = self.read_at(self.begin), self.read_at(min(self.judged_at, self.watched))
         half, most = first.high - first.low, first.highest - first.lowest
         value = last.value - first.value
         return Range(value, value - half, value + half, value - most, value + most)
+
+    def moves_by(self, way: int) -> float:
+        """By how much a reading lies above an earlier one at most, or below it for a way of -1 [bar]."""
+        along = way * self.pressure
+        return float((along - np.minimum.accumulate(along)).max())
 
     def seen(self) -> str:
         """What the needle did in all, in words."""
@@ -178,7 +183,7 @@ class Watch:
         strange = f"it climbed, fell back after {_minutes(self.started + time)}, and climbed again"
         return replace(self, strange=strange, next_step=WITHOUT_PURGE)
 
-    def _read(self, time: float) -> Range:
+    def read_at(self, time: float) -> Range:
         """The median of the readings around a time, give or take half a division and twice the noise."""
         around = np.flatnonzero(np.abs(self.time - time) <= AROUND)
         if around.size < 3:

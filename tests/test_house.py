@@ -311,6 +311,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.earlier.earlier_watches": (lambda: earlier.earlier_watches(phases.uncut(LEVEL[0]), *LEVEL, 0.1, None), None),
     "bench.trace.earlier.surely_failed": (lambda: earlier.surely_failed((findings.unread("free flow"),) * 3, None), None),
     "bench.trace.earlier.left_open": (lambda: earlier.left_open(phases.uncut(LEVEL[0]), LEVEL[0], findings.unread("free flow")), None),
+    "bench.bands.by_sheet.which_band": (lambda: by_sheet.which_band(ALDER, "bar")[0].ip_low, "bar"),
     "bench.trace.phases.later_hold": (lambda: phases.later_hold(phases.cut_into_phases(*LEVEL, 0.1), LEVEL[0]), None),
     "bench.trace.taken_for_purges.taken_for_purges": (lambda: taken_for_purges.taken_for_purges(trace.read_log(LOG), phases.cut_into_phases(*LEVEL, 0.1), scale.BAR), None),
     "bench.trace.stretches.stretch_under_pressure": (lambda: stretches.stretch_under_pressure(*LEVEL, [], (0, 19), 0.1)[0], None),

@@ -64,3 +64,16 @@ def test_one_step_of_a_coarse_gauge_is_no_sure_climb() -> None:
     assert (
         judged([(time, str(one)) for time, one in zip(times, read, strict=True)], "Hazel").band.outcome == "cannot tell"
     )
+
+
+def test_a_psi_log_is_judged_by_the_band_that_the_sheet_prints_in_psi() -> None:
+    """145 to 150 psi beside 9.8 to 10.2 bar, which are 142 to 148 psi; U of its gauge is 1.8 psi."""
+    outcomes = {
+        at: judged([(30 * k, str(at)) for k in range(14)], "Juniper", "psi").band.outcome for at in (142, 147, 153)
+    }
+    assert outcomes == {142: "outside", 147: "inside", 153: "outside"}
+    verdict = judged([(30 * k, "148") for k in range(14)], "Juniper", "psi")
+    assert verdict.conforms == "yes" and "145 to 150 psi" in verdict.reason
+    assert any("judged by 145 to 150 psi" in line for line in verdict.lines())
+    bar = judged([(30 * k, "10.0") for k in range(14)], "Juniper")
+    assert "9.8 to 10.2 bar" in bar.reason and not any("psi" in line for line in bar.lines())

@@ -56,7 +56,7 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
     coarse = _coarse(watch, gauge_of(sheet).division)
     ends: tuple[float, ...] = (level.value,) if watch.whole else (level.low, level.value, level.high)
     if coarse:  # the needle stands about what is read, whatever the law makes of so few steps
-        about = (level.value, watch.read_at(watch.judged_at).value)
+        about: tuple[float, ...] = (level.value, watch.read_at(watch.judged_at).value)
         if sheet.rule in (None, "simple"):  # the reading alone decides; else its uncertainty has the step
             half = watch.division / 2
             about = (min(level.low, min(about) - half), *about, max(level.high, max(about) + half))

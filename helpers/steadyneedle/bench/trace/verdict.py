@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from steadyneedle.bench.bands.by_sheet import which_band
 from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import report, sentences
@@ -146,6 +147,9 @@ def judge_trace(
     slips = slips_above(log.pressure)
     if slips.any():
         return _without(slips, log, sheet, creep_limit, unit)
+    if sheet is not None:
+        sheet, said = which_band(sheet, Scale.of(log.unit).unit)
+        log = dataclasses.replace(log, notes=(*log.notes, *said))
     limit = _limit(sheet, creep_limit)
     asked, scale = _minutes_asked(sheet), Scale.of(log.unit if unit is None else unit)
     if log.pressure.max() < NO_PRESSURE:

@@ -77,3 +77,17 @@ def test_a_psi_log_is_judged_by_the_band_that_the_sheet_prints_in_psi() -> None:
     assert any("judged by 145 to 150 psi" in line for line in verdict.lines())
     bar = judged([(30 * k, "10.0") for k in range(14)], "Juniper")
     assert "9.8 to 10.2 bar" in bar.reason and not any("psi" in line for line in bar.lines())
+
+
+def test_a_needle_that_has_stood_for_minutes_does_not_climb_now() -> None:
+    readings = ["9.2", "9.9", "10.6", "11.2", "11.4", "11.4", "11.4", "11.4"]
+    verdict = judged([(60 * k, one) for k, one in enumerate(readings)], "Alder")
+    assert (verdict.conforms, verdict.outcome, verdict.rate.outcome) == ("no", "cannot tell", "cannot tell")
+    assert "since 4.0 min it has stood at 11.40 bar" in verdict.because
+    assert not any("already" in line for line in verdict.lines() if "second stage" in line)  # it never read 11.5
+
+
+def test_a_needle_that_ends_where_it_began_moved_between() -> None:
+    readings = ["9.8", "9.9", "10.0", "10.1", "10.2", "10.2", "10.1", "10.0", "9.9", "9.8", "9.8", "9.8", "9.8"]
+    words = " ".join(judged([(30 * k, one) for k, one in enumerate(readings)], "Linden").lines())
+    assert "did not move" not in words and "and came back in 6.0 min" in words

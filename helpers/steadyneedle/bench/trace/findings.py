@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
-from steadyneedle.bench.trace.watch import NOT_MOVED, PRESSURISE, STILL, Watch
+from steadyneedle.bench.trace.stopped import wandered
+from steadyneedle.bench.trace.watch import CAME_BACK, NOT_MOVED, PRESSURISE, STILL, Watch
 from steadyneedle.bench.units import formatted
 
 FINE_WIDTH = 0.02
@@ -87,6 +88,8 @@ def _risen(watch: Watch) -> str:
     rise, scale = watch.rise(), watch.scale
     moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
     did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
+    if did == NOT_MOVED and wandered(watch.time, watch.pressure, watch.division):
+        did = CAME_BACK
     return f"The needle {did} in {watch.rise_lasts}, {scale.pressures(rise.low, rise.high, places)}"
 
 

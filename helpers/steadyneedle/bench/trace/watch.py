@@ -16,6 +16,7 @@ from steadyneedle.bench.trace.misfit import misfit_of
 from steadyneedle.bench.trace.phases import ENOUGH
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.sharp import BY_HAND, Move, usual_noise
+from steadyneedle.bench.trace.stopped import WANDERED, stopped, wandered
 from steadyneedle.bench.units import Q, formatted
 
 AFTER_PURGE, NEXT_READING = 5.0, 20.0
@@ -52,6 +53,8 @@ FEWEST_ROUNDS, MOST_POINTS = 5, 1000
 
 STILL, NOT_MOVED = 0.005, "did not move"
 """bar; less is no move that two digits show."""
+
+CAME_BACK = "came back"
 
 SHORT = 6.0
 """s; less is said in seconds."""
@@ -115,8 +118,14 @@ class Watch:
             strange, next_step = _jumped(times, readings, jumps, first, scale, started), TAP_IT
         if not strange:
             strange, next_step = _strange(estimate, times, readings, scale, started)
+        rate = estimate.rate()
+        if not strange:
+            since = stopped(times, readings, division, (rate.lowest, rate.highest))
+            if since is not None:
+                stands = scale.pressure(float(np.median(readings[times >= since])), 2)
+                strange = f"since {_minutes(started + since)} it has stood at {stands}"
         return cls(
-            times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange,
+            times, readings, division, minutes, begin, judged_at, whole, purged, estimate, rate, strange,
             next_step, scale, started,
         )  # fmt: skip
 
@@ -176,7 +185,7 @@ class Watch:
 
     def seen(self) -> str:
         """What the needle did in all, in words."""
-        return _moved(self.time, self.pressure, self.scale)
+        return _moved(self.time, self.pressure, self.scale, self.division)
 
     def that_fell_back(self, time: float) -> Watch:
         """The same needle, found to have climbed, fallen back after a time [s] and climbed again."""
@@ -289,11 +298,14 @@ def _in_all(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     return "" if moved.startswith(NOT_MOVED) else f", and in all it {moved}"
 
 
-def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
+def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale, division: float = 0.0) -> str:
     """Words for how far the needle went from its first readings to its last."""
     few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
     lasted = _minutes(float(time[-1]))
+    if abs(by) < STILL and wandered(time, pressure, division):
+        low, high = (float(np.quantile(pressure, share)) for share in WANDERED)
+        return f"moved {scale.pressures(low, high, 2)} and {CAME_BACK} in {lasted}"
     if abs(by) < STILL:
         return f"{NOT_MOVED} in {lasted}"
     way = "rose" if by >= 0 else "fell"

@@ -3,6 +3,8 @@
 Every log here is invented; the rules are common practice, no source.
 """
 
+import numpy as np
+
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import TraceVerdict, judge_trace, read_text
 from steadyneedle.foundation import places
@@ -91,3 +93,16 @@ def test_a_needle_that_ends_where_it_began_moved_between() -> None:
     readings = ["9.8", "9.9", "10.0", "10.1", "10.2", "10.2", "10.1", "10.0", "9.9", "9.8", "9.8", "9.8", "9.8"]
     words = " ".join(judged([(30 * k, one) for k, one in enumerate(readings)], "Linden").lines())
     assert "did not move" not in words and "and came back in 6.0 min" in words
+
+
+def test_a_saw_tooth_of_less_than_a_step_is_no_settle() -> None:
+    """Teeth from 9.33 to 9.60 bar, read in steps of 5 psi: 135 and 140 psi come round again and again."""
+    time = range(0, 900, 3)
+    teeth = [9.33 + 0.27 * ((at / 87) % 1) for at in time]
+    read = [5 * round(one * 14.504 / 5) for one in teeth]
+    verdict = judged([(0, "125"), *((at + 3, str(one)) for at, one in zip(time, read, strict=True))], "Hazel", "psi")
+    assert verdict.conforms != "yes" and verdict.outcome in ("cannot tell", "saw-tooth")
+    flicker = np.random.default_rng(3).choice(["135", "140"], 300)
+    assert (
+        "swings" not in judged([(at, str(one)) for at, one in zip(time, flicker, strict=True)], "Hazel", "psi").reason
+    )

@@ -48,6 +48,10 @@ ALIKE_BY_HAND, BY_CHANCE = 0.5, 3.2
 """The same correlation in a log read by hand, whose readings seldom fall on the same place of a tooth, and how many
 standard deviations of chance it must exceed."""
 
+ONE_STEP, ALIKE_ONE_STEP, MANY = 0.35, 0.6, 100
+"""Divisions of scatter, correlation and readings from which a swing is seen that moves the needle by one step there and
+back: a staircase scatters by 0.29 of a division, a needle that flickers between two marks is not like itself later."""
+
 FEWEST_ROUNDS, MOST_POINTS = 5, 1000
 """Rounds in a watch from which they count, and readings among which they are looked for."""
 
@@ -251,12 +255,14 @@ def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
     smooth = np.linalg.qr(np.vander(place, 4))[0]
     left = few - smooth @ (smooth.T @ few)
     scatter = float(left.std())
-    if scatter <= max(SWING, SWING_DIVISIONS * division):
+    one_step = scatter <= max(SWING, SWING_DIVISIONS * division)
+    if scatter <= SWING or (one_step and (scatter <= ONE_STEP * division or few.size < MANY)):
         return False
     later = np.correlate(left, left, "full")[left.size : left.size + left.size // FEWEST_ROUNDS]
     alike = later / (left.size - 1 - np.arange(later.size)) / scatter**2
     apart = np.flatnonzero(alike < UNLIKE)
     enough = ALIKE if time.size > BY_HAND else min(max(ALIKE_BY_HAND, BY_CHANCE / time.size**0.5), ALIKE)
+    enough = ALIKE_ONE_STEP if one_step else enough
     return bool(apart.size and np.any(alike[apart[0] :] > enough))
 
 

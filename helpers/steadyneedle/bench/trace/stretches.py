@@ -66,8 +66,7 @@ def stretch_under_pressure(
     Returns
     -------
     tuple of list
-        Phases in order, and the sharp moves that no purge explains. Purges or breaths that were read too slowly to be
-        told apart are one purge.
+        Phases in order, and the sharp moves that no purge explains; purges read too slowly to be told apart are one.
 
     References
     ----------

@@ -150,23 +150,28 @@ def judge_trace(
     if sheet is not None:
         sheet, said = which_band(sheet, Scale.of(log.unit).unit)
         log = dataclasses.replace(log, notes=(*log.notes, *said))
-    limit = _limit(sheet, creep_limit)
-    asked, scale = _minutes_asked(sheet), Scale.of(log.unit if unit is None else unit)
+    scale, limit = Scale.of(log.unit if unit is None else unit), _limit(sheet, creep_limit)
     if log.pressure.max() < NO_PRESSURE:
         return _judged(log, sheet, uncut(log.time), limit, creep_limit is not None, scale)
+    return _of_all_holds(log, sheet, limit, creep_limit is not None, scale)
+
+
+def _of_all_holds(log: Log, sheet: Sheet | None, limit: float, limit_asked: bool, scale: Scale) -> TraceVerdict:
+    """The verdict on the hold that counts, unless a shorter one after it fails, or a whole one before it did."""
+    asked = _minutes_asked(sheet)
     band = None if sheet is None else sheet.band
     lowest = None if band is None else require("ip_low", band.low, "bar") - FREE_FLOW
     cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked, lowest)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
-    verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
+    verdict = _judged(log, sheet, cut, limit, limit_asked, scale)
     later = later_hold(cut, log.time) if verdict.conforms != "no" else None
-    last = verdict if later is None else _judged(log, sheet, later, limit, creep_limit is not None, scale)
+    last = verdict if later is None else _judged(log, sheet, later, limit, limit_asked, scale)
     verdict = last if last.conforms == "no" else verdict
     if verdict.conforms != "yes":
         return verdict
     for earlier in earlier_watches(cut, log.time, log.pressure, log.division, asked):
-        before = _judged(log, sheet, earlier, limit, creep_limit is not None, scale)
+        before = _judged(log, sheet, earlier, limit, limit_asked, scale)
         failed = surely_failed((before.band, before.rise, before.rate), sheet)
         if failed is not None:
             return dataclasses.replace(verdict, conforms=CANNOT_TELL, reason=left_open(earlier, log.time, failed))

@@ -8,7 +8,7 @@ from functools import lru_cache
 from steadyneedle.bench.bands.decision import Verdict, judge
 from steadyneedle.bench.bands.gauges import Gauge, GaugeChoice, choose_gauge
 from steadyneedle.bench.bands.specification import Band, Sheet
-from steadyneedle.bench.units import Q, Quantity, formatted
+from steadyneedle.bench.units import Q, Quantity, format_number, formatted, label
 
 COMMON_GAUGE = Gauge(Q(16, "bar"), 1.6, Q(0.2, "bar"))
 """Taken where a sheet names no gauge: common practice, no source."""
@@ -86,6 +86,44 @@ def judge_by_sheet(
     choice = _choice(gauge, low, high, used_rule, required)
     return SheetVerdict(
         verdict, reading.to(unit), low, high, uncertainty, used_rule, choice, _notes(sheet, class_percent, rule)
+    )
+
+
+def which_band(sheet: Sheet, unit: str) -> tuple[Sheet, tuple[str, ...]]:
+    """A sheet with the band that it prints in a unit, and a sentence where that is not its first.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Any.
+    unit : str
+        Of the log or reading, as the registry names it.
+
+    Returns
+    -------
+    tuple
+        The sheet to judge by, and at most one sentence.
+
+    References
+    ----------
+    Our choice: psi are compared with psi.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.sheets import load_sheets
+    >>> from steadyneedle.foundation import places
+    >>> juniper = load_sheets(places.datasets() / "sheets")["Juniper"]
+    >>> print(*which_band(juniper, str(Q(1, "psi").units))[1])
+    The sheet prints 145 to 150 psi beside 9.8 to 10.2 bar: judged by 145 to 150 psi, as it is read in psi.
+    """
+    chosen = sheet.printed_in(unit)
+    if chosen is sheet or sheet.band is None or chosen.band is None:
+        return sheet, ()
+    one, other = (
+        f"{format_number(band.low.magnitude)} to {formatted(band.high)}" for band in (chosen.band, sheet.band)
+    )
+    return chosen, (
+        f"The sheet prints {one} beside {other}: judged by {one}, as it is read in {label(Q(1, unit).units)}.",
     )
 
 

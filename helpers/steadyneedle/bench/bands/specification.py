@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from steadyneedle.bench.bands.gauges import Gauge
 from steadyneedle.bench.units import Quantity
@@ -58,6 +58,17 @@ class Sheet:
         if self.ip_low is None or self.ip_high is None:
             return None
         return Band(self.ip_low, self.ip_high)
+
+    def printed_in(self, unit: str) -> Sheet:
+        """The same sheet with the band that it prints in a unit, named as in the registry; itself where it prints none.
+
+        A technician compares psi with psi: two bands side by side need not be the same.
+        """
+        bands = self.printed_bands if self.band in self.printed_bands else ()
+        for band in bands:
+            if str(band.low.units) == unit != str(getattr(self.ip_low, "units", unit)):
+                return replace(self, ip_low=band.low, ip_high=band.high)
+        return self
 
     def gauge(self) -> Gauge | None:
         """The gauge the sheet asks for; None unless span, class and division are all there."""

@@ -55,11 +55,18 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
     level, scale = watch.level_at(watch.judged_at), watch.scale
     coarse = _coarse(watch, gauge_of(sheet).division)
     ends: tuple[float, ...] = (level.value,) if watch.whole else (level.low, level.value, level.high)
-    if coarse and sheet.rule in (None, "simple"):  # the reading alone decides, and the needle stands about it
-        ends = (min(level.low, level.value - watch.division / 2), max(level.high, level.value + watch.division / 2))
+    if coarse:  # the needle stands about what is read, whatever the law makes of so few steps
+        about: tuple[float, ...] = (level.value, watch.read_at(watch.judged_at).value)
+        if sheet.rule in (None, "simple"):  # the reading alone decides; else its uncertainty has the step
+            half = watch.division / 2
+            about = (min(level.low, min(about) - half), *about, max(level.high, max(about) + half))
+        ends = (*ends, *about)
     verdicts = [_by_sheet(one, 3, sheet, watch) for one in ends]
     outcomes = {verdict.outcome for verdict in verdicts}
     numbers = scale.as_pressures(level)
+    late = _out_later(watch, sheet) if outcomes != {"outside"} else None
+    if late is not None:
+        return late
     if len(outcomes) > 1:
         limits = " to ".join(scale.limit(require("limit", one, "bar")) for one in (band.low, band.high))
         stands = "the needle stands" if watch.whole else "By the sheet's time the needle will stand"
@@ -69,11 +76,8 @@ def find_band(watch: Watch, sheet: Sheet | None) -> TraceFinding:
         )
         return TraceFinding(CANNOT_TELL, because, *numbers, mend=coarse if watch.whole else "")
     words = _by_sheet(level.value, 2, sheet, watch)
-    because = words.because if words.outcome in outcomes else verdicts[len(ends) // 2].because
+    because = words.because if words.outcome in outcomes else verdicts[0 if watch.whole else 1].because
     outcome = outcomes.pop()
-    late = _out_later(watch, sheet) if outcome != "outside" else None
-    if late is not None:
-        return late
     mend = (coarse or NEARER_THE_MIDDLE) if outcome == CANNOT_TELL and watch.whole else ""
     return TraceFinding(outcome, f"{watch.when_judged}: {because}", *numbers, mend=mend)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
-from steadyneedle.bench.trace.watch import NOT_MOVED, PRESSURISE, STILL, Watch
+from steadyneedle.bench.trace.stopped import wandered
+from steadyneedle.bench.trace.watch import CAME_BACK, NOT_MOVED, PRESSURISE, STILL, Watch
 from steadyneedle.bench.units import formatted
 
 FINE_WIDTH = 0.02
@@ -14,6 +15,10 @@ COARSER = 1.001
 """Times what is allowed from which a step is coarser; less is the rounding of a unit."""
 
 FINER_GAUGE = "Read a finer gauge."
+
+SUPPORTED = 1.9
+"""Divisions that the readings must move before a climb or a fall is sure: a change of one division may be next to none,
+where the needle stands between two marks; less than two is rounding."""
 
 
 def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFinding:
@@ -54,10 +59,15 @@ def find_rise(watch: Watch, sheet: Sheet | None, division: float) -> TraceFindin
     allowed = asked_for if asked_for > 0 else division / 2
     rise, scale = watch.rise(), watch.scale
     numbers, limit, seen = (*scale.as_pressures(rise), scale.as_pressure(allowed)), scale.limit(allowed), _risen(watch)
-    if rise.lowest > allowed:
+    carried = watch.moves_by(1) >= SUPPORTED * division
+    if rise.lowest > allowed and carried:
         return TraceFinding("beyond", f"{seen}: more than the {limit} the sheet allows.", *numbers)
-    if rise.high > 0 and asked_for > 0 and division > COARSER * allowed:
-        because = f"{seen}, read in steps of {scale.limit(division)}: too coarse to show the {limit} the sheet allows."
+    coarser = rise.high > 0 and asked_for > 0 and division > COARSER * allowed
+    if coarser or rise.lowest > allowed:
+        said = (
+            f"{seen if carried else 'The needle moved by one step at most'}, read in steps of {scale.limit(division)}"
+        )
+        because = f"{said}: too coarse to show the {limit} the sheet allows."
         return TraceFinding(CANNOT_TELL, because, *numbers, mend=FINER_GAUGE)
     if not watch.whole:
         asked = formatted(sheet.rise_time)
@@ -78,6 +88,8 @@ def _risen(watch: Watch) -> str:
     rise, scale = watch.rise(), watch.scale
     moved, places = "rose" if rise.value >= 0 else "fell", 2 if rise.high - rise.low > FINE_WIDTH else 3
     did = f"{moved} by {scale.pressure(abs(rise.value), places)}" if abs(rise.value) >= STILL else NOT_MOVED
+    if did == NOT_MOVED and wandered(watch.time, watch.pressure, watch.division):
+        did = CAME_BACK
     return f"The needle {did} in {watch.rise_lasts}, {scale.pressures(rise.low, rise.high, places)}"
 
 
@@ -116,9 +128,10 @@ def find_rate(watch: Watch, limit: float) -> TraceFinding:
         )
     value, low, high = (scale.as_rate(one) for one in (rate.value, rate.low, rate.high))
     said = f"Its rate lies {scale.rates(rate.low, rate.high, 3)}"
-    if rate.lowest > limit:
+    least = SUPPORTED * watch.division
+    if rate.lowest > limit and watch.moves_by(1) >= least:
         outcome, more = "climbs", f": more than {per}"
-    elif rate.highest < -limit:
+    elif rate.highest < -limit and watch.moves_by(-1) >= least:
         outcome, more = "falls", f": it falls faster than {per}"
     elif -limit < rate.low and rate.high < limit:
         outcome, more = "stands", f": within {per}"

@@ -58,7 +58,13 @@ class Cut:
     jumps: tuple[Move, ...] = ()
 
 
-def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, minutes: float = USUAL_MINUTES) -> Cut:
+def cut_into_phases(
+    time: np.ndarray,
+    pressure: np.ndarray,
+    division: float,
+    minutes: float = USUAL_MINUTES,
+    lowest: float | None = None,
+) -> Cut:
     """Find what happened in a log, and the hold that counts.
 
     Parameters
@@ -69,6 +75,8 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
         Step between two readings [bar].
     minutes : float
         How long a hold must last to count [min].
+    lowest : float or None
+        Where a needle may stand that was purged or set between two readings [bar]; None where no sheet says it.
 
     Returns
     -------
@@ -86,20 +94,7 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     >>> [phase.name for phase in cut_into_phases(time, pressure, 0.1).phases]
     ['pressurising', 'lock-up', 'hold']
     """
-    phases: list[Phase] = []
-    lone: list[Move] = []
-    for first, last, up in _stretches(time, pressure):
-        if not up:
-            phases.append(_low_stretch(time, pressure, (first, last), bool(phases)))
-            continue
-        begin = _pressurised(time, pressure, first, last) if phases else first
-        if begin > first or (phases and phases[-1].name == "pressurising"):
-            _extend(phases, time[begin])
-        moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
-        moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
-        found, alone = stretch_under_pressure(time, pressure, moves, (begin, last), division)
-        phases += found
-        lone += alone
+    phases, lone = _all_phases(time, pressure, division, lowest)
     phases = _joined(phases, time)
     held, others, long_enough = _chosen(phases, 60 * minutes * ENOUGH)
     rows = _rows(time, held)
@@ -114,6 +109,27 @@ def cut_into_phases(time: np.ndarray, pressure: np.ndarray, division: float, min
     purged = bool(before) and before[-1] in ("pressurising", "purge", "recovery", "bleed-down")
     jumps = tuple(move for move in lone if rows.start <= move.first < rows.stop and _lasts(time, pressure, move, rows))
     return Cut(tuple(_with_lock_up(phases, time)), rows, kind, teeth, purged, long_enough, tuple(others), jumps)
+
+
+def _all_phases(
+    time: np.ndarray, pressure: np.ndarray, division: float, lowest: float | None
+) -> tuple[list[Phase], list[Move]]:
+    """Phases of a log in order, and the sharp moves that no purge explains."""
+    phases: list[Phase] = []
+    lone: list[Move] = []
+    for first, last, up in _stretches(time, pressure):
+        if not up:
+            phases.append(_low_stretch(time, pressure, (first, last), bool(phases)))
+            continue
+        begin = _pressurised(time, pressure, first, last) if phases else first
+        if begin > first or (phases and phases[-1].name == "pressurising"):
+            _extend(phases, time[begin])
+        moves = sharp_moves(time[begin : last + 1], pressure[begin : last + 1], division)
+        moves = [Move(move.first + begin, move.last + begin, move.by) for move in moves]
+        found, alone = stretch_under_pressure(time, pressure, moves, (begin, last), division, lowest)
+        phases += found
+        lone += alone
+    return phases, lone
 
 
 def uncut(time: np.ndarray) -> Cut:

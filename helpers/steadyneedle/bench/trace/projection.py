@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace.watch import Watch
 from steadyneedle.bench.units import Q, Quantity
@@ -46,7 +48,9 @@ def project(watch: Watch, sheet: Sheet | None) -> Projection:
     """
     if sheet is None:
         return Projection()
-    now, rate = watch.level_at(watch.watched).value, watch.rate.value
+    level, rate = watch.level_at(watch.watched).value, watch.rate.value
+    last, half = float(np.median(watch.pressure[-3:])), watch.division / 2 + watch.estimate.noise
+    now = min(max(level, last - half), last + half)  # it stands where it was read last, whatever the law says
     edge = sheet.ip_high if rate > 0 else sheet.ip_low
     opens = sheet.second_stage_opens if rate > 0 else None
 

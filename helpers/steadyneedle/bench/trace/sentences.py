@@ -11,6 +11,10 @@ from steadyneedle.bench.trace.projection import Projection
 from steadyneedle.bench.trace.watch import Watch
 from steadyneedle.bench.units import Q, Quantity, formatted
 
+AT_THE_SEAT = "Look at the first stage's seat and its edge, under magnification."
+SET_IT_AGAIN = "Set it again, purge it, and watch again."
+"""What to do next: common practice, no source."""
+
 LEAST_MINUTES = 0.5
 """min; less is now."""
 
@@ -154,7 +158,7 @@ def _moving(story: Story) -> str:
             "the supply steady? Then shut the valve, watch the supply needle, and wet all joints with soapy water."
         )
     ends, limit = scale.rates(rate.low, rate.high, 3), scale.rate(story.limit, 3)
-    return f"The needle climbs by {size}, {ends}, more than {limit}{_leaves(story)}."
+    return f"The needle climbs by {size}, {ends}, more than {limit}{_leaves(story)}. {AT_THE_SEAT}"
 
 
 def _leaves(story: Story) -> str:
@@ -198,22 +202,18 @@ def leaves(when: Quantity, passed: bool) -> str:
 def _standing(story: Story) -> str:
     rate, scale = story.watch.rate, story.watch.scale
     level = scale.pressure(story.watch.level_at(story.watch.judged_at).value, 2)
-    lies = f"its rate lies {scale.rates(rate.low, rate.high, 3)}"
+    lies = _first_small(story.rate.because[:-1]).replace(": within", ", within")
     if story.outcome in ("locks high", "locks low"):
         failed = story.rise if story.rise.conforms == "no" else story.band
-        return f"{failed.because[:-1]}; {lies}."
+        return f"{failed.because[:-1]}; {lies}. {AT_THE_SEAT if failed is story.rise else SET_IT_AGAIN}"
     settled = story.watch.estimate.settled().value
     way = "rose" if settled > 0 else "fell"
     did = f"{way} by {scale.pressure(abs(settled), 2)} and stands" if story.outcome == "settles" else "stands"
-    within = (
-        f", within {scale.rate(story.limit, 3)}"
-        if story.rate.outcome == "stands"
-        else f"; {_first_small(story.rise.because[:-1])}"
-    )
+    within = "" if story.rate.outcome == "stands" else f"; {_first_small(story.rise.because[:-1])}"
     if rate.low > 0 or rate.high < 0:
         moves = f"{'climbs' if rate.low > 0 else 'falls'} by {scale.rate(abs(rate.value), 3)}"
         when = _first_small(story.watch.when_judged)
-        return f"The needle stands at {level} {when} and {moves}; {lies}{within}{_leaves(story)}."
+        return f"The needle is at {level} {when} and {moves}; {lies}{within}{_leaves(story)}."
     return f"The needle {did} at {level}; {lies}{within}."
 
 

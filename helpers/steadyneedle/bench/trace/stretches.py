@@ -21,6 +21,10 @@ AT_THE_END = 10.0
 LONGEST_PURGE = 35.0
 """s; a drop and a rise no further apart are one purge."""
 
+LARGEST_CHANGE = 1.0
+"""bar; a step down by no more, to where the needle then stands, is a purge or a set point changed between two readings,
+where no sheet says how low a set point may be (invented)."""
+
 
 @dataclass(frozen=True)
 class Phase:
@@ -37,7 +41,12 @@ class Phase:
 
 
 def stretch_under_pressure(
-    time: np.ndarray, pressure: np.ndarray, moves: list[Move], ends: tuple[int, int], division: float
+    time: np.ndarray,
+    pressure: np.ndarray,
+    moves: list[Move],
+    ends: tuple[int, int],
+    division: float,
+    lowest: float | None = None,
 ) -> tuple[list[Phase], list[Move]]:
     """Holds, purges and free flow of one stretch under pressure.
 
@@ -51,12 +60,13 @@ def stretch_under_pressure(
         First and last row of the stretch.
     division : float
         Step between two readings [bar].
+    lowest : float or None
+        Where a needle may stand that was purged or set between two readings [bar]; what stands lower flows.
 
     Returns
     -------
     tuple of list
-        Phases in order, and the sharp moves that no purge explains. Purges or breaths that were read too slowly to be
-        told apart are one purge.
+        Phases in order, and the sharp moves that no purge explains; purges read too slowly to be told apart are one.
 
     References
     ----------
@@ -71,7 +81,7 @@ def stretch_under_pressure(
     ['hold', 'purge', 'recovery', 'hold']
     """
     begin, last = ends
-    phases, lone = _up_stretch(time, pressure, moves, begin, last)
+    phases, lone = _up_stretch(time, pressure, moves, (begin, last), lowest)
     explained = [(one.start_s, one.end_s) for one in phases if one.name in ("purge", "recovery")]
     inside = slice(begin, last + 1)
     spans = [
@@ -84,7 +94,7 @@ def stretch_under_pressure(
     phases, lone, at = [], [], begin
     for low, high in [*spans, (last, last)]:
         between = [move for move in moves if at <= move.first and move.last <= low]
-        found, alone = _up_stretch(time, pressure, between, at, low)
+        found, alone = _up_stretch(time, pressure, between, (at, low), lowest)
         phases += found
         lone += alone
         if high > low:
@@ -94,9 +104,10 @@ def stretch_under_pressure(
 
 
 def _up_stretch(
-    time: np.ndarray, pressure: np.ndarray, moves: list[Move], begin: int, last: int
+    time: np.ndarray, pressure: np.ndarray, moves: list[Move], ends: tuple[int, int], lowest: float | None
 ) -> tuple[list[Phase], list[Move]]:
     """Holds and purges of a stretch under pressure, and the sharp moves that no purge explains."""
+    begin, last = ends
     phases: list[Phase] = []
     lone: list[Move] = []
     start, at = begin, 0
@@ -110,11 +121,11 @@ def _up_stretch(
             start, at = back.last, at + 2
             continue
         if move.by < 0 and back is None:
-            cut_off = last - move.first <= 1 or time[last] - time[move.first] <= AT_THE_END
-            if cut_off or _flows(time, pressure, move, start, last):
+            name, end = _last_drop(time, pressure, move, (start, last), lowest)
+            if name:
                 phases += _held(time, start, move.first)
-                phases.append(Phase("purge" if cut_off else "free flow", float(time[move.first]), float(time[last])))
-                return phases, lone
+                phases.append(Phase(name, float(time[move.first]), float(time[end])))
+                return phases + _held(time, end, last), lone
         if move.by >= FREE_FLOW and not phases and not lone and time[move.first] - time[begin] <= LONGEST_PURGE:
             phases.append(
                 Phase("purge", float(time[begin]), float(time[move.first]))
@@ -139,10 +150,26 @@ def _one_purge(time: np.ndarray, pressure: np.ndarray, drop: Move, rise: Move) -
     return end < low + 0.5 * abs(rise.by)
 
 
-def _flows(time: np.ndarray, pressure: np.ndarray, drop: Move, start: int, last: int) -> bool:
-    """A drop from which the needle neither comes back nor goes on falling: the second stage flows."""
+def _last_drop(
+    time: np.ndarray, pressure: np.ndarray, drop: Move, ends: tuple[int, int], lowest: float | None
+) -> tuple[str, int]:
+    """What a drop is after which nothing sharp happens, and the row at which it ends; nothing for a lone move."""
+    start, last = ends
+    if last - drop.first <= 1 or time[last] - time[drop.first] <= AT_THE_END:
+        return "purge", last
     before = min(max(start, drop.first - 20), drop.first)  # the end of a purge may reach into the next drop
-    stood, rest = float(np.median(pressure[before : drop.first + 1])), pressure[drop.last : last + 1]
-    late = float(np.median(rest[rest.size // 2 :]))
-    low = float(pressure[drop.last])
+    stood = float(np.median(pressure[before : drop.first + 1]))
+    if not _stays_down(pressure[drop.last : last + 1], stood, drop):
+        return "", last
+    if time[last] - time[drop.last] < LONGEST_PURGE:
+        return "purge", last  # the log ends in it
+    least = stood - LARGEST_CHANGE if lowest is None else lowest
+    if float(np.median(pressure[drop.last : last + 1])) >= least:
+        return "purge", drop.last  # or a set point changed, between two readings
+    return "free flow", last
+
+
+def _stays_down(rest: np.ndarray, stood: float, drop: Move) -> bool:
+    """A drop from which the needle neither comes back nor goes on falling."""
+    late, low = float(np.median(rest[rest.size // 2 :])), float(rest[0])
     return late >= DOWN * stood and stood - late > FREE_FLOW and abs(late - low) < 0.5 * abs(drop.by)

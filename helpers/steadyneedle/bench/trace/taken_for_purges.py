@@ -8,6 +8,7 @@ from steadyneedle.bench.trace.logs import Log
 from steadyneedle.bench.trace.phases import Cut
 from steadyneedle.bench.trace.scale import Scale
 from steadyneedle.bench.trace.sharp import BY_HAND
+from steadyneedle.bench.trace.stretches import Phase
 from steadyneedle.bench.units import Q, formatted
 
 SLOW_READING = 10.0
@@ -58,8 +59,18 @@ def taken_for_purges(log: Log, cut: Cut, scale: Scale) -> list[str]:
         purges = purges[1:]
     for one in purges:
         inside = np.flatnonzero((log.time >= one.start_s) & (log.time <= one.end_s))
-        if log.time.size <= BY_HAND and inside.size == 2 and one.end_s - one.start_s >= SLOW_READING:
+        if inside.size and _steps_down(cut, one):
+            ends = " to ".join(scale.limit(float(log.pressure[row])) for row in (inside[0], inside[-1]))
+            when = formatted(Q(one.end_s / 60, "min"), 1)
+            said.append(f"The step from {ends} at {when} is taken for a purge or a new setting between two readings.")
+        elif log.time.size <= BY_HAND and inside.size == 2 and one.end_s - one.start_s >= SLOW_READING:
             when = formatted(Q(one.end_s / 60, "min"), 1)
             reading = scale.limit(float(log.pressure[inside[-1]]))
             said.append(f"The one reading of {reading} at {when} is taken for a purge. If it is a slip, take it out.")
     return said[:MOST_SAID]
+
+
+def _steps_down(cut: Cut, purge: Phase) -> bool:
+    """Whether the needle stands where the purge brought it: a hold comes right after, and no recovery."""
+    after = [one.name for one in cut.phases if one.start_s == purge.end_s and one.end_s > purge.end_s]
+    return bool(after) and after[0] in ("lock-up", "hold")

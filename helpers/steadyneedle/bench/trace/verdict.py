@@ -13,11 +13,13 @@ from typing import Any
 
 import numpy as np
 
+from steadyneedle.bench.bands.by_sheet import which_band
 from steadyneedle.bench.bands.stopping import stop_of
 from steadyneedle.bench.sheets import Sheet
 from steadyneedle.bench.trace import report, sentences
 from steadyneedle.bench.trace.advice import advise, stop_passed
 from steadyneedle.bench.trace.band_finding import find_band
+from steadyneedle.bench.trace.earlier import earlier_watches, left_open, surely_failed
 from steadyneedle.bench.trace.estimate import Estimate, Range
 from steadyneedle.bench.trace.fallen_back import fell_back
 from steadyneedle.bench.trace.finding import CANNOT_TELL, NOT_ASKED, TraceFinding
@@ -31,6 +33,7 @@ from steadyneedle.bench.trace.projection import Projection, project
 from steadyneedle.bench.trace.read_again import read_again, refuse_no_first_stage
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.slow_start import unless_unseen
+from steadyneedle.bench.trace.stretches import FREE_FLOW
 from steadyneedle.bench.trace.taken_for_purges import taken_for_purges
 from steadyneedle.bench.trace.watch import NO_PRESSURE, Watch
 from steadyneedle.bench.units import Q, Quantity, require
@@ -118,10 +121,11 @@ def judge_trace(
         It does not conform as soon as one finding fails: a saw-tooth or free flow, the stop passed, band outside, rise
         beyond what is allowed, rate beyond its limit. It conforms when all that is asked passes: band and rise, and the
         rate where a limit is given, or the likeliest rate lies beyond the limit; where nothing is asked nobody can
-        tell. A shorter hold after the one that counts is judged instead of it where it fails. The outcome is the first
-        of these that holds: saw-tooth; free flow; cannot tell, where the needle does not behave like settle and creep;
-        creeps or falls; locks high or low, where band or rise fail and the rate stands; locks or settles, where the
-        rate stands or the regulator conforms; cannot tell.
+        tell, nor where a whole watch before the hold that counts climbed or stood too high. A shorter hold after the
+        one that counts is judged instead of it where it fails. The outcome is the first of these that holds: saw-tooth;
+        free flow; cannot tell, where the needle does not behave like settle and creep; creeps or falls; locks high or
+        low, where band or rise fail and the rate stands; locks or settles, where the rate stands or the regulator
+        conforms; cannot tell.
 
     Raises
     ------
@@ -145,17 +149,35 @@ def judge_trace(
     slips = slips_above(log.pressure)
     if slips.any():
         return _without(slips, log, sheet, creep_limit, unit)
-    limit = _limit(sheet, creep_limit)
-    asked, scale = _minutes_asked(sheet), Scale.of(log.unit if unit is None else unit)
+    if sheet is not None:
+        sheet, said = which_band(sheet, Scale.of(log.unit).unit)
+        log = dataclasses.replace(log, notes=(*log.notes, *said))
+    scale, limit = Scale.of(log.unit if unit is None else unit), _limit(sheet, creep_limit)
     if log.pressure.max() < NO_PRESSURE:
         return _judged(log, sheet, uncut(log.time), limit, creep_limit is not None, scale)
-    cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked)
+    return _of_all_holds(log, sheet, limit, creep_limit is not None, scale)
+
+
+def _of_all_holds(log: Log, sheet: Sheet | None, limit: float, limit_asked: bool, scale: Scale) -> TraceVerdict:
+    """The verdict on the hold that counts, unless a shorter one after it fails, or a whole one before it did."""
+    asked = _minutes_asked(sheet)
+    band = None if sheet is None else sheet.band
+    lowest = None if band is None else require("ip_low", band.low, "bar") - FREE_FLOW
+    cut = cut_into_phases(log.time, log.pressure, log.division, USUAL_MINUTES if asked is None else asked, lowest)
     if log.time[cut.rows].size < FEWEST:
         raise ValueError("The needle moves until the end of the log: fewer than three readings are left. Watch longer.")
-    verdict = _judged(log, sheet, cut, limit, creep_limit is not None, scale)
+    verdict = _judged(log, sheet, cut, limit, limit_asked, scale)
     later = later_hold(cut, log.time) if verdict.conforms != "no" else None
-    last = verdict if later is None else _judged(log, sheet, later, limit, creep_limit is not None, scale)
-    return _unless_unsure(last if last.conforms == "no" else verdict, log)
+    last = verdict if later is None else _judged(log, sheet, later, limit, limit_asked, scale)
+    verdict = _unless_unsure(last if last.conforms == "no" else verdict, log)
+    if verdict.conforms != "yes":
+        return verdict
+    for earlier in earlier_watches(cut, log.time, log.pressure, log.division, asked):
+        before = _judged(log, sheet, earlier, limit, limit_asked, scale)
+        failed = surely_failed((before.band, before.rise, before.rate), sheet)
+        if failed is not None:
+            return dataclasses.replace(verdict, conforms=CANNOT_TELL, reason=left_open(earlier, log.time, failed))
+    return verdict
 
 
 def _unless_unsure(verdict: TraceVerdict, log: Log) -> TraceVerdict:

@@ -16,6 +16,7 @@ from steadyneedle.bench.trace.misfit import misfit_of
 from steadyneedle.bench.trace.phases import ENOUGH
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.bench.trace.sharp import BY_HAND, Move, usual_noise
+from steadyneedle.bench.trace.stopped import WANDERED, stopped, wandered
 from steadyneedle.bench.units import Q, formatted
 
 AFTER_PURGE, NEXT_READING = 5.0, 20.0
@@ -47,11 +48,17 @@ ALIKE_BY_HAND, BY_CHANCE = 0.5, 3.2
 """The same correlation in a log read by hand, whose readings seldom fall on the same place of a tooth, and how many
 standard deviations of chance it must exceed."""
 
+ONE_STEP, ALIKE_ONE_STEP, MANY = 0.35, 0.6, 100
+"""Divisions of scatter, correlation and readings from which a swing is seen that moves the needle by one step there and
+back: a staircase scatters by 0.29 of a division, a needle that flickers between two marks is not like itself later."""
+
 FEWEST_ROUNDS, MOST_POINTS = 5, 1000
 """Rounds in a watch from which they count, and readings among which they are looked for."""
 
 STILL, NOT_MOVED = 0.005, "did not move"
 """bar; less is no move that two digits show."""
+
+CAME_BACK = "came back"
 
 SHORT = 6.0
 """s; less is said in seconds."""
@@ -118,8 +125,14 @@ class Watch:
             strange, next_step = _jumped(times, readings, jumps, first, scale, started), TAP_IT
         if not strange:
             strange, next_step = _strange(estimate, times, readings, scale, started)
+        rate = estimate.rate()
+        if not strange:
+            since = stopped(times, readings, division, (rate.lowest, rate.highest))
+            if since is not None:
+                stands = scale.pressure(float(np.median(readings[times >= since])), 2)
+                strange = f"since {_minutes(started + since)} it has stood at {stands}"
         return cls(
-            times, readings, division, minutes, begin, judged_at, whole, purged, estimate, estimate.rate(), strange,
+            times, readings, division, minutes, begin, judged_at, whole, purged, estimate, rate, strange,
             next_step, scale, started,
         )  # fmt: skip
 
@@ -161,27 +174,32 @@ class Watch:
 
     def level_at(self, time: float) -> Range:
         """Where the needle stands at a time [bar]; a strange one by its readings, so not after the last of them."""
-        return self._read(time) if self.strange else self.estimate.level(time)
+        return self.read_at(time) if self.strange else self.estimate.level(time)
 
     def rise(self) -> Range:
         """How far the needle rises from `begin` to `judged_at` [bar]."""
         if not self.strange:
             return self.estimate.rise(self.begin, self.judged_at)
-        first, last = self._read(self.begin), self._read(min(self.judged_at, self.watched))
+        first, last = self.read_at(self.begin), self.read_at(min(self.judged_at, self.watched))
         half, most = first.high - first.low, first.highest - first.lowest
         value = last.value - first.value
         return Range(value, value - half, value + half, value - most, value + most)
 
+    def moves_by(self, way: int) -> float:
+        """By how much a reading lies above an earlier one at most, or below it for a way of -1 [bar]."""
+        along = way * self.pressure
+        return float((along - np.minimum.accumulate(along)).max())
+
     def seen(self) -> str:
         """What the needle did in all, in words."""
-        return _moved(self.time, self.pressure, self.scale)
+        return _moved(self.time, self.pressure, self.scale, self.division)
 
     def that_fell_back(self, time: float) -> Watch:
         """The same needle, found to have climbed, fallen back after a time [s] and climbed again."""
         strange = f"it climbed, fell back after {_minutes(self.started + time)}, and climbed again"
         return replace(self, strange=strange, next_step=WITHOUT_PURGE)
 
-    def _read(self, time: float) -> Range:
+    def read_at(self, time: float) -> Range:
         """The median of the readings around a time, give or take half a division and twice the noise."""
         around = np.flatnonzero(np.abs(self.time - time) <= AROUND)
         if around.size < 3:
@@ -246,12 +264,14 @@ def _repeats(time: np.ndarray, pressure: np.ndarray, division: float) -> bool:
     smooth = np.linalg.qr(np.vander(place, 4))[0]
     left = few - smooth @ (smooth.T @ few)
     scatter = float(left.std())
-    if scatter <= max(SWING, SWING_DIVISIONS * division):
+    one_step = scatter <= max(SWING, SWING_DIVISIONS * division)
+    if scatter <= SWING or (one_step and (scatter <= ONE_STEP * division or few.size < MANY)):
         return False
     later = np.correlate(left, left, "full")[left.size : left.size + left.size // FEWEST_ROUNDS]
     alike = later / (left.size - 1 - np.arange(later.size)) / scatter**2
     apart = np.flatnonzero(alike < UNLIKE)
     enough = ALIKE if time.size > BY_HAND else min(max(ALIKE_BY_HAND, BY_CHANCE / time.size**0.5), ALIKE)
+    enough = ALIKE_ONE_STEP if one_step else enough
     return bool(apart.size and np.any(alike[apart[0] :] > enough))
 
 
@@ -293,11 +313,14 @@ def _in_all(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
     return "" if moved.startswith(NOT_MOVED) else f", and in all it {moved}"
 
 
-def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale) -> str:
+def _moved(time: np.ndarray, pressure: np.ndarray, scale: Scale, division: float = 0.0) -> str:
     """Words for how far the needle went from its first readings to its last."""
     few = max(1, min(5, time.size // 50))
     by = float(np.median(pressure[-few:]) - np.median(pressure[:few]))
     lasted = _minutes(float(time[-1]))
+    if abs(by) < STILL and wandered(time, pressure, division):
+        low, high = (float(np.quantile(pressure, share)) for share in WANDERED)
+        return f"moved {scale.pressures(low, high, 2)} and {CAME_BACK} in {lasted}"
     if abs(by) < STILL:
         return f"{NOT_MOVED} in {lasted}"
     way = "rose" if by >= 0 else "fell"

@@ -52,7 +52,7 @@ def log_figure(
             ylabel=f"IP, {_label(verdict.scale)}",
         )  # fmt: skip
         axes.yaxis.set_major_locator(MaxNLocator("auto", steps=[1, 2, 5, 10]))  # no gauge is marked in steps of 2.5
-        band = sheet.band if sheet is not None else None
+        band = sheet.printed_in(Scale.of(log.unit).unit).band if sheet is not None else None
         if band is not None:
             _band(axes, band, verdict.scale, localise)
         _readings(axes, log, verdict, scale)

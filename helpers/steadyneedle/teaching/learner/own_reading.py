@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from steadyneedle.bench.bands.by_sheet import judge_by_sheet
+from steadyneedle.bench.bands.by_sheet import judge_by_sheet, which_band
 from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.units import formatted, read_quantity
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
@@ -47,13 +47,14 @@ class OwnReadingSession:
             reading = read_quantity(typed, "gauge pressure", preferences.decimal)
         except ValueError as error:
             return Message("Not read yet", (str(error),))
+        sheet, which = which_band(sheet, str(reading.units))
         made = judge_by_sheet(reading, sheet)
         typed_as = (
             [] if made.reading.units == reading.units else [f"{formatted(reading)} is {formatted(made.reading)}."]
         )
         never = [line for line in (made.choice.after(made.verdict.because),) if line]
         because = made.verdict.because
-        lines = (*typed_as, because[:1].upper() + because[1:], *made.notes, *never)
+        lines = (*typed_as, because[:1].upper() + because[1:], *which, *made.notes, *never)
         return Message(made.verdict.word, tuple(preferences.localise(line) for line in lines))
 
     def typed(self, answers: dict[str, str]) -> None:

@@ -86,8 +86,11 @@ def study(
             tell(f"  {change.lesson}: {change.what}")
         if not changes:
             tell("  Nothing new since last time.")
-        tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         left = workplace.left_at(folder)
+        if left.wrong:
+            kept = "" if left.wrong.endswith(".") else ". The lesson keeps the file as it is under another name."
+            tell(f"  {left.wrong}{kept}")
+        tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
             folder, left.lesson, tell, view=view, browser=not no_browser, port=port,

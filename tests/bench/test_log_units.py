@@ -5,6 +5,7 @@ The logs are invented: a needle that climbs from 9.2 bar, read every 20 s. Each 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import numpy as np
@@ -132,3 +133,27 @@ def test_a_short_row_between_blanks_shifts_nothing() -> None:
 def test_decimal_minutes_stay_decimal(step: float) -> None:
     log = read_text("\n".join(["time_min,bar", *(f"{n * step:.2f},{BARS[n]}" for n in range(28))]))
     assert log.time.tolist() == pytest.approx([60 * round(n * step, 2) for n in range(28)])
+
+
+@pytest.mark.parametrize(
+    ("header", "units", "words"),
+    [
+        ("time_min;pressure_bar", "s;bar", "'time_min' says min, and the row of units below it says s."),
+        ("time_s;pressure_psi", "s;bar", "'pressure_psi' says psi, and the row of units below it says bar."),
+        ("time_s;pressure_kPa", "[s];[bar]", "'pressure_kPa' says kPa, and the row of units below it says bar."),
+        ("time_s;pressure_bar", "bar;s", "'time_s' says s, and the row of units below it says bar."),
+    ],
+)
+def test_a_row_of_units_that_contradicts_its_header_is_refused(header: str, units: str, words: str) -> None:
+    rows = [f"{n};{9.8 + 0.002 * n:.3f}" for n in range(76)]
+    with pytest.raises(LogError, match=re.escape(words)):
+        read_text("\n".join([header, units, *rows]))
+
+
+@pytest.mark.parametrize(
+    ("header", "units"),
+    [("time_min;pressure_bar", "min;barg"), ("t;min", "min;bar"), ("Bench log (psi)\ntime;IP", "(min);(bar)")],
+)
+def test_a_row_of_units_that_agrees_is_read(header: str, units: str) -> None:
+    log = read_text("\n".join([header, units, *(f"{n};{9.8 + 0.002 * n:.3f}" for n in range(76))]))
+    assert (log.time[-1], log.unit.rstrip("g")) == (75 * 60, "bar")

@@ -100,6 +100,8 @@ def head_of(name: str, rows: Sequence[Sequence[str]], columns: Sequence[str] | N
                 continue
             found = _with_clocks(found, names, rows[data])
             if {"time"} < {column.kind for column in found}:
+                if first > below:
+                    _refuse_contradiction(name, row, rows[below])
                 return _chosen(name, names, found, data)
             if best is None and len(found) < len([cell for cell in names if cell.strip()]):
                 best = names, found, data
@@ -127,6 +129,24 @@ def _with_units(names: Sequence[str], units: Sequence[str]) -> list[str]:
         f"{name.strip()} ({unit.strip().strip('()[]')})" if unit.strip() else name
         for name, unit in zip(names, padded, strict=False)
     ]
+
+
+def _refuse_contradiction(name: str, names: Sequence[str], units: Sequence[str]) -> None:
+    """A header that names one unit over a row of units that names another: nobody knows which is meant."""
+    for title, cell in zip(names, units, strict=False):
+        said, below = _column(title.strip()), cell.strip().strip("()[]")
+        kind, scale = ("time", TIME_UNITS.get(below.casefold().rstrip("."), 0.0))
+        if not scale:
+            kind, scale = _pressure(below)
+        if said is None or not said[3] or not scale or {said[1], kind} - {"time", "pressure"}:
+            continue
+        if said[1] != kind and title.strip().casefold() == said[2].casefold():
+            continue  # "min" over "bar" is the least of them
+        if said[1] != kind or abs(said[3] - scale) > 1e-9 * scale:
+            raise LogError(
+                f"{name}: the header '{printable(title.strip(), 30)}' says {printable(said[2], 12)}, and the row of "
+                f"units below it says {printable(below, 12)}. Write the unit of the numbers in both, or take one out."
+            )
 
 
 def _is_data(row: Sequence[str], found: Sequence[Column]) -> bool:

@@ -87,9 +87,7 @@ def study(
         if not changes:
             tell("  Nothing new since last time.")
         left = workplace.left_at(folder)
-        if left.wrong:
-            kept = "" if left.wrong.endswith(".") else ". The lesson keeps the file as it is under another name."
-            tell(f"  {left.wrong}{kept}")
+        _tell_what_is_damaged(left.wrong)
         tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
@@ -104,6 +102,12 @@ def study(
         tell(str(error))
         status = TO_MEND
     raise click.exceptions.Exit(status)
+
+
+def _tell_what_is_damaged(wrong: str) -> None:
+    """What of the learner's file cannot be read, if anything: the lesson sets it aside and says so too."""
+    if wrong:
+        tell(f"  {wrong}" + ("" if wrong.endswith(".") else ". The lesson keeps the file as it is under another name."))
 
 
 @words.command(short_help="Check specification sheets.")

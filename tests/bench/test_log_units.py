@@ -157,3 +157,11 @@ def test_a_row_of_units_that_contradicts_its_header_is_refused(header: str, unit
 def test_a_row_of_units_that_agrees_is_read(header: str, units: str) -> None:
     log = read_text("\n".join([header, units, *(f"{n};{9.8 + 0.002 * n:.3f}" for n in range(76))]))
     assert (log.time[-1], log.unit.rstrip("g")) == (75 * 60, "bar")
+
+
+def test_a_small_m_before_pascal_is_asked_back_with_a_gauge_mark_too() -> None:
+    for header in ("pressure_mPag", "p (mPa g)", "p [mPa]"):
+        with pytest.raises(LogError, match="Type MPa for megapascal"):
+            read_text("\n".join([f"time_s,{header}", *(f"{n},0.98" for n in range(9))]))
+    newtons = read_text("\n".join(["time_s,p (N/cm2)", *(f"{n},98" for n in range(9))]))
+    assert newtons.pressure.tolist() == pytest.approx([9.8] * 9)

@@ -100,8 +100,7 @@ def head_of(name: str, rows: Sequence[Sequence[str]], columns: Sequence[str] | N
                 continue
             found = _with_clocks(found, names, rows[data])
             if {"time"} < {column.kind for column in found}:
-                if first > below:
-                    _refuse_contradiction(name, row, rows[below])
+                _refuse_contradiction(name, row, rows[below] if first > below else ())
                 return _chosen(name, names, found, data)
             if best is None and len(found) < len([cell for cell in names if cell.strip()]):
                 best = names, found, data

@@ -165,3 +165,57 @@ def test_a_small_m_before_pascal_is_asked_back_with_a_gauge_mark_too() -> None:
             read_text("\n".join([f"time_s,{header}", *(f"{n},0.98" for n in range(9))]))
     newtons = read_text("\n".join(["time_s,p (N/cm2)", *(f"{n},98" for n in range(9))]))
     assert newtons.pressure.tolist() == pytest.approx([9.8] * 9)
+
+
+def timed(times: list[str], header: str = "time,pressure_bar") -> str:
+    return "\n".join([header, *(f"{time},{9.5 + 0.01 * n:.2f}" for n, time in enumerate(times))])
+
+
+def minutes(seconds: int) -> str:
+    return (
+        f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+        if seconds >= 3600
+        else f"{seconds // 60}:{seconds % 60:02d}"
+    )
+
+
+@pytest.mark.parametrize("past", [1, 10, 20])
+def test_times_that_grow_an_hour_on_their_way_are_read(past: int) -> None:
+    log = read_text(timed([minutes(3600 + 15 * (n - 20 + past)) for n in range(20)]))
+    assert log.time.tolist() == [15.0 * n for n in range(20)] and not log.left_out
+
+
+@pytest.mark.parametrize("header", ["time (mm:ss),pressure_bar", "time_s,pressure_bar"])
+def test_seconds_that_become_minutes_on_their_way_are_read(header: str) -> None:
+    log = read_text(timed([str(15 * n) if n < 4 else minutes(15 * n) for n in range(20)], header))
+    assert log.time.tolist() == [15.0 * n for n in range(20)] and not log.left_out
+    beyond = read_text(timed([str(30 * n) if n < 2 else minutes(30 * n) for n in range(140)], header))
+    assert beyond.time.tolist() == [30.0 * n for n in range(140)]
+
+
+@pytest.mark.parametrize(
+    ("times", "header"),
+    [
+        ([str(15 * n) if n < 4 else minutes(15 * n) for n in range(20)], "time_min,pressure_bar"),
+        (["14:30", "14:31", "14:32", "15:33:00", "15:34:00", "15:35:00", "15:36:00"], "clock,pressure_bar"),
+        (["0", "1:00", "15", "1:15", "30", "1:30", "45"], "time_s,pressure_bar"),
+    ],
+)
+def test_times_in_two_ways_that_do_not_go_on_are_asked_back(times: list[str], header: str) -> None:
+    with pytest.raises(LogError, match="Times are written in two ways"):
+        read_text(timed(times, header))
+
+
+@pytest.mark.parametrize("mark", [";", "|", "\t"])
+def test_a_mark_that_stands_in_remarks_alone_parts_no_columns(mark: str) -> None:
+    log = read_text("\n".join(["time_s,pressure_bar,note", *(f"{15 * n},9.{n % 3},seen{mark}noted" for n in range(9))]))
+    assert log.time.size == 9
+
+
+@pytest.mark.parametrize(
+    "header", ["supply pressure (bar)", "ambient_pressure_bar", "pressure drop (bar)", "inlet bar"]
+)
+def test_another_pressure_alone_is_asked_back(header: str) -> None:
+    with pytest.raises(LogError, match=re.escape("and name it ip_bar.")):
+        read_text(plain(f"time_s,{header}"))
+    assert read_text(plain("time_s,IP at supply 200 (bar)")).unit == "bar"

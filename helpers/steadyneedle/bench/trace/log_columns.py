@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from steadyneedle.bench.trace.log_numbers import LogError
-from steadyneedle.bench.trace.log_units import TIME_UNITS, wrong_with
+from steadyneedle.bench.trace.log_units import TIME_UNITS, is_other_pressure, wrong_with
 from steadyneedle.bench.units import read_quantity
 from steadyneedle.foundation.text_files import printable
 
@@ -310,5 +310,10 @@ def _chosen(name: str, names: Sequence[str], found: Sequence[Column], first: int
                 f"{name} has {len(some)} {what} columns, {both}. Choose one: give the others another name, "
                 "for example skip.", "columns",
             )  # fmt: skip
+    if is_other_pressure(pressures[0].name):
+        raise LogError(
+            f"{name}: '{printable(pressures[0].name, 30)}' is another pressure than the intermediate one. "
+            "Give the column of the intermediate pressure, and name it ip_bar."
+        )
     width = max((at + 1 for at, cell in enumerate(names) if cell.strip()), default=0)
     return Head(first, tuple(times), pressures[0], width)

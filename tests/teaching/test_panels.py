@@ -363,3 +363,18 @@ def test_panels_of_bands_draw_whatever_band_a_sheet_gives(tmp_path: Path, unit: 
     verdict.scene(verdict.compute(**verdict.start()))
     for guard in (0.0, risk.controls[0].high):
         assert "of 100 regulators tested" in risk.describe(risk.compute(**{**risk.start(), "guard": guard}))
+
+
+def test_a_sheets_dollar_signs_are_no_formula(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """`mathjax_ignore` is MathJax's own class for what it leaves alone (MathJax documentation, ignoreHtmlClass)."""
+    text = "name,ip_low_bar,ip_high_bar,source\nA $x^2$ B,9.8,10.2,from $5$ book\n"
+    (tmp_path / "own.csv").write_text(text, encoding="utf-8")
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    shown: list[dict[str, str]] = []
+    monkeypatch.setattr("steadyneedle.teaching.lesson.display", lambda bundle, **_: shown.append(bundle))
+    monkeypatch.setattr("steadyneedle.teaching.frame.publishing.display", lambda bundle, **_: shown.append(bundle))
+    lesson = Lesson("03")
+    lesson.table("sheets")
+    lesson.form("own_reading")
+    words = [bundle["text/html"] for bundle in shown if "$" in bundle.get("text/html", "")]
+    assert words and all(one.startswith('<div class="mathjax_ignore">') for one in words), shown

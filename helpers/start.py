@@ -19,6 +19,11 @@ if sys.version_info < NEEDED and __name__ == "__main__":  # said in words that a
     )
     sys.exit(2)
 
+import signal
+
+if __name__ == "__main__":  # while the rest loads, Ctrl-C just ends this, which a shell calls status 130
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
 import hashlib
 import os
 import subprocess
@@ -285,6 +290,7 @@ def main(arguments):
 
 if __name__ == "__main__":
     try:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
         main(sys.argv[1:])
     except SystemExit as leaving:
         if isinstance(leaving.code, str):

@@ -166,3 +166,9 @@ def test_the_workbooks_own_lessons_are_never_worked_in(shipped: Path) -> None:
         with pytest.raises(WorkplaceError, match="holds the workbook's own lessons"):
             update_copy(folder, shipped, DAY)
     assert not (shipped / workplace.HIDDEN).exists()
+
+
+def test_a_folder_in_the_place_of_the_lock_is_named(tmp_path: Path) -> None:
+    (tmp_path / ".my-work.json.lock").mkdir()
+    with pytest.raises(WorkplaceError, match=r"\.my-work\.json\.lock is no file\. Remove it, or give it another name"):
+        update_copy(tmp_path)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NoReturn
 
+_INTERRUPT = signal.getsignal(signal.SIGINT)
+with contextlib.suppress(ValueError):  # while packages load, Ctrl-C just ends this, which a shell calls status 130
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 SET_UP_AGAIN = "Type the line that set up the workbook, python3 helpers/start.py: it lays again what is missing."
 
 try:
@@ -19,8 +24,6 @@ try:
     from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, show_any_letter, tell
 except (ImportError, AttributeError, SyntaxError, ValueError) as damage:  # what an import of half a package raises
     sys.exit(f"The workbook's packages are damaged: {damage}. {SET_UP_AGAIN}")
-except KeyboardInterrupt:
-    sys.exit(130)
 
 
 class _Words(click.Group):
@@ -273,7 +276,8 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # nor does Python try to write the rest at its end
         what = printable(str(error.filename)) if error.filename else "What this command prints"
-        tell(f"{what} cannot be written or read: {error.strerror or error}.")
+        with contextlib.suppress(OSError):  # it may be this very place that is full
+            tell(f"{what} cannot be written or read: {error.strerror or error}.")
         status = TO_MEND
     except Exception as error:
         _say_damage(error)
@@ -291,6 +295,9 @@ def _say_damage(error: Exception) -> None:
     what = printable(damaged[0] if damaged else str(error), 200)
     tell(f"The workbook's packages are not whole: {what}. {SET_UP_AGAIN}")
 
+
+with contextlib.suppress(ValueError, TypeError):
+    signal.signal(signal.SIGINT, _INTERRUPT)
 
 if __name__ == "__main__":
     main()

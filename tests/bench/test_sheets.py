@@ -183,3 +183,11 @@ def test_a_quantity_in_two_units_that_differ_gets_a_note(tmp_path: Path, columns
 def test_a_narrow_band_gets_a_note(tmp_path: Path, unit: str, low: float, high: float) -> None:
     sheet = load(tmp_path, f"name,ip_low_{unit},ip_high_{unit}\nOurs,{low},{high}\n")["Ours"]
     assert "bar wide. Check the unit, and the decimal mark." in sheet.warnings[0]
+
+
+def test_odd_values_get_a_note_and_a_comment_stands_above_the_header(tmp_path: Path) -> None:
+    text = "# our bench, 2026\nname,supply_bar,cracking_low_mbar,cracking_high_mbar,source\nOurs,20,2.5,40,m\n"
+    assert load(tmp_path, text)["Ours"].warnings == (
+        "Ours: a supply of 20 bar is unusual. Check the unit, and the decimal mark.",
+        "Ours: a cracking effort of 40 mbar is unusual. Check the unit, and the decimal mark.",
+    )

@@ -70,13 +70,13 @@ def read_file(path: Path, largest: int, shorter: str = "Keep the part that matte
             with path.open("rb") as file:
                 data = file.read(largest + 1)
     except (FileNotFoundError, NotADirectoryError):
-        raise TextFileError(f"There is no file {printable(str(path), 300)}.") from None
+        raise TextFileError(f"There is no file {printable(str(path), 300)}. Check its name and its folder.") from None
     except OSError as error:
         raise TextFileError(f"{name} cannot be read: {error.strerror or error}.") from None
     except ValueError as error:  # a name no system can hold
         if isinstance(error, TextFileError):
             raise
-        raise TextFileError(f"There is no file {name}.") from None
+        raise TextFileError(f"There is no file {name}. Check its name.") from None
     if max(status.st_size, len(data)) > largest:
         raise TextFileError(
             f"{name} holds {max(status.st_size, len(data)) / 1e6:.0f} MB; at most {largest / 1e6:.0f} MB are read. "

@@ -16,11 +16,11 @@ NARROWEST = 0.1
 
 USUAL: dict[str, tuple[str, str, float, float]] = {
     # what -> words, unit, least and most that anybody prints (common practice, no source; wide on purpose)
-    "supply": ("a supply", "bar", 20.0, 400.0),
+    "supply": ("a supply", "bar", 30.0, 400.0),
     "allowed_rise": ("an allowed rise", "bar", 0.0, 1.5),
     "rise_time": ("a time for the rise", "min", 0.2, 240.0),
-    "cracking_low": ("a cracking effort", "mbar", 0.0, 50.0),
-    "cracking_high": ("a cracking effort", "mbar", 0.5, 50.0),
+    "cracking_low": ("a cracking effort", "mbar", 0.0, 25.0),
+    "cracking_high": ("a cracking effort", "mbar", 0.5, 25.0),
     "exhalation_max": ("an exhalation effort", "mbar", 0.2, 50.0),
     "flow": ("a flow", "L/min", 5.0, 5000.0),
     "torque": ("a torque", "N m", 0.2, 150.0),

@@ -19,6 +19,11 @@ if sys.version_info < NEEDED and __name__ == "__main__":  # said in words that a
     )
     sys.exit(2)
 
+import signal
+
+if __name__ == "__main__":  # while the rest loads, Ctrl-C just ends this, which a shell calls status 130
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
 import hashlib
 import os
 import subprocess
@@ -167,6 +172,48 @@ def installed(extra):
         return False
 
 
+def damaged():
+    """Packages of which a file is missing or has another length than when it was laid, as `name==version`."""
+    found = []
+    for pattern in ("lib/python*/site-packages/*.dist-info/RECORD", "Lib/site-packages/*.dist-info/RECORD"):
+        for record in sorted(ENVIRONMENT.glob(pattern)):
+            name, _, version = record.parent.name[: -len(".dist-info")].rpartition("-")
+            if not is_whole(record):
+                found.append("{}=={}".format(name, version))
+    return found
+
+
+def is_whole(record):
+    """Whether the files of a package are as long as its own record says; those that Python makes are left out."""
+    import csv
+
+    try:
+        with record.open(encoding="utf-8", newline="") as file:
+            rows = [row for row in csv.reader(file) if len(row) == 3 and row[2].isdigit()]
+        kept = [row for row in rows if not row[0].endswith((".pyc", "kernels/python3/kernel.json"))]
+        return all((record.parent.parent / path).stat().st_size == int(size) for path, _, size in kept)
+    except (OSError, ValueError):
+        return False
+
+
+def mend(extra):
+    """Lay damaged packages again; without a network the lessons may still open, so go on with what is there."""
+    broken = damaged()
+    if not broken:
+        return
+    tell("Damaged since the set-up: {}. Laying it again ...".format(", ".join(broken)))
+    if any(one.startswith("steadyneedle==") for one in broken):
+        mark(extra).unlink()  # our own package is laid from this folder, not from the network
+    others = [one for one in broken if not one.startswith("steadyneedle==")]
+    if not others:
+        return
+    begin()
+    again = ["install", "--disable-pip-version-check", "--force-reinstall", "--no-deps"] + others
+    if not works([python(), "-P", "-m", "pip"] + again):
+        tell("It could not be laid again. Check that this machine is online, then type the same line again.")
+    end()
+
+
 def install(extra):
     what = "the workbook and what its tests need" if extra else "the workbook"
     tell("Installing {}. The first time takes a few minutes; it mends itself if you interrupt it.".format(what))
@@ -225,6 +272,8 @@ def main(arguments):
     extra = "test" if testing else ""
     try:
         make_environment()
+        if installed(extra):
+            mend(extra)
         if not installed(extra):
             install(extra)
         if testing:
@@ -241,6 +290,7 @@ def main(arguments):
 
 if __name__ == "__main__":
     try:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
         main(sys.argv[1:])
     except SystemExit as leaving:
         if isinstance(leaving.code, str):

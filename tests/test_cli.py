@@ -40,8 +40,8 @@ def test_start_knows_every_word(root: Path) -> None:
         (["studdy"], "There is no command 'studdy'. Did you mean 'study'?"),
         (["xyzzy"], "There is no command 'xyzzy'. steadyneedle --help lists them all."),
         (["study", "--prot", "3"], "'--port'"),
-        (["study", "--port", "abc"], "'abc' is not a valid integer"),
-        (["study", "--port", "99999"], "99999 is not in the range"),
+        (["study", "--port", "abc"], "'abc' is no port. Type a number, for example --port 8899."),
+        (["study", "--port", "99999"], "'99999' is no port. Type a number, for example"),
         (["study", "--sheets", "nowhere", "copy"], "There is no folder"),
         (["study", "a-file"], "is a file. Name a folder"),
         (["sheets", "nowhere"], "There is no folder"),
@@ -55,6 +55,12 @@ def test_bad_use_is_a_sentence_and_status_two(
     done = run(*arguments, environment=clean_environment, cwd=tmp_path)
     assert done.returncode == 2 and sentence in done.stderr and not done.stdout
     assert not (tmp_path / "copy").exists(), "nothing is begun before the sheets are good"
+
+
+def test_a_letter_that_the_terminal_lacks_stops_nothing(tmp_path: Path, clean_environment: dict[str, str]) -> None:
+    (tmp_path / "s.csv").write_text("name,ip_low_bar,ip_high_bar\nŁoś \U0001f600,9.8,10.2\n", encoding="utf-8")
+    done = run("sheets", "s.csv", environment={**clean_environment, "PYTHONIOENCODING": "cp1252"}, cwd=tmp_path)
+    assert done.returncode == 0 and "Accepted: ?o? ?, IP 9.8 bar to 10.2 bar" in done.stdout, done.stdout
 
 
 @pytest.mark.parametrize("word", ["study", "ready", "sheets", "trace"])

@@ -6,6 +6,8 @@ import base64
 import hashlib
 import json
 import os
+import subprocess
+import sys
 import tempfile
 from importlib import metadata
 from pathlib import Path
@@ -243,3 +245,20 @@ def test_any_lesson_is_read_or_kept(data: bytes) -> None:
 @given(lesson_files)
 def test_four_thousand_lessons(data: bytes) -> None:
     open_twice(data)
+
+
+@pytest.mark.parametrize(
+    ("package", "words"), [("click", ["--version"]), ("numpy", ["ready"]), ("filelock", ["ready"])]
+)
+def test_a_package_of_which_a_part_is_gone_is_said_in_one_sentence(
+    tmp_path: Path, package: str, words: list[str]
+) -> None:
+    """An empty package stands before the real one, as a disk that failed leaves it."""
+    (tmp_path / package).mkdir()
+    (tmp_path / package / "__init__.py").write_text("", encoding="utf-8")
+    (tmp_path / FILE).write_bytes(KEPT.read_bytes())
+    path = os.pathsep.join([str(tmp_path), str(Path(readiness.__file__).parent.parent)])
+    command = [sys.executable, "-P", "-m", "steadyneedle.cli", *words, *([str(tmp_path)] if words == ["ready"] else [])]
+    done = subprocess.run(command, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": path}, check=False)
+    assert done.returncode == 1 and "Traceback" not in done.stderr, done.stderr
+    assert "damaged" in done.stdout + done.stderr or "not whole" in done.stderr

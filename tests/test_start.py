@@ -129,3 +129,25 @@ def test_nothing_but_the_standard_library(root: Path) -> None:
         [sys.executable, "-S", "-c", code.format(root / "helpers" / "start.py")], capture_output=True, text=True
     )
     assert done.stdout.strip() == "[]", done.stdout + done.stderr
+
+
+def test_what_is_damaged_after_the_set_up_is_laid_again(start: ModuleType, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(start, Pip()) == 0
+    site = start.ENVIRONMENT / "lib" / "python3.12" / "site-packages"
+    (site / "click-8.1.dist-info").mkdir(parents=True)
+    (site / "click").mkdir()
+    (site / "click" / "core.py").write_bytes(b"x = 1\n")
+    record = "click/core.py,sha256=a,6\nclick-8.1.dist-info/RECORD,,\nclick/core.pyc,,\n"
+    (site / "click-8.1.dist-info" / "RECORD").write_text(record, encoding="utf-8")
+    assert start.damaged() == []
+    (site / "click" / "core.py").unlink()
+    assert start.damaged() == ["click==8.1"]
+    capsys.readouterr()
+    asked: list[list[str]] = []
+    start.works = lambda command: asked.append(command) or True
+    assert run(start, Pip()) == 0
+    assert asked[0][-3:] == ["--force-reinstall", "--no-deps", "click==8.1"]
+    assert capsys.readouterr().err == "Damaged since the set-up: click==8.1. Laying it again ...\n"
+    start.works = lambda _command: False
+    assert run(start, Pip()) == 0, "without a network the lessons may still open"
+    assert "Check that this machine is online" in capsys.readouterr().err and not start.UNFINISHED.exists()

@@ -141,7 +141,24 @@ def test_a_lesson_is_opened_where_it_was_left(tmp_path: Path) -> None:
     Bookmark(Progress(tmp_path), "77").keep({})
     assert left_at(tmp_path).lesson == "00-start-here.ipynb", "no such lesson"
     (tmp_path / "my-work.json").write_text('{"version": 1, "page": {"lesson": [], "ground": 4}}', encoding="utf-8")
-    assert left_at(tmp_path) == Left("00-start-here.ipynb", "light")
+    wrong = "my-work.json cannot all be read: page, lesson; page, ground"
+    assert left_at(tmp_path) == Left("00-start-here.ipynb", "light", wrong)
+
+
+@pytest.mark.parametrize("damage", ["half", "a comma"])
+def test_damaged_work_is_left_for_the_lesson_to_find_and_to_name(tmp_path: Path, damage: str) -> None:
+    file, kept = tmp_path / "my-work.json", Path(__file__).parent / "teaching" / "data" / "my-work-0.1.0.json"
+    text = kept.read_text(encoding="utf-8")
+    file.write_text(text[: len(text) // 2] if damage == "half" else text.rstrip()[:-1] + ",}", encoding="utf-8")
+    before = file.read_bytes()
+    update_copy(tmp_path)
+    left = left_at(tmp_path)
+    assert (left.lesson, left.wrong) == (
+        "00-start-here.ipynb",
+        "my-work.json cannot all be read: it is no JSON with names in it",
+    )
+    assert file.read_bytes() == before and len(list(tmp_path.glob("my-work*"))) == 1
+    assert "Your earlier work could not be read. It is kept as my-work.damaged-" in Progress(tmp_path).trouble()
 
 
 def test_the_workbooks_own_lessons_are_never_worked_in(shipped: Path) -> None:
@@ -149,3 +166,9 @@ def test_the_workbooks_own_lessons_are_never_worked_in(shipped: Path) -> None:
         with pytest.raises(WorkplaceError, match="holds the workbook's own lessons"):
             update_copy(folder, shipped, DAY)
     assert not (shipped / workplace.HIDDEN).exists()
+
+
+def test_a_folder_in_the_place_of_the_lock_is_named(tmp_path: Path) -> None:
+    (tmp_path / ".my-work.json.lock").mkdir()
+    with pytest.raises(WorkplaceError, match=r"\.my-work\.json\.lock is no file\. Remove it, or give it another name"):
+        update_copy(tmp_path)

@@ -1,8 +1,15 @@
 """Steady Needle: a teaching workbook for breathing-regulator technicians."""
 
-from importlib.metadata import PackageNotFoundError, version
+__version__: str
 
-try:
-    __version__ = version("steadyneedle")
-except PackageNotFoundError:  # running from a bare checkout that nobody installed
-    __version__ = "0+unknown"
+
+def __getattr__(name: str) -> str:
+    """The version, looked up when it is asked for: a command that is stopped at once has loaded nothing."""
+    if name != "__version__":
+        raise AttributeError(f"module 'steadyneedle' has no attribute '{name}'")
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("steadyneedle")
+    except PackageNotFoundError:  # running from a bare checkout that nobody installed
+        return "0+unknown"

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NoReturn
 
-import click
+_INTERRUPT = signal.getsignal(signal.SIGINT)
+with contextlib.suppress(ValueError):  # while packages load, Ctrl-C just ends this, which a shell calls status 130
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+SET_UP_AGAIN = "Type the line that set up the workbook, python3 helpers/start.py: it lays again what is missing."
 
-import steadyneedle
-from steadyneedle.cli_refresh import refresh
-from steadyneedle.foundation.text_files import printable
-from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, tell
+try:
+    import click
+
+    import steadyneedle
+    from steadyneedle.cli_refresh import refresh
+    from steadyneedle.foundation.text_files import printable
+    from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, show_any_letter, tell
+except (ImportError, AttributeError, SyntaxError, ValueError) as damage:  # what an import of half a package raises
+    sys.exit(f"The workbook's packages are damaged: {damage}. {SET_UP_AGAIN}")
 
 
 class _Words(click.Group):
@@ -21,6 +31,17 @@ class _Words(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(self.commands)
+
+
+class _Port(click.IntRange):
+    """A port; what is none is refused with what to type."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The port as a number."""
+        try:
+            return super().convert(value, param, ctx)
+        except click.BadParameter:
+            self.fail(f"'{printable(str(value), 20)}' is no port. Type a number, for example --port 8899.", param, ctx)
 
 
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
@@ -50,7 +71,7 @@ def words() -> None:
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
-@click.option("--port", type=click.IntRange(1, 65535), metavar="NUMBER", help="Port to listen on.")
+@click.option("--port", type=_Port(1, 65535), metavar="NUMBER", help="Port to listen on.")
 def study(
     folder: Path,
     sheets: Path | None,
@@ -86,8 +107,9 @@ def study(
             tell(f"  {change.lesson}: {change.what}")
         if not changes:
             tell("  Nothing new since last time.")
-        tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         left = workplace.left_at(folder)
+        _tell_what_is_damaged(left.wrong)
+        tell("Leave this window open while you work; press Ctrl-C here when you are done. The lessons are at")
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
             folder, left.lesson, tell, view=view, browser=not no_browser, port=port,
@@ -101,6 +123,12 @@ def study(
         tell(str(error))
         status = TO_MEND
     raise click.exceptions.Exit(status)
+
+
+def _tell_what_is_damaged(wrong: str) -> None:
+    """What of the learner's file cannot be read, if anything: the lesson sets it aside and says so too."""
+    if wrong:
+        tell(f"  {wrong}" + ("" if wrong.endswith(".") else ". The lesson keeps the file as it is under another name."))
 
 
 @words.command(short_help="Check specification sheets.")
@@ -230,6 +258,7 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
 
 def main(arguments: list[str] | None = None) -> NoReturn:
     """The door: exit status 0 done, 1 something to mend, 2 bad input or use, 130 after Ctrl-C."""
+    show_any_letter()
     try:
         status = words.main(arguments, prog_name="steadyneedle", standalone_mode=False)
         if sys.stdout is not None:  # a shell may close it
@@ -247,10 +276,28 @@ def main(arguments: list[str] | None = None) -> NoReturn:
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # nor does Python try to write the rest at its end
         what = printable(str(error.filename)) if error.filename else "What this command prints"
-        tell(f"{what} cannot be written or read: {error.strerror or error}.")
+        with contextlib.suppress(OSError):  # it may be this very place that is full
+            tell(f"{what} cannot be written or read: {error.strerror or error}.")
+        status = TO_MEND
+    except Exception as error:
+        _say_damage(error)
         status = TO_MEND
     sys.exit(status if isinstance(status, int) else DONE)
 
+
+def _say_damage(error: Exception) -> None:
+    """What raised because a package is not whole is said; anything else is a fault of ours, and raised again."""
+    from steadyneedle.readiness import damaged_packages
+
+    damaged = damaged_packages()
+    if not damaged and not isinstance(error, ImportError):
+        raise error
+    what = printable(damaged[0] if damaged else str(error), 200)
+    tell(f"The workbook's packages are not whole: {what}. {SET_UP_AGAIN}")
+
+
+with contextlib.suppress(ValueError, TypeError):
+    signal.signal(signal.SIGINT, _INTERRUPT)
 
 if __name__ == "__main__":
     main()

@@ -45,8 +45,17 @@ def findings(folder: Path) -> Iterator[Finding]:
     yield _widgets()
     yield _fonts()
     yield _write_access(folder)
-    yield from _kept_work(folder)
+    try:
+        yield from _kept_work(folder)
+    except (ImportError, AttributeError, SyntaxError, ValueError):  # whatever a package of which a part is gone raises
+        again = f"Mend the packages first, then: steadyneedle ready {folder}"
+        yield Finding(False, "your earlier work cannot be looked at: a package that reads it is damaged", again)
     yield from _lessons(folder)
+
+
+def damaged_packages() -> list[str]:
+    """What of the installed packages is missing or changed, a line for each."""
+    return [finding.what for finding in _whole() if not finding.good]
 
 
 def _pip(arguments: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import sys
 from pathlib import Path
 from typing import NoReturn
 
@@ -10,6 +12,13 @@ import click
 from steadyneedle.foundation.text_files import printable
 
 DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
+
+
+def show_any_letter() -> None:
+    """Letters that a terminal's character set lacks are shown as question marks: a name in a sheet stops nothing."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and stream.errors != "surrogateescape":
+            stream.reconfigure(errors="replace")
 
 
 def tell(text: str) -> None:

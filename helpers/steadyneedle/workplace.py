@@ -135,22 +135,26 @@ def _begin_work(folder: Path) -> None:
 
 @dataclass(frozen=True)
 class Left:
-    """Where a learner left off: name of the lesson to open, and the ground, `light` or `dark`."""
+    """Where a learner left off: name of the lesson to open, and the ground, `light` or `dark`.
+
+    `wrong` says what of the learner's file cannot be read, empty where all can.
+    """
 
     lesson: str
     ground: str
+    wrong: str = ""
 
 
 def left_at(folder: Path, shipped: Path | None = None) -> Left:
-    """Where the learner of a working copy left off; lesson 00 where nothing is known."""
+    """Where the learner of a working copy left off; lesson 00 where nothing is known. Nothing is set aside."""
     from steadyneedle.teaching.learner.bookmark import ground_of, last_lesson
     from steadyneedle.teaching.learner.progress import Progress
 
-    progress = Progress(folder)
+    progress = Progress(folder, only_look=True)
     number = last_lesson(progress)
     names = sorted(path.name for path in (shipped or places.lessons()).glob("*.ipynb"))
     lesson = next((name for name in names if number and name.startswith(f"{number}-")), FIRST_LESSON)
-    return Left(lesson, ground_of(progress))
+    return Left(lesson, ground_of(progress), progress.look())
 
 
 def _write(path: Path, book: dict) -> None:

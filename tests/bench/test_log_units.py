@@ -5,6 +5,7 @@ The logs are invented: a needle that climbs from 9.2 bar, read every 20 s. Each 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import numpy as np
@@ -132,3 +133,89 @@ def test_a_short_row_between_blanks_shifts_nothing() -> None:
 def test_decimal_minutes_stay_decimal(step: float) -> None:
     log = read_text("\n".join(["time_min,bar", *(f"{n * step:.2f},{BARS[n]}" for n in range(28))]))
     assert log.time.tolist() == pytest.approx([60 * round(n * step, 2) for n in range(28)])
+
+
+@pytest.mark.parametrize(
+    ("header", "units", "words"),
+    [
+        ("time_min;pressure_bar", "s;bar", "'time_min' says min, and the row of units below it says s."),
+        ("time_s;pressure_psi", "s;bar", "'pressure_psi' says psi, and the row of units below it says bar."),
+        ("time_s;pressure_kPa", "[s];[bar]", "'pressure_kPa' says kPa, and the row of units below it says bar."),
+        ("time_s;pressure_bar", "bar;s", "'time_s' says s, and the row of units below it says bar."),
+    ],
+)
+def test_a_row_of_units_that_contradicts_its_header_is_refused(header: str, units: str, words: str) -> None:
+    rows = [f"{n};{9.8 + 0.002 * n:.3f}" for n in range(76)]
+    with pytest.raises(LogError, match=re.escape(words)):
+        read_text("\n".join([header, units, *rows]))
+
+
+@pytest.mark.parametrize(
+    ("header", "units"),
+    [("time_min;pressure_bar", "min;barg"), ("t;min", "min;bar"), ("Bench log (psi)\ntime;IP", "(min);(bar)")],
+)
+def test_a_row_of_units_that_agrees_is_read(header: str, units: str) -> None:
+    log = read_text("\n".join([header, units, *(f"{n};{9.8 + 0.002 * n:.3f}" for n in range(76))]))
+    assert (log.time[-1], log.unit.rstrip("g")) == (75 * 60, "bar")
+
+
+def test_a_small_m_before_pascal_is_asked_back_with_a_gauge_mark_too() -> None:
+    for header in ("pressure_mPag", "p (mPa g)", "p [mPa]"):
+        with pytest.raises(LogError, match="Type MPa for megapascal"):
+            read_text("\n".join([f"time_s,{header}", *(f"{n},0.98" for n in range(9))]))
+    newtons = read_text("\n".join(["time_s,p (N/cm2)", *(f"{n},98" for n in range(9))]))
+    assert newtons.pressure.tolist() == pytest.approx([9.8] * 9)
+
+
+def timed(times: list[str], header: str = "time,pressure_bar") -> str:
+    return "\n".join([header, *(f"{time},{9.5 + 0.01 * n:.2f}" for n, time in enumerate(times))])
+
+
+def minutes(seconds: int) -> str:
+    return (
+        f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+        if seconds >= 3600
+        else f"{seconds // 60}:{seconds % 60:02d}"
+    )
+
+
+@pytest.mark.parametrize("past", [1, 10, 20])
+def test_times_that_grow_an_hour_on_their_way_are_read(past: int) -> None:
+    log = read_text(timed([minutes(3600 + 15 * (n - 20 + past)) for n in range(20)]))
+    assert log.time.tolist() == [15.0 * n for n in range(20)] and not log.left_out
+
+
+@pytest.mark.parametrize("header", ["time (mm:ss),pressure_bar", "time_s,pressure_bar"])
+def test_seconds_that_become_minutes_on_their_way_are_read(header: str) -> None:
+    log = read_text(timed([str(15 * n) if n < 4 else minutes(15 * n) for n in range(20)], header))
+    assert log.time.tolist() == [15.0 * n for n in range(20)] and not log.left_out
+    beyond = read_text(timed([str(30 * n) if n < 2 else minutes(30 * n) for n in range(140)], header))
+    assert beyond.time.tolist() == [30.0 * n for n in range(140)]
+
+
+@pytest.mark.parametrize(
+    ("times", "header"),
+    [
+        ([str(15 * n) if n < 4 else minutes(15 * n) for n in range(20)], "time_min,pressure_bar"),
+        (["14:30", "14:31", "14:32", "15:33:00", "15:34:00", "15:35:00", "15:36:00"], "clock,pressure_bar"),
+        (["0", "1:00", "15", "1:15", "30", "1:30", "45"], "time_s,pressure_bar"),
+    ],
+)
+def test_times_in_two_ways_that_do_not_go_on_are_asked_back(times: list[str], header: str) -> None:
+    with pytest.raises(LogError, match="Times are written in two ways"):
+        read_text(timed(times, header))
+
+
+@pytest.mark.parametrize("mark", [";", "|", "\t"])
+def test_a_mark_that_stands_in_remarks_alone_parts_no_columns(mark: str) -> None:
+    log = read_text("\n".join(["time_s,pressure_bar,note", *(f"{15 * n},9.{n % 3},seen{mark}noted" for n in range(9))]))
+    assert log.time.size == 9
+
+
+@pytest.mark.parametrize(
+    "header", ["supply pressure (bar)", "ambient_pressure_bar", "pressure drop (bar)", "inlet bar"]
+)
+def test_another_pressure_alone_is_asked_back(header: str) -> None:
+    with pytest.raises(LogError, match=re.escape("and name it ip_bar.")):
+        read_text(plain(f"time_s,{header}"))
+    assert read_text(plain("time_s,IP at supply 200 (bar)")).unit == "bar"

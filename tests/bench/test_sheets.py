@@ -159,3 +159,35 @@ def test_the_example_is_invented_and_shows_the_trap() -> None:
     assert list(sheets) == ["Alder", "Rowan", "Hazel", "Juniper", "Linden"]
     assert all(sheet.source == "invented" for sheet in sheets.values())
     assert "145 to 150 psi is 9.997 to 10.34 bar, higher than" in sheets["Juniper"].warnings[0]
+
+
+@pytest.mark.parametrize(
+    ("columns", "cells", "said"),
+    [
+        ("supply_bar,supply_psi", "200,1000", "the supply is 200 bar, and 1000 psi beside it is 68.95 bar."),
+        ("allowed_rise_bar,allowed_rise_psi", "0.2,30", "the allowed rise is 0.2 bar, and 30 psi beside it is 2.068"),
+        ("rise_minutes,rise_seconds", "5,30", "the time for the rise is 5 min, and 30 s beside it is 0.5 min."),
+        ("ip_low_bar,ip_low_psi,ip_high_bar", "9.8,120,10.2", "the IP low is 9.8 bar, and 120 psi beside it is 8.274"),
+        ("supply_bar,supply_psi", "200,3000", ""),
+        ("allowed_rise_bar,allowed_rise_psi", "0.2,3", ""),
+        ("rise_minutes,rise_seconds", "5,300", ""),
+    ],
+)
+def test_a_quantity_in_two_units_that_differ_gets_a_note(tmp_path: Path, columns: str, cells: str, said: str) -> None:
+    sheet = load(tmp_path, f"name,{columns},source\nOurs,{cells},m\n")["Ours"]
+    notes = [one for one in sheet.warnings if "mistyped" in one]
+    assert [said in one for one in notes] == [True] * bool(said), sheet.warnings
+
+
+@pytest.mark.parametrize(("unit", "low", "high"), [("bar", 9.8, 9.805), ("mpa", 0.98, 0.981)])
+def test_a_narrow_band_gets_a_note(tmp_path: Path, unit: str, low: float, high: float) -> None:
+    sheet = load(tmp_path, f"name,ip_low_{unit},ip_high_{unit}\nOurs,{low},{high}\n")["Ours"]
+    assert "bar wide. Check the unit, and the decimal mark." in sheet.warnings[0]
+
+
+def test_odd_values_get_a_note_and_a_comment_stands_above_the_header(tmp_path: Path) -> None:
+    text = "# our bench, 2026\nname,supply_bar,cracking_low_mbar,cracking_high_mbar,source\nOurs,20,2.5,40,m\n"
+    assert load(tmp_path, text)["Ours"].warnings == (
+        "Ours: a supply of 20 bar is unusual. Check the unit, and the decimal mark.",
+        "Ours: a cracking effort of 40 mbar is unusual. Check the unit, and the decimal mark.",
+    )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import copy
 import json
 import os
+import shutil
+import tempfile
 from importlib import import_module
 from pathlib import Path
 
@@ -14,7 +16,7 @@ from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.notebooks import VIEW
 from steadyneedle.lesson_view import launch
 from steadyneedle.lesson_view.plug_in import NAME, PAGE
-from steadyneedle.lesson_view.running import PortError, check_port
+from steadyneedle.lesson_view.running import LaunchError, PortError, check_port, open_lab
 from steadyneedle.lesson_view.saving import keep_plain
 
 
@@ -140,3 +142,33 @@ def test_a_cell_of_the_learners_own_is_kept_without_its_output_and_other_noteboo
     keep_plain({"type": "notebook", "content": other})
     keep_plain({"type": "file", "content": "text"})
     assert other == before
+
+
+def test_a_home_that_cannot_be_written_is_not_needed(room: Path, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("HOME", "XDG_STATE_HOME", "JUPYTER_DATA_DIR"):
+        monkeypatch.setenv(name, "/dev/null")
+    made = launch.settings(room, folder, launch.NOTEBOOK)
+    kept = [made["environment"][name] for name in ("JUPYTER_DATA_DIR", "JUPYTER_RUNTIME_DIR", "MPLCONFIGDIR")]
+    kept += [made["config"]["LabApp"][name] for name in ("workspaces_dir", "user_settings_dir")]
+    assert all(Path(path).is_relative_to(room) for path in kept)
+
+
+@pytest.mark.parametrize(
+    ("error", "why"),
+    [
+        (OSError(28, "No space left on device"), "No space left on device"),
+        (shutil.Error([("a", "b", "[Errno 28] No space left on device: 'b'")]), "No space left on device"),
+    ],
+)
+def test_a_full_temporary_folder_is_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: OSError, why: str
+) -> None:
+    def fails(*_: object, **__: object) -> None:
+        raise error
+
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    monkeypatch.setattr(launch, "settings", fails)
+    with pytest.raises(LaunchError) as refused:
+        open_lab(tmp_path, "00-start-here.ipynb", print)
+    said = f"Temporary files cannot be written in {tmp_path}: {why}. Free some space there, or name another folder"
+    assert str(refused.value).startswith(said)

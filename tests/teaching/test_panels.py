@@ -29,6 +29,7 @@ from steadyneedle.teaching.frame.widgets import PanelWidget
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.notes import on_bands
+from steadyneedle.teaching.panels import bands
 
 
 def all_panels() -> list[tuple[str, Panel]]:
@@ -342,3 +343,38 @@ def test_a_scatter_is_said_in_the_unit_of_its_sheet(tmp_path: Path) -> None:
     (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
     said = " ".join(on_bands.scatter_note(Preferences("comma", "psi"), lambda: load_sheets(tmp_path)))
     assert "140 to 150 psi" in said and "scatter by 3 psi around" in said
+
+
+@pytest.mark.parametrize(
+    ("unit", "low", "high"),
+    [
+        ("bar", 9.8, 9.805),
+        ("mpa", 0.98, 0.981),
+        ("mpa", 0.98, 1.005),
+        ("pa", 980_000, 1_020_000),
+        ("bar", 9.8, 9.800001),
+    ],
+)
+def test_panels_of_bands_draw_whatever_band_a_sheet_gives(tmp_path: Path, unit: str, low: float, high: float) -> None:
+    (tmp_path / "own.csv").write_text(f"name,ip_low_{unit},ip_high_{unit}\nOurs,{low},{high}\n", encoding="utf-8")
+    made = bands.panels(Preferences(), lambda: load_sheets(tmp_path))
+    verdict, risk = made["verdict"](), made["risk"]()
+    assert isinstance(verdict, ScenePanel) and isinstance(risk, DrawnPanel)
+    verdict.scene(verdict.compute(**verdict.start()))
+    for guard in (0.0, risk.controls[0].high):
+        assert "of 100 regulators tested" in risk.describe(risk.compute(**{**risk.start(), "guard": guard}))
+
+
+def test_a_sheets_dollar_signs_are_no_formula(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """`mathjax_ignore` is MathJax's own class for what it leaves alone (MathJax documentation, ignoreHtmlClass)."""
+    text = "name,ip_low_bar,ip_high_bar,source\nA $x^2$ B,9.8,10.2,from $5$ book\n"
+    (tmp_path / "own.csv").write_text(text, encoding="utf-8")
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    shown: list[dict[str, str]] = []
+    monkeypatch.setattr("steadyneedle.teaching.lesson.display", lambda bundle, **_: shown.append(bundle))
+    monkeypatch.setattr("steadyneedle.teaching.frame.publishing.display", lambda bundle, **_: shown.append(bundle))
+    lesson = Lesson("03")
+    lesson.table("sheets")
+    lesson.form("own_reading")
+    words = [bundle["text/html"] for bundle in shown if "$" in bundle.get("text/html", "")]
+    assert words and all(one.startswith('<div class="mathjax_ignore">') for one in words), shown

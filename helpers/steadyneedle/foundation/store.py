@@ -198,6 +198,9 @@ class Store:
         for path in (self.path, Path(self._lock.lock_file)):
             if path.is_symlink():
                 raise StoreError(f"Not saved: {path.name} is a link. Put the file itself in its place.")
+        lock = Path(self._lock.lock_file)
+        if lock.exists() and not lock.is_file():
+            raise StoreError(f"Not saved: {lock.name} is no file. Remove it, or give it another name, then try again.")
         if self.path.exists() and not self.path.is_file():
             raise StoreError(f"Not saved: {name} is no file. Give what stands there another name.")
         if self.path.exists() and self.path.stat().st_size > LARGEST:

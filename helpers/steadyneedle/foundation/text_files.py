@@ -24,6 +24,7 @@ _UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff]")
 _WIDE = {sign: sign - 0xFEE0 for sign in range(0xFF01, 0xFF5F)} | {0x3000: 0x20}
 """Digits, letters and marks as wide as a Chinese or Japanese sign, to plain ones."""
 _MARKS = ("\t", ";", "|", ",")
+_READING = re.compile(r"[\s|\"]*[+-]?[.,]?\d")
 _TWO_NUMBERS = re.compile(r"^\s*[+-]?[\d:.,]+\s+[+-]?[\d.,]+\s*$")
 
 
@@ -69,13 +70,13 @@ def read_file(path: Path, largest: int, shorter: str = "Keep the part that matte
             with path.open("rb") as file:
                 data = file.read(largest + 1)
     except (FileNotFoundError, NotADirectoryError):
-        raise TextFileError(f"There is no file {printable(str(path), 300)}.") from None
+        raise TextFileError(f"There is no file {printable(str(path), 300)}. Check its name and its folder.") from None
     except OSError as error:
         raise TextFileError(f"{name} cannot be read: {error.strerror or error}.") from None
     except ValueError as error:  # a name no system can hold
         if isinstance(error, TextFileError):
             raise
-        raise TextFileError(f"There is no file {name}.") from None
+        raise TextFileError(f"There is no file {name}. Check its name.") from None
     if max(status.st_size, len(data)) > largest:
         raise TextFileError(
             f"{name} holds {max(status.st_size, len(data)) / 1e6:.0f} MB; at most {largest / 1e6:.0f} MB are read. "
@@ -138,11 +139,18 @@ def mark_between_columns(lines: Sequence[str]) -> str:
     (';', ' ')
     """
     some = [line for line in lines[:HEAD] if line.strip()]
-    for mark in _MARKS:
-        if 2 * sum(mark in line for line in some) >= max(len(some), 1):
-            between_blanks = mark == "," and 2 * sum(bool(_TWO_NUMBERS.match(line)) for line in some) >= len(some)
-            return " " if between_blanks else mark
+    marks = [mark for mark in _MARKS if 2 * sum(mark in line for line in some) >= max(len(some), 1)]
+    if marks:
+        mark = next((one for one in marks if _parts_header_alike(one, some)), marks[0])
+        between_blanks = mark == "," and 2 * sum(bool(_TWO_NUMBERS.match(line)) for line in some) >= len(some)
+        return " " if between_blanks else mark
     return " " if 2 * sum(len(line.split()) > 1 for line in some) >= max(len(some), 1) else ","
+
+
+def _parts_header_alike(mark: str, lines: Sequence[str]) -> bool:
+    """Whether a mark stands in the line above the first reading too: one that does not may belong to remarks."""
+    first = next((n for n, line in enumerate(lines) if _READING.match(line)), 0)
+    return first == 0 or mark in lines[first - 1]
 
 
 def even_rows(text: str, mark: str, width: int) -> bool:

@@ -79,7 +79,7 @@ def settings(
         theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
         _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
         config["MappingKernelManager"] = {"root_dir": str(room / "kernels")}
-    config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder)
+    config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder, room)
     page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
     _write(room / "config" / "jupyter_server_config.json", config)
     _write(room / "config" / "labconfig" / "page_config.json", page_config)
@@ -113,8 +113,10 @@ def _of_a_page(room: Path) -> dict[str, Any]:
     }
 
 
-def _of_a_notebook(folder: Path) -> dict[str, Any]:
+def _of_a_notebook(folder: Path, room: Path) -> dict[str, Any]:
     """Plain JupyterLab with the user's own settings; which tabs were open is kept for each working copy."""
+    if not user_state.can_hold_files(user_state.state_folder()):
+        return {"workspaces_dir": str(room / "workspaces"), "user_settings_dir": str(room / "settings")}
     return {
         "workspaces_dir": str(user_state.state_folder() / "workspaces" / _digest(folder)),
         "user_settings_dir": os.environ.get("JUPYTERLAB_SETTINGS_DIR") or _user_settings(),
@@ -129,11 +131,22 @@ def _environment(room: Path, folder: Path, sheets: Path | None) -> dict[str, str
         places.SHEETS_VARIABLE: str(sheets) if sheets else None,
         "JUPYTER_CONFIG_DIR": str(room / "config"),
         "JUPYTER_PREFER_ENV_PATH": "1",
+        **_own_folders(room),
         "IPYTHONDIR": str(room / "ipython"),
         "PYTHONSAFEPATH": "1",
         # a log is judged with many small matrices: shared between threads they take three times as long
         THREADS: os.environ.get(THREADS, "1"),
     }
+
+
+def _own_folders(room: Path) -> dict[str, str | None]:
+    """Where the user's home cannot be written or is full, what JupyterLab keeps for itself lies in the room too."""
+    from jupyter_core.paths import jupyter_data_dir
+
+    if user_state.can_hold_files(Path(jupyter_data_dir())):
+        return {}
+    folders = {"JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime", "MPLCONFIGDIR": "matplotlib"}
+    return {name: str(room / folder) for name, folder in folders.items()}
 
 
 def _kernel(page: bool) -> dict[str, Any]:

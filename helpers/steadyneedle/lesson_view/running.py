@@ -6,7 +6,9 @@ import contextlib
 import errno
 import http.client
 import os
+import re
 import secrets
+import shutil
 import signal
 import socket
 import subprocess
@@ -28,6 +30,10 @@ LOGS = 5
 START_SECONDS = 120.0
 END_SECONDS = 20.0
 LAST_WORDS = 12
+LOG_IN_THE_ROOM = "jupyterlab.txt"
+"""Goes with the room, so that nobody is sent to look at it."""
+
+_REFUSED = re.compile(r"\[Errno (?:13|28|30|122)\] ([^:]+: .*)")
 NO_SUCH_ADDRESS = (errno.EAFNOSUPPORT, errno.EADDRNOTAVAIL, errno.EPROTONOSUPPORT)
 
 
@@ -109,8 +115,8 @@ def open_lab(
         check_port(port)
     token = secrets.token_hex(24)
     page = f"/{'lab' if view == launch.NOTEBOOK else 'doc'}/tree/{quote(lesson)}"
-    with _told_to_end(), tempfile.TemporaryDirectory(prefix="steady-needle-", ignore_cleanup_errors=True) as room:
-        settings = launch.settings(Path(room), folder, view, **more)
+    with _told_to_end(), _room() as room:
+        settings = _laid(Path(room), folder, view, **more)
         with served(Path(room), settings, token, port, page if browser else "") as server:
             try:  # from the moment the address stands there, Ctrl-C is how one ends
                 tell(f"{server.address}{page}?token={token}")
@@ -118,6 +124,38 @@ def open_lab(
             except KeyboardInterrupt:
                 return 128 + signal.SIGINT
             raise LaunchError(f"JupyterLab has ended by itself.{_last_words(server.log)}")
+
+
+@contextlib.contextmanager
+def _room() -> Iterator[str]:
+    """A folder of the launch's own among the system's temporary ones."""
+    try:
+        made = tempfile.TemporaryDirectory(prefix="steady-needle-", ignore_cleanup_errors=True)
+    except OSError as error:
+        raise LaunchError(_no_room(error)) from None
+    with made as room:
+        yield room
+
+
+def _laid(room: Path, folder: Path, view: str, **more: Any) -> dict[str, Any]:
+    """The settings, once the files that they name lie in the room."""
+    try:
+        return launch.settings(room, folder, view, **more)
+    except OSError as error:
+        raise LaunchError(_no_room(error)) from None
+
+
+def _no_room(error: OSError) -> str:
+    """What is said where the folder for temporary files takes none."""
+    why = error.strerror or str(error)
+    if isinstance(error, shutil.Error):  # a list of what could not be copied, each with its reason
+        why = str(error.args[0][0][-1])
+    where = tempfile.tempdir or os.environ.get("TMPDIR") or "the system's folder for them"
+    why = re.sub(r"^\[Errno \d+\] ", "", why).partition(":")[0]
+    return (
+        f"Temporary files cannot be written in {where}: {why}. Free some space there, or name another folder "
+        "in the variable TMPDIR, then type the same line again."
+    )
 
 
 @dataclass(frozen=True)
@@ -186,8 +224,11 @@ def _log(room: Path) -> Iterator[IO[bytes]]:
         for old in sorted(place.glob("jupyterlab-*.txt"), key=lambda path: path.stat().st_mtime)[: -LOGS + 1]:
             old.unlink()
         log = (place / f"jupyterlab-{room.name}.txt").open("w+b")
+        if not user_state.can_hold_files(place):
+            log.close()
+            raise OSError(errno.ENOSPC, "")
     except OSError:
-        log = (room / "jupyterlab.txt").open("w+b")
+        log = (room / LOG_IN_THE_ROOM).open("w+b")
     with log:
         yield log
 
@@ -222,8 +263,12 @@ def _while_it_starts(process: subprocess.Popen[bytes], log: IO[bytes]) -> Iterat
 def _last_words(log: IO[bytes]) -> str:
     log.seek(0)
     lines = log.read().decode("utf-8", errors="replace").splitlines()[-LAST_WORDS:]
+    refused = next((found.group(1) for line in reversed(lines) if (found := _REFUSED.search(line))), "")
+    if refused:
+        return f" {refused}. Free some space there, or see that you may write there, then type the same line again."
     said = "".join(f"\n  {line}" for line in lines)
-    return f" Type the same line again. Its last words, the rest stands in {log.name}:{said}"
+    rest = "" if Path(log.name).name == LOG_IN_THE_ROOM else f", the rest stands in {log.name}"
+    return f" Type the same line again. Its last words{rest}:{said}"
 
 
 def _end(process: subprocess.Popen[bytes]) -> None:

@@ -23,7 +23,7 @@ from steadyneedle.teaching.frame.forms import FormWidget, show_form
 from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
-from steadyneedle.teaching.frame.publishing import FrameWidget, forget_layout
+from steadyneedle.teaching.frame.publishing import FrameWidget, as_it_stands, forget_layout
 from steadyneedle.teaching.frame.standing import StandingWidget, show_standing
 from steadyneedle.teaching.frame.widgets import show_panel
 from steadyneedle.teaching.learner.acts import Acts
@@ -346,4 +346,4 @@ def _table(head: tuple[str, ...], rows: Rows) -> tuple[str, str]:
 
 
 def _show_text(html: str, plain: str) -> None:
-    display({"text/html": html, "text/plain": plain}, raw=True)
+    display({"text/html": as_it_stands(html), "text/plain": plain}, raw=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
@@ -19,6 +19,9 @@ HIGHEST = 1000.0
 """bar; more is another unit."""
 
 MOST_PURGES = 1000
+LOOSE = 0.04
+"""Of a value: how far apart the same thing may be printed in two units, as 200 bar and 3000 psi (common practice)."""
+
 PAIRS = (
     ("ip_low", "ip_high", "more than the low limit"),
     ("cracking_low", "cracking_high", "more than the low limit"),
@@ -106,7 +109,7 @@ def sheet_of(
     if problems or "name" not in found:
         return None
     first = {_ATTRIBUTES.get(what, what): values[0][0] for what, values in found.items()}
-    return Sheet(**first, printed_bands=_printed_bands(found))
+    return Sheet(**first, printed_bands=_printed_bands(found), contradictions=tuple(_contradictions(found)))
 
 
 def _value(column: SheetColumn, text: str, marks: Marks) -> Quantity | float | str:
@@ -195,6 +198,26 @@ def _printed_bands(found: Found) -> tuple[Band, ...]:
         {str(quantity.units): quantity for quantity, _, _ in found.get(what, [])} for what in ("ip_low", "ip_high")
     )
     return tuple(Band(low, highs[unit]) for unit, low in lows.items() if unit in highs)
+
+
+def _contradictions(found: Found) -> Iterator[tuple[str, Quantity, Quantity]]:
+    """What is printed in two units and differs by more than its rounding; bands are compared as a whole."""
+    paired = {str(band.low.units) for band in _printed_bands(found)}
+    for what, values in found.items():
+        first, column, text = values[0]
+        for other, _, beside in values[1:] if column.unit is not None else ():
+            if what in ("ip_low", "ip_high") and {str(first.units), str(other.units)} <= paired:
+                continue
+            rounding = 0.5 * _last_place(text) + Q(0.5 * _last_place(beside), other.units).to(first.units).magnitude
+            difference = abs(other.to(first.units).magnitude - first.magnitude)
+            if difference > rounding + LOOSE * first.magnitude:
+                yield what, first, other
+
+
+def _last_place(text: str) -> float:
+    """What one of a number's last digit is worth: 0.1 for `2.5`."""
+    digits = text.strip().replace(",", ".").rpartition(".")
+    return 10.0 ** -len(digits[2]) if digits[1] else 1.0
 
 
 def _wrong_pairs(found: Found) -> list[Problem]:

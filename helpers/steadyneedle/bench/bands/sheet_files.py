@@ -122,7 +122,14 @@ def _is_a_persons(path: Path) -> bool:
 def _read(text: str, name: str, sheets: Sheets, errors: list[str]) -> None:
     """The sheets of one file, and everything that is wrong with it."""
     lines = text.rstrip().split("\n")
-    first = next((n for n, line in enumerate(lines) if line.strip(' ,;\t"') and not _SEPARATOR.fullmatch(line)), None)
+    first = next(
+        (
+            n
+            for n, line in enumerate(lines)
+            if line.strip(' ,;\t"') and not _SEPARATOR.fullmatch(line) and not line.lstrip(' ,;\t"').startswith("#")
+        ),
+        None,
+    )
     if first is None:
         errors.append(f"{name} is empty: it needs a header row with the column names.")
         return

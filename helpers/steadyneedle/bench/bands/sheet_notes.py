@@ -11,13 +11,16 @@ from steadyneedle.bench.units import Q, Quantity, format_number, formatted, labe
 USUAL_IP = (3.0, 25.0)
 """bar; an intermediate pressure stands between (common practice, no source; wide on purpose)."""
 
+NARROWEST = 0.1
+"""bar; a band is wider (common practice, no source)."""
+
 USUAL: dict[str, tuple[str, str, float, float]] = {
     # what -> words, unit, least and most that anybody prints (common practice, no source; wide on purpose)
-    "supply": ("a supply", "bar", 20.0, 400.0),
+    "supply": ("a supply", "bar", 30.0, 400.0),
     "allowed_rise": ("an allowed rise", "bar", 0.0, 1.5),
     "rise_time": ("a time for the rise", "min", 0.2, 240.0),
-    "cracking_low": ("a cracking effort", "mbar", 0.0, 50.0),
-    "cracking_high": ("a cracking effort", "mbar", 0.5, 50.0),
+    "cracking_low": ("a cracking effort", "mbar", 0.0, 25.0),
+    "cracking_high": ("a cracking effort", "mbar", 0.5, 25.0),
     "exhalation_max": ("an exhalation effort", "mbar", 0.2, 50.0),
     "flow": ("a flow", "L/min", 5.0, 5000.0),
     "torque": ("a torque", "N m", 0.2, 150.0),
@@ -49,7 +52,7 @@ def notes_of(sheet: Sheet) -> Iterator[str]:
     >>> next(notes_of(Sheet("Ours", ip_low=Q(135, "bar"), ip_high=Q(145, "bar"))))
     'Ours: the intermediate pressure is 135 to 145 bar, and about 10 bar is usual. Is this psi?'
     """
-    for sentence in (*_on_units(sheet), *_on_bands(sheet), *_on_gauge(sheet), *_on_gaps(sheet)):
+    for sentence in (*_on_units(sheet), *_on_bands(sheet), *_on_doubles(sheet), *_on_gauge(sheet), *_on_gaps(sheet)):
         yield f"{sheet.name}: {sentence}"
 
 
@@ -75,6 +78,9 @@ def _on_units(sheet: Sheet) -> Iterator[str]:
 
 def _on_bands(sheet: Sheet) -> Iterator[str]:
     bands, band = sheet.printed_bands, sheet.band
+    if band is not None and (band.high - band.low).to("bar").magnitude < NARROWEST * (1 - 1e-9):
+        wide = formatted((band.high - band.low).to("bar"))
+        yield f"the band {_words(band)} is only {wide} wide. Check the unit, and the decimal mark."
     for other in bands[1:]:
         yield from _beside(bands[0], other)
     if (sheet.ip_low is None) != (sheet.ip_high is None):
@@ -103,6 +109,16 @@ def _beside(one: Band, other: Band) -> Iterator[str]:
         yield f"{read} and does not overlap the band {_words(one)} beside it. One of them is mistyped."
     else:
         yield f"{read}, {_compare(one, low, high)} the band {_words(one)} beside it. Lessons use {_words(one)}."
+
+
+def _on_doubles(sheet: Sheet) -> Iterator[str]:
+    """What stands in the sheet in two units that do not say the same."""
+    for what, one, other in sheet.contradictions:
+        words = "time for the rise" if what == "rise" else what.replace("_", " ").replace("ip ", "IP ")
+        yield (
+            f"the {words} is {formatted(one)}, and {formatted(other)} beside it is {formatted(other.to(one.units))}. "
+            f"One of them is mistyped. Lessons use {formatted(one)}."
+        )
 
 
 def _on_gauge(sheet: Sheet) -> Iterator[str]:

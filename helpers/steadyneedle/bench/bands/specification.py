@@ -21,7 +21,8 @@ class Band:
 class Sheet:
     """What a specification sheet says of one regulator; None where it says nothing.
 
-    Quantities carry the unit of their column.
+    Quantities carry the unit of their column. `contradictions` holds what is printed in two units that do not say
+    the same: what, the quantity that counts, the other.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Sheet:
     required_probability: float | None = None
     source: str = ""
     printed_bands: tuple[Band, ...] = ()
+    contradictions: tuple[tuple[str, Quantity, Quantity], ...] = field(default=(), compare=False)
     warnings: tuple[str, ...] = field(default=(), compare=False)
 
     @property

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from steadyneedle.bench.trace.log_numbers import LogError
-from steadyneedle.bench.trace.log_units import TIME_UNITS, wrong_with
+from steadyneedle.bench.trace.log_units import TIME_UNITS, is_other_pressure, wrong_with
 from steadyneedle.bench.units import read_quantity
 from steadyneedle.foundation.text_files import printable
 
@@ -100,6 +100,7 @@ def head_of(name: str, rows: Sequence[Sequence[str]], columns: Sequence[str] | N
                 continue
             found = _with_clocks(found, names, rows[data])
             if {"time"} < {column.kind for column in found}:
+                _refuse_contradiction(name, row, rows[below] if first > below else ())
                 return _chosen(name, names, found, data)
             if best is None and len(found) < len([cell for cell in names if cell.strip()]):
                 best = names, found, data
@@ -127,6 +128,24 @@ def _with_units(names: Sequence[str], units: Sequence[str]) -> list[str]:
         f"{name.strip()} ({unit.strip().strip('()[]')})" if unit.strip() else name
         for name, unit in zip(names, padded, strict=False)
     ]
+
+
+def _refuse_contradiction(name: str, names: Sequence[str], units: Sequence[str]) -> None:
+    """A header that names one unit over a row of units that names another: nobody knows which is meant."""
+    for title, cell in zip(names, units, strict=False):
+        said, below = _column(title.strip()), cell.strip().strip("()[]")
+        kind, scale = ("time", TIME_UNITS.get(below.casefold().rstrip("."), 0.0))
+        if not scale:
+            kind, scale = _pressure(below)
+        if said is None or not said[3] or not scale or {said[1], kind} - {"time", "pressure"}:
+            continue
+        if said[1] != kind and title.strip().casefold() == said[2].casefold():
+            continue  # "min" over "bar" is the least of them
+        if said[1] != kind or abs(said[3] - scale) > 1e-9 * scale:
+            raise LogError(
+                f"{name}: the header '{printable(title.strip(), 30)}' says {printable(said[2], 12)}, and the row of "
+                f"units below it says {printable(below, 12)}. Write the unit of the numbers in both, or take one out."
+            )
 
 
 def _is_data(row: Sequence[str], found: Sequence[Column]) -> bool:
@@ -291,5 +310,10 @@ def _chosen(name: str, names: Sequence[str], found: Sequence[Column], first: int
                 f"{name} has {len(some)} {what} columns, {both}. Choose one: give the others another name, "
                 "for example skip.", "columns",
             )  # fmt: skip
+    if is_other_pressure(pressures[0].name):
+        raise LogError(
+            f"{name}: '{printable(pressures[0].name, 30)}' is another pressure than the intermediate one. "
+            "Give the column of the intermediate pressure, and name it ip_bar."
+        )
     width = max((at + 1 for at, cell in enumerate(names) if cell.strip()), default=0)
     return Head(first, tuple(times), pressures[0], width)

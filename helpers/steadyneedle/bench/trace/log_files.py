@@ -1,7 +1,8 @@
 """Gauge logs: tables as people and cheap transducers write them, read without losing anything silently.
 
 Text and cells stand in `foundation.text_files`, rows in `log_table`, columns in `log_columns`, marks in
-`log_numbers`, times in `log_times`, what is left out in `log_cleaning`, what stands apart in `log_outliers`.
+`log_numbers`, times in `log_times` and `log_clock_forms`, what is left out in `log_cleaning`, what stands apart in
+`log_outliers`.
 """
 
 from __future__ import annotations

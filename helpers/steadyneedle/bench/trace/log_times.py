@@ -10,6 +10,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from steadyneedle.bench.trace.log_clock_forms import in_one_form
 from steadyneedle.bench.trace.log_columns import Column
 from steadyneedle.bench.trace.log_numbers import LogError, Numbers, numbers_of
 from steadyneedle.foundation.text_files import printable
@@ -58,6 +59,7 @@ def seconds_of(cells: Sequence[str], column: Column, between: str, decimal: str 
     >>> seconds_of(["23:59:45", "00:00:00"], clock, ",", None).values.tolist()
     [86385.0, 86400.0]
     """
+    cells = in_one_form(cells, column.scale in (0.0, 1.0), "h:m" not in column.form.split() and column.scale != 3600)
     some = [cell for cell in cells if cell][:2000]
     dated = sum(_DATED.fullmatch(cell) is not None for cell in some)
     clocks = sum(_CLOCK.fullmatch(cell) is not None and ":" in cell for cell in some)

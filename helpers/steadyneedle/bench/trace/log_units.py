@@ -17,6 +17,12 @@ TIME_UNITS = {
 """Word to s; those of a spreadsheet's own language too."""
 
 ABSOLUTE = re.compile(r"(?<![^\W_])(?:p?abs(?:ol[^\W_]*)?|assolut[^\W_]*)(?![^\W_])", re.I)
+_OTHER_PRESSURE = re.compile(
+    r"(?<![^\W_])(?:supply|cylinder|tank|inlet|ambient|atmospheric|barometric|barometer|drop|differential)(?![^\W_])",
+    re.I,
+)
+_INTERMEDIATE = re.compile(r"(?<![^\W_])(?:ip|intermediate|outlet)(?![^\W_])", re.I)
+
 MOST_UNITS = 50
 """Different endings of a column's cells; more are remarks."""
 
@@ -64,6 +70,31 @@ def wrong_with(name: str, unit: str, kind: str) -> str:
     if times is None and (counted is None or (counted.group(1) or counted.group(2)) == "1"):
         return ""
     return f"a number stands beside its unit. Write the values in {unit}, and '{unit}' alone."
+
+
+def is_other_pressure(name: str) -> bool:
+    """Whether a column's name says that it is not the intermediate pressure.
+
+    Parameters
+    ----------
+    name : str
+        The column's header.
+
+    Returns
+    -------
+    bool
+        True for a supply, the air around, a drop.
+
+    References
+    ----------
+    Our choice of words.
+
+    Examples
+    --------
+    >>> is_other_pressure("supply pressure (bar)"), is_other_pressure("IP at supply 200 (bar)")
+    (True, False)
+    """
+    return _OTHER_PRESSURE.search(name) is not None and _INTERMEDIATE.search(name) is None
 
 
 def without_units(cells: Sequence[str], scale: float, scale_of: Callable[[str], float | None]) -> list[str]:

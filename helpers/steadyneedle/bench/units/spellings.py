@@ -29,6 +29,7 @@ _PRESSURE = {
     "kp/cm2": "kilogram_force_per_square_centimeter",
     "N/m2": "pascal",
     "N/mm2": "megapascal",
+    "N/cm2": "newton/centimeter**2",
     "msw": "metre_sea_water",
     "fsw": "foot_sea_water",
     "fsw33": "foot_sea_water_33",
@@ -143,7 +144,7 @@ LABELS = {
 """How our own sentences write a unit; pint's short form elsewhere."""
 
 NEIGHBOURS = {
-    r"mP[aA](?![a-z])": "mPa means thousandths of a pascal. Type MPa for megapascal.",
+    r"mP[aA](?:g|gauge|a|abs)?(?![a-z])": "mPa means thousandths of a pascal. Type MPa for megapascal.",
     r"M[bB]ar": "Mbar means millions of bar. Type mbar for millibar.",
 }
 """Beginnings of a pressure, with or without something behind, that are nearly always a slip, and what to say."""

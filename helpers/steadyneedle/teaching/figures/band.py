@@ -30,7 +30,7 @@ def axis_for(
 ) -> BandAxis:
     """An axis that shows the band and every reading the slider can reach, and a margin beside them."""
     start, end = min(low, reached[0]) - margin, max(high, reached[1]) + margin
-    steps = (one * 10.0**power for power in range(-3, 4) for one in (1, 2, 5))
+    steps = (one * 10.0**power for power in range(-3, 8) for one in (1, 2, 5))
     return BandAxis(start, end, unit, next(step for step in steps if (end - start) / step <= 12), decimals)
 
 

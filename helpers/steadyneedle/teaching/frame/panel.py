@@ -56,7 +56,7 @@ class Slider:
     @property
     def decimals(self) -> int:
         """Digits after the mark that its step needs."""
-        return max(0, next(d for d in range(9) if abs(round(self.step, d) - self.step) < 1e-12))
+        return max(0, next(d for d in range(10) if abs(round(self.step, d) - self.step) < 1e-12))
 
     def position(self, index: int) -> float:
         """The value of one step, without the rounding of repeated adding."""

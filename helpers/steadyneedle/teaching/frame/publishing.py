@@ -84,9 +84,18 @@ def answer_with(widget: anywidget.AnyWidget, values: dict[str, Any]) -> None:
             setattr(widget, name, value)
 
 
+def as_it_stands(html: str) -> str:
+    """Words that hold a dollar sign or a backslash, kept from the page's typesetting of formulas.
+
+    >>> as_it_stands("<p>9.8 bar</p>"), as_it_stands("<p>$5$</p>")
+    ('<p>9.8 bar</p>', '<div class="mathjax_ignore"><p>$5$</p></div>')
+    """
+    return f'<div class="mathjax_ignore">{html}</div>' if "$" in html or "\\" in html else html
+
+
 def publish(widget: anywidget.AnyWidget, plain: dict[str, str], metadata: dict[str, Any]) -> None:
     """Show a widget and, in the same output, what a reader without a kernel sees."""
-    bundle = dict(plain)
+    bundle = {kind: as_it_stands(words) if kind == "text/html" else words for kind, words in plain.items()}
     with contextlib.suppress(KeyError, TypeError):
         mime = "application/vnd.jupyter.widget-view+json"
         made = widget._repr_mimebundle_()

@@ -37,6 +37,9 @@ RULE_LABELS = {
     "guarded": "guarded acceptance",
     "probability": "stated probability",
 }
+FINEST_STEP = 1e-9
+"""Of a slider, in whatever unit."""
+
 _RULE_OF = {words: rule for rule, words in RULE_LABELS.items()}
 
 
@@ -74,16 +77,22 @@ def limits_of(sheet: Sheet, unit: str = "bar") -> tuple[float, float]:
 
 
 def spread_of(sheet: Sheet) -> Any:
-    """How far the lock-up of an invented lot of regulators scatters: three tenths of the band's width."""
+    """How far the lock-up of an invented lot of regulators scatters: three tenths of the band's width.
+
+    Where that does not part into twelve steps of a slider with three digits, it is rounded so that it does.
+    """
     unit = unit_of(sheet)
     low, high = limits_of(sheet, unit)
-    return Q(round(0.3 * (high - low), 3), unit)
+    spread = float(f"{0.3 * (high - low):.3g}")
+    if abs(float(f"{spread / 12:.3g}") - spread / 12) > 1e-9 * spread:
+        spread = 12 * float(f"{spread / 12:.2g}")
+    return Q(round(max(spread, 12 * FINEST_STEP), 12), unit)
 
 
 def step_in(unit: str, at_most: float) -> float:
     """The round step of a control, not above so many bar."""
     most = float(Q(at_most, "bar").to(unit).magnitude) * (1 + 1e-9)
-    return max(one * 10.0**power for power in range(-4, 4) for one in (1, 2, 5) if one * 10.0**power <= most)
+    return max(one * 10.0**power for power in range(-4, 7) for one in (1, 2, 5) if one * 10.0**power <= most)
 
 
 def decimals_in(unit: str) -> int:

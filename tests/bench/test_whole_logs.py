@@ -4,6 +4,7 @@ Every log here is invented; the rules are common practice, no source.
 """
 
 import numpy as np
+import pytest
 
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import TraceVerdict, judge_trace, read_text
@@ -106,3 +107,10 @@ def test_a_saw_tooth_of_less_than_a_step_is_no_settle() -> None:
     assert (
         "swings" not in judged([(at, str(one)) for at, one in zip(time, flicker, strict=True)], "Hazel", "psi").reason
     )
+
+
+@pytest.mark.parametrize("every", [5, 10, 30])
+def test_a_needle_between_two_marks_of_a_coarse_gauge_has_no_teeth(every: int) -> None:
+    """Rounded to quarters of a bar, a needle at 9.87 flickers between 9.75 and 10.00; regular as it may be, no tooth."""
+    rows = [f"{n * every},{'9.75' if n % 3 else '10.00'}" for n in range(60)]
+    assert judge_trace(read_text("s,bar\n" + "\n".join(rows)), SHEETS["Linden"]).outcome != "saw-tooth"

@@ -38,6 +38,9 @@ BESIDE = 5.0
 PRESSURISING = 0.5
 """bar/s; slower is settling."""
 
+TWO_MARKS, SLIPS = 0.2, 0.03
+"""bar between two marks of a gauge from which an eye that rounds makes teeth; part of the readings that is a slip."""
+
 
 @dataclass(frozen=True)
 class Cut:
@@ -217,12 +220,23 @@ def _teeth(
     time: np.ndarray, pressure: np.ndarray, lone: list[Move], rows: slice, last_hold: float, division: float
 ) -> Teeth | None:
     """A saw-tooth among the sharp moves or, too small for that, in the hold; the whole hold knows its period better."""
+    if _between_two_marks(pressure[rows]):
+        return None
     large = sharp_teeth(time, pressure, lone)
     if large is not None and last_hold - time[lone[-1].last] > TEETH_TO_THE_END * large.period:
         large = None
     noise = usual_noise(time[rows], pressure[rows], division)
     small = small_teeth(time[rows], pressure[rows], division, noise)
     return Teeth(large.low, large.high, small.period) if large is not None and small is not None else large or small
+
+
+def _between_two_marks(pressure: np.ndarray) -> bool:
+    """A hold read at one mark, or at two that stand far apart, but for slips: an eye that rounds makes such teeth."""
+    marks, count = np.unique(pressure.round(4), return_counts=True)
+    usual = np.argsort(count)[-2:]
+    if count[usual].sum() < (1 - SLIPS) * pressure.size:
+        return False
+    return bool(count.max() >= (1 - SLIPS) * pressure.size or np.ptp(marks[usual]) >= TWO_MARKS)
 
 
 def _stretches(time: np.ndarray, pressure: np.ndarray) -> list[tuple[int, int, bool]]:

@@ -136,7 +136,7 @@ class Plan:
         return tuple(one for one in self.exercises if one.objectives[0] == objective)
 
     def coming_back(self, objective: int) -> tuple[Exercise, ...]:
-        """Those of its own exercises by which an objective is met: the quantities, or choices where it has no quantity."""
+        """Those of its own exercises by which an objective is met: its quantities, or choices where it has none."""
         own = tuple(one for one in self.own(objective) if not one.optional)
         return tuple(one for one in own if isinstance(one, QuantityExercise)) or own
 

@@ -1,8 +1,9 @@
 """What comes back: on which numbers, whether it came back right, and what the form says of it.
 
-An exercise *comes back* in a warm-up or a mixed review when it was right before, and in its own lesson when it was right
-on another day; only the exercises by which its objective is met do. The first fresh numbers of the day decide, at their
-first check. The second hint, the worked solution, or a check of other numbers before it: missed, until another day.
+An exercise *comes back* in a warm-up or a mixed review when it was right before, and in its own lesson when it was
+right on another day; only the exercises by which its objective is met do. The first fresh numbers of the day decide, at
+their first check. The second hint, the worked solution, or a check of other numbers before it: missed, until another
+day.
 """
 
 from __future__ import annotations

@@ -185,7 +185,10 @@ ADVICE: dict[str, dict[str, str]] = {
     "torque": {"nm/rad": "type N m", "n": "a torque needs its arm too: type N m", "j": "type N m"},
     "time": {"m": "type min for minutes", "'": "type min for minutes", "in": "type s for seconds"},
     "volume": {"gal": "gallons differ from country to country; type L", "barl": "type L"},
-    "length": {"'": "type ft for feet", "mil": "type mm or in"},
+    "length": {
+        "'": "type ft for feet", "mil": "type mm or in",
+        **dict.fromkeys(("u", "mu", "my", "mic", "mikron"), "type um for micrometres"),
+    },
     "temperature": {"°": "type °C or °F", "deg": "type °C or °F", "r": "type °C, °F or K"},
     "percent": {"‰": "that is thousandths; type %", "p": "type %"},
     "pressure rate": {"bpm": "type bar/min"},

@@ -11,7 +11,7 @@ from steadyneedle.bench.units import numbers
 from steadyneedle.bench.units.clock import minutes_and_seconds
 from steadyneedle.bench.units.registry import Quantity, registry
 from steadyneedle.bench.units.spellings import EXAMPLES, SPELLINGS
-from steadyneedle.bench.units.unit_advice import has_tolerance, no_unit, shown, two_quantities, why_unknown
+from steadyneedle.bench.units.unit_advice import TOLERANCE, no_unit, shown, two_quantities, why_unknown
 from steadyneedle.bench.units.unit_names import PRESSURES, REFERENCES, plain_signs, unit_name
 
 if TYPE_CHECKING:
@@ -140,7 +140,7 @@ def _read(text: str, kind: str, decimal: str | None) -> Quantity:
     elif not unit_text:
         example = EXAMPLES[kind].split(" ", 1)[1]
         raise ValueError(f"A number needs its unit, for example {typed} {example}.")
-    elif has_tolerance(unit_text) or not (unit_text[0].isalpha() or unit_text[0] in "%°℃℉％\"″”“'"):
+    elif TOLERANCE.search(unit_text) or not (unit_text[0].isalpha() or unit_text[0] in "%°℃℉％\"″”“'"):
         raise ValueError(no_unit(unit_text, typed, kind))
     unit, scale, offset = _typed_unit(plain_signs(unit_text) if unit_text else "", kind)
     _check_physical(magnitude * scale + offset, magnitude, kind)

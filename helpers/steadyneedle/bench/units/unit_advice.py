@@ -9,6 +9,9 @@ from functools import lru_cache
 from steadyneedle.bench.units.spellings import ADVICE, EXAMPLES, SPELLINGS
 from steadyneedle.bench.units.unit_names import PRESSURES, RATES, REFERENCES, in_symbols
 
+TOLERANCE = re.compile(r"±|\+ ?/? ?-")
+"""What stands before a tolerance, behind a number or behind its unit."""
+
 
 @lru_cache(maxsize=512)
 def why_unknown(text: str, kind: str) -> str:
@@ -76,7 +79,7 @@ def no_unit(text: str, typed: str, kind: str) -> str:
     'Type the number without its tolerance, for example 10 bar.'
     """
     unit = EXAMPLES.get(kind, "9.8 bar").partition(" ")[2]
-    if has_tolerance(text):
+    if TOLERANCE.search(text):
         return f"Type the number without its tolerance, for example {typed} {unit}."
     if re.match(r"[-~…]|\.\.+", text) and re.search(r"\d", text):
         return f"Type one number, not a range, for example {typed} {unit}."
@@ -85,27 +88,6 @@ def no_unit(text: str, typed: str, kind: str) -> str:
     if kind == "time" and text[0] in ":'":
         return "Type the time in one unit, for example 2.5 min or 150 s."
     return "Type one number and one unit, no sums, for example 9.8 bar."
-
-
-def has_tolerance(text: str) -> bool:
-    """Whether a tolerance stands in what follows a number.
-
-    Parameters
-    ----------
-    text : str
-        What stands behind the number.
-
-    Returns
-    -------
-    bool
-        True where it holds ± or a spelling of it.
-
-    Examples
-    --------
-    >>> has_tolerance("bar ± 0.1"), has_tolerance("+/-0.1 bar"), has_tolerance("L*min-1")
-    (True, True, False)
-    """
-    return re.search(r"±|\+ ?/? ?-", text) is not None
 
 
 def two_quantities(text: str, kind: str) -> str | None:

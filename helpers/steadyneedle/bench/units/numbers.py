@@ -31,7 +31,9 @@ _HEAD = re.compile(
 )
 _FRACTION = re.compile(r"[+-]?(?:(\d{1,6})\s+)?(\d{1,6})\s*/\s*(\d{1,6})(?![\d.,/])|[+-]?(\d{0,6})\s*([½¼¾⅓⅔⅛⅜⅝⅞])")
 _ABOUT = re.compile(
-    r"(circa|ca\.?|c\.|approx(?:imately|\.)?|about|around|roughly|nearly|almost|some)\s*[~≈]?\s*(?=[-+.,]?[0-9])", re.I
+    r"(circa|ca\.?|c\.|approx(?:imately|\.)?|about|around|roughly|nearly|almost|some"
+    r"|max\.?|min\.?|at most|at least|[<>]=)\s*[~≈]?\s*(?=[-+.,]?[0-9])",
+    re.I,
 )
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 

@@ -164,6 +164,7 @@ ADVICE: dict[str, dict[str, str]] = {
         "kg": "a kilogram is a weight; type kgf/cm2",
         "kgf": "a kilogram-force is a force; type kgf/cm2",
         "mb": "type mbar for millibar",
+        "ksi": "that is a thousand psi; type psi for pounds per square inch",
         "in": "inches of what? Type inH2O for water, inHg for mercury",
         "mm": "millimetres of what? Type mmH2O for water, mmHg for mercury",
         "cm": "centimetres of what? Type cmH2O for water",

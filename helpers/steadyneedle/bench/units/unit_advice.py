@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import difflib
 import re
 from functools import lru_cache
 
 from steadyneedle.bench.units.spellings import ADVICE, EXAMPLES, SPELLINGS
-from steadyneedle.bench.units.unit_names import PRESSURES, RATES, REFERENCES, in_symbols
+from steadyneedle.bench.units.unit_names import PRESSURES, RATES, REFERENCES, in_symbols, unit_name
 
 TOLERANCE = re.compile(r"±|\+ ?/? ?-")
 """What stands before a tolerance, behind a number or behind its unit."""
@@ -48,7 +49,7 @@ def why_unknown(text: str, kind: str) -> str:
             what = "is for percentages" if other == "percent" else f"is a unit of {other}"
             return f"{text} {what}. {_a(kind)} is wanted, for example {EXAMPLES[kind]}."
     unit, _, more = text.partition(" ")
-    if more and unit in SPELLINGS[kind]:
+    if more and _is_unit(unit, kind):
         return f"Type the unit alone: {unit}, without '{shown(more)}'."
     near = _nearest(text, kind)
     if near:
@@ -165,6 +166,12 @@ def _nearest(text: str, kind: str) -> str | None:
     likely = [name for name in names if len(letters & set(name)) * 2 >= len(set(name))][:8]
     found = difflib.get_close_matches(text.casefold(), likely, n=1, cutoff=0.6)
     return names[found[0]] if found else None
+
+
+def _is_unit(text: str, kind: str) -> bool:
+    with contextlib.suppress(ValueError):
+        return unit_name(text, kind) is not None
+    return False
 
 
 def _itself_or_nearest(text: str, kind: str) -> str | None:

@@ -18,7 +18,8 @@ from steadyneedle.teaching.learner.overview import overview
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.learner.record import Record, Standing, start_over
-from steadyneedle.teaching.learner.serving import PLANNED, REVIEWS, WARM_UP, comes_back, serve
+from steadyneedle.teaching.learner.serving import PLANNED, REVIEWS, SITTING, WARM_UP, comes_back, serve
+from steadyneedle.teaching.lesson import Lesson
 
 MONDAY, TUESDAY, WEDNESDAY = "2026-03-02", "2026-03-03", "2026-03-04"
 
@@ -601,3 +602,23 @@ def test_names_of_exercises_are_given_once() -> None:
     """A warm-up's key holds only the name."""
     names = collections.Counter(one.name for number in MODULES for one in plan_of(number).exercises)
     assert max(names.values()) == 1
+
+
+def test_a_long_review_says_that_it_need_not_be_done_at_once(
+    work: Path, day: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And what is left does come back on another day, the answered ones no more."""
+    for number in MODULES:
+        for one in plan_of(number).exercises:
+            answer(practise(work, number, one.name), "right")
+    day.append(TUESDAY)
+    lesson = Lesson("04")
+    lesson.mixed_review()
+    lesson.close()
+    asked = serve(Progress(work), "04", "review", TUESDAY)
+    assert len(asked) > SITTING
+    assert f"{len(asked)} questions: as many as you like today." in capsys.readouterr().out
+    for n, (_, one) in enumerate(asked[:SITTING], 1):
+        answer(practise(work, "04", one.name, "review", f"{n} {one.name}"), "right")
+    left = {siblings(one.name) for _, one in asked[SITTING:]}
+    assert {siblings(one.name) for _, one in Record(Progress(work).content(), WEDNESDAY).due("04")} == left

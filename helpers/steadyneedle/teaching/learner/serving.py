@@ -19,6 +19,9 @@ WARM_UP = 5
 PLANNED = 3
 """Up to so many, a warm-up asks what its lesson plans where less has to come back."""
 
+SITTING = 8
+"""Of more questions a page says that they need not be answered at once: nothing is lost by leaving some."""
+
 REVIEWS = ("02", "04")
 """Lessons that end with a mixed review."""
 

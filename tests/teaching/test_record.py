@@ -622,3 +622,18 @@ def test_a_long_review_says_that_it_need_not_be_done_at_once(
         answer(practise(work, "04", one.name, "review", f"{n} {one.name}"), "right")
     left = {siblings(one.name) for _, one in asked[SITTING:]}
     assert {siblings(one.name) for _, one in Record(Progress(work).content(), WEDNESDAY).due("04")} == left
+
+
+@pytest.mark.parametrize(
+    "odd", [3, {}, {"on": MONDAY}, {"on": MONDAY, "comes": 1}, {"on": 3, "comes": True, "attempt": 0}]
+)
+def test_a_come_back_edited_by_hand_breaks_nothing(work: Path, day: list[str], odd: object) -> None:
+    answer(practise(work, "01", "cylinder_content"), "right")
+    key = ("lessons", "02", "warm-up", "1 cylinder_content")
+    serve(Progress(work), "02", "warm-up", MONDAY)
+    with Progress(work).change(*key) as state:
+        state["coming"] = odd
+    assert "lesson 02's warm-up" in " ".join(row["words"] for row in overview(Progress(work), "01"))
+    start_over(Progress(work), "02")
+    answer(practise(work, "02", "cylinder_content", "warm-up", key[-1]), "right")
+    assert standing(work, "01", 5, MONDAY).met

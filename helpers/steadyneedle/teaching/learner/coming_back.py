@@ -12,7 +12,7 @@ from typing import Any
 
 from steadyneedle.questions.exercise import Exercise
 from steadyneedle.questions.plans import home_of
-from steadyneedle.teaching.learner.record import KEPT_DAYS, Record, helped, outcomes_of, undecided
+from steadyneedle.teaching.learner.record import KEPT_DAYS, Record, coming_of, helped, outcomes_of, undecided
 
 OWN_LESSON = "exercises"
 
@@ -38,7 +38,7 @@ def comes(exercise: Exercise, kept: Record, place: str) -> bool:
 
 def still_comes(state: dict[str, Any], exercise: Exercise, kept: Record, place: str) -> bool:
     """Whether an exercise comes back here today, and it is not decided yet."""
-    coming = state.get("coming", {})
+    coming = coming_of(state)
     if kept.missed(exercise.name):
         return False
     return undecided(state) if coming.get("on") == kept.day else comes(exercise, kept, place)
@@ -50,7 +50,7 @@ def enter_day(state: dict[str, Any], exercise: Exercise, before: Record, place: 
     `before` is what was kept until this press, `place` where the exercise is asked. What is right here for the first
     time cannot come back here on the same day.
     """
-    if state.get("coming", {}).get("on") != before.day:
+    if coming_of(state).get("on") != before.day:
         first = before.day in state.get("right_on", [])  # by a version that settled nothing
         state["coming"] = {"on": before.day, "comes": not first and comes(exercise, before, place)}
     if state["coming"]["comes"] and _fresh(state):
@@ -93,7 +93,7 @@ def said(state: dict[str, Any], exercise: Exercise, kept: Record, place: str) ->
         return MISSED if standing.done else ""
     if not still_comes(state, exercise, kept, place):
         return ""
-    coming = state.get("coming", {})
+    coming = coming_of(state)
     deciding = coming.get("attempt") if coming.get("on") == kept.day else None
     if deciding is None:
         return COMES if _fresh(state) else FRESH

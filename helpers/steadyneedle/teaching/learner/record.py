@@ -17,7 +17,7 @@ from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
 from steadyneedle.questions.plans import MODULES, Act, Plan, home_of, plan_of, siblings
-from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_count, is_days
+from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_coming, is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
 
 WITHIN = {"choice": 1, "quantity": 2}
@@ -113,9 +113,15 @@ def renew(state: dict[str, Any]) -> None:
         state["coming"]["attempt"] = state["attempt"]
 
 
+def coming_of(state: dict[str, Any]) -> dict[str, Any]:
+    """What was settled of a come-back at the first press of the last day; empty where nothing was."""
+    coming: dict[str, Any] = state.get("coming", {})
+    return coming if is_coming(coming) else {}
+
+
 def undecided(state: dict[str, Any]) -> bool:
     """Whether the exercise comes back on the day on which it was used last, and neither came right nor was missed."""
-    coming = state.get("coming", {})
+    coming = coming_of(state)
     return bool(coming.get("comes")) and coming["on"] not in (*_days(state, "again_on"), *_days(state, "missed_on"))
 
 

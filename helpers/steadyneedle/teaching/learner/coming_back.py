@@ -65,10 +65,11 @@ def enter_coming_back(
     state: dict[str, Any], exercise: Exercise, before: Record, was_helped: bool, checked: bool
 ) -> None:
     """Enter a press as a come-back, right or missed, if it is one; `checked`: a check was entered among the tries."""
-    standing = before.standing_of(exercise.name)
-    if not undecided(state) or standing is None or standing.met:
+    if not undecided(state):
         return
-    outcomes = outcomes_of(state)
+    standing, outcomes = before.standing_of(exercise.name), outcomes_of(state)
+    if standing is None or standing.met:
+        return
     if helped(state):
         if not was_helped:
             _enter(state, "missed_on", before.day)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import itertools
 import math
 import re
 import statistics
@@ -121,8 +122,18 @@ REFUSED = [
     ("9.8 __import__('os')", "no sums"),
     ("0x10 bar", "Unknown unit"),
     ("1_000 bar", "no sums"),
-    ("9.8 bar bar", "Unknown unit"),
-    ("=9.8 bar", "Type the number first"),
+    ("9.8 bar bar", "Type the unit alone: bar, without 'bar'."),
+    ("9.8 bar or so", "Type the unit alone: bar, without 'or so'."),
+    ("=9.8 bar", "Type the number without '=', for example 9.8 bar."),
+    ("ca. 9 bar", "Type the number without 'ca.', for example 9.8 bar."),
+    ("approx 9 bar", "Type the number without 'approx', for example 9.8 bar."),
+    (">= 9 bar", "Type the number without '>=', for example 9.8 bar."),
+    ("max. 9 bar", "Type the number without 'max.', for example 9.8 bar."),
+    ("3.45 ksi", "'ksi': that is a thousand psi"),
+    ("about ~9 bar", "Type the number without 'about', for example 9.8 bar."),
+    ("9.03 bar ± 0.1", "Type the number without its tolerance, for example 9.03 bar."),
+    ("9.03 bar +/- 0.1 bar", "Type the number without its tolerance, for example 9.03 bar."),
+    ("9 bar over ambient", "Type the unit alone: bar, not bar over ambient."),
 ]
 
 
@@ -137,7 +148,7 @@ def test_refusals_say_what_to_type(text: str, sentence: str) -> None:
     [
         ("1/2", "number", "Type 0.5 in place of 1/2."),
         ("twelve", "number", "That is not a number. Type a number, for example 12."),
-        ("about 12", "number", "Type the number alone, for example 12."),
+        ("about 12", "number", "Type the number without 'about', for example 12."),
         ("~4 min", "time", "Type the number without '~', for example 4 min."),
         ("9.5 psi-a", "gauge pressure", "psi-a is absolute. Convert it, then type psi or psig."),
     ],
@@ -217,11 +228,18 @@ def test_marks_that_make_no_number(decimal: str, text: str, sentence: str) -> No
         ("gauge pressure", "10 bar(g)", 10, "bar"),
         ("gauge pressure", "-1.1 bar", -1.1, "bar"),
         ("gauge pressure", "10 bar", 10, "bar"),
+        ("gauge pressure", "9 bar over ambient", 9, "bar"),
+        ("gauge pressure", "130 psi above ambient", 130, "psi"),
         ("absolute pressure", "11 bara", 11, "bar"),
+        ("absolute pressure", "11 bar above vacuum", 11, "bar"),
         ("absolute pressure", "160 psia", 160, "psi"),
         ("absolute pressure", "0 bar", 0, "bar"),
         ("absolute pressure", "10000 bar", 10000, "bar"),
         ("time", "4 min", 4, "minute"),
+        ("time", "0:09:10", 9 + 1 / 6, "minute"),
+        ("time", "1:02:30", 62.5, "minute"),
+        ("time", "9'10''", 9 + 1 / 6, "minute"),
+        ("time", "9\u203210\u2033", 9 + 1 / 6, "minute"),
         ("length", "2,5 mm", 2.5, "mm"),
         ("area", "3 mm²", 3, "mm**2"),
         ("volume", "12 L", 12, "liter"),
@@ -231,6 +249,10 @@ def test_marks_that_make_no_number(decimal: str, text: str, sentence: str) -> No
         ("flow", "400 L/min", 400, "liter/minute"),
         ("pressure rate", "0.05 bar/min", 0.05, "bar/minute"),
         ("pressure rate", "1 psi/h", 1, "psi/hour"),
+        ("pressure rate", "0.25 bar a minute", 0.25, "bar/minute"),
+        ("pressure rate", "2 psi every minute", 2, "psi/minute"),
+        ("pressure rate", "3 bar an hour", 3, "bar/hour"),
+        ("volume", "2000 litres of air", 2000, "liter"),
         ("force", "120 N", 120, "newton"),
         ("torque", "8 N m", 8, "newton*meter"),
         ("torque", "8 N·m", 8, "newton*meter"),
@@ -254,6 +276,15 @@ def test_every_kind(kind: str, text: str, value: float, unit: str) -> None:
         ("temperature", "-300 °C", "that low does not exist"),
         ("area", "-1 mm2", "An area that low does not exist"),
         ("pressure rate", "0.05 bar", "bar is a unit of pressure"),
+        ("pressure rate", "0.25 bar/m", "'bar/m': type min for minutes."),
+        ("pressure rate", "3 psi per m", "'psi per m': type min for minutes."),
+        ("pressure rate", "0.25 bra/min", "Did you mean bar/min?"),
+        ("length", "1.5 mu", "'mu': type um for micrometres."),
+        ("length", "32 meters of sea water", "Type the unit alone: meters, without 'of sea water'."),
+        ("length", "3 me", "Unknown unit 'me'. Type for example 2.5 mm."),
+        ("absolute pressure", "10 bar above ambient", "is gauge. Convert it"),
+        ("time", "9 min 10", "Type the time in one unit"),
+        ("time", "0:61:10", "Seconds beside minutes go to 59, and minutes beside hours."),
         ("number", "12 bar", "Type 12 without 'bar'"),
         ("percent", "0.95", "for example 0.95 %"),
         ("volume", "12 bar", "bar is a unit of pressure. A volume is wanted"),
@@ -362,3 +393,17 @@ def test_sentences_write_numbers_one_way() -> None:
     assert formatted(Q(9.80665, "bar"), 2, "comma") == "9,81 bar"
     assert formatted(Q(-0.00001, "bar"), 1) == "0.0 bar"
     assert format_number(0) == "0" and format_number(123456.0) == "123456" and format_number(0.000125) == "0.000125"
+
+
+@pytest.mark.parametrize("kind", ["pressure", "gauge pressure", "pressure rate", "length", "time", "volume"])
+def test_what_is_proposed_is_read_and_is_no_slip_of_its_own(kind: str) -> None:
+    """Whoever takes the advice types something that is read: no metre for `mu`, no bar a millisecond for `bar/m`."""
+    two = ["".join(letters) for letters in itertools.product("abdhikmnprsuµ", repeat=2)]
+    proposed = set()
+    for text in (*two, *(f"{one}r" for one in two), *(f"{unit}/{one}" for unit in ("bar", "psi") for one in two)):
+        with contextlib.suppress(ValueError):
+            read_quantity(f"2 {text}", kind)
+            continue
+        proposed.update(re.findall(r"Did you mean (.+)\?", unit_advice.why_unknown(text, kind)))
+    assert len(proposed) > 1 and not any(len(one) < 2 or one.endswith(("/ms", "/d")) for one in proposed)
+    assert all(read_quantity(f"2 {one}", kind) for one in proposed)

@@ -1,7 +1,7 @@
 """Simulated students: who must not meet an objective does not, and who knows the trade does.
 
-Students go through all exercises on two days: five draws of an exercise in all, the last of them at least on the
-second day, and twelve checks of a draw at most.
+Students go through all exercises on three days: five draws of an exercise in all, one of them at least on each day, and
+twelve checks of a draw at most. A choice alone meets nothing before the third: it is asked until it was right twice.
 They press the buttons of `PracticeSession` itself; only the learner's file is in memory. The bounds are those set for
 this workbook; the students are invented. `python tests/teaching/test_students.py 200` prints the table of DEVELOPERS.
 """
@@ -29,7 +29,7 @@ from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.progress import Progress, _under
 from steadyneedle.teaching.learner.record import Record
 
-DAYS = ("2026-03-02", "2026-03-03")
+DAYS = ("2026-03-02", "2026-03-03", "2026-03-04")
 DRAWS, CHECKS = 5, 12
 EXERCISES = [(number, one) for number in MODULES for one in plan_of(number).exercises]
 OBJECTIVES = sum(bool(each.own(n + 1)) for each in map(plan_of, MODULES) for n in range(len(each.objectives)))
@@ -181,7 +181,7 @@ class Passed:
 
 
 def one_pass(student: str, number: int, days: list[str]) -> Passed:
-    """All exercises on two days; the second day goes on with fresh numbers."""
+    """All exercises on each day; the second and third go on with fresh numbers."""
     progress = InMemory()
     for day in DAYS:
         days.append(day)
@@ -214,8 +214,8 @@ def sit(progress: Progress, keys: tuple[str, ...], exercise: Exercise, student: 
     """One exercise on one day, until it was right once or five draws are used."""
     session = Sitting(exercise, progress, keys, "")
     before = int(progress.entry(*keys).get("right", 0))
-    used = int(progress.entry(*keys)["attempt"]) - number % STARTS * 2 * DRAWS + 1
-    for draw in range(DRAWS - 1 if day == DAYS[0] else DRAWS - used):
+    used = int(progress.entry(*keys)["attempt"]) - number % STARTS * 2 * DRAWS + (day != DAYS[0])
+    for draw in range(DRAWS - used - len(DAYS[DAYS.index(day) + 1 :])):
         if draw or day != DAYS[0]:
             session.act("new", {})
         memory: dict[str, float] = {}

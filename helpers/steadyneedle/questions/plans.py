@@ -9,7 +9,7 @@ from functools import cache
 from typing import TypeVar
 
 from steadyneedle.bench.bands.specification import Sheet
-from steadyneedle.questions.exercise import Exercise, kept_key
+from steadyneedle.questions.exercise import Exercise, QuantityExercise, kept_key
 
 Thing = TypeVar("Thing")
 
@@ -135,6 +135,11 @@ class Plan:
         """The exercises that ask an objective for its own sake; empty where it is met by doing."""
         return tuple(one for one in self.exercises if one.objectives[0] == objective)
 
+    def coming_back(self, objective: int) -> tuple[Exercise, ...]:
+        """Those of its own exercises by which an objective is met: its quantities, or choices where it has none."""
+        own = tuple(one for one in self.own(objective) if not one.optional)
+        return tuple(one for one in own if isinstance(one, QuantityExercise)) or own
+
 
 def plan_of(number: str) -> Plan:
     """What lesson `number` teaches and asks.
@@ -155,8 +160,20 @@ def siblings(name: str) -> frozenset[str]:
     >>> sorted(siblings("how_long"))
     ['how_long', 'sure_enough']
     """
+    home = home_of(name)
+    return frozenset(each.name for each in home[0].own(home[1])) if home else frozenset((name,))
+
+
+@cache
+def home_of(name: str) -> tuple[Plan, int] | None:
+    """The plan that has an exercise, and the number of the exercise's own objective; None where no plan has it.
+
+    >>> plan, objective = home_of("how_long")
+    >>> plan.number, objective
+    ('04', 3)
+    """
     for plan in map(plan_of, MODULES):
         for one in plan.exercises:
             if one.name == name:
-                return frozenset(each.name for each in plan.own(one.objectives[0]))
-    return frozenset((name,))
+                return plan, one.objectives[0]
+    return None

@@ -35,7 +35,7 @@ from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.learner.record import start_over
-from steadyneedle.teaching.learner.serving import serve
+from steadyneedle.teaching.learner.serving import SITTING, serve
 from steadyneedle.teaching.learner.show_of_hands import ShowOfHands
 from steadyneedle.teaching.notes.markup import as_html, as_plain
 from steadyneedle.teaching.panels.bands import leading_sheet
@@ -150,6 +150,9 @@ class Lesson:
 
     def _serve(self, place: str, heading: str) -> int:
         served = serve(self._progress, self.plan.number, place)
+        if len(served) > SITTING:
+            words = f"{len(served)} questions: as many as you like today. What you leave comes back on another day."
+            _show_text(f"<p>{words}</p>", words)
         for n, (number, exercise) in enumerate(served, 1):
             keys = ("lessons", self.plan.number, place, f"{n} {exercise.name}")
             self._practise(exercise, keys, f"{heading} {n}. {exercise.title} (lesson {number})")

@@ -30,6 +30,11 @@ _HEAD = re.compile(
     r"| ?[×xX*·⋅] ?10(?:(?:\^|\*\*)([+-]?[0-9]{1,4})(?![0-9])|([⁻⁺]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4})))?"
 )
 _FRACTION = re.compile(r"[+-]?(?:(\d{1,6})\s+)?(\d{1,6})\s*/\s*(\d{1,6})(?![\d.,/])|[+-]?(\d{0,6})\s*([½¼¾⅓⅔⅛⅜⅝⅞])")
+_ABOUT = re.compile(
+    r"(circa|ca\.?|c\.|approx(?:imately|\.)?|about|around|roughly|nearly|almost|some"
+    r"|max\.?|min\.?|at most|at least|[<>]=)\s*[~≈]?\s*(?=[-+.,]?[0-9])",
+    re.I,
+)
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 
@@ -148,7 +153,10 @@ def _refuse_fraction(text: str) -> None:
 
 
 def _not_a_number(text: str) -> str:
-    if text[0] in "~≈±<>≤≥" and text[1:].strip()[:1].isdigit():
+    about = _ABOUT.match(text)
+    if about:
+        return f"Type the number without '{about[1]}', for example 9.8 bar."
+    if text[0] in "~≈±<>≤≥=" and text[1:].strip()[:1].isdigit():
         return f"Type the number without '{text[0]}', for example 9.8 bar."
     if any(sign.isdigit() and not sign.isascii() for sign in text):
         return "Use the plain digits 0 to 9, for example 9.8 bar."

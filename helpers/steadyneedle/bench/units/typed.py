@@ -11,7 +11,7 @@ from steadyneedle.bench.units import numbers
 from steadyneedle.bench.units.clock import minutes_and_seconds
 from steadyneedle.bench.units.registry import Quantity, registry
 from steadyneedle.bench.units.spellings import EXAMPLES, SPELLINGS
-from steadyneedle.bench.units.unit_advice import no_unit, shown, two_quantities, why_unknown
+from steadyneedle.bench.units.unit_advice import TOLERANCE, no_unit, shown, two_quantities, why_unknown
 from steadyneedle.bench.units.unit_names import PRESSURES, REFERENCES, plain_signs, unit_name
 
 if TYPE_CHECKING:
@@ -111,9 +111,9 @@ def how_read(text: str, decimal: str | None = None) -> str:
     >>> how_read("9,8 bar", "point"), how_read("9.8 bar", "point")
     ('9,8 was read as 9.8.', '')
     """
-    typed, behind = numbers.split(text)
-    if behind.startswith(":") and (clock := minutes_and_seconds(text)):
-        return f"{text.strip()} was read as {clock[0]} min {clock[1]} s."
+    if clock := minutes_and_seconds(text):
+        return f"{text.strip()} was read as {clock[0]} min {clock[1]} s." if ":" in text else ""
+    typed, _ = numbers.split(text)
     value, mark = numbers.value(typed, decimal), numbers.MARKS.get(decimal or "")
     if mark is None or mark in typed or not ("." in typed or "," in typed):
         return ""
@@ -129,9 +129,9 @@ def _plain(value: float, decimal: str | None) -> str:
 
 
 def _read(text: str, kind: str, decimal: str | None) -> Quantity:
-    typed, unit_text = numbers.split(text)
     if kind == "time" and (clock := minutes_and_seconds(text)):
         return registry.Quantity(clock[0] + clock[1] / 60, "minute")
+    typed, unit_text = numbers.split(text)
     magnitude = numbers.value(typed, decimal)
     if kind == "number":
         if unit_text.strip(".,;"):
@@ -140,7 +140,7 @@ def _read(text: str, kind: str, decimal: str | None) -> Quantity:
     elif not unit_text:
         example = EXAMPLES[kind].split(" ", 1)[1]
         raise ValueError(f"A number needs its unit, for example {typed} {example}.")
-    elif not (unit_text[0].isalpha() or unit_text[0] in "%°℃℉％\"″”“'"):
+    elif TOLERANCE.search(unit_text) or not (unit_text[0].isalpha() or unit_text[0] in "%°℃℉％\"″”“'"):
         raise ValueError(no_unit(unit_text, typed, kind))
     unit, scale, offset = _typed_unit(plain_signs(unit_text) if unit_text else "", kind)
     _check_physical(magnitude * scale + offset, magnitude, kind)

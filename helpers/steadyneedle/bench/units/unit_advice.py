@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
 import difflib
 import re
 from functools import lru_cache
 
 from steadyneedle.bench.units.spellings import ADVICE, EXAMPLES, SPELLINGS
-from steadyneedle.bench.units.unit_names import PRESSURES, REFERENCES, in_symbols
+from steadyneedle.bench.units.unit_names import PRESSURES, RATES, REFERENCES, in_symbols, unit_name
+
+TOLERANCE = re.compile(r"±|\+ ?/? ?-")
+"""What stands before a tolerance, behind a number or behind its unit."""
 
 
 @lru_cache(maxsize=512)
@@ -38,10 +42,15 @@ def why_unknown(text: str, kind: str) -> str:
         if spelling in advice:
             said = advice[spelling]
             return f"'{shown(text)}': {said}." if text[0].isalpha() else f"{said[0].upper()}{said[1:]}."
+    if kind in RATES and re.search(r"(?:/| (?:per|an?) )m$", text):
+        return f"'{shown(text)}': type min for minutes."
     for other, spellings in SPELLINGS.items():
         if other not in PRESSURES[1:] and other != kind and text in spellings:
             what = "is for percentages" if other == "percent" else f"is a unit of {other}"
             return f"{text} {what}. {_a(kind)} is wanted, for example {EXAMPLES[kind]}."
+    unit, _, more = text.partition(" ")
+    if more and _is_unit(unit, kind):
+        return f"Type the unit alone: {unit}, without '{shown(more)}'."
     near = _nearest(text, kind)
     if near:
         return f"Unknown unit '{shown(text)}'. Did you mean {near}?"
@@ -71,7 +80,7 @@ def no_unit(text: str, typed: str, kind: str) -> str:
     'Type the number without its tolerance, for example 10 bar.'
     """
     unit = EXAMPLES.get(kind, "9.8 bar").partition(" ")[2]
-    if re.match(r"±|\+ ?[/-]", text):
+    if TOLERANCE.search(text):
         return f"Type the number without its tolerance, for example {typed} {unit}."
     if re.match(r"[-~…]|\.\.+", text) and re.search(r"\d", text):
         return f"Type one number, not a range, for example {typed} {unit}."
@@ -104,6 +113,8 @@ def two_quantities(text: str, kind: str) -> str | None:
     """
     if re.match(r"to ?\d", text):
         return "Type one number, not a range, for example 9.8 bar."
+    if kind == "time" and re.search(r"[a-z']\.? ?\d+$", text):
+        return "Type the time in one unit, for example 2.5 min or 150 s."
     if not re.search(r"[A-Za-z\"%]\.?[ (,;/=+-]+\d+([.,]\d+)? ?[A-Za-z]", text):
         return None
     if kind == "time":
@@ -137,13 +148,34 @@ def _a(kind: str) -> str:
     return f"{'An' if word[0] in 'aeiou' else 'A'} {word}"
 
 
+NEVER_MEANT = {"ms", "d", "km"}
+"""Not proposed, as no single letter is: `1.5 mu` is no metre, and nobody reads a gauge each millisecond."""
+
+
 def _nearest(text: str, kind: str) -> str | None:
-    """The known spelling most like `text`; only those of nearly its length are compared."""
-    names = {name.casefold(): name for name in SPELLINGS[kind] if abs(len(name) - len(text)) <= 1}
+    """The known spelling most like `text`; only those of nearly its length are compared. Of a rate, part by part."""
+    if kind in RATES and "/" in text:
+        above, _, below = text.rpartition("/")
+        parts = [_itself_or_nearest(one, of) for one, of in ((above, RATES[kind]), (below, "time"))]
+        return "/".join(one for one in parts if one) if all(parts) else None
+    names = {
+        name.casefold(): name for name in SPELLINGS[kind]
+        if abs(len(name) - len(text)) <= 1 and len(name) > 1 and not NEVER_MEANT & {name, name.rpartition("/")[2]}
+    }  # fmt: skip
     letters = set(text.casefold())
     likely = [name for name in names if len(letters & set(name)) * 2 >= len(set(name))][:8]
     found = difflib.get_close_matches(text.casefold(), likely, n=1, cutoff=0.6)
     return names[found[0]] if found else None
+
+
+def _is_unit(text: str, kind: str) -> bool:
+    with contextlib.suppress(ValueError):
+        return unit_name(text, kind) is not None
+    return False
+
+
+def _itself_or_nearest(text: str, kind: str) -> str | None:
+    return text if text in SPELLINGS[kind] else _nearest(text, kind)
 
 
 assert set(ADVICE) <= set(REFERENCES)

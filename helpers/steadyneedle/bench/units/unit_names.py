@@ -19,8 +19,13 @@ REFERENCES = {
 }  # fmt: skip
 """The unit in which a kind is looked at."""
 
-_SUFFIX = re.compile(r"(.+?) ?(?:\((g|a|gauge|gage|abs|absolute)\)| (gauge|gage|abs|absolute)|(g|a))", re.I)
-_RATES = {"flow": "volume", "pressure rate": "gauge pressure"}
+_SUFFIX = re.compile(
+    r"(.+?) ?(?:\((g|a|gauge|gage|abs|absolute)\)| (gauge|gage|abs|absolute)|(g|a)"
+    r"| (?:over|above) (?:(?:the )?(?P<ambient>ambient|atmospher(?:e|ic)(?: pressure)?)|(?P<vacuum>(?:a )?vacuum)))",
+    re.I,
+)
+_OF_AIR = re.compile(r"\s+(?:of )?air$", re.I)
+RATES = {"flow": "volume", "pressure rate": "gauge pressure"}
 """Kinds that are another kind over a time."""
 
 _SIGNS = (
@@ -84,6 +89,8 @@ def unit_name(text: str, kind: str) -> str | None:
     found = SPELLINGS[kind].get(text)
     if found is not None:
         return found
+    if kind == "volume":
+        text = _OF_AIR.sub("", text)
     if kind in PRESSURES or kind == "pressure rate":
         _refuse_neighbours(text)
     return _spelled(text, kind) or _with_suffix(text, kind) or _rate(text, kind) or _in_words(text, kind)
@@ -131,7 +138,7 @@ def _pint_name(text: str, kind: str) -> str | None:
 
 
 def _with_suffix(text: str, kind: str) -> str | None:
-    """A pressure spelled with gauge or absolute behind it: `barg`, `Bar(A)`, `PSIA`."""
+    """A pressure with gauge or absolute behind it: `barg`, `Bar(A)`, `PSIA`, `bar above ambient`."""
     match = _SUFFIX.fullmatch(text) if kind in PRESSURES else None
     if match is None:
         return None
@@ -139,8 +146,8 @@ def _with_suffix(text: str, kind: str) -> str | None:
     name = SPELLINGS[kind].get(stem) or _spelled(stem, kind) or _in_words(stem, kind)
     if name is None:
         return None
-    letter = next(group for group in match.groups()[1:] if group)[0].lower()
-    typed = "gauge" if letter == "g" else "absolute"
+    gauge = match["ambient"] or (match[2] or match[3] or match[4] or "a")[0].lower() == "g"
+    typed = "gauge" if gauge else "absolute"
     if kind == "pressure":
         raise ValueError(
             f"Whether it is gauge or absolute stands in the question here. Type the unit alone: {stem}, not {text}."
@@ -155,11 +162,11 @@ def _with_suffix(text: str, kind: str) -> str | None:
 
 
 def _rate(text: str, kind: str) -> str | None:
-    """A unit over a time, each in any of its spellings: `psig/min`, `litres per minute`, `l min-1`."""
-    of = _RATES.get(kind)
+    """A unit over a time, each in any of its spellings: `psig/min`, `litres a minute`, `l min-1`."""
+    of = RATES.get(kind)
     if of is None:
         return None
-    over = re.sub(r"\s+per\s+", "/", text, flags=re.I)
+    over = re.sub(r"\s+(?:per|an?|every|each)\s+", "/", text, flags=re.I)
     over = re.sub(r"[ *]([A-Za-z]+)-1$", r"/\1", over)
     above, slash, below = (part.strip() for part in over.rpartition("/"))
     if not slash or not above or not below:

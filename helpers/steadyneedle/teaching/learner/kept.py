@@ -106,9 +106,19 @@ def is_draw(value: Any) -> bool:
     return isinstance(value, dict) and "attempt" in value and set(value) <= set(DRAW) and not odd_in(value, DRAW)
 
 
+def is_coming(value: Any) -> bool:
+    """Whether a field says what comes back on a day.
+
+    >>> is_coming({"on": "2026-03-02", "comes": True, "attempt": 3}), is_coming({"on": 3}), is_coming(True)
+    (True, False, False)
+    """
+    fields: Fields = {"on": is_text, "comes": is_flag, "attempt": is_count}
+    return isinstance(value, dict) and {"on", "comes"} <= set(value) <= set(fields) and not odd_in(value, fields)
+
+
 PRACTICE: Fields = {
     **DRAW, "version": is_count, "right": is_count, "newest": is_count, "before": is_draw, "tries": is_list,
-    "right_on": is_days, "again_on": is_days, "missed_on": is_days,
+    "right_on": is_days, "again_on": is_days, "missed_on": is_days, "coming": is_coming,
 }  # fmt: skip
 PREDICTION: Fields = {
     "recorded": is_text, "shown": is_text, "leaning": is_text, "sure": is_text, "explained": is_flag, "asked": is_flag,

@@ -13,7 +13,7 @@ from steadyneedle.questions.shown import DialFace
 from steadyneedle.teaching.figures.dial import dial_asked
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
-from steadyneedle.teaching.learner import record
+from steadyneedle.teaching.learner import coming_back, record
 from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
 
@@ -114,8 +114,9 @@ class PracticeSession:
 
     def _note(self, state: dict[str, Any], message: Message) -> str:
         """What help or a wrong first check has cost, or what help is about to cost."""
-        if record.today() in state.get("missed_on", []):
-            return "What comes back counts at its first check. Go on practising: it comes back on another day."
+        kept = record.Record(self._progress.content(), record.today())
+        if said := coming_back.said(state, self._exercise, kept, self._keys[2]):
+            return said
         if message.word == SHOWN["right"]:
             return ""
         if record.helped(state):
@@ -139,8 +140,10 @@ class PracticeSession:
         before = record.Record(self._progress.content(), record.today())
         with self._progress.change(*self._keys, fields=PRACTICE) as state:
             record.begin(state, self._exercise)
+            coming_back.enter_day(state, self._exercise, before, self._keys[2])
+            helped, checked = record.helped(state), False
             if button == "check":
-                self._check(state, answers.get("answer", ""), before)
+                checked = self._check(state, answers.get("answer", ""), before.day)
             elif button == "hint":
                 state["hints"] = int(state.get("hints", 0)) + 1
             elif button == "solution":
@@ -149,6 +152,8 @@ class PracticeSession:
                 self._new(state)
             elif button == "back":
                 record.back(state)
+            coming_back.enter_day(state, self._exercise, before, self._keys[2])
+            coming_back.enter_coming_back(state, self._exercise, before, helped, checked)
 
     def _new(self, state: dict[str, Any]) -> None:
         """Numbers that are new to look at: where few are drawn the next may be the same."""
@@ -158,7 +163,8 @@ class PracticeSession:
             if self._exercise.question(self.givens(state)) != shown:
                 return
 
-    def _check(self, state: dict[str, Any], answer: str, before: record.Record) -> None:
+    def _check(self, state: dict[str, Any], answer: str, day: str) -> bool:
+        """Check an answer; whether it was entered among the tries."""
         state["typed"] = state["checked"] = answer
         feedback = self._exercise.check(self.givens(state), answer, self._progress.preferences())
         entered = record.enter_try(state, {
@@ -166,5 +172,5 @@ class PracticeSession:
             "mistake": feedback.mistake, "when": datetime.datetime.now().astimezone().isoformat(timespec="seconds"),
         })  # fmt: skip
         if entered:
-            record.enter_coming_back(state, self._exercise, before, self._keys[2])
-            record.enter_check(state, self._exercise, before.day)
+            record.enter_check(state, self._exercise, day)
+        return entered

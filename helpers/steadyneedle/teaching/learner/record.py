@@ -2,10 +2,10 @@
 
 An exercise is *right* on a draw when a choice was right at the first check, or a quantity within two, before the second
 hint and before the worked solution. An objective is *done* when each of its exercises that is not optional was right
-once, and each of its acts done. It is *met* when one of its own exercises then *came back* right: on another day, or in
-a warm-up or a mixed review, at the first check of the first fresh numbers of that day. A come-back that was wrong
-counts for all of the objective's own exercises: none of them meets it before another day. An objective without an
-exercise of its own is met by doing. Rights kept by version 0.1.0, which knew no days, count as done.
+once, and each of its acts done. It is *met* when it then *came back* right (`coming_back.py`): a quantity among its own
+exercises once or, where it has only choices, choices twice with no miss between. A come-back that was missed counts
+for all of the objective's own exercises: none of them meets it before another day. An objective without an exercise of
+its own is met by doing. Rights kept by version 0.1.0, which knew no days, count as done.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
-from steadyneedle.questions.plans import MODULES, Act, Plan, plan_of, siblings
-from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_count, is_days
+from steadyneedle.questions.plans import MODULES, Act, Plan, home_of, plan_of, siblings
+from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_coming, is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
 
 WITHIN = {"choice": 1, "quantity": 2}
@@ -28,6 +28,8 @@ BEFORE_DAYS = ""
 """The day of a right that version 0.1.0 kept."""
 
 KEPT_TRIES = 50
+CHOICES_IN_A_ROW = 2
+"""Come-backs right in a row by which an objective with choices only is met: one may be a guess."""
 
 
 def today() -> str:
@@ -37,7 +39,7 @@ def today() -> str:
 
 def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     """Enter the check that stands last in `tries`: count it as a right if it is one on this draw for the first time."""
-    outcomes = _outcomes(state)
+    outcomes = outcomes_of(state)
     within = WITHIN["choice" if isinstance(exercise, ChoiceExercise) else "quantity"]
     if (
         helped(state)
@@ -53,24 +55,7 @@ def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     del days[1:-KEPT_DAYS]  # the first day stays: another day is another than that
 
 
-def enter_coming_back(state: dict[str, Any], exercise: Exercise, before: Record, place: str) -> None:
-    """Enter the check that stands last in `tries` as a come-back, right or missed, if it is one.
-
-    `before` is what was kept until this check, `place` where the exercise is asked: in its own lesson ("exercises")
-    nothing comes back on the day on which it was right first.
-    """
-    day, outcomes, first = before.day, _outcomes(state), before.days(exercise.name)[:1]
-    earlier = first != [day] and bool(first) if place == "exercises" else before.right(exercise.name)
-    again, missed = state.get("again_on", []), state.get("missed_on", [])
-    if not earlier or helped(state) or len(outcomes) != 1 or day in (*again, *missed):
-        return
-    if outcomes[0] != "right":
-        state["missed_on"] = [*missed, day][-KEPT_DAYS:]
-    elif not before.missed(exercise.name):
-        state["again_on"] = [*again, day][-KEPT_DAYS:]
-
-
-def _outcomes(state: dict[str, Any]) -> list[Any]:
+def outcomes_of(state: dict[str, Any]) -> list[Any]:
     """What the checks of this draw came to, but for those that were not read."""
     attempt = int(state.get("attempt", 0))
     tries = [one for one in state.get("tries", []) if isinstance(one, dict) and one.get("attempt") == attempt]
@@ -100,8 +85,9 @@ def helped(state: dict[str, Any]) -> bool:
 
 
 def new_draw(state: dict[str, Any]) -> None:
-    """Fresh numbers; what was right stays right, and a draw on which something was done is put aside."""
-    if aside := _take(state):
+    """Fresh numbers; what was right stays right. A draw on which something was done or hangs is put aside."""
+    aside, before = _take(state), state.get("before", {})
+    if aside and not (before and before["attempt"] == _deciding(state)):
         state["before"] = aside
     state["newest"] = max(int(state.get("newest", 0)), int(state.get("attempt", 0))) + 1
     state["attempt"] = state["newest"]
@@ -118,17 +104,43 @@ def back(state: dict[str, Any]) -> None:
     state.update(before)
 
 
+def renew(state: dict[str, Any]) -> None:
+    """Fresh numbers and none put aside; where something comes back today, it is on these."""
+    deciding = _deciding(state)
+    new_draw(state)
+    state.pop("before", None)
+    if deciding is not None:
+        state["coming"]["attempt"] = state["attempt"]
+
+
+def coming_of(state: dict[str, Any]) -> dict[str, Any]:
+    """What was settled of a come-back at the first press of the last day; empty where nothing was."""
+    coming: dict[str, Any] = state.get("coming", {})
+    return coming if is_coming(coming) else {}
+
+
+def undecided(state: dict[str, Any]) -> bool:
+    """Whether the exercise comes back on the day on which it was used last, and neither came right nor was missed."""
+    coming = coming_of(state)
+    return bool(coming.get("comes")) and coming["on"] not in (*_days(state, "again_on"), *_days(state, "missed_on"))
+
+
+def _deciding(state: dict[str, Any]) -> int | None:
+    """The draw on which a come-back hangs; None where none does."""
+    return state["coming"].get("attempt") if undecided(state) else None
+
+
 def _take(state: dict[str, Any]) -> dict[str, Any]:
-    """Take a draw out of the state; empty where nothing was done on it."""
+    """Take a draw out of the state; empty where nothing was done on it and nothing hangs on it."""
     taken = {name: state.pop(name) for name in DRAW if name in state and name != "attempt"}
-    return {**taken, "attempt": int(state.get("attempt", 0))} if any(taken.values()) else {}
+    attempt = int(state.get("attempt", 0))
+    return {**taken, "attempt": attempt} if any(taken.values()) or attempt == _deciding(state) else {}
 
 
 def begin(state: dict[str, Any], exercise: Exercise) -> None:
     """Where an exercise was mended since its last draw, begin with fresh numbers; what was right stays right."""
     if state.setdefault("version", exercise.version) != exercise.version:
-        new_draw(state)
-        state.pop("before", None)
+        renew(state)
         state["version"] = exercise.version
 
 
@@ -137,8 +149,7 @@ def start_over(progress: Progress, number: str) -> None:
     for place in ("exercises", "warm-up", "review"):
         for key in progress.entry("lessons", number, place):
             with progress.change("lessons", number, place, key, fields=PRACTICE) as state:
-                new_draw(state)
-                state.pop("before", None)
+                renew(state)
     for key in progress.entry("lessons", number, "predictions"):
         with progress.change("lessons", number, "predictions", key, fields=HIDDEN_FAULT) as state:
             said = state.get("recorded") or state.get("answers")
@@ -196,6 +207,7 @@ class Record:
         self._elsewhere: dict[str, list[dict[str, Any]]] = {}
         self._acts: set[tuple[str, str]] = set()
         self._served: dict[tuple[str, str], dict[str, Any]] = {}
+        self._states: dict[tuple[str, str, str], dict[str, Any]] = {}
         for number, lesson in _dicts(content.get("lessons")).items():
             self._own.update(_dicts(lesson.get("exercises")))
             self._acts.update((number, name) for name in _dicts(lesson.get("acts")))
@@ -203,6 +215,7 @@ class Record:
             for place in ("warm-up", "review"):
                 for key, state in _dicts(lesson.get(place)).items():
                     self._elsewhere.setdefault(key.partition(" ")[2], []).append(state)
+                    self._states[number, place, key] = state
 
     @property
     def opened(self) -> list[str]:
@@ -215,6 +228,10 @@ class Record:
         asked = served.get("asked") if served.get("on") == self.day else None
         return asked if isinstance(asked, list) else []
 
+    def state(self, number: str, place: str, key: str) -> dict[str, Any]:
+        """What is kept of a question of a warm-up or a review; empty where nothing is."""
+        return self._states.get((number, place, key), {})
+
     def days(self, name: str) -> list[str]:
         """Days on which an exercise was right in its lesson, the first first; empty text before days were kept."""
         state = self._own.get(name, {})
@@ -223,15 +240,18 @@ class Record:
 
     def right(self, name: str) -> bool:
         """Whether an exercise was right at least once, wherever it was asked."""
-        return bool(self.days(name) or any(_days(state) for state in self._elsewhere.get(name, [])))
+        return bool(self._every_day(name))
 
-    def came_back(self, name: str) -> int:
-        """How often it came back right."""
-        return len(self._entered(name, "again_on"))
+    def right_before(self, name: str) -> bool:
+        """Whether an exercise was right on another day than this, wherever it was asked."""
+        return any(day != self.day for day in self._every_day(name))
+
+    def _every_day(self, name: str) -> list[str]:
+        return [*self.days(name), *(day for state in self._elsewhere.get(name, []) for day in _days(state))]
 
     def asked_again(self, name: str) -> int:
         """How often it came back, right or not."""
-        return self.came_back(name) + len(self._entered(name, "missed_on"))
+        return len(self._entered(name, "again_on")) + len(self._entered(name, "missed_on"))
 
     def missed(self, name: str) -> bool:
         """Whether an exercise of the same own objective came back today and was missed."""
@@ -253,23 +273,43 @@ class Record:
             acts = [one for one in plan.acts if one.objective == number]
             left = tuple(one for one in needed if not self.right(one.name))
             undone = tuple(one for one in acts if not self.acted(plan, one))
-            own = plan.own(number)
-            met = not left and not undone and (not own or any(self.came_back(one.name) for one in own))
-            last = max((day for one in needed for day in self.days(one.name)[:1]), default=BEFORE_DAYS)
+            met = not left and not undone and self._came_back(plan.coming_back(number))
+            last = max((min(self._every_day(one.name), default=BEFORE_DAYS) for one in needed), default=BEFORE_DAYS)
             count = len(needed) + len(acts)
             yield Standing(plan.number, number, objective, left, undone, count, met, last == self.day)
 
-    def due(self, through: str) -> list[tuple[str, Exercise]]:
-        """Lesson and an exercise for each objective up to lesson `through` that is done, not met and not missed today.
+    def standing_of(self, name: str) -> Standing | None:
+        """The standing of the objective that an exercise asks for its own sake; None where no lesson has it."""
+        home = home_of(name)
+        return next((one for one in self.standings(home[0]) if one.number == home[1]), None) if home else None
 
-        Of an objective's own exercises the one that came back least often is asked, of equals the first.
+    def _came_back(self, asked: tuple[Exercise, ...]) -> bool:
+        """Whether one quantity came back right, or choices so often in a row that nobody guesses; of none, yes."""
+        again = [day for one in asked for day in self._entered(one.name, "again_on")]
+        missed = {day for one in asked for name in siblings(one.name) for day in self._entered(name, "missed_on")}
+        if not asked or not isinstance(asked[0], ChoiceExercise):
+            return bool(again) or not asked
+        row = 0
+        for day in sorted({*again, *missed}):
+            row = 0 if day in missed else row + again.count(day)
+            if row >= CHOICES_IN_A_ROW:
+                return True
+        return False
+
+    def due(self, through: str) -> list[tuple[str, Exercise]]:
+        """Lesson and exercise for each objective up to lesson `through` that is done, not met and not missed today.
+
+        Of the exercises by which it is met the one that came back least often is asked, of equals the first; choices
+        are asked twice, two of them where there are two.
         """
         due: list[tuple[str, Exercise]] = []
         for plan in (plan_of(number) for number in MODULES if number <= through):
             for one in self.standings(plan):
-                own = [each for each in plan.own(one.number) if not each.optional]
-                if one.done and not one.met and not self.missed(own[0].name):
-                    due.append((plan.number, min(own, key=lambda each: self.asked_again(each.name))))
+                asked = sorted(plan.coming_back(one.number), key=lambda each: self.asked_again(each.name))
+                if not one.done or one.met or self.missed(asked[0].name):
+                    continue
+                times = CHOICES_IN_A_ROW if isinstance(asked[0], ChoiceExercise) else 1
+                due.extend((plan.number, asked[n % len(asked)]) for n in range(times))
         return due
 
 

@@ -1,23 +1,26 @@
 """Which exercises a warm-up and a mixed review ask: what is done but not met, then what the lesson plans.
 
 A warm-up asks what the lesson before it has left first, then older things; no lesson has more objectives than a warm-up
-has questions, so what is done in one lesson comes back in the warm-up of the next. A mixed review asks all the rest.
+asks, so what is done in one lesson comes back in the warm-up of the next. A mixed review asks all the rest.
 """
 
 from __future__ import annotations
 
 from steadyneedle.questions.exercise import Exercise
 from steadyneedle.questions.plans import MODULES, plan_of, siblings
-from steadyneedle.teaching.learner import record
+from steadyneedle.teaching.learner import coming_back, record
 from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
-from steadyneedle.teaching.learner.record import Record, Standing, new_draw
+from steadyneedle.teaching.learner.record import Record, Standing, renew
 
 WARM_UP = 5
-"""Exercises asked in a warm-up at most: three to five minutes."""
+"""Objectives asked in a warm-up at most, one of choices by two questions: three to five minutes."""
 
 PLANNED = 3
 """Up to so many, a warm-up asks what its lesson plans where less has to come back."""
+
+SITTING = 8
+"""Of more questions a page says that they need not be answered at once: nothing is lost by leaving some."""
 
 REVIEWS = ("02", "04")
 """Lessons that end with a mixed review."""
@@ -42,8 +45,7 @@ def serve(progress: Progress, number: str, place: str, day: str = "") -> Served:
         key = f"{n} {exercise.name}"
         if n > len(known) and progress.entry("lessons", number, place, key):
             with progress.change("lessons", number, place, key, fields=PRACTICE) as state:
-                new_draw(state)
-                state.pop("before", None)
+                renew(state)
     with progress.change("lessons", number, "served", place) as state:
         state["on"], state["asked"] = day, [[lesson, exercise.name] for lesson, exercise in chosen]
     return chosen
@@ -56,7 +58,10 @@ def _choose(kept: Record, number: str, place: str) -> Served:
         return [one for one in due if not any(_same(one[1], each) for each in there)]
     plan = plan_of(number)
     newest_first = sorted((one for one in due if one[0] < number), key=lambda one: -int(one[0]))
-    chosen = newest_first[:WARM_UP]
+    chosen: Served = []
+    for due_one in newest_first:
+        if len({siblings(one.name) for _, one in (*chosen, due_one)}) <= WARM_UP:
+            chosen.append(due_one)
     for lesson, name in plan.warm_up:
         exercise = plan_of(lesson).exercise(name)
         if len(chosen) < PLANNED and exercise.name not in {one.name for _, one in chosen}:
@@ -67,16 +72,19 @@ def _choose(kept: Record, number: str, place: str) -> Served:
 def comes_back(kept: Record, one: Standing) -> str:
     """Where a done objective comes back for whoever follows the course, as words: "in lesson 03's warm-up"."""
     own = plan_of(one.lesson).own(one.number)[0]
-    missed = kept.missed(own.name)
-    for number in kept.opened if not missed else ():
+    here, last = max((*kept.opened, one.lesson)), max(MODULES)
+    later_today = not kept.missed(own.name)
+    for number in kept.opened:
         for place, words in (("warm-up", "warm-up"), ("review", "mixed review")):
-            if any(_same(own, each) for _, each in _asked(kept, number, place)):
+            asked = [(n, each) for n, (_, each) in enumerate(_asked(kept, number, place), 1) if _same(own, each)]
+            states = [(kept.state(number, place, f"{n} {each.name}"), each) for n, each in asked]
+            if any(coming_back.still_comes(state, each, kept, place) for state, each in states):
                 return f"in lesson {number}'s {words}"
-    here = max((*kept.opened, one.lesson))
+            later_today = later_today and not (asked and number == last)
     later = [number for number in MODULES if number > here]
-    day = "on another day, in" if missed else "in"
+    day = "in" if later_today else "on another day, in"
     if not later:
-        return f"{day} lesson {here}'s mixed review{'' if missed else ', when you open it again'}"
+        return f"{day} lesson {here}'s mixed review{'' if not later_today else ', when you open it again'}"
     if here == one.lesson:
         return f"{day} lesson {later[0]}'s warm-up"
     return f"{day} lesson {next(number for number in REVIEWS if number > here)}'s mixed review at the latest"

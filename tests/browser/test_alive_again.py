@@ -130,6 +130,9 @@ def test_one_lesson_in_two_windows_is_live_in_the_newer_one(own_lab: Lab) -> Non
     older.get_by_role("button", name="Use this window").click()
     expect(newer.locator(SAYS)).to_have_text(elsewhere)
     until_live_again(older)
+    browser = own_lab.page(LESSON)  # which tells this one nothing
+    expect(older.locator(SAYS)).to_have_text(elsewhere)
+    browser.close()
     windows.close()
 
 

@@ -129,6 +129,10 @@ def test_a_widget_answers_every_move_and_survives_nonsense() -> None:
     assert widget.answered == 2 and "not a number" in widget.problem
     widget.values = {**widget.values, "own": "10.1 10.2"}
     assert widget.problem == "" and "Your class: 2 readings" in widget.sentence
+    widget.values = {**widget.values, "own": "140 141 139"}
+    assert widget.problem.startswith("140 bar is no intermediate pressure. Type the readings with their unit")
+    widget.values = {**widget.values, "own": "140 psi, 145 psi"}
+    assert widget.problem == "" and "2 readings from 9.65 to 10.00 bar" in widget.sentence
     widget.values = {"division": "17 bar"}
     assert "one of" in widget.problem
 

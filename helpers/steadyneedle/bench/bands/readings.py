@@ -143,8 +143,9 @@ def read_row(text: str, unit: str, decimal: str | None = None) -> list[Quantity]
 def _numbers_and_units(text: str) -> list[tuple[str, str]]:
     """Each number of a row, and the unit beside it, or nothing; a word that is neither stands as a number."""
     pairs: list[tuple[str, str]] = []
-    # a comma between numbers cannot be told from a decimal comma, so what divides is a blank, a semicolon or a comma and a blank
-    for word in filter(None, (one.rstrip(",") for one in text.replace(";", " ").split())):
+    # a comma between numbers cannot be told from a decimal comma: one divides only where a blank follows
+    words = [one.rstrip(",") for one in text.replace(";", " ").split()]
+    for word in filter(None, words):
         if _is_unit(word) and pairs and not pairs[-1][1]:
             pairs[-1] = (pairs[-1][0], word)
             continue

@@ -256,7 +256,7 @@ def readings_panel(preferences: Preferences) -> Panel:
             raise ValueError("Type at least two readings, with a space between them.")
         if high := [one for one in typed if one.magnitude > HIGHEST_NEEDLE]:
             shown = preferences.format(high[0], 0)
-            raise ValueError(f"{shown} is no intermediate pressure. Type readings in another unit with it, for example 140 psi.")
+            raise ValueError(f"{shown} is no intermediate pressure. Type the readings with their unit, as in 140 psi.")
         values = typed or invented(needle, int(readers), float(division.split(" ", maxsplit=1)[0]))
         found = scatter(values)
         numbers = tuple(float(one.magnitude) for one in values)

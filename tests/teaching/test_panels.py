@@ -344,5 +344,11 @@ def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() ->
 def test_a_scatter_is_said_in_the_unit_of_its_sheet(tmp_path: Path) -> None:
     """A sheet in psi leads a figure in psi."""
     (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
+    common = on_bands.notes(Preferences(), lambda: load_sheets(tmp_path))["common"]
+    assert common()[0].startswith("A common workshop gauge, 0 to 16 bar"), "where the sheet names none"
+    gauge = "gauge_span_psi,gauge_class_percent,gauge_division_psi"
+    (tmp_path / "own.csv").write_text(f"name,ip_low_psi,ip_high_psi,{gauge}\nOurs,140,150,300,1,2\n", encoding="utf-8")
+    # 2 / sqrt(3) x sqrt(3^2 + 1^2) = 3.65 psi
+    assert common() == ("The gauge on Ours's sheet, 0 to 300 psi, class 1, division 2 psi, has U = 3.7 psi.",)
     said = " ".join(on_bands.scatter_note(Preferences("comma", "psi"), lambda: load_sheets(tmp_path)))
     assert "140 to 150 psi" in said and "scatter by 3 psi around" in said

@@ -67,6 +67,12 @@ def test_scatter_by_hand() -> None:
 def test_a_row_of_readings() -> None:
     assert [r.magnitude for r in read_row("10,1 10.0; 9,9 bar", "bar")] == [10.1, 10.0, 9.9]
     assert read_row("   ", "bar") == []
+    for text in ("140 psi, 141 psi", "140 141 psi", "140psi; 141", "140 psi 141 psi,"):
+        found = read_row(text, "bar")
+        assert [str(one.units) for one in found] == ["bar", "bar"]
+        assert [one.magnitude for one in found] == pytest.approx([140 * 0.0689475729, 141 * 0.0689475729]), text
+    with pytest.raises(ValueError, match="two units in it"):
+        read_row("140 psi, 9.8 bar, 10", "bar")
     for text, sentence in (
         ("10.1 x", "not a number"),
         ("1 " * 61, "more than 60"),

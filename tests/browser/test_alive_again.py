@@ -69,10 +69,38 @@ def test_a_restart_of_which_the_page_hears_nothing(own_lab: Lab) -> None:
 
 
 def test_a_killed_kernel_comes_back(page: Page, own_lab: Lab) -> None:
+    """What is typed meanwhile stands in the new form, with the keyboard, and is saved."""
+    page.evaluate("document.querySelector('.sn-lesson').page.cover.uncoverAll()")
+    form = page.locator(".sn-form", has=page.locator("h4:has-text('Exercise 2.')"))
+    field, said = form.get_by_label("Your answer"), form.locator("[role=status]")
+    field.fill("7 kPa")
+    expect(said).to_have_text("Saved")
     mark_as_old(page)
     [kernel] = own_lab.kernels()
     os.kill(kernel, signal.SIGKILL)
+    field.fill("803 kPa")
+    field.evaluate("(e) => e.setSelectionRange(2, 2)")
+    page.wait_for_selector(".sn-form:not([data-old])", state="attached")
+    expect(form.locator("xpath=self::*[not(@data-old)]")).to_have_count(1)
+    expect(said).to_have_text("Saved")
+    expect(field).to_have_value("803 kPa")
+    expect(field).to_be_focused()
+    page.keyboard.type("5")
+    expect(field).to_have_value("8053 kPa")
+    expect(said).to_have_text("Saved")
     until_live_again(page)
+
+
+def test_a_page_loaded_again_shows_what_was_not_saved(page: Page) -> None:
+    page.evaluate("document.querySelector('.sn-lesson').page.cover.uncoverAll()")
+    form = page.locator(".sn-form", has=page.locator("h4:has-text('Exercise 2.')"))
+    page.evaluate("WebSocket.prototype.send = () => {}")  # nothing gets to the kernel any more
+    form.get_by_label("Your answer").fill("81 kPa")
+    expect(form.locator("[role=status]")).to_contain_text("Not saved yet")
+    page.reload()
+    wait_until_live(page)
+    expect(form.get_by_label("Your answer")).to_have_value("81 kPa")
+    expect(form.locator("[role=status]")).to_have_text("Saved")
 
 
 def test_a_kernel_killed_while_the_lesson_comes_alive(page: Page, own_lab: Lab) -> None:
@@ -102,6 +130,9 @@ def test_one_lesson_in_two_windows_is_live_in_the_newer_one(own_lab: Lab) -> Non
     older.get_by_role("button", name="Use this window").click()
     expect(newer.locator(SAYS)).to_have_text(elsewhere)
     until_live_again(older)
+    browser = own_lab.page(LESSON)  # which tells this one nothing
+    expect(older.locator(SAYS)).to_have_text(elsewhere)
+    browser.close()
     windows.close()
 
 

@@ -72,6 +72,54 @@ def test_page_keys_lead_from_section_to_section_and_back(page: Page) -> None:
     assert page.evaluate("scrollY") == pytest.approx(tops[long + 1], abs=5), "a second press at once ends the section"
 
 
+@pytest.fixture(scope="module")
+def wall(class_room: Lab) -> Iterator[Page]:
+    """A lesson of long panels on a projector's usual screen."""
+    page = class_room.page("02-how-the-first-stage-reduces.ipynb", 1920, 1080)
+    yield page
+    page.close()
+
+
+def test_what_is_uncovered_comes_below_the_form_that_uncovers_it(wall: Page) -> None:
+    """Its upper edge lies under the head, so that what the page held in place was the heading after it."""
+    for question in ("IP rises by 0.2 bar above", "The cylinder empties"):
+        form = wall.locator(".sn-form", has=wall.locator(f"legend:has-text('{question}')"))
+        button = form.get_by_role("button", name="Show me without predicting")
+        button.evaluate("(e) => window.scrollBy({top: e.getBoundingClientRect().top - 120, behavior: 'instant'})")
+        wall.wait_for_timeout(100)
+        top = "e => e.getBoundingClientRect().top"
+        before = form.evaluate(top)
+        height = wall.evaluate("document.scrollingElement.scrollHeight")
+        button.click()
+        expect(form.locator(".sn-feedback")).to_contain_text("Shown without predicting")
+        wall.wait_for_function("(before) => document.scrollingElement.scrollHeight > before + innerHeight", arg=height)
+        wall.wait_for_timeout(200)
+        assert form.evaluate(top) == pytest.approx(before, abs=3)
+
+
+def test_page_keys_show_each_panel_whole(wall: Page) -> None:
+    wall.evaluate("document.querySelector('.sn-lesson').page.cover.uncoverAll()")
+    wall.evaluate("window.scrollTo({top: 0, behavior: 'instant'})")
+    standing = """() => { const line = document.querySelector('.sn-head').getBoundingClientRect().height, screen = innerHeight - line;
+        return [...document.querySelectorAll('.sn-panel, .sn-form')].filter((e) => e.checkVisibility()).map((e, n) => {
+            const { top, bottom } = e.getBoundingClientRect();
+            return [bottom - top <= screen, top >= line - 1 && bottom <= innerHeight + 1]; }); }"""
+    fits = {n for n, (fit, _) in enumerate(wall.evaluate(standing)) if fit}
+    assert len(fits) > 15, "with its forms"
+    screen = wall.evaluate("innerHeight - document.querySelector('.sn-head').getBoundingClientRect().height")
+    whole: set[int] = set()
+    at = -1.0
+    while wall.evaluate("scrollY") > at:
+        assert wall.evaluate("scrollY") - at <= screen + 1, "nothing is passed over unseen"
+        at = wall.evaluate("scrollY")
+        whole |= {n for n, (_, stands) in enumerate(wall.evaluate(standing)) if stands}
+        wall.evaluate(SLOWLY)
+        wall.keyboard.press("PageDown")
+        wall.wait_for_timeout(50)
+    assert fits <= whole
+    wall.evaluate("document.querySelector('.sn-lesson').page.cover.uncoverAll(false)")
+
+
 def test_page_keys_and_escape_act_wherever_the_focus_is(page: Page) -> None:
     page.get_by_role("button", name="Uncover all").click()
     panel = page.locator(".sn-panel").first

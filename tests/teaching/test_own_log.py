@@ -11,7 +11,7 @@ from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.bench.trace import judge_trace, nine, read_log, read_text
 from steadyneedle.foundation import places
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.frame.logs import LogWidget
+from steadyneedle.teaching.frame.logs import LogWidget, SentLog
 from steadyneedle.teaching.learner.own_table import TOO_LONG, OwnTable
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels import creep
@@ -100,6 +100,17 @@ def test_a_sheet_that_is_gone_is_said() -> None:
     one = widget()
     one._heard(one, {"name": PATH.name, "sheet": "Nobody's"}, [PATH.read_bytes()])
     assert one.problem == "There is no sheet 'Nobody's' here. Choose another, then judge it again."
+
+
+def test_a_sheet_without_a_band_is_named(tmp_path: Path) -> None:
+    (tmp_path / "own.csv").write_text("name,ip_low_psi,supply_psi\nOurs,128,3000\n", encoding="utf-8")
+    rows = "\n".join(f"{15 * n},{9.6 + n % 2 / 100}" for n in range(25))
+    judge = judge_with(Preferences(), load_sheets(tmp_path))
+    lines, _ = judge(SentLog("", f"time_s,pressure_bar\n{rows}".encode(), sheet="Ours"))
+    assert "The sheet of Ours gives neither a band nor an allowed rise, so" in lines[0], lines
+    assert "No sheet is named" not in " ".join(lines)
+    lines, _ = judge(SentLog("", f"time_s,pressure_bar\n{rows}".encode(), sheet=NO_SHEET))
+    assert "No sheet is named" in lines[0]
 
 
 def test_what_is_typed_is_there_when_the_page_is_loaded_again(work: Path) -> None:

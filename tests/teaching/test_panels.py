@@ -130,6 +130,10 @@ def test_a_widget_answers_every_move_and_survives_nonsense() -> None:
     assert widget.answered == 2 and "not a number" in widget.problem
     widget.values = {**widget.values, "own": "10.1 10.2"}
     assert widget.problem == "" and "Your class: 2 readings" in widget.sentence
+    widget.values = {**widget.values, "own": "140 141 139"}
+    assert widget.problem.startswith("140 bar is no intermediate pressure. Type the readings with their unit")
+    widget.values = {**widget.values, "own": "140 psi, 145 psi"}
+    assert widget.problem == "" and "2 readings from 9.65 to 10.00 bar" in widget.sentence
     widget.values = {"division": "17 bar"}
     assert "one of" in widget.problem
 
@@ -341,6 +345,12 @@ def test_a_name_that_a_lesson_does_not_know_is_refused_with_those_there_are() ->
 def test_a_scatter_is_said_in_the_unit_of_its_sheet(tmp_path: Path) -> None:
     """A sheet in psi leads a figure in psi."""
     (tmp_path / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
+    common = on_bands.notes(Preferences(), lambda: load_sheets(tmp_path))["common"]
+    assert common()[0].startswith("A common workshop gauge, 0 to 16 bar"), "where the sheet names none"
+    gauge = "gauge_span_psi,gauge_class_percent,gauge_division_psi"
+    (tmp_path / "own.csv").write_text(f"name,ip_low_psi,ip_high_psi,{gauge}\nOurs,140,150,300,1,2\n", encoding="utf-8")
+    # 2 / sqrt(3) x sqrt(3^2 + 1^2) = 3.65 psi
+    assert common() == ("The gauge on Ours's sheet, 0 to 300 psi, class 1, division 2 psi, has U = 3.7 psi.",)
     said = " ".join(on_bands.scatter_note(Preferences("comma", "psi"), lambda: load_sheets(tmp_path)))
     assert "140 to 150 psi" in said and "scatter by 3 psi around" in said
 

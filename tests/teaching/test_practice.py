@@ -209,6 +209,8 @@ def test_a_half_filled_sheet_still_judges(work: Path, tmp_path: Path) -> None:
     folder.mkdir()
     (folder / "own.csv").write_text("name,ip_low_psi,ip_high_psi\nOurs,140,150\n", encoding="utf-8")
     form = OwnReadingSession(load_sheets(folder), Progress(work), ("lessons", "03", "own reading"))
+    form.act("judge", {"answer": "137", "sheet": "Ours"})
+    assert form.view().message.lines == ("A number needs its unit, for example 137 psi.",), "the sheet's unit"
     form.typed({"answer": "10 bar", "sheet": "Ours"})
     form.act("judge", {"answer": "10 bar", "sheet": "Ours"})
     said = " ".join(form.view().message.lines)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import statistics
 from dataclasses import dataclass
 
@@ -99,34 +100,65 @@ def scatter(readings: list[Quantity]) -> Scatter:
 
 
 def read_row(text: str, unit: str, decimal: str | None = None) -> list[Quantity]:
-    """Readings typed in a row: `10,1 10,0 10,2` or `10.1; 10.0; 10.2`.
+    """Readings typed in a row: `10,1 10,0 10,2`, `10.1; 10.0; 10.2` or `140 psi, 141 psi, 139 psi`.
 
     Parameters
     ----------
     text : str
-        Numbers without unit, between spaces or semicolons; at most 60.
+        Numbers between spaces, semicolons or a comma and a space; at most 60. One unit typed holds for all of them.
     unit : str
-        Their unit, a pressure.
+        The unit of numbers without one, a pressure.
     decimal : "comma", "point" or None
         The reader's decimal mark.
 
     Returns
     -------
     list of pint.Quantity
-        Empty where nothing is typed.
+        In `unit`; empty where nothing is typed.
 
     Raises
     ------
     ValueError
-        Something that is not a number, or too many.
+        Something that is not a number, too many, or numbers without a unit beside two units.
 
     Examples
     --------
     >>> [str(one) for one in read_row("10,1 10.0; 9,9", "bar")]
     ['10.1 bar', '10.0 bar', '9.9 bar']
+    >>> [f"{one:.2f}" for one in read_row("140 psi, 145", "bar")]
+    ['9.65 bar', '10.00 bar']
     """
-    # a comma between numbers cannot be told from a decimal comma, so blanks and semicolons divide
-    words = text.replace(";", " ").replace(unit, " ").split()
-    if len(words) > 60:
+    pairs = _numbers_and_units(text)
+    if len(pairs) > 60:
         raise ValueError("That is more than 60 readings. Type at most 60, with a space between them.")
-    return [read_quantity(f"{word.rstrip(',')} {unit}", "gauge pressure", decimal) for word in words]
+    units = {own for _, own in pairs if own}
+    if len(units) > 1 and not all(own for _, own in pairs):
+        raise ValueError("There are two units in it, and a number without one. Type each number with its unit.")
+    common = next(iter(units), unit)
+    found = [read_quantity(f"{number} {own or common}", "gauge pressure", decimal) for number, own in pairs]
+    # what is in the unit already keeps its digits
+    return [one if str(one.units) == unit else Q(one.to(unit).magnitude, unit) for one in found]
+
+
+def _numbers_and_units(text: str) -> list[tuple[str, str]]:
+    """Each number of a row, and the unit beside it, or nothing; a word that is neither stands as a number."""
+    pairs: list[tuple[str, str]] = []
+    # a comma between numbers cannot be told from a decimal comma: one divides only where a blank follows
+    words = [one.rstrip(",") for one in text.replace(";", " ").split()]
+    for word in filter(None, words):
+        if _is_unit(word) and pairs and not pairs[-1][1]:
+            pairs[-1] = (pairs[-1][0], word)
+            continue
+        number = re.match(r"[^A-Za-z]*", word)
+        digits = number.group() if number else ""
+        own = word[len(digits) :]
+        pairs.append((digits, own) if digits and _is_unit(own) else (word, ""))
+    return pairs
+
+
+def _is_unit(word: str) -> bool:
+    try:
+        read_quantity(f"1 {word}", "gauge pressure")
+    except ValueError:
+        return False
+    return word[:1].isalpha()

@@ -27,6 +27,7 @@ function uncoverAll(page) {
   let on = false;
   const made = button("Uncover all", () => {
     on = !on;
+    page.place.holdTo(page.place.current().node);
     page.cover.uncoverAll(on);
     made.textContent = on ? "Cover again" : "Uncover all";
   });

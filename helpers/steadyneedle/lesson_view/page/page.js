@@ -1,4 +1,5 @@
 // One lesson as a page: its prose, its still pictures, and in their place, as soon as they are there, the live ones.
+import { keepForNext } from "./carry.js";
 import { cover } from "./cover.js";
 import { kept, remember, work } from "./early.js";
 import { makeHead } from "./head.js";
@@ -41,6 +42,7 @@ export class LessonPage {
     this.place = new Place(this, left);
     this.runner = new Runner(this);
     watch(this);
+    keepForNext(this);
     performance.mark("sn-still");
     this.place.find();
     const ours = this.cells.every((cell) => cell.kind !== "code" || isOurs(cell.source));

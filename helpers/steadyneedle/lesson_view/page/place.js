@@ -24,10 +24,12 @@ export class Place {
     this.y = 0;
     new ResizeObserver(() => this.hold()).observe(page.body);
     window.addEventListener("scroll", () => this.scrolled(), { passive: true });
+    // Whoever acts in a cell keeps it where it stands: what the act uncovers comes below it.
+    for (const act of ["pointerdown", "focusin"]) page.body.addEventListener(act, ({ target }) => this.remember(target), true);
   }
 
-  remember() {
-    const cell = this.page.cells.find((one) => one.node.contains(document.activeElement) && this.spans(one)) || this.nearest();
+  remember(acted = document.activeElement) {
+    const cell = this.page.cells.find((one) => one.node.contains(acted) && this.spans(one)) || this.nearest();
     if (cell) this.holdTo(cell.node);
   }
 

@@ -1,10 +1,10 @@
 // The page on a wall: a remote's page keys lead on, one key brings a panel back to its start, hands are counted.
 import { button, make } from "./parts.js";
 import { PAGES, PRESENT } from "./shipped.js";
+import { ends, stops } from "./stops.js";
 
 const NOTES = "steadyneedle-notes";
 const LEEWAY = 4;  // px
-const OVERLAP = 0.9;  // of a screen: what stood last stands first
 const QUICK = 400;  // milliseconds between two presses that mean the next section
 
 export class Present {
@@ -51,18 +51,12 @@ export class Present {
     }
   }
 
-  // To the next section, or to the one before. A section longer than the screen is shown screen by screen; a second
-  // press at once, or a key held down, passes over what is left of it.
+  // To the next stop, or to the one before. A second press at once, or a key held down, passes over what is left of a
+  // section.
   step(direction, quick = false) {
-    const { cells, place } = this.page;
-    const line = place.line(), screen = window.innerHeight - line;
-    const ends = [-window.scrollY, document.scrollingElement.scrollHeight - window.innerHeight - window.scrollY];
-    const stops = cells.filter((cell) => cell.kind === "markdown" && !cell.node.hidden && /^##? /m.test(cell.source))
-      .map((cell) => cell.node.getBoundingClientRect().top - line).concat(ends)
-      .map((by) => by * direction).filter((by) => by > LEEWAY);
-    if (!stops.length) return;
-    const next = Math.min(...stops);
-    window.scrollBy({ top: direction * (quick || next <= screen ? next : screen * OVERLAP), behavior: "instant" });
+    const ahead = (all) => all.map((at) => (at - window.scrollY) * direction).filter((by) => by > LEEWAY);
+    const next = ahead(quick ? ends(this.page) : stops(this.page));
+    if (next.length) window.scrollBy({ top: direction * Math.min(...next), behavior: "instant" });
   }
 
   // The panel that takes most of the screen.

@@ -1,4 +1,6 @@
 // Runs the cells of a lesson and puts each live output in the place of its still picture once it can be seen.
+import { leave, take } from "./carry.js";
+
 const AT_ONCE = 4;  // with fewer the kernel waits for the page, with many more a control moved meanwhile waits for them all
 const PATIENCE = 5000;
 const ATTEMPTS = 5;
@@ -104,6 +106,7 @@ export class Runner {
 
   // The live output takes the place of what stood there. What one reads stays where it is.
   swap(cell, area, holder) {
+    const left = leave(cell);
     if (cell.area) {
       cell.area.dispose();
       cell.holder.remove();
@@ -111,6 +114,7 @@ export class Runner {
     cell.still.hidden = true;
     holder.className = "sn-live";
     Object.assign(cell, { area, holder });
+    take(cell, left);
     this.page.place.hold();
   }
 }

@@ -35,6 +35,7 @@ function watchKernel(page) {
     }
     if (OF_THE_SERVER.includes(msg.content.execution_state)) return;
     heard = Date.now();
+    if (isOpenedElsewhere(kernel, runner, msg)) yieldTo(page);
     const fresh = known.size > 0 && !known.has(msg.header.session);
     known.add(msg.header.session);
     const answer = msg.header.msg_type === "kernel_info_reply" && msg.parent_header.msg_id === question;
@@ -45,7 +46,8 @@ function watchKernel(page) {
   function ask() {
     if (kernel?.connectionStatus !== "connected" || Date.now() - heard < SILENCE) return;
     unanswered += 1;
-    if (unanswered > (kernel.status === "idle" ? FEW : MANY)) {
+    const silent = kernel.status === "idle" || (kernel.status === "unknown" && known.size);  // as after a key typed while it died
+    if (unanswered > (silent ? FEW : MANY)) {
       unanswered = 0;
       kernel.reconnect().catch(() => {});
       return;
@@ -117,10 +119,20 @@ function watchWindows(page) {
   const me = Math.random();
   const windows = new BroadcastChannel(`steadyneedle ${page.lab.coreutils.PageConfig.getBaseUrl()}`);
   windows.onmessage = ({ data }) => {
-    if (data.path !== page.path || data.from === me) return;
-    page.place.still = true;
-    page.runner.stop();
-    page.say(ELSEWHERE, ["Use this window", () => location.reload()]);
+    if (data.path === page.path && data.from !== me) yieldTo(page);
   };
   windows.postMessage({ path: page.path, from: me });
+}
+
+// Another browser, or a notebook, has opened the lesson on this page's kernel: that takes everything live off this page.
+// What the page before this one has sent is answered before this one's own cells are.
+function isOpenedElsewhere(kernel, runner, msg) {
+  return msg.header.msg_type === "execute_input" && msg.content.code.includes("open_lesson(")
+    && msg.parent_header.session !== kernel.clientId && runner.answered && !runner.stopped;
+}
+
+function yieldTo(page) {
+  page.place.still = true;
+  page.runner.stop();
+  page.say(ELSEWHERE, ["Use this window", () => location.reload()]);
 }

@@ -292,7 +292,7 @@ def prediction_by_sheet(sheet: Sheet) -> Prediction:
     band = sheet.band
     if band is None:
         raise ValueError(f"The sheet of {sheet.name} gives no band.")
-    low, high, gauge = band.low, band.high.to(band.low.units), COMMON_GAUGE
+    low, high, gauge = band.low, band.high.to(band.low.units), sheet.gauge() or COMMON_GAUGE
     uncertainty = gauge.expanded_uncertainty().to(low.units)
     digits = {"bar": 1, "psi": 0, "MPa": 3, "kPa": 0}.get(label(low.units), 2)
     reading = Q(round((high - min((high - low) / 4, uncertainty / 2)).magnitude, digits), str(low.units))

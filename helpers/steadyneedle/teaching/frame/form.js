@@ -39,7 +39,7 @@ function render({ model, el }) {
   function field(spec) {
     if (spec.kind === "text") {
       const id = fresh("answer");
-      const input = make("input", { type: "text", id, value: spec.value, autocomplete: "off", spellcheck: "false", maxlength: 200 });
+      const input = make("input", { type: "text", id, value: spec.value, "data-field": spec.name, autocomplete: "off", spellcheck: "false", maxlength: 200 });
       input.addEventListener("input", () => typed());
       input.addEventListener("keydown", (event) => {
         if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
@@ -49,7 +49,7 @@ function render({ model, el }) {
     }
     if (spec.layout === "list") {
       const id = fresh("answer");
-      const select = make("select", { id, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
+      const select = make("select", { id, "data-field": spec.name, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
         ...spec.options.map(([key, words]) => make("option", { value: key, selected: key === spec.value }, words)));
       select.addEventListener("change", () => typed());
       fields[spec.name] = () => select.value;
@@ -58,7 +58,7 @@ function render({ model, el }) {
     const group = fresh("one");
     const rows = spec.options.map(([key, words]) => {
       const id = fresh("option");
-      const radio = make("input", { type: "radio", id, name: group, value: key, checked: key === spec.value, disabled: spec.fixed });
+      const radio = make("input", { type: "radio", id, name: group, value: key, "data-field": spec.name, checked: key === spec.value, disabled: spec.fixed });
       radio.addEventListener("change", () => typed());
       return make("div", { class: "sn-one" }, radio, make("label", { for: id }, words));
     });
@@ -146,6 +146,30 @@ function render({ model, el }) {
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
     live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
   }
+  // What a kernel that is gone has not saved, and where the keyboard is, go over to the form that is drawn in this one's
+  // place; the lesson view asks for them and gives them on.
+  const about = () => JSON.stringify([model.get("view").title, model.get("view").question]);
+  root.leave = () => {
+    const { dataset, value, selectionStart, selectionEnd } = root.contains(document.activeElement) ? document.activeElement : { dataset: {} };
+    return { about: about(), unsaved: answered < sequence ? answers() : null, ...dataset, value, selectionStart, selectionEnd };
+  };
+  root.take = (left) => {
+    const before = answers(), news = Object.entries(left.unsaved || {}).filter(([name, value]) => value !== before[name]);
+    const every = [...root.querySelectorAll("[data-field]:not(:disabled)")];
+    const named = (name, value) => every.filter((one) => one.dataset.field === name && (one.type !== "radio" || one.value === value));
+    if (left.about === about()) {
+      news.forEach(([name, value]) => named(name, value).forEach((one) => {
+        if (one.type === "radio") one.checked = true;
+        else one.value = value;
+      }));
+      if (news.length) typed();
+    } else if (news.some(([, value]) => value)) {
+      saved.textContent = "What was typed last was not kept: the question is another one now.";
+    }
+    const field = named(left.field, left.value)[0] || [...live.buttons.children].find((one) => left.part && one.dataset.part === left.part);
+    field?.focus({ preventScroll: true });
+    if (field?.type === "text") field.setSelectionRange(left.selectionStart, left.selectionEnd);
+  };
   function heard() {
     const answer = model.get("saved");
     answered = Math.max(answered, answer.number);

@@ -59,6 +59,18 @@ function render({ model, el }) {
   for (const name of KEPT) parts[name].addEventListener("input", keepSoon);
   const keepNow = () => { if (waiting !== null) keep(); };
   window.addEventListener("pagehide", keepNow);
+  // As a form does: what a kernel that is gone has not kept goes over to what is drawn in this one's place.
+  root.leave = () => {
+    const unkept = waiting !== null || answered < sequence, { files } = parts.file;
+    return { unsaved: unkept ? Object.fromEntries(KEPT.map((name) => [name, parts[name].value])) : null, files, name: KEPT.find((name) => parts[name] === document.activeElement) };
+  };
+  root.take = (left) => {
+    if (left.files instanceof FileList) parts.file.files = left.files;
+    Object.entries(left.unsaved || {}).forEach(([name, value]) => { parts[name].value = value; });
+    uncover();
+    if (left.unsaved) keepSoon();
+    parts[left.name]?.focus({ preventScroll: true });
+  };
   function heard() {
     const answer = model.get("saved");
     answered = Math.max(answered, answer.number);

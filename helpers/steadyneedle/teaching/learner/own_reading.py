@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from steadyneedle.bench.bands.by_sheet import judge_by_sheet, which_band
 from steadyneedle.bench.sheets import Sheet, Sheets
-from steadyneedle.bench.units import formatted, read_quantity
+from steadyneedle.bench.units import formatted, label, read_quantity
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner.kept import READING
 from steadyneedle.teaching.learner.progress import Progress
+
+NO_UNIT = "A number needs its unit"
+"""How the sentence begins that names bar as an example of a unit."""
 
 
 class OwnReadingSession:
@@ -46,7 +49,7 @@ class OwnReadingSession:
         try:
             reading = read_quantity(typed, "gauge pressure", preferences.decimal)
         except ValueError as error:
-            return Message("Not read yet", (str(error),))
+            return Message("Not read yet", (_in_the_unit_of(sheet, str(error)),))
         sheet, which = which_band(sheet, str(reading.units))
         made = judge_by_sheet(reading, sheet)
         typed_as = (
@@ -67,3 +70,10 @@ class OwnReadingSession:
         """Judge the reading."""
         with self._progress.change(*self._keys, fields=READING) as state:
             state["judged"] = answers.get("answer", "")
+
+
+def _in_the_unit_of(sheet: Sheet, words: str) -> str:
+    """What asks for a unit, with the sheet's as its example."""
+    if sheet.ip_low is None or not words.startswith(NO_UNIT):
+        return words
+    return words.replace(" bar.", f" {label(sheet.ip_low.units)}.")

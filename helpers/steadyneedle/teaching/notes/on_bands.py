@@ -7,8 +7,16 @@ from functools import partial
 
 from steadyneedle.bench.bands.by_sheet import COMMON_GAUGE
 from steadyneedle.bench.sheets import Sheet
+from steadyneedle.bench.units import label
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.panels.bands import RULE_LABELS, band_in_words, gauge_of, leading_sheet, spread_of
+from steadyneedle.teaching.panels.bands import (
+    RULE_LABELS,
+    band_in_words,
+    decimals_in,
+    gauge_of,
+    leading_sheet,
+    spread_of,
+)
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 
 LEAST_COVERED = 1 - (2 - math.sqrt(8 / 3)) ** 2 / 4
@@ -29,7 +37,9 @@ def in_use_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...
     rule = f", under {RULE_LABELS[sheet.rule]}" if sheet.rule in RULE_LABELS else ""
     rise = ""
     if sheet.allowed_rise is not None and sheet.rise_time is not None:
-        rise = f" A rise of {preferences.format(sheet.allowed_rise)} in {preferences.format(sheet.rise_time)} is allowed"
+        rise = (
+            f" A rise of {preferences.format(sheet.allowed_rise)} in {preferences.format(sheet.rise_time)} is allowed"
+        )
         rise += f" after {sheet.purges} purges." if sheet.purges else "."
     return (
         f"The figures and questions below begin with {sheet.name}: {_band(preferences, sheet)}{supply}{rule}.{rise} "
@@ -86,12 +96,18 @@ def scatter_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ..
     )
 
 
-def common_note(preferences: Preferences) -> tuple[str, ...]:
-    """What a common gauge makes of it."""
-    gauge = COMMON_GAUGE
+def common_note(preferences: Preferences, sheets: SheetLoader) -> tuple[str, ...]:
+    """What a common gauge makes of it; on a bench that reads another unit than bar, the sheet's own."""
+    sheet = leading_sheet(sheets())
+    own = sheet.gauge()
+    if own is None or label(own.span.units) == label(COMMON_GAUGE.span.units):
+        whose, gauge = "A common workshop gauge", COMMON_GAUGE
+    else:
+        whose, gauge = f"The gauge on {sheet.name}'s sheet", own
+    expanded = gauge.expanded_uncertainty()
     return (
-        f"A common workshop gauge, 0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}, "
-        f"division {preferences.format(gauge.division)}, has U = {preferences.format(gauge.expanded_uncertainty(), 2)}.",
+        f"{whose}, 0 to {preferences.format(gauge.span)}, class {preferences.number(gauge.class_percent)}, "
+        f"division {preferences.format(gauge.division)}, has U = {preferences.format(expanded, decimals_in(label(expanded.units)))}.",
     )
 
 
@@ -105,9 +121,9 @@ def notes(preferences: Preferences, sheets: SheetLoader) -> Makers[tuple[str, ..
     """Sentences of lesson 03, by name."""
     by_sheet = {
         "in_use": in_use_note, "warnings": warnings_note, "class": class_note, "budget": budget_note,
-        "scatter": scatter_note,
+        "scatter": scatter_note, "common": common_note,
     }  # fmt: skip
-    plain = {"coverage": coverage_note, "common": common_note, "summary": summary_note}
+    plain = {"coverage": coverage_note, "summary": summary_note}
     return {
         **{name: partial(make, preferences, sheets) for name, make in by_sheet.items()},
         **{name: partial(make, preferences) for name, make in plain.items()},

@@ -40,6 +40,9 @@ RULE_LABELS = {
 FINEST_STEP = 1e-9
 """Of a slider, in whatever unit."""
 
+HIGHEST_NEEDLE = 30.0
+"""Bar. A reading above it was meant in another unit (our choice): three times what a first stage gives."""
+
 _RULE_OF = {words: rule for rule, words in RULE_LABELS.items()}
 
 
@@ -261,6 +264,9 @@ def readings_panel(preferences: Preferences) -> Panel:
         typed = read_row(own, "bar", preferences.decimal)
         if len(typed) == 1:
             raise ValueError("Type at least two readings, with a space between them.")
+        if high := [one for one in typed if one.magnitude > HIGHEST_NEEDLE]:
+            shown = preferences.format(high[0], 0)
+            raise ValueError(f"{shown} is no intermediate pressure. Type the readings with their unit, as in 140 psi.")
         values = typed or invented(needle, int(readers), float(division.split(" ", maxsplit=1)[0]))
         found = scatter(values)
         numbers = tuple(float(one.magnitude) for one in values)
@@ -283,7 +289,7 @@ def readings_panel(preferences: Preferences) -> Panel:
         Slider("needle", "Where the needle truly stands", 9.0, 11.0, 0.01, "bar", 9.93),
         Slider("readers", "Number of readers", 3, 15, 1, "", 15),
         Choice("division", "Division of the scale", ("0.1 bar", "0.2 bar", "0.5 bar", "1 bar"), "0.5 bar"),
-        Entry("own", "Your class's own readings, in bar", ""),
+        Entry("own", "Your class's own readings, in bar or with their unit", ""),
     )
     return DrawnPanel(
         "One needle, many eyes",

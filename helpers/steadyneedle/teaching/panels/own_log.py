@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 
-from steadyneedle.bench.sheets import Sheets
+from steadyneedle.bench.sheets import Sheet, Sheets
 from steadyneedle.bench.trace import Log, LogError, judge_trace, read_text
 from steadyneedle.bench.trace.scale import BAR, Scale
 from steadyneedle.foundation.text_files import printable
@@ -44,9 +44,16 @@ def judge_with(preferences: Preferences, sheets: Sheets) -> Judge:
         except LogError as error:
             raise ValueError(f"{error}{HOW_TO_SETTLE.get(error.mend, '')}") from error
         picture = png_of(log_figure(log, verdict, chosen, preferences.localise, datetime.date.today()))
-        return [preferences.localise(line) for line in verdict.lines()], picture
+        lines = [line if chosen is None else line.replace(*_of_the_sheet(chosen)) for line in verdict.lines()]
+        return [preferences.localise(line) for line in lines], picture
 
     return judge
+
+
+def _of_the_sheet(chosen: Sheet) -> tuple[str, str]:
+    """What is said where nothing is asked, and what holds of a sheet that was chosen but asks nothing."""
+    asks_nothing = f"The sheet of {chosen.name} gives neither a band nor an allowed rise"
+    return "No sheet is named", asks_nothing
 
 
 def _unit(log: Log, preferences: Preferences) -> str:

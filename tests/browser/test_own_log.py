@@ -43,7 +43,9 @@ def test_a_log_of_ones_own(lab: Lab) -> None:
     expect(form.locator(".sn-note")).to_have_text(re.compile(r"^pressure: .* Or choose the decimal mark below\.$"))
     form.get_by_label("Decimal mark").select_option("comma (9,8)")
     form.get_by_role("button", name="Judge it").click()
-    expect(form.locator(".sn-feedback")).to_contain_text("Conforms: cannot tell. The needle does not behave like settle and creep")
+    expect(form.locator(".sn-feedback")).to_contain_text(
+        "Conforms: cannot tell. The needle does not behave like settle and creep"
+    )
     expect(form.locator(".sn-saved")).to_have_text("Saved")
     page.reload()
     form = page.locator(".sn-form", has=page.locator("h4:text-is('Your own log')"))

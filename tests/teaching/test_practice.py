@@ -194,8 +194,8 @@ def test_an_own_reading_is_judged_by_the_sheet(work: Path, tmp_path: Path) -> No
         ("9,8 bar", "Alder", "Outside", "9.8 bar lies outside the band 8.6 to 9.6 bar (simple acceptance"),
         ("9,8 bar", "Hazel", "Inside", "9.8 bar lies in the band 9 to 10 bar"),
         ("10,1 bar", "Juniper", "Cannot tell", "U = 0.1"),
-        ("147 psi", "Juniper", "Cannot tell", "psi"),
-        ("145 psi", "Juniper", "Inside", "The band holds at 200 bar supply"),
+        ("147 psi", "Juniper", "Inside", "145 to 150 psi"),  # as its sheet prints it: psi with psi
+        ("145 psi", "Juniper", "Cannot tell", "The band holds at 200 bar supply"),
         ("9,8", "Juniper", "Not read yet", "A number needs its unit"),
     ):
         form.typed({"answer": text, "sheet": sheet})

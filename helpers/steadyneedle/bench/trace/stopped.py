@@ -9,8 +9,11 @@ from steadyneedle.bench.trace.sharp import usual_noise
 FEWEST = 4
 """Readings at the end of a hold from which a needle that stands there tells against a rate (our choice)."""
 
-LONG, FAR_LESS = 60.0, 0.5
+LONG, FAR_LESS = 60.0, 0.35
 """s for which it must have stood, and the part of the way at that rate that it must fall short of (our choice)."""
+
+MOVED = 8.0
+"""Times what two readings may be off together that it must have gone before it stood: less is no move that stopped."""
 
 NOISES = 4.0
 """Standard deviations of a reading that two of them may be off together (our choice)."""
@@ -54,7 +57,8 @@ def stopped(time: np.ndarray, pressure: np.ndarray, division: float, rate: tuple
     may = division + NOISES * max(0.0, usual_noise(time, pressure, division) - division / 12**0.5)
     gone, lasts = way * (pressure[-1] - pressure[: 1 - FEWEST]), time[-1] - time[: 1 - FEWEST]
     short = np.flatnonzero((lasts >= LONG) & (gone + may < FAR_LESS * least / 60 * lasts))
-    flat = short[np.abs(gone[short]) <= division]
+    before = way * (pressure[short] - pressure[0])
+    flat = short[(np.abs(gone[short]) <= division) & (before > MOVED * may)]
     return float(time[flat[0]]) if flat.size else None
 
 

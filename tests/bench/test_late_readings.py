@@ -1,6 +1,8 @@
 """The end of a log: a second look after some minutes counts, a lone high last reading never ends in yes, and slips of
 digits are named as slips. The logs are invented; the stop of the sheets' second stages is theirs."""
 
+import dataclasses
+
 import pytest
 
 from steadyneedle.bench.sheets import load_sheets
@@ -68,12 +70,17 @@ def test_slips_of_digits_are_still_slips() -> None:
 def test_readings_that_a_coarse_gauge_gives_too_pass_nobody_until_the_step_is_said(
     cell: str, unit: str, step: str
 ) -> None:
-    """Half of 0.5 bar is more than the 0.2 bar that Rowan's sheet allows; with tenths the same readings say enough."""
+    """Half of 0.5 bar is more than the 0.2 bar that is allowed; with tenths the same readings say enough.
+
+    A sheet that names its gauge says in what steps it is read, as long as the readings do not speak against it.
+    """
+    no_gauge = dataclasses.replace(SHEETS["Rowan"], gauge_span=None, gauge_class=None, gauge_division=None)
     rows = "\n".join(f"{15 * n},{cell}" for n in range(25))
     log = read_text(f"s,{unit}\n{rows}")
-    verdict = judge_trace(log, SHEETS["Rowan"])
-    assert verdict.conforms == "cannot tell" and log.doubts[0].startswith(f"Every reading is a multiple of {step},")
-    finer = log.doubts[0].rsplit(": ", 1)[1].rstrip(".")
+    assert judge_trace(log, no_gauge).conforms == "cannot tell" and judge_trace(log, SHEETS["Rowan"]).conforms == "yes"
+    assert log.doubts[0].startswith(f"Every reading is a multiple of {step}.")
+    finer, coarse = log.doubts[0].rsplit(": ", 1)[1].rstrip(".").split(", or ")
+    assert judge_trace(read_text(f"{coarse}\ns,{unit}\n{rows}"), SHEETS["Rowan"]).conforms == "cannot tell"
     for head in (f"{finer}\ns,{unit}", f"s,{unit} ({finer})", f"# Bench 2, {finer}\ns,{unit}"):
         said = read_text(f"{head}\n{rows}")
         assert not said.doubts and judge_trace(said, SHEETS["Rowan"]).conforms == "yes"

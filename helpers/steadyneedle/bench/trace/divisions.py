@@ -49,11 +49,12 @@ _DIGITS = re.compile(r"\d[\d.,]*")
 @dataclass(frozen=True)
 class Division:
     """A step between two possible readings, in the log's unit, and whether readings and cells show it; `hides` where
-    all are multiples of a step coarser than what is written, so that it is taken for the step."""
+    all are multiples of a step coarser than what is written, `as_written`, so that it is taken for the step."""
 
     step: float
     sure: bool
     hides: bool = False
+    as_written: float = 0.0
 
 
 def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Division:
@@ -87,11 +88,11 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
     >>> division_of(np.array([9.8, 9.8]), ["9.8", "9.8"], 1.0).step
     0.1
     >>> division_of(np.array([10.0, 10.0]), ["10.0", "10.0"], 1.0)
-    Division(step=0.5, sure=True, hides=True)
+    Division(step=0.5, sure=True, hides=True, as_written=0.1)
     >>> division_of(np.array([9.0, 9.05]), ["9.00", "9.05"], 1.0).step
     0.05
     >>> division_of(np.array([10.0, 10.0]), [], 1.0)
-    Division(step=1.0, sure=False, hides=False)
+    Division(step=1.0, sure=False, hides=False, as_written=0.0)
     """
     distinct, count = np.unique(np.round(values, 9), return_counts=True)
     places = _places(distinct)
@@ -102,9 +103,14 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
         return Division(step, True)
     near = _nearby(distinct, count, bar)
     hidden = _hidden(distinct, written, bar)  # those of a purge show the step too
-    if hidden is not None:
-        return Division(hidden, True, near.size == 1)
-    purged, distinct = near.size < distinct.size, near
+    if hidden is not None and near.size > 1:
+        return Division(hidden, True)
+    few = _of_few(near, near.size < distinct.size, written, bar)
+    return few if hidden is None else Division(hidden, True, hides=True, as_written=few.step)
+
+
+def _of_few(distinct: np.ndarray, purged: bool, written: int | None, bar: float) -> Division:
+    """The step that fewer than four different readings allow, as `division_of` says."""
     places, steps = _places(distinct), np.diff(distinct)
     if places > FINEST_PLACES and (written is None or not steps.size):
         return Division(float(steps.min()) if steps.size else USUAL / bar, bool(steps.size))

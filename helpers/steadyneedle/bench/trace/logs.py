@@ -24,7 +24,8 @@ class Log:
     `division` is the step between two possible readings [bar]; `unit` is that of the file; `left_out` counts what
     was left out, by reason; `rule` says how numbers were read. `how_read` is one line on columns, units and times;
     `notes` name what was left out and what looks odd; `doubts` must be said before any verdict;
-    `unsure` are readings left out that may be the needle's.
+    `unsure` are readings left out that may be the needle's; `as_written` is the finer step [bar] in which readings are
+    written that all stand at one mark of a coarser gauge, else None.
     """
 
     time: np.ndarray
@@ -38,6 +39,7 @@ class Log:
     notes: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
     unsure: tuple[LeftOut, ...] = ()
+    as_written: float | None = None
 
     @classmethod
     def from_arrays(
@@ -89,15 +91,18 @@ class Log:
     def of_clean(cls, made: Cleaned, step: float | None, unit: str, scale: float) -> Log:
         """A log of readings that were cleaned; `step` [bar] is read off them where it is None."""
         notes, doubts = list(made.notes), list(made.doubts)
+        as_written = None
         if step is None:
             found = division_of(made.pressure / scale, made.cells(), scale)
             step = found.step * scale
             if found.hides:
-                shown, finer = (f"{one:.6g} {unit}" for one in (found.step, found.step / 5))
+                shown, finer = (f"{one:.6g} {unit}" for one in (found.step, found.as_written))
                 doubts.append(
-                    f"Every reading is a multiple of {shown}, so the gauge is taken to be read in steps of {shown}. In "
-                    f"what steps do you read? If finer, write it above the columns: division {finer}."
+                    f"Every reading is a multiple of {shown}. In what steps do you read? Write it above the columns: "
+                    f"division {finer}, or division {shown}."
                 )
+                if np.ptp(made.pressure) == 0:  # where a purge was read, it would show a finer step
+                    as_written = found.as_written * scale
             if not found.sure:
                 notes.append(
                     f"So few different readings do not show their step: it is taken as {found.step:.6g} {unit}. "
@@ -105,7 +110,7 @@ class Log:
                 )
         return cls(
             made.time, made.pressure, float(f"{step:.9g}"), unit, made.left_out, notes=tuple(notes),
-            doubts=tuple(doubts), unsure=made.unsure,
+            doubts=tuple(doubts), unsure=made.unsure, as_written=as_written,
         )  # fmt: skip
 
 

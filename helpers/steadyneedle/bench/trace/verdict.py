@@ -149,6 +149,8 @@ def judge_trace(
     slips = slips_above(log.pressure)
     if slips.any():
         return _without(slips, log, sheet, creep_limit, unit)
+    if log.as_written is not None and sheet is not None and sheet.gauge() is not None:
+        log = dataclasses.replace(log, division=log.as_written)  # read with the gauge that the sheet names, as written
     if sheet is not None:
         sheet, said = which_band(sheet, Scale.of(log.unit).unit)
         log = dataclasses.replace(log, notes=(*log.notes, *said))

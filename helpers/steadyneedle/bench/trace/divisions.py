@@ -70,7 +70,7 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
     values : array, shape (n,)
         Readings in the log's unit, at least one, finite.
     cells : sequence of str
-        The same as written, or nothing where numbers came without a text.
+        The first of them as written, or nothing where numbers came without a text.
     bar : float
         What one of the unit is in bar, above 0.
 

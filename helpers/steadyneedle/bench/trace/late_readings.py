@@ -47,7 +47,7 @@ def times_apart(time: np.ndarray, texts: Sequence[str]) -> np.ndarray:
     time : array, shape (n,)
         Times in order [s], at least three.
     texts : sequence of str
-        The same as written, or nothing.
+        The first and the last as written, or nothing.
 
     Returns
     -------

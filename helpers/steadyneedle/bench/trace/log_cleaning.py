@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from steadyneedle.bench.trace.divisions import LOOKED_AT
 from steadyneedle.bench.trace.late_readings import LeftOut, left_out_but_meant, times_apart
 from steadyneedle.bench.trace.log_numbers import LogError
 from steadyneedle.bench.trace.log_outliers import ENOUGH, far_above, longest_in_order, lost, spikes
@@ -219,7 +220,7 @@ class _Work:
         """A first or a last time that is a slip, or hours from the rest."""
         if self.kept.size < ENOUGH:
             return
-        texts = [self.all.times[at] for at in self.kept.tolist()] if len(self.all.times) else []
+        texts = [self.all.times[int(self.kept[at])] for at in (0, -1)] if len(self.all.times) else []
         self.drop(times_apart(self.time, texts), "time apart", self._time_sentence("stands far from all the others"))
 
     def drop_spikes(self) -> None:
@@ -253,7 +254,7 @@ class _Work:
 
     def _cells(self) -> list[str]:
         texts = self.all.pressures
-        return [texts[at] for at in self.kept.tolist()] if len(texts) else []
+        return [texts[at] for at in self.kept[:LOOKED_AT].tolist()] if len(texts) else []
 
     def _rows(self, marked: np.ndarray) -> str:
         """The kept rows that are marked, and a verb."""

@@ -59,7 +59,7 @@ function watchKernel(page) {
   }
   function lookForLost(cells) {
     if (runner.stopped || !cells.some((one) => runner.waiting.has(one))) return;
-    if (runner.turn === ranAgain) { if (!reloads()) page.say(NOTHING); return; }
+    if (runner.turn === ranAgain) { if (!reloads(page)) page.say(NOTHING); return; }
     runner.again();
     ranAgain = runner.turn;
   }
@@ -75,16 +75,18 @@ function watchKernel(page) {
     if (status !== "dead" || gone) return;
     gone = true;
     page.place.still = true;
-    if (!runner.answered || !reloads()) page.say(NOTHING);
+    if (!runner.answered || !reloads(page)) page.say(NOTHING);
   });
 }
 
 // Load the page afresh, but never over and over: a page that came so a moment ago says what is wrong instead.
-function reloads() {
+// Nor where the workbook does not know this browser: then a page to log in would take the lesson's place.
+function reloads(page) {
   const last = Number(sessionStorage.getItem("sn-reloaded") || 0);
   if (Date.now() - last < OFTEN) return false;
   sessionStorage.setItem("sn-reloaded", String(Date.now()));
-  location.reload();
+  const load = () => location.reload();
+  ask("kernels").then(({ status }) => (status === 403 ? page.say(AGAIN) : load()), load);
   return true;
 }
 
@@ -99,7 +101,7 @@ function watchServer(page) {
       if (!id) { asking = false; return; }  // none yet: it is being started, and nothing is lost
       const status = await ask(`kernels/${id}`).then((answer) => answer.status, () => 0);
       if (status === 200) break;
-      if (status === 404 && reloads()) return;
+      if (status === 404 && reloads(page)) return;
       page.place.still = true;
       page.say(status ? AGAIN : STOPPED);
       if (status) return;

@@ -278,7 +278,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.late_readings.looks_again": (lambda: late_readings.looks_again(LEVEL[0]), None),
     "bench.trace.late_readings.slip_of_ten": (lambda: late_readings.slip_of_ten(91, 9.1), None),
     "bench.trace.late_readings.left_out_but_meant": (
-        lambda: late_readings.left_out_but_meant(*LEVEL, np.arange(5), ["Row"] * LEVEL[0].size, []), None,
+        lambda: late_readings.left_out_but_meant(*LEVEL, np.arange(5), str, []), None,
     ),
     "bench.trace.read_again.refuse_no_first_stage": (
         lambda: read_again.refuse_no_first_stage(LEVEL[1], scale.BAR), None,

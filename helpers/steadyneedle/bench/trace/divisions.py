@@ -48,13 +48,12 @@ _DIGITS = re.compile(r"\d[\d.,]*")
 
 @dataclass(frozen=True)
 class Division:
-    """A step between two possible readings, in the log's unit, and whether readings and cells show it; `hides` where
-    all are multiples of a step coarser than what is written, `as_written`, so that it is taken for the step."""
+    """A step between two possible readings, in the log's unit, and whether readings and cells show it; `as_written` is
+    the finer one that is written where all readings are multiples of a coarser, so that this is taken for the step."""
 
     step: float
     sure: bool
-    hides: bool = False
-    as_written: float = 0.0
+    as_written: float | None = None
 
 
 def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Division:
@@ -88,11 +87,11 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
     >>> division_of(np.array([9.8, 9.8]), ["9.8", "9.8"], 1.0).step
     0.1
     >>> division_of(np.array([10.0, 10.0]), ["10.0", "10.0"], 1.0)
-    Division(step=0.5, sure=True, hides=True, as_written=0.1)
+    Division(step=0.5, sure=True, as_written=0.1)
     >>> division_of(np.array([9.0, 9.05]), ["9.00", "9.05"], 1.0).step
     0.05
     >>> division_of(np.array([10.0, 10.0]), [], 1.0)
-    Division(step=1.0, sure=False, hides=False, as_written=0.0)
+    Division(step=1.0, sure=False, as_written=None)
     """
     distinct, count = np.unique(np.round(values, 9), return_counts=True)
     places = _places(distinct)
@@ -106,7 +105,7 @@ def division_of(values: np.ndarray, cells: Sequence[str], bar: float) -> Divisio
     if hidden is not None and near.size > 1:
         return Division(hidden, True)
     few = _of_few(near, near.size < distinct.size, written, bar)
-    return few if hidden is None else Division(hidden, True, hides=True, as_written=few.step)
+    return few if hidden is None else Division(hidden, True, few.step)
 
 
 def _of_few(distinct: np.ndarray, purged: bool, written: int | None, bar: float) -> Division:

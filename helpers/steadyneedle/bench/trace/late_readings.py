@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -147,7 +147,7 @@ def slip_of_ten(pressure: float, beside: float) -> bool:
 
 
 def left_out_but_meant(
-    time: np.ndarray, pressure: np.ndarray, kept: np.ndarray, name: Sequence[str], texts: Sequence[str]
+    time: np.ndarray, pressure: np.ndarray, kept: np.ndarray, name: Callable[[int], str], texts: Sequence[str]
 ) -> tuple[LeftOut, ...]:
     """Pressures that were left out and may be the needle's all the same: no slip, higher than all that is kept, or off
     the last ones and the last.
@@ -158,8 +158,8 @@ def left_out_but_meant(
         All rows [s], [bar], NaN where a cell is no number.
     kept : array of int, shape (k,)
         Rows that were kept, at least one.
-    name : sequence of str, length n
-        What each is called.
+    name : callable
+        From a row's number, from 0, to what it is called.
     texts : sequence of str
         The pressures as written, or nothing.
 
@@ -175,7 +175,7 @@ def left_out_but_meant(
     Examples
     --------
     >>> time, pressure = np.arange(0, 60, 10.0), np.array([9.1, 9.1, 9.1, 9.1, 9.1, 12.0])
-    >>> left_out_but_meant(time, pressure, np.arange(5), [f"Row {n}" for n in range(6)], [])
+    >>> left_out_but_meant(time, pressure, np.arange(5), lambda n: f"Row {n}", [])
     (LeftOut(name='Row 5', pressure=12.0, last=True),)
     """
     out = np.ones(pressure.size, bool)
@@ -193,5 +193,5 @@ def left_out_but_meant(
         meant = _swapped(one, texts[at]) if len(texts) and (not off or one > TWICE * usual) else []
         slip = slip_of_ten(one, usual) or any(np.abs(beside - other).min() <= HIGHER for other in meant)
         if (one > highest + HIGHER or off) and not slip:
-            found.append(LeftOut(name[at], one, off))
+            found.append(LeftOut(name(at), one, off))
     return tuple(found)

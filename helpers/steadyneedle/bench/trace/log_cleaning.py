@@ -247,9 +247,8 @@ class _Work:
         doubts = self._doubts(steps, usual, count)
         unsure: tuple[LeftOut, ...] = ()
         if self.kept.size < count:
-            names = [self.all.row(at) for at in range(count)]
             read = self.all
-            unsure = left_out_but_meant(read.time, read.pressure, self.kept, names, read.pressures)
+            unsure = left_out_but_meant(read.time, read.pressure, self.kept, read.row, read.pressures)
         return Cleaned(time - time[0], pressure, self.left, self.notes, doubts, self._cells, unsure)
 
     def _cells(self) -> list[str]:

@@ -95,7 +95,7 @@ class Log:
         if step is None:
             found = division_of(made.pressure / scale, made.cells(), scale)
             step = found.step * scale
-            if found.hides:
+            if found.as_written is not None:
                 shown, finer = (f"{one:.6g} {unit}" for one in (found.step, found.as_written))
                 doubts.append(
                     f"Every reading is a multiple of {shown}. In what steps do you read? Write it above the columns: "

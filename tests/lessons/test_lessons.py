@@ -47,7 +47,7 @@ def words_of(path: Path) -> str:
 
 
 def test_every_lesson_has_its_page_for_the_instructor() -> None:
-    assert [path.name[:2] for path in LESSONS] == list(MODULES) == [path.name[:2] for path in INSTRUCTOR]
+    assert [notebooks.number_of(path.name) for path in LESSONS] == list(MODULES) == [notebooks.number_of(path.name) for path in INSTRUCTOR]
 
 
 @every_notebook
@@ -96,7 +96,7 @@ def test_lessons_are_fresh(path: Path) -> None:
 
 @every_lesson
 def test_shape_of_a_lesson(path: Path) -> None:
-    plan = plan_of(path.name[:2])
+    plan = plan_of(notebooks.number_of(path.name))
     text, code = words_of(path), "\n".join(cells(path, "code"))
     headings = re.findall(r"^#+ (.*)$", text, re.M)
     assert headings[0].startswith(plan.number)

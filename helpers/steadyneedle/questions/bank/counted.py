@@ -135,7 +135,7 @@ NOTHING_FOUND = QuantityExercise(
     hints=("Count regulators: how many of the 100 show no bubble, tight or not?", "Two groups show no bubble: all that are tight, and those weeps that soapy water misses. Which part of both together weeps?"),
     working=(
         "Weeping without a bubble: {weeps} × {misses} ÷ 100 = {missed:.1f}. Tight: {tight}.",
-        "Less likely than before, but not nothing: {missed:.1f} of {dry:.1f} without a bubble weep, that is {answer:.0f} %",
+        "Less likely than before, but not nothing. Of those without a bubble weep {missed:.1f} ÷ {dry:.1f} = {answer:.0f} %",
     ),
     kind="percent", unit="%", relative=0.0, absolute=1.0, why=COUNTED, figures=2, reading=False,
 )

@@ -27,7 +27,7 @@ its cause, and every outcome alike. Chosen on regulators that the table never sa
 WEIGHTS = ("ours", "trade")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Knowledge:
     """States of a design on one gauge, and what each shows.
 

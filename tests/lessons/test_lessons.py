@@ -47,7 +47,11 @@ def words_of(path: Path) -> str:
 
 
 def test_every_lesson_has_its_page_for_the_instructor() -> None:
-    assert [notebooks.number_of(path.name) for path in LESSONS] == list(MODULES) == [notebooks.number_of(path.name) for path in INSTRUCTOR]
+    assert (
+        [notebooks.number_of(path.name) for path in LESSONS]
+        == list(MODULES)
+        == [notebooks.number_of(path.name) for path in INSTRUCTOR]
+    )
 
 
 @every_notebook

@@ -80,9 +80,13 @@ def test_every_cell_waits_for_the_predictions_before_it_and_for_no_other(path: P
 def test_what_is_waited_for_is_asked_and_once(path: Path) -> None:
     cells = cells_of(path)
     asked = [name for name in map(asks, cells) if name]
-    assert len(asked) == len(set(asked)) and asked == [one.name for one in plan_of(notebooks.number_of(path.name)).predictions]
+    assert len(asked) == len(set(asked)) and asked == [
+        one.name for one in plan_of(notebooks.number_of(path.name)).predictions
+    ]
     covered = set().union(*map(waits_for, cells))
-    under_nothing = {one.name for one in plan_of(notebooks.number_of(path.name)).predictions if isinstance(one, HiddenFault)}
+    under_nothing = {
+        one.name for one in plan_of(notebooks.number_of(path.name)).predictions if isinstance(one, HiddenFault)
+    }
     assert covered == set(asked) - under_nothing, "each covers something; a bench with a hidden fault covers itself"
 
 

@@ -116,7 +116,9 @@ print("asked", *sorted(asked))
 """
 
 
-@pytest.mark.parametrize("path", sorted(places.lessons().glob("0*.ipynb")), ids=lambda path: notebooks.number_of(path.name))
+@pytest.mark.parametrize(
+    "path", sorted(places.lessons().glob("0*.ipynb")), ids=lambda path: notebooks.number_of(path.name)
+)
 def test_a_page_loads_early_what_the_lessons_cells_import(work: Path, path: Path) -> None:
     """What is named and what the cells import inside functions are the same: the list can be neither short nor long."""
     done = subprocess.run([sys.executable, "-c", WATCHED, str(path)], capture_output=True, text=True,

@@ -483,7 +483,14 @@ def follow(work: Path, day: list[str], wrong: tuple[str, ...] = ()) -> list[tupl
     return [(one.lesson, one.objective) for each in MODULES for one in kept.standings(plan_of(each)) if not one.met]
 
 
-PLACES = {"00": (), "01": ("warm-up",), "02": ("warm-up", "review"), "03": ("warm-up",), "04": ("warm-up", "review"), "04b": ("warm-up", "review")}
+PLACES = {
+    "00": (),
+    "01": ("warm-up",),
+    "02": ("warm-up", "review"),
+    "03": ("warm-up",),
+    "04": ("warm-up", "review"),
+    "04b": ("warm-up", "review"),
+}
 
 
 def keep_promises(progress: Progress, number: str, on: str) -> None:

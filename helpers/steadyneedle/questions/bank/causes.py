@@ -16,8 +16,9 @@ from steadyneedle.questions.bank.counted import (
     OUTSIDE_FIRST,
     TWO_LOOKS,
 )
+from steadyneedle.questions.bank.stories import CREEPS, DESIGN, STORIES
 from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named
-from steadyneedle.questions.plans import Asked, Plan
+from steadyneedle.questions.plans import TABLE, Asked, Plan, Prediction
 
 SUSPECTS = {
     "nick or edge": ("It climbs straight, by {rate:.2f} bar a minute.", "a nick in the seat", "a chip in the orifice edge", "new seat"),
@@ -312,8 +313,80 @@ WHAT_YOU_SAY = ChoiceExercise(
 )
 
 
+AT = {
+    "seat": ("seat_dished", "seat_nicked", "grit", "edge_or_static_seal"), "diaphragm": ("diaphragm_holed", "diaphragm_stiff", "land_scratched"),
+    "spring": ("spring_weak", "spring_wrong"),
+}
+"""Where causes sit, for the first prediction."""
+
+
+def _where_it_creeps() -> str:
+    from steadyneedle.bench.diagnosis import knowledge  # only whoever explains waits for it
+    from steadyneedle.bench.diagnosis.beliefs import belief
+
+    now = belief(knowledge(DESIGN), STORIES[CREEPS][:1]).by_cause
+    seat, diaphragm, spring = (round(100 * sum(now[one] for one in causes)) for causes in AT.values())
+    return (
+        f"At the seat or its edge in about {seat} of 100 such regulators, at the diaphragm or its land in {diaphragm}, at the spring in {spring}. "
+        "A needle climbs because gas comes in, and it comes in past the seat or its seals. How often each is met is a teaching value of ours."
+    )
+
+
+def _same_end() -> str:
+    from steadyneedle.bench.diagnosis import knowledge
+    from steadyneedle.bench.diagnosis.beliefs import belief
+
+    def agree(many: int) -> int:
+        leaders = [[belief(knowledge(DESIGN, weights=one), story[:many]).leader for one in ("ours", "trade")] for story in STORIES.values()]
+        return sum(ours == trade for ours, trade in leaders)
+
+    most = max(map(len, STORIES.values()))
+    return (
+        f"Of the {len(STORIES)} regulators below they name the same cause of {agree(1)} after one test, and of {agree(most)} after {most}. "
+        "A belief decides what one tests first. Enough findings outweigh it, whoever began where."
+    )
+
+
+def _habit_is_late() -> str:
+    from steadyneedle.bench.diagnosis import knowledge
+    from steadyneedle.bench.diagnosis.orders import two_orders
+
+    habit, advised = (100 * one.after(30) for one in two_orders(knowledge(DESIGN), STORIES[CREEPS][:1]))
+    return (
+        f"Later. After half an hour of bench work {advised:.0f} of 100 regulators are named right as advised, and {habit:.0f} in the trade's order. "
+        "That order opens the stage first, and looks at parts past which no gas comes in."
+    )
+
+
 def _predictions() -> tuple[Asked, ...]:
-    return ()
+    return (
+        Prediction(
+            "first_guess", "A Juniper creeps slowly at full supply. Nothing else is known. Where does the fault sit?",
+            {"seat": "at the seat or its edge", "diaphragm": "at the diaphragm or its land", "spring": "at the spring"},
+            _where_it_creeps, how_sure=True,
+        ),
+        Prediction(
+            "land", "A Juniper creeps. Somebody says: the sealing land is scratched. Which way would a scratch there let gas go?",
+            {"in": "in, from the supply", "out": "out, into the room", "neither": "neither"},
+            "Out, into the room. So it may be scratched, but that is not why the needle climbs.",
+            look=TABLE,
+        ),
+        Prediction(
+            "mind", "You believe in one cause. Which test do you look for next?",
+            {"right": "one that can only prove you right", "wrong": "one that could change your mind", "any": "whichever is quickest"},
+            "One that could change your mind. A test whose every outcome leaves you with the same cause has told nothing that you can use.",
+        ),
+        Prediction(
+            "two_beliefs", "Two technicians test the same regulator. One thinks of the seat first, the other of spring, diaphragm and land. Do they end at the same cause?",
+            {"same": "yes, once they have tested enough", "never": "no, each finds what they thought of", "chance": "that is chance"},
+            _same_end,
+        ),
+        Prediction(
+            "orders", "A slow creep. One technician opens the stage and looks at spring, diaphragm and land. Another begins outside, with what tells most for its minutes. Who names the right cause sooner?",
+            {"inside": "whoever opens at once", "outside": "whoever begins outside", "same": "both at about the same time"},
+            _habit_is_late,
+        ),
+    )
 
 
 def plan() -> Plan:

@@ -43,10 +43,12 @@ def orders_chart(result: OrdersPicture, localise: Localise = str) -> Drawing:
         texts = []
         styles = (
             (0.02, {"color": look.BLUE, "marker": "o"}),
-            (0.52, {"color": look.VERMILION, "linestyle": "--", "marker": "D"}),
+            (0.42, {"color": look.VERMILION, "linestyle": "--", "marker": "D"}),
         )
         for x, style in styles:
-            axes.plot([x * end, (x + 0.06) * end], [107, 107], markevery=[1], markersize=8, markerfacecolor="none", **style)
+            axes.plot(
+                [x * end, (x + 0.06) * end], [107, 107], markevery=[1], markersize=8, markerfacecolor="none", **style
+            )
             texts.append(words_over(axes, at=((x + 0.08) * end, 107), fontsize=14, va="center"))
 
     def update(now: OrdersPicture) -> bool:

@@ -10,14 +10,10 @@ from steadyneedle.bench.diagnosis.beliefs import Belief, belief
 from steadyneedle.bench.diagnosis.examination_list import price
 from steadyneedle.bench.diagnosis.information import entropy, expected_information
 from steadyneedle.bench.diagnosis.knowledge import Knowledge, knowledge
-
-DESIGN = "Juniper"
-"""The regulator of the lesson's figures."""
+from steadyneedle.questions.bank.stories import DESIGN, Findings
 
 ENOUGH = 0.95
 """How sure one wants to be before one stops: what the lesson's story sets itself."""
-
-Findings = tuple[tuple[str, str], ...]
 
 
 def known(weights: str = "ours") -> Knowledge:

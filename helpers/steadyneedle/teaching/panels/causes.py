@@ -1,13 +1,15 @@
-"""Panels and tables of lesson 04b: beliefs that move, two beliefs, what would change one's mind, two orders of tests."""
+"""Panels and tables of lesson 04b: beliefs that move, two beliefs, what would change one's mind, two orders."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 
-from steadyneedle.bench.diagnosis.examination_list import price
+from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.knowledge import Knowledge
-from steadyneedle.bench.diagnosis.orders import Course, course_of
+from steadyneedle.bench.diagnosis.orders import LONGEST, two_orders
+from steadyneedle.foundation import datasets
+from steadyneedle.questions.bank.stories import ASKED, CREEPS, STORIES, Findings
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import chances
 from steadyneedle.teaching.figures import orders as orders_figure
@@ -16,7 +18,6 @@ from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, ScenePa
 from steadyneedle.teaching.panels.believed import (
     ENOUGH,
     Change,
-    Findings,
     Worth,
     believed,
     cause_rows,
@@ -27,40 +28,18 @@ from steadyneedle.teaching.panels.believed import (
     test_rows,
     worths,
 )
-from steadyneedle.teaching.panels.offered import Live, Makers, SheetLoader, Table
+from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 from steadyneedle.teaching.panels.short_names import short_cause, short_test
 
 ROWS = 7
 """Causes that a figure has room for."""
 
 NOT_DONE = "not done"
-ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
-    ("watch_full", ("creeps slowly", "locks high", "stands")),
-    ("purge_watch", ("climbs after each", "lock-up repeats")),
-    ("second_gauge", ("agrees", "reads higher")),
-    ("shut", ("supply holds, needle climbs", "supply falls, needle stays")),
-    ("soap_rim", ("nothing", "bubbles")),
-    ("new_seat", ("climbs, old seat clean", "stands, old seat marked")),
-)
-"""The tests of the figure in their order, each with outcomes to choose; the first of them makes the story."""
-
-STORIES: dict[str, Findings] = {
-    "it creeps slowly": tuple((test, shows[0]) for test, shows in ASKED),
-    "it locks high": (
-        ("watch_full", "locks high"), ("purge_watch", "lock-up repeats"), ("tap", "stays"), ("zero", "reads zero"),
-        ("second_gauge", "agrees"), ("new_seat", "locks high, old seat clean"),
-    ),
-    "its lock-up moves": (
-        ("purge_watch", "lock-up moves"), ("watch_full", "stands"), ("second_gauge", "agrees"), ("soap_rim", "bubbles"),
-        ("look_diaphragm", "hard, black crumbs"), ("loupe_land", "nothing worn"),
-    ),
-}  # fmt: skip
-"""Three regulators and what six tests showed, one after another."""
 
 
 @dataclass(frozen=True)
 class Believed:
-    """A belief after the first so many findings, with the rows of the figure: causes, and tests where advice is shown."""
+    """A belief after the first so many findings, and the rows of the figure: causes, and tests where advice is shown."""
 
     counted: int
     findings: Findings
@@ -175,10 +154,12 @@ def two_beliefs_panel(preferences: Preferences) -> Panel:
         return moved
 
     def describe(now: TwoBeliefs) -> str:
-        seen = f"{preferences.number(now.counted, 0)}. {short_test(now.test)}: {now.outcome}." if now.test else "0 tests."
+        seen = (
+            f"{preferences.number(now.counted, 0)}. {short_test(now.test)}: {now.outcome}." if now.test else "0 tests."
+        )
         ours, trade = (f"{short_cause(one.leader)}, {percent_of(one.of_leader)}" for one in (now.ours, now.trade))
         same = "Both name the same cause." if now.ours.leader == now.trade.leader else "They name different causes."
-        return f"{seen.capitalize()} We: {ours}. The trade: {trade}. {same}"
+        return f"{seen} We: {ours}. The trade: {trade}. {same}"
 
     controls = (
         Slider("counted", "Tests done", 0, max(map(len, STORIES.values())), 1, "", 0),
@@ -218,7 +199,8 @@ def minds_panel(preferences: Preferences) -> Panel:
         return chances.minds_row(MINDS, lines)
 
     def describe(now: Minds) -> str:
-        begin = f"After {preferences.number(now.counted, 0)} tests {short_cause(now.leader)} leads with {percent_of(now.of_leader)}."
+        count, leads = preferences.number(now.counted, 0), f"{short_cause(now.leader)} leads"
+        begin = f"Tests done: {count}. {leads.capitalize()} with {percent_of(now.of_leader)}."
         if not now.changes:
             return f"{begin} No outcome of one more test puts another cause first."
         one = now.changes[0]
@@ -236,35 +218,17 @@ def minds_panel(preferences: Preferences) -> Panel:
     )
 
 
-HABIT = ("look_spring", "look_diaphragm", "loupe_land")
-"""The trade's order: spring, diaphragm, land."""
-
-LONGEST = 90
-"""Minutes of the figure."""
-
 BEGINS: dict[str, Findings] = {
-    "it creeps slowly": (("watch_full", "creeps slowly"),), "it locks high": (("watch_full", "locks high"),),
-    "nothing yet": (),
+    CREEPS: (("watch_full", "creeps slowly"),), "it locks high": (("watch_full", "locks high"),), "nothing yet": (),
 }  # fmt: skip
 """What is known before either order begins."""
-
-
-@lru_cache(maxsize=16)
-def courses(of: Knowledge, begin: str) -> tuple[Course, Course]:
-    """How the trade's order goes, and the advised one, from a beginning."""
-
-    def cost(test: str, done: object) -> float:
-        return price(test, done).minutes  # type: ignore[arg-type]
-
-    habit, advised = (course_of(of, cost, order, BEGINS[begin], LONGEST) for order in (HABIT, None))
-    return habit, advised
 
 
 def orders_panel(preferences: Preferences) -> Panel:
     """The trade's order beside the advised one."""
 
     def compute(minutes: float, begin: str) -> orders_figure.OrdersPicture:
-        habit, advised = courses(known(), begin)
+        habit, advised = two_orders(known(), BEGINS[begin])
         return orders_figure.OrdersPicture(round(minutes), begin, 100 * habit.right, 100 * advised.right)
 
     def describe(now: orders_figure.OrdersPicture) -> str:
@@ -292,6 +256,41 @@ def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
     return {name: partial(make, preferences) for name, make in made.items()}
 
 
-def tables(_preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
+def gas_rows() -> Table:
+    """What each suspect does to the gas, what the needles would show, and what speaks against it."""
+    head = ("somebody says", "then gas", "so the needles show", "what speaks against it")
+    rows: Rows = [
+        ("the seat is dished, nicked or dirty", "comes in past the seat", "IP climbs, for a while or on and on",
+         "a new seat, and it climbs as before"),
+        ("the edge or the static seal lets through", "comes in beside the seat", "IP climbs on and on, with a new seat too",
+         "a new seat, and it holds"),
+        ("the balance-stem seal leaks", "comes in through the balance chamber", "IP climbs on and on, with a new seat too",
+         "a new seat, and it holds"),
+        ("the rim weeps, the land is scratched", "goes out", "IP holds or sinks; with the valve shut the supply needle falls",
+         "IP climbs"),
+        ("a hose or a fitting weeps", "goes out", "IP holds or sinks; with the valve shut the supply needle falls",
+         "both needles hold with the valve shut"),
+        ("the spring is weak or too stiff", "neither: the set point is another", "IP holds at a wrong reading",
+         "IP climbs, or goes back into its band"),
+        ("the diaphragm is stiff or tilted", "neither: it closes elsewhere", "another lock-up after each purge",
+         "the same lock-up five times"),
+        ("the gauge is wrong", "neither", "one gauge shows what another does not", "a second gauge agrees"),
+    ]  # fmt: skip
+    return head, rows
+
+
+def mend_rows(preferences: Preferences) -> Table:
+    """What puts each cause right, and how often we and the trade expect it."""
+    ours, trade = (known(one).prior for one in ("ours", "trade"))
+    columns = datasets.table("diagnosis/causes")
+    mend = dict(zip(columns["cause"], columns["mend"], strict=True))
+    rows: Rows = []
+    for at, cause in enumerate(known().causes):
+        often = (preferences.number(100 * float(one[at]), 0) for one in (ours, trade))
+        rows.append((cause_name(cause), mend[cause], *often))
+    return ("cause", "what puts it right", "of 100, ours", "of 100, the trade's"), rows
+
+
+def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 04b, by name."""
-    return {}
+    return {"gas": gas_rows, "mends": partial(mend_rows, preferences)}

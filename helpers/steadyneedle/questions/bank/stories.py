@@ -1,0 +1,32 @@
+"""What six tests showed of three Juniper regulators: the stories of lesson 04b. Invented."""
+
+from __future__ import annotations
+
+Findings = tuple[tuple[str, str], ...]
+"""Test and outcome, as `bench.diagnosis` names them."""
+
+DESIGN = "Juniper"
+
+ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("watch_full", ("creeps slowly", "locks high", "stands")),
+    ("purge_watch", ("climbs after each", "lock-up repeats")),
+    ("second_gauge", ("agrees", "reads higher")),
+    ("shut", ("supply holds, needle climbs", "supply falls, needle stays")),
+    ("soap_rim", ("nothing", "bubbles")),
+    ("new_seat", ("climbs, old seat clean", "stands, old seat marked")),
+)
+"""Six tests in an order of ours, each with outcomes to choose; the first of each make the first story."""
+
+CREEPS = "it creeps slowly"
+
+STORIES: dict[str, Findings] = {
+    CREEPS: tuple((test, shows[0]) for test, shows in ASKED),
+    "it locks high": (
+        ("watch_full", "locks high"), ("purge_watch", "lock-up repeats"), ("tap", "stays"), ("zero", "reads zero"),
+        ("second_gauge", "agrees"), ("new_seat", "locks high, old seat clean"),
+    ),
+    "its lock-up moves": (
+        ("purge_watch", "lock-up moves"), ("watch_full", "stands"), ("second_gauge", "agrees"), ("soap_rim", "bubbles"),
+        ("look_diaphragm", "hard rubber"), ("loupe_land", "nothing worn"),
+    ),
+}

@@ -145,11 +145,13 @@ def test_invented_places_say_so_and_nobody_promises_safety(path: Path) -> None:
 @pytest.mark.parametrize("path", INSTRUCTOR, ids=lambda path: path.name)
 def test_shape_of_an_instructors_page(path: Path) -> None:
     headings = re.findall(r"^## (.*)$", words_of(path), re.M)
-    assert headings == [
-        "Timing", "What they will get wrong", "Questions to ask the class", "Showing answers", "Answers",
-    ]  # fmt: skip
+    usual = ["Timing", "What they will get wrong", "Questions to ask the class", "Showing answers", "Answers"]
     calls = [source.split("lesson.")[-1] for source in cells(path, "code")]
-    assert calls == ["class_cut()", "class_questions()", "answers()"]
+    if path.name.startswith("04b"):  # a class plays one job, and its own values may stand behind it
+        headings.remove("One job, the whole class")
+        for own in ('note("weights")', 'panel("job_paths")'):
+            calls.remove(own)
+    assert headings == usual and calls == ["class_cut()", "class_questions()", "answers()"]
 
 
 @pytest.mark.parametrize("number", list(MODULES))

@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
-from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.knowledge import Knowledge
 from steadyneedle.bench.diagnosis.orders import LONGEST, two_orders
-from steadyneedle.foundation import datasets
 from steadyneedle.questions.bank.stories import ASKED, CREEPS, STORIES, Findings
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import chances
@@ -28,8 +26,9 @@ from steadyneedle.teaching.panels.believed import (
     test_rows,
     worths,
 )
-from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
+from steadyneedle.teaching.panels.offered import Live, Makers, SheetLoader, Table
 from steadyneedle.teaching.panels.short_names import short_cause, short_test
+from steadyneedle.teaching.panels.suspects import gas_rows, mend_rows
 
 ROWS = 7
 """Causes that a figure has room for."""
@@ -98,7 +97,12 @@ def beliefs_panel(preferences: Preferences) -> Panel:
         *(Choice(test, short_test(test).capitalize(), (NOT_DONE, *shows), shows[0]) for test, shows in ASKED),
         Choice("advice", "Next test", ("shown", "hidden"), "shown"),
     )
-    return ScenePanel("What it may be", controls, compute, partial(_says, preferences), scene=scene, row=row)
+
+    def describe(now: Believed) -> str:
+        own = " Your instructor's own values." if known().own else ""
+        return _says(preferences, now) + own
+
+    return ScenePanel("What it may be", controls, compute, describe, scene=scene, row=row)
 
 
 def _says(preferences: Preferences, now: Believed) -> str:
@@ -254,41 +258,6 @@ def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
         "beliefs": beliefs_panel, "minds": minds_panel, "two_beliefs": two_beliefs_panel, "orders": orders_panel,
     }  # fmt: skip
     return {name: partial(make, preferences) for name, make in made.items()}
-
-
-def gas_rows() -> Table:
-    """What each suspect does to the gas, what the needles would show, and what speaks against it."""
-    head = ("somebody says", "then gas", "so the needles show", "what speaks against it")
-    rows: Rows = [
-        ("the seat is dished, nicked or dirty", "comes in past the seat", "IP climbs, for a while or on and on",
-         "a new seat, and it climbs as before"),
-        ("the edge or the static seal lets through", "comes in beside the seat", "IP climbs on and on, with a new seat too",
-         "a new seat, and it holds"),
-        ("the balance-stem seal leaks", "comes in through the balance chamber", "IP climbs on and on, with a new seat too",
-         "a new seat, and it holds"),
-        ("the rim weeps, the land is scratched", "goes out", "IP holds or sinks; with the valve shut the supply needle falls",
-         "IP climbs"),
-        ("a hose or a fitting weeps", "goes out", "IP holds or sinks; with the valve shut the supply needle falls",
-         "both needles hold with the valve shut"),
-        ("the spring is weak or too stiff", "neither: the set point is another", "IP holds at a wrong reading",
-         "IP climbs, or goes back into its band"),
-        ("the diaphragm is stiff or tilted", "neither: it closes elsewhere", "another lock-up after each purge",
-         "the same lock-up five times"),
-        ("the gauge is wrong", "neither", "one gauge shows what another does not", "a second gauge agrees"),
-    ]  # fmt: skip
-    return head, rows
-
-
-def mend_rows(preferences: Preferences) -> Table:
-    """What puts each cause right, and how often we and the trade expect it."""
-    ours, trade = (known(one).prior for one in ("ours", "trade"))
-    columns = datasets.table("diagnosis/causes")
-    mend = dict(zip(columns["cause"], columns["mend"], strict=True))
-    rows: Rows = []
-    for at, cause in enumerate(known().causes):
-        often = (preferences.number(100 * float(one[at]), 0) for one in (ours, trade))
-        rows.append((cause_name(cause), mend[cause], *often))
-    return ("cause", "what puts it right", "of 100, ours", "of 100, the trade's"), rows
 
 
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:

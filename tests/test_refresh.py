@@ -120,6 +120,8 @@ RUN = {
     "steadyneedle.jobs.recordings": "maker._rows_of_the_nine(9), maker._rows_read_aloud(maker.READ_ALOUD)",
     "steadyneedle.bench.diagnosis.pairs": "maker.findings('Alder', 'seat_dished', 0.5)",
     "steadyneedle.bench.diagnosis.ten_seconds": "maker._rows(maker.DESIGN)",
+    "steadyneedle.bench.diagnosis.counted": "maker._rows(('Juniper', 'grit', 0, 1))",
+    "steadyneedle.bench.diagnosis.signals": "[maker._rows((design, 'fine')) for design in maker.TABLES]",
 }
 WATCHED = """
 import sys, importlib, json

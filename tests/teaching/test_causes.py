@@ -76,3 +76,16 @@ def test_an_instructors_own_values_stand_in_place_of_ours_and_are_named(
     assert "own values" in said and "land scratched" in said
     panel = Lesson("04b").make_panel("beliefs")
     assert panel.describe(panel.compute(**panel.start())).endswith("Your instructor's own values.")
+
+
+def test_own_values_that_cannot_be_used_leave_a_sentence_and_ours(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    usual = shown.known().prior
+    folder = tmp_path / "diagnosis"
+    folder.mkdir()
+    (folder / "causes.csv").write_text("cause,weight_ours\nland_scratched,often\n", encoding="utf-8")
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    assert (shown.known().prior == usual).all() and not shown.known().own
+    said = " ".join(on_causes.notes(Preferences("point"), lambda: {})["weights"]())
+    assert "causes.csv, row 2, column weight_ours: 'often'" in said and "stand here instead" in said

@@ -8,7 +8,7 @@ from steadyneedle.bench.diagnosis.orders import HABIT, two_orders
 from steadyneedle.questions.bank.stories import CREEPS, STORIES
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.panels.believed import ENOUGH, believed, known, percent_of, worths
+from steadyneedle.teaching.panels.believed import ENOUGH, believed, known, percent_of, trouble, worths
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 from steadyneedle.teaching.panels.short_names import short_cause, short_test
 
@@ -34,7 +34,9 @@ def time_note(preferences: Preferences) -> tuple[str, ...]:
 
 def weights_note(_preferences: Preferences) -> tuple[str, ...]:
     """Whose weights stand behind the figures."""
-    own = known().own
+    own, wrong = known().own, trouble()
+    if wrong:
+        return (f"**{wrong}** Our own values stand here instead, invented.",)
     if own:
         names = ", ".join(map(short_cause, own))
         return (f"**Your instructor's own values stand here in place of ours:** {names}.",)

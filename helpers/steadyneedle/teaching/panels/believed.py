@@ -10,6 +10,8 @@ from steadyneedle.bench.diagnosis.beliefs import Belief, belief
 from steadyneedle.bench.diagnosis.examination_list import price
 from steadyneedle.bench.diagnosis.information import entropy, expected_information
 from steadyneedle.bench.diagnosis.knowledge import Knowledge, knowledge
+from steadyneedle.bench.diagnosis.own_tables import without_own
+from steadyneedle.foundation.datasets import DatasetError
 from steadyneedle.questions.bank.stories import DESIGN, Findings
 
 ENOUGH = 0.95
@@ -17,8 +19,24 @@ ENOUGH = 0.95
 
 
 def known(weights: str = "ours") -> Knowledge:
-    """What is known of the regulator of the figures, with an instructor's own tables in place of ours."""
-    return knowledge(DESIGN, "fine", weights)
+    """What is known of the regulator of the figures, with an instructor's own tables in place of ours.
+
+    Own tables that cannot be used are left out; `trouble` says why.
+    """
+    try:
+        return knowledge(DESIGN, "fine", weights)
+    except DatasetError:
+        with without_own():
+            return knowledge(DESIGN, "fine", weights)
+
+
+def trouble() -> str:
+    """What is wrong with an instructor's own tables, as a sentence; empty where nothing is."""
+    try:
+        knowledge(DESIGN)
+    except DatasetError as error:
+        return str(error)
+    return ""
 
 
 @lru_cache(maxsize=4096)

@@ -38,7 +38,7 @@ NOT_DONE = "not done"
 
 @dataclass(frozen=True)
 class Believed:
-    """A belief after the first so many findings, and the rows of the figure: causes, and tests where advice is shown."""
+    """A belief after the first so many findings, and the rows of the figure: causes, tests where advice is shown."""
 
     counted: int
     findings: Findings

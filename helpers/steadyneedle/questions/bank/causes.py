@@ -321,8 +321,8 @@ AT = {
 
 
 def _where_it_creeps() -> str:
-    from steadyneedle.bench.diagnosis import knowledge  # only whoever explains waits for it
     from steadyneedle.bench.diagnosis.beliefs import belief
+    from steadyneedle.bench.diagnosis.knowledge import knowledge  # only whoever explains waits for it
 
     now = belief(knowledge(DESIGN), STORIES[CREEPS][:1]).by_cause
     seat, diaphragm, spring = (round(100 * sum(now[one] for one in causes)) for causes in AT.values())
@@ -333,8 +333,8 @@ def _where_it_creeps() -> str:
 
 
 def _same_end() -> str:
-    from steadyneedle.bench.diagnosis import knowledge
     from steadyneedle.bench.diagnosis.beliefs import belief
+    from steadyneedle.bench.diagnosis.knowledge import knowledge
 
     def agree(many: int) -> int:
         leaders = [[belief(knowledge(DESIGN, weights=one), story[:many]).leader for one in ("ours", "trade")] for story in STORIES.values()]
@@ -348,7 +348,7 @@ def _same_end() -> str:
 
 
 def _habit_is_late() -> str:
-    from steadyneedle.bench.diagnosis import knowledge
+    from steadyneedle.bench.diagnosis.knowledge import knowledge
     from steadyneedle.bench.diagnosis.orders import two_orders
 
     habit, advised = (100 * one.after(30) for one in two_orders(knowledge(DESIGN), STORIES[CREEPS][:1]))

@@ -253,7 +253,9 @@ CAUSES = [(design, cause, gauge) for design in DESIGNS for cause in causes(desig
 
 def too_far(found: list[float]) -> str:
     low, lowest = sum(p < 0.003 for p in found), min(found)
-    return "" if low <= max(0.01 * len(found), 1) and lowest > 1e-7 else f"{low} of {len(found)} below 0.003, {lowest:.1e}"
+    return (
+        "" if low <= max(0.01 * len(found), 1) and lowest > 1e-7 else f"{low} of {len(found)} below 0.003, {lowest:.1e}"
+    )
 
 
 def test_fresh_regulators_show_what_the_table_says() -> None:

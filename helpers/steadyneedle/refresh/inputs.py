@@ -71,8 +71,8 @@ def _digest(content: Any) -> str:
 def _closure(start: str) -> dict[Path, ast.Module]:
     """The module, the packages it lies in, and whatever they import from this package, without docstrings.
 
-    Imports inside functions count as well: a maker runs them. A package that only passes on names is a door: a module
-    that merely lies behind it needs none of them, one that imports a name from it needs them all.
+    Imports inside functions count as well: a maker runs them. A package that passes on names when it is asked is a
+    door: a module that merely lies behind it needs none of them, one that imports a name from it needs them all.
     """
     found: dict[Path, ast.Module] = {}
     waiting = [(start, True)]
@@ -92,12 +92,9 @@ def _closure(start: str) -> dict[Path, ast.Module]:
 
 
 def _is_door(tree: ast.Module) -> bool:
-    """Whether a package's own file only imports names and lists them."""
-    named = [node for node in tree.body if not isinstance(node, ast.Import | ast.ImportFrom)]
-    return bool(tree.body) and all(
-        isinstance(node, ast.Assign) and [getattr(one, "id", "") for one in node.targets] == ["__all__"]
-        for node in named
-    )
+    """Whether a package's own file passes on names and loads nothing by itself."""
+    gives = [node for node in tree.body if isinstance(node, ast.FunctionDef) and node.name == "__getattr__"]
+    return any(isinstance(one, ast.Name) and one.id == "passed_on" for node in gives for one in ast.walk(node))
 
 
 def _file(module: str) -> Path | None:

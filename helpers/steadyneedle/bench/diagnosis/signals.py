@@ -82,7 +82,8 @@ def known_row(design: str, cause: str) -> int:
 
 def _rows(part: tuple[str, str]) -> list[tuple[str, ...]]:
     design, gauge = part
-    known, made = knowledge(design, gauge), []
+    known = knowledge(design, gauge)
+    made: list[tuple[str, ...]] = []
     count = np.bincount(known.cause_of)
     for test in NEEDLE_TESTS:
         if test not in known.tests:

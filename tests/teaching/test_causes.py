@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from steadyneedle.bench.diagnosis import causes, tests
+from steadyneedle.bench import diagnosis
 from steadyneedle.bench.diagnosis.beliefs import belief
 from steadyneedle.foundation import places
 from steadyneedle.physics.stages import FirstStage
@@ -22,7 +22,7 @@ LONGEST = 20
 
 def test_every_cause_and_every_test_has_a_short_name() -> None:
     for design in FirstStage.names():
-        assert set(causes(design)) <= set(CAUSES) and set(tests(design)) <= set(TESTS)
+        assert set(diagnosis.causes(design)) <= set(CAUSES) and set(diagnosis.tests(design)) <= set(TESTS)
     assert max(map(len, (*CAUSES.values(), *TESTS.values()))) <= LONGEST
 
 
@@ -38,7 +38,7 @@ def test_whoever_leads_has_a_row_and_is_named() -> None:
     for first in ("not done", *ASKED[0][1]):
         for count in range(len(ASKED) + 1):
             for last in ("not done", *ASKED[-1][1]):
-                now = panel.compute(**{**panel.start(), "watch_full": first, "new_seat": last, "counted": count})
+                now = panel.compute(**{**panel.start(), "watch_full": first, ASKED[-1][0]: last, "counted": count})
                 assert now.leader in now.causes and now.best.test in now.tests
                 assert max(now.shares) == pytest.approx(now.of_leader)
                 assert short_cause(now.leader) in panel.describe(now)

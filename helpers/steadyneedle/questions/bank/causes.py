@@ -23,7 +23,7 @@ from steadyneedle.questions.plans import TABLE, Asked, Plan, Prediction
 SUSPECTS = {
     "nick or edge": ("It climbs straight, by {rate:.2f} bar a minute.", "a nick in the seat", "a chip in the orifice edge", "new seat"),
     "nick or stem": ("It climbs straight, by {rate:.2f} bar a minute.", "a nick in the seat", "a leaking balance-stem seal", "new seat"),
-    "ring or set": ("It holds steady, {off:.1f} bar above its band.", "a ring pressed into the seat", "an adjuster set too high", "new seat"),
+    "ring or edge": ("It climbs, by {rate:.2f} bar in the first minute.", "a ring pressed into the seat", "a chip in the orifice edge", "new seat"),
     "grit or nick": ("It climbs straight, by {rate:.2f} bar a minute.", "grit on the seat", "a nick in the seat", "purge"),
     "sticky or set": ("It holds steady, {off:.1f} bar above its band.", "a valve that sticks", "an adjuster set too high", "purge"),
     "sticky or spring": ("It holds steady, {off:.1f} bar above its band.", "a valve that sticks", "a main spring that is too stiff", "purge"),
@@ -343,7 +343,7 @@ def _same_end() -> str:
     most = max(map(len, STORIES.values()))
     return (
         f"Of the {len(STORIES)} regulators below they name the same cause of {agree(1)} after one test, and of {agree(most)} after {most}. "
-        "A belief decides what one tests first. Enough findings outweigh it, whoever began where."
+        "A belief decides what one tests first. Findings outweigh it, where a test tells the causes apart; where none does, the belief stays."
     )
 
 

@@ -9,11 +9,11 @@ DESIGN = "Juniper"
 
 ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("watch_full", ("creeps slowly", "locks high", "stands")),
-    ("purge_watch", ("climbs after each", "lock-up repeats")),
     ("second_gauge", ("agrees", "reads higher")),
     ("shut", ("supply holds, needle climbs", "supply falls, needle stays")),
     ("soap_rim", ("nothing", "bubbles")),
     ("new_seat", ("climbs, old seat clean", "stands, old seat marked")),
+    ("loupe_edge", ("a chip or a cut ring", "nothing worn")),
 )
 """Six tests in an order of ours, each with outcomes to choose; the first of each make the first story."""
 
@@ -22,8 +22,8 @@ CREEPS = "it creeps slowly"
 STORIES: dict[str, Findings] = {
     CREEPS: tuple((test, shows[0]) for test, shows in ASKED),
     "it locks high": (
-        ("watch_full", "locks high"), ("purge_watch", "lock-up repeats"), ("tap", "stays"), ("zero", "reads zero"),
-        ("second_gauge", "agrees"), ("new_seat", "locks high, old seat clean"),
+        ("watch_full", "locks high"), ("tap", "stays"), ("zero", "reads zero"), ("second_gauge", "agrees"),
+        ("new_seat", "locks high, old seat clean"), ("look_spring", "as the drawing says"),
     ),
     "its lock-up moves": (
         ("purge_watch", "lock-up moves"), ("watch_full", "stands"), ("second_gauge", "agrees"), ("soap_rim", "bubbles"),

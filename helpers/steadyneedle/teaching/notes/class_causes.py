@@ -20,7 +20,7 @@ def _right(preferences: Preferences, minutes: int) -> tuple[str, str]:
 
 def _leads(many: int) -> str:
     now = believed(known(), STORIES[CREEPS][:many])
-    return f"{short_cause(now.leader)} leads, with {percent_of(now.of_leader)}"
+    return f"{short_cause(now.leader)}, {percent_of(now.of_leader)}"
 
 
 def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
@@ -28,8 +28,8 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
     advised, habit = _right(preferences, LOOK_AT[1])
     return [
         (3, "Say the job number of today, and that nobody says a cause aloud. Write on the board: at how many percent do we stop?", "How sure do you want to be?", "Most: quite sure.", "A number, please. Whoever names none stops when they are tired."),
-        (6, "Section 2, record, then findings one by one.", "A slow creep. Where does it sit?", "Half: the diaphragm.", f"At the seat: after the watch {_leads(1)}. The diaphragm: what would it let in?"),
-        (5, "Section 2, set new seat to the other outcome and back.", "A new seat, and it climbs as before. What now?", "A third: the new seat is bad.", f"With all findings counted {_leads(len(STORIES[CREEPS]))}. A bad new seat: then it would look marked."),
+        (6, "Section 2, record, then findings one by one.", "A slow creep. Where does it sit?", "Half: the diaphragm.", f"At the seat: likeliest after the watch is {_leads(1)}. The diaphragm: what would it let in?"),
+        (5, "Section 2, count five findings, then set the new seat to its other outcome and back.", "A new seat, and it climbs as before. What now?", "A third: the new seat is bad.", f"Likeliest with the new seat in: {_leads(5)}; after the loupe {_leads(6)}. A bad new seat: that happens, seldom. What it leaves as it was is likelier."),
         (6, "Section 3. Record, then the table.", "Does a scratched land make it climb?", "A third: yes.", "No: gas goes out there. Yes: then say which way the gas goes."),
         (5, "Section 4. Record, then tests one by one.", "What would change your mind?", "no hands here", "Ask each for the outcome that would prove them wrong. Whoever has none is not testing."),
         (5, "Section 6. Record, then the minutes.", "Spring, diaphragm, land: sooner or later than tests from outside?", "Half: sooner.", f"Later: of 100 regulators {advised} are named right as advised, {habit} in the trade's order. Sooner: what do three looks miss?"),

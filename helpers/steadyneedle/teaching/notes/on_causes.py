@@ -53,8 +53,9 @@ def story_note(preferences: Preferences) -> tuple[str, ...]:
     lines = []
     for n, (test, outcome) in enumerate(findings, 1):
         before, now = believed(known(), findings[: n - 1]), believed(known(), findings[:n])
-        moved = f"from {percent_of(before.by_cause[now.leader])} to {percent_of(now.of_leader)}"
-        lines.append(f"- {short_test(test)}: {outcome}. Then {short_cause(now.leader)} leads; it went {moved}.")
+        leads = f"{short_cause(now.leader)}, {percent_of(now.of_leader)}"
+        was = f"{percent_of(before.by_cause[now.leader])} before"
+        lines.append(f"- {short_test(test).capitalize()}: {outcome}. Likeliest: {leads} ({was}).")
     return ("As the controls stand at the start, one finding after another:", *lines)
 
 
@@ -87,8 +88,8 @@ def two_beliefs_note(_preferences: Preferences) -> tuple[str, ...]:
             f"the trade {short_cause(trade.leader)} ({percent_of(trade.of_leader)})"
             for ours, trade in (first, last)
         )
-        lines.append(f"- {story}. After one test: {begin}. After {len(findings)}: {end}.")
-    return ("What leads, with our weights and with the trade's:", *lines)
+        lines.append(f"- {story.capitalize()}. After one test: {begin}. After {len(findings)} tests: {end}.")
+    return ("What is likeliest, with our weights and with the trade's:", *lines)
 
 
 def orders_note(preferences: Preferences) -> tuple[str, ...]:

@@ -108,7 +108,7 @@ def beliefs_panel(preferences: Preferences) -> Panel:
 def _says(preferences: Preferences, now: Believed) -> str:
     """The leader, who follows, and what to do next."""
     begin = f"{now.counted} of {len(ASKED)} findings counted: " if now.counted else "Before any test: "
-    leads = f"{short_cause(now.leader)} leads with {percent_of(now.of_leader)}."
+    leads = f"likeliest {short_cause(now.leader)}, {percent_of(now.of_leader)}."
     if now.odd:
         return f"{begin}{leads} Hardly any regulator shows all of this: do a test once more."
     if now.of_leader >= ENOUGH:
@@ -203,14 +203,14 @@ def minds_panel(preferences: Preferences) -> Panel:
         return chances.minds_row(MINDS, lines)
 
     def describe(now: Minds) -> str:
-        count, leads = preferences.number(now.counted, 0), f"{short_cause(now.leader)} leads"
-        begin = f"Tests done: {count}. {leads.capitalize()} with {percent_of(now.of_leader)}."
+        likeliest = f"{short_cause(now.leader)}, {percent_of(now.of_leader)}"
+        begin = f"Tests done: {preferences.number(now.counted, 0)}. Likeliest: {likeliest}."
         if not now.changes:
             return f"{begin} No outcome of one more test puts another cause first."
         one = now.changes[0]
         return (
             f"{begin} Most likely to change that: {short_test(one.test)}, if it shows {one.outcome} "
-            f"({percent_of(one.chance)}). Then {short_cause(one.leader)} leads."
+            f"({percent_of(one.chance)}). Then it is likeliest that: {short_cause(one.leader)}."
         )
 
     controls = (

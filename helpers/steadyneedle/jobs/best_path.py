@@ -1,0 +1,88 @@
+"""The path that the computed advice takes through a job, on the same hidden regulator."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import Belief, Path
+from steadyneedle.jobs.play import seen
+
+if TYPE_CHECKING:
+    from steadyneedle.bench.diagnosis import beliefs
+    from steadyneedle.bench.diagnosis.knowledge import Knowledge
+
+MOST_TESTS = 20
+"""The advice stops by itself long before."""
+
+Findings = Sequence[tuple[str, str]]
+Adviser = Callable[["Knowledge", Findings], str | None]
+"""From what is known and found to the key of the next test; None to stop."""
+
+
+def known_of(number: int) -> Knowledge:
+    """What is known of a job's design, read with its gauge."""
+    from steadyneedle.bench.diagnosis.knowledge import knowledge
+
+    one = job(number)
+    return knowledge(one.design, one.gauge)
+
+
+def computed(number: int, findings: Findings) -> beliefs.Belief:
+    """What to believe in a job after some findings."""
+    from steadyneedle.bench.diagnosis.beliefs import belief
+
+    return belief(known_of(number), findings)
+
+
+def cheapest(known: Knowledge, findings: Findings) -> str | None:
+    """The test that the advice by cost names next."""
+    from steadyneedle.bench.diagnosis.advice import advise
+
+    return advise(known, findings, goal="cost").test
+
+
+def in_per_cent(chance: float) -> int:
+    """A chance as one of the confidences that a trainee may say: the nearest.
+
+    >>> in_per_cent(0.93), in_per_cent(0.0)
+    (95, 5)
+    """
+    from steadyneedle.jobs.path import CONFIDENCES
+
+    return min(CONFIDENCES, key=lambda one: abs(one - 100 * chance))
+
+
+def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> Path:
+    """A job played by somebody who does what an adviser says, and believes what is computed.
+
+    Parameters
+    ----------
+    number : int
+        The job's.
+    adviser : callable
+        Names the next test, or None to stop.
+    most : int
+        Tests at most.
+
+    Returns
+    -------
+    Path
+        At its end; where the needle climbs to the stop, the valve is shut.
+    """
+    known, path = known_of(number), Path(number, job(number).design)
+    while True:
+        now = computed(number, path.findings)
+        said = Belief(now.leader, in_per_cent(now.of_leader))
+        test = adviser(known, path.findings) if len(path.steps) < most else None
+        if test is None:
+            return path.stopped(said)
+        path = path.done(test, seen(number, test, len(path.steps)).outcome, said, advised=True)
+
+
+@lru_cache(maxsize=32)
+def best_path(number: int) -> Path:
+    """The path of the advice by cost through a job; it takes some seconds to compute."""
+    return played(number, cheapest)

@@ -11,7 +11,7 @@ import numpy as np
 from steadyneedle.bench.diagnosis.cause_list import ANOTHER
 from steadyneedle.bench.diagnosis.examinations import SOUND
 from steadyneedle.jobs.best_path import computed, known_of
-from steadyneedle.jobs.bill import Bill, mending, spent, total
+from steadyneedle.jobs.bill import Bill, cost, mending, spent, total
 from steadyneedle.jobs.mystery import Job, job
 from steadyneedle.jobs.path import CRITICAL, STOPPED, Belief, Path
 
@@ -192,14 +192,8 @@ class Debrief:
         left.sort(key=lambda one: (-one[0], one[1]))
         before = float(now.chances[at])
         return tuple(
-            WouldTell(test, outcome, before, after, Bill(*_price(test, self.path.tests)))
+            WouldTell(test, outcome, before, after, cost(test, self.path.tests))
             for after, test, outcome in left[:TOLD_MOST]
             if after > before + 0.02
         )
 
-
-def _price(test: str, done: Sequence[str]) -> tuple[float, float]:
-    from steadyneedle.bench.diagnosis.examination_list import price
-
-    found = price(test, done)
-    return found.minutes, found.money

@@ -44,6 +44,19 @@ def cheapest(known: Knowledge, findings: Findings) -> str | None:
     return advise(known, findings, goal="cost").test
 
 
+@lru_cache(maxsize=64)
+def _advice(number: int, findings: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
+    from steadyneedle.bench.diagnosis.advice import advise
+
+    now = computed(number, findings)
+    return now.because, advise(known_of(number), findings, goal="cost").because
+
+
+def advice_lines(number: int, findings: Findings) -> tuple[str, ...]:
+    """What is computed after some findings of a job, in sentences: what to believe, and what to test next."""
+    return _advice(number, tuple(findings))
+
+
 def in_per_cent(chance: float) -> int:
     """A chance as one of the confidences that a trainee may say: the nearest.
 

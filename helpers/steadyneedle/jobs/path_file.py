@@ -134,7 +134,7 @@ def read_path(file: FilePath, known: Known = all_known) -> Path:
         raise PathError(f"{name} is no file of a job's path: it does not say so.")
     try:
         path = Path.of(data)
-        _check_names(path, known)
+        check_names(path, known)
     except ValueError as error:
         raise PathError(f"{name} is left out. {error}") from None
     said = _NUMBER.search(file.name)
@@ -143,7 +143,14 @@ def read_path(file: FilePath, known: Known = all_known) -> Path:
     return path
 
 
-def _check_names(path: Path, known: Known) -> None:
+def check_names(path: Path, known: Known = all_known) -> None:
+    """Refuse a path with a test, an outcome or a cause that its design does not have.
+
+    Raises
+    ------
+    ValueError
+        An unknown name; the sentence names the known ones.
+    """
     tests, causes = known(path.design)
     for one in (*path.tests, *((path.fatal,) if path.fatal else ())):
         if one not in tests:

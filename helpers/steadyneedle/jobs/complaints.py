@@ -1,4 +1,4 @@
-"""What a customer says, and what is known of the regulator's past. It may mislead, as customers do; it names no fault."""
+"""What a customer says, and what is known of the regulator's past. It may mislead; it names no fault."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""After a job: what it was, the path beside the best path, confidence beside what was computed, and what would have told."""
+"""After a job: what it was, the path beside the best one, confidence beside chance, what would have told."""
 
 from __future__ import annotations
 
@@ -196,4 +196,3 @@ class Debrief:
             for after, test, outcome in left[:TOLD_MOST]
             if after > before + 0.02
         )
-

@@ -1,4 +1,4 @@
-"""A mystery job: a regulator with something hidden, a customer and a past, drawn by number; the first ten are graded."""
+"""A mystery job: a regulator with something hidden, a customer, a past, by number; the first ten are graded."""
 
 from __future__ import annotations
 

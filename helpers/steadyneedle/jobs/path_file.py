@@ -1,4 +1,4 @@
-"""The file that carries a path from a trainee to an instructor: the path alone, no name. Read as data, never executed."""
+"""The file that carries a path to an instructor: the path alone, no name. Read as data, never executed."""
 
 from __future__ import annotations
 

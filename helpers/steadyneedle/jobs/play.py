@@ -60,8 +60,9 @@ def seen(number: int, test: str, turn: int) -> Seen:
     'climbs'
     """
     from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
-    from steadyneedle.bench.diagnosis.hidden import log_of, shown
+    from steadyneedle.bench.diagnosis.hidden import log_of
     from steadyneedle.bench.diagnosis.needle_words import STOPPED
+    from steadyneedle.bench.diagnosis.shown import shown
 
     one = job(number)
     outcome = shown(one.hidden, test, turn, one.draws(test, turn))

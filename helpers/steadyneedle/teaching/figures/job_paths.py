@@ -79,7 +79,8 @@ def _draw_lane(axes: object, row: int, lane: Lane, longest: float) -> None:
 def paths_sentence(result: PathsPicture) -> str:
     """The same in words.
 
-    >>> paths_sentence(PathsPicture("Job 12", (Lane("best", (4.0,), "found", True), Lane("yours", (9.0, 12.0), "not found"))))
+    >>> lanes = (Lane("best", (4.0,), "found", True), Lane("yours", (9.0, 12.0), "not found"))
+    >>> paths_sentence(PathsPicture("Job 12", lanes))
     'Job 12. best: found after 1 test and 4 min; yours: not found after 2 tests and 12 min.'
     """
     told = []

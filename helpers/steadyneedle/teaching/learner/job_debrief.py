@@ -82,4 +82,6 @@ def _saved(path: Path, folder: FilePath) -> Sequence[str]:
         file = save_path(path, folder)
     except PathError as error:
         return (str(error),)
-    return (f"The path is in {file.name}, beside the lessons: tests and beliefs, no name. Send it where it is asked for.",)
+    return (
+        f"The path is in {file.name}, beside the lessons: tests and beliefs, no name. Your instructor may ask for it.",
+    )

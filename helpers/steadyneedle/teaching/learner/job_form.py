@@ -14,7 +14,7 @@ from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.mystery import Job, graded, job
 from steadyneedle.jobs.path import CONFIDENCES, LARGEST, MOST_STEPS, STOPPED, Path
 from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, seen, why_critical
-from steadyneedle.teaching.frame.form import Button, ChoiceField, Field, Form, Message, Picture, TextField
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
 from steadyneedle.teaching.learner.job_debrief import debrief_view, needle_picture
@@ -26,7 +26,8 @@ TITLE = "Mystery jobs"
 CHOOSE_NEXT = "Say again what you think, choose the next test, and go on; or stop when you are sure enough."
 TAKE, DO, ADVICE, STOP, END, ASIDE = (
     Button("take", "Take this job"), Button("do", "Do this test"), Button("advice", "Record what I think, show advice"),
-    Button("stop", "I am sure enough"), Button("end", "End the job with this"), Button("aside", "Put it aside", apart=True),
+    Button("stop", "I am sure enough"), Button("end", "End the job with this"),
+    Button("aside", "Put it aside", apart=True),
 )  # fmt: skip
 DEBRIEF, REPLAY, OTHER = (
     Button("debrief", "Show the debrief"), Button("replay", "Play it once more, as a replay"),
@@ -125,7 +126,7 @@ class JobSession:
             anchor="mystery-jobs",
         )
 
-    def _fields(self, one: Job, state: dict[str, Any], path: Path) -> tuple[Field, ...]:
+    def _fields(self, one: Job, state: dict[str, Any], path: Path) -> tuple[TextField | ChoiceField, ...]:
         now, turn = state.get("leaning", {}), len(path.steps)
         options = tuple((key, cause_name(key)) for key in causes(one.design))
         sure = tuple((str(value), f"{value} %") for value in CONFIDENCES)
@@ -143,18 +144,27 @@ class JobSession:
         # the key carries the turn: a second press of the button asks for a test that has been done, and nothing happens
         listed = tuple((f"{turn}:{key}", f"{name}: {words.cost_words(bill)}") for key, name, bill in tests)
         chosen = now.get("test", "")
-        return (*believed, ChoiceField("test", "Next test", listed, chosen if chosen in dict(listed) else "", layout="list"))
+        return (
+            *believed,
+            ChoiceField("test", "Next test", listed, chosen if chosen in dict(listed) else "", layout="list"),
+        )
 
     def _message(self, one: Job, state: dict[str, Any], path: Path) -> Message:
         pending, asked = state.get("pending", ""), state.get("asked", "")
+        belief = job_steps.belief_in(one, state.get("leaning", {}))
         if pending:
             stop = seen(one.number, pending, len(path.steps)).stop / 1e5
             line = f"{examination(pending).name}: the needle climbs and reads {stop:.1f} bar, the stop of this watch."
-            return Message("The needle is at the stop", (self._localise(line), "Choose what you do, then press *Do it*."))
+            return Message(
+                "The needle is at the stop", (self._localise(line), "Choose what you do, then press: Do it.")
+            )
         if asked == "advice":
             return Message("Advice", tuple(map(self._localise, state.get("advice", []))))
-        if asked == "stop":
-            return Message("Sure enough?", tuple(map(self._localise, words.would_do(job_steps.belief_in(one, state.get("leaning", {}))))))
+        if asked == "stop" and belief.cause:
+            return Message(
+                "Sure enough?",
+                tuple(map(self._localise, words.would_do(belief))),
+            )
         if asked:
             return Message("Not done yet", (asked,))
         if not path.steps:
@@ -183,7 +193,7 @@ class JobSession:
             return debrief_view(begin, path, state.get("best"), self._localise, self._folder())
         why = why_critical(path.because) if path.end != STOPPED else ()
         word = "Critical failure: the job ends here" if why else "The job has ended"
-        said = f"You said: {words.belief_words(path.verdict)}. The debrief says what it was, and lays the path beside the best."
+        said = f"You said: {words.belief_words(path.verdict)}. The debrief says what it was and what would have told."
         message, tables = Message(word, why or (said,)), (words.found_so_far(path),)
         return dataclasses.replace(begin, message=message, tables=tables, note=words.spent_so_far(path))
 

@@ -1,4 +1,4 @@
-"""What the buttons of a mystery job do to what is kept of it: a table of fields, changed in place, saved by the form."""
+"""What the buttons of a mystery job do to what is kept of it: fields changed in place, which the form saves."""
 
 from __future__ import annotations
 

@@ -17,6 +17,8 @@ from steadyneedle.jobs.play import why_critical
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
+NONE_YET = ("", "none yet", "", "", "")
+
 SURER = 25
 """Points between what was said and what was computed that are worth a sentence (ours)."""
 
@@ -72,9 +74,7 @@ def found_so_far(path: Path) -> ShownTable:
         (str(n), examination(step.test).name, step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
         for n, (step, bill) in enumerate(zip(path.steps, spent(path.tests), strict=True), 1)
     )
-    return ShownTable(
-        "What the tests showed", ("", "test", "showed", "min, all told", CURRENCY), rows or (("", "none yet",) + 3 * ("",),)
-    )  # fmt: skip
+    return ShownTable("What the tests showed", ("", "test", "showed", "min in all", CURRENCY), rows or (NONE_YET,))
 
 
 def spent_so_far(path: Path) -> str:

@@ -66,9 +66,9 @@ class Progress:
         for number, name, fields in _entries(content):
             kept = _under(content, ("lessons", number, *name))
             odd += [", ".join((f"lesson {number}", *name, field)) for field in odd_in(kept, fields)]
-        for name in _under(content, (JOB_ROOM,)):
-            kept = _under(content, (JOB_ROOM, name))
-            odd += [f"{JOB_ROOM}, {name}, {field}" for field in odd_in(kept, JOBS if name == "form" else JOB)]
+        for job in _under(content, (JOB_ROOM,)):
+            kept = _under(content, (JOB_ROOM, job))
+            odd += [f"{JOB_ROOM}, {job}, {field}" for field in odd_in(kept, JOBS if job == "form" else JOB)]
         return f"{FILE} cannot all be read: {'; '.join(odd[:3])}" if odd else ""
 
     def entry(self, *keys: str, fields: Fields = MappingProxyType({})) -> dict[str, Any]:

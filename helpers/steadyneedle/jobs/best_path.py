@@ -6,19 +6,19 @@ from collections.abc import Callable, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from steadyneedle.bench.diagnosis.knowledge import Knowledge
 from steadyneedle.jobs.mystery import job
-from steadyneedle.jobs.path import Belief, Path
+from steadyneedle.jobs.path import CONFIDENCES, JobPath, Said
 from steadyneedle.jobs.play import seen
 
 if TYPE_CHECKING:
-    from steadyneedle.bench.diagnosis import beliefs
-    from steadyneedle.bench.diagnosis.knowledge import Knowledge
+    from steadyneedle.bench.diagnosis.beliefs import Belief
 
 MOST_TESTS = 20
 """The advice stops by itself long before."""
 
 Findings = Sequence[tuple[str, str]]
-Adviser = Callable[["Knowledge", Findings], str | None]
+Adviser = Callable[[Knowledge, Findings], str | None]
 """From what is known and found to the key of the next test; None to stop."""
 
 
@@ -30,11 +30,16 @@ def known_of(number: int) -> Knowledge:
     return knowledge(one.design, one.gauge)
 
 
-def computed(number: int, findings: Findings) -> beliefs.Belief:
-    """What to believe in a job after some findings."""
+def computed_with(known: Knowledge, findings: Findings) -> Belief:
+    """What to believe after some findings, with what is known."""
     from steadyneedle.bench.diagnosis.beliefs import belief
 
-    return belief(known_of(number), findings)
+    return belief(known, findings)
+
+
+def computed(number: int, findings: Findings) -> Belief:
+    """What to believe in a job after some findings."""
+    return computed_with(known_of(number), findings)
 
 
 def cheapest(known: Knowledge, findings: Findings) -> str | None:
@@ -63,12 +68,10 @@ def in_per_cent(chance: float) -> int:
     >>> in_per_cent(0.93), in_per_cent(0.0)
     (95, 5)
     """
-    from steadyneedle.jobs.path import CONFIDENCES
-
     return min(CONFIDENCES, key=lambda one: abs(one - 100 * chance))
 
 
-def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> Path:
+def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> JobPath:
     """A job played by somebody who does what an adviser says, and believes what is computed.
 
     Parameters
@@ -82,13 +85,13 @@ def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> Path:
 
     Returns
     -------
-    Path
+    JobPath
         At its end; where the needle climbs to the stop, the valve is shut.
     """
-    known, path = known_of(number), Path(number, job(number).design)
+    known, path = known_of(number), JobPath(number, job(number).design)
     while True:
         now = computed(number, path.findings)
-        said = Belief(now.leader, in_per_cent(now.of_leader))
+        said = Said(now.leader, in_per_cent(now.of_leader))
         test = adviser(known, path.findings) if len(path.steps) < most else None
         if test is None:
             return path.stopped(said)
@@ -96,6 +99,6 @@ def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> Path:
 
 
 @lru_cache(maxsize=32)
-def best_path(number: int) -> Path:
+def best_path(number: int) -> JobPath:
     """The path of the advice by cost through a job; it takes some seconds to compute."""
     return played(number, cheapest)

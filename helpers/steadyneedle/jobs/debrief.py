@@ -13,7 +13,7 @@ from steadyneedle.bench.diagnosis.examinations import SOUND
 from steadyneedle.jobs.best_path import computed, known_of
 from steadyneedle.jobs.bill import Bill, cost, mending, spent, total
 from steadyneedle.jobs.mystery import Job, job
-from steadyneedle.jobs.path import CRITICAL, STOPPED, Belief, Path
+from steadyneedle.jobs.path import CRITICAL, STOPPED, JobPath, Said
 
 FOUND, PART_FOUND, NOT_FOUND = "found", "part found", "not found"
 
@@ -30,7 +30,7 @@ class Line:
 
     test: str
     outcome: str
-    said: Belief
+    said: Said
     of_said: float
     of_truth: float
     bill: Bill
@@ -92,9 +92,9 @@ class Debrief:
 
     Parameters
     ----------
-    path : Path
+    path : JobPath
         At its end.
-    best : Path
+    best : JobPath
         The path of the advice through the same job.
 
     Raises
@@ -103,7 +103,7 @@ class Debrief:
         The path has not ended, or the two are of different jobs.
     """
 
-    def __init__(self, path: Path, best: Path) -> None:
+    def __init__(self, path: JobPath, best: JobPath) -> None:
         if not path.end:
             raise ValueError("A job is looked back on once it has ended. Say what it is, or go on testing.")
         if path.job != best.job:
@@ -126,11 +126,11 @@ class Debrief:
         """`FOUND`, `PART_FOUND`, `NOT_FOUND` or `CRITICAL`."""
         return CRITICAL if self.path.end == CRITICAL else how_found(self.faults, self.path.verdict.cause)
 
-    def outcome_of(self, path: Path) -> str:
+    def outcome_of(self, path: JobPath) -> str:
         """The same of another path through this job."""
         return CRITICAL if path.end == CRITICAL else how_found(self.faults, path.verdict.cause)
 
-    def bill(self, path: Path) -> Bill:
+    def bill(self, path: JobPath) -> Bill:
         """All that a path cost: its tests, and mending by what was said at its end; parts bought in vain are in it."""
         paid = total(path.tests)
         return paid + mending(path.verdict.cause) if path.end == STOPPED else paid
@@ -145,7 +145,7 @@ class Debrief:
         """The best path, step by step."""
         return self._lines(self.best)
 
-    def _lines(self, path: Path) -> tuple[Line, ...]:
+    def _lines(self, path: JobPath) -> tuple[Line, ...]:
         made, bills = [], spent(path.tests)
         for n, step in enumerate(path.steps):
             before, after = (computed(path.job, path.findings[:end]).by_cause for end in (n, n + 1))

@@ -29,7 +29,7 @@ class PathError(ValueError):
 
 
 @dataclass(frozen=True)
-class Belief:
+class Said:
     """What somebody takes for the cause, and how sure they are, in per cent; empty and 0 where nothing was said."""
 
     cause: str = ""
@@ -42,12 +42,12 @@ class Step:
 
     test: str
     outcome: str
-    belief: Belief = Belief()
+    belief: Said = Said()
     advised: bool = False
 
 
 @dataclass(frozen=True)
-class Path:
+class JobPath:
     """All that was done in one job.
 
     Parameters
@@ -60,7 +60,7 @@ class Path:
         In the order in which they were done.
     end : str
         Empty while the job goes on, `STOPPED` or `CRITICAL`.
-    verdict : Belief
+    verdict : Said
         What was said at the end.
     because : str
         Of a critical failure, `AT_THE_STOP` or `NO_RELIEF`.
@@ -71,7 +71,7 @@ class Path:
 
     Examples
     --------
-    >>> path = Path(12, "Juniper").done("tap", "stays", Belief("sound", 25))
+    >>> path = JobPath(12, "Juniper").done("tap", "stays", Said("sound", 25))
     >>> path.findings, path.tests
     ([('tap', 'stays')], ('tap',))
     """
@@ -80,7 +80,7 @@ class Path:
     design: str
     steps: tuple[Step, ...] = ()
     end: str = ""
-    verdict: Belief = Belief()
+    verdict: Said = Said()
     because: str = ""
     fatal: str = ""
     replay: bool = False
@@ -96,26 +96,26 @@ class Path:
         return tuple(one.test for one in self.steps)
 
     @property
-    def beliefs(self) -> tuple[Belief, ...]:
+    def beliefs(self) -> tuple[Said, ...]:
         """What was believed before each test, and at the end."""
         return (*(one.belief for one in self.steps), self.verdict)
 
-    def done(self, test: str, outcome: str, belief: Belief, advised: bool = False) -> Path:
+    def done(self, test: str, outcome: str, belief: Said, advised: bool = False) -> JobPath:
         """The path with one test more."""
         return dataclasses.replace(self, steps=(*self.steps, Step(test, outcome, belief, advised)))
 
-    def stopped(self, verdict: Belief) -> Path:
+    def stopped(self, verdict: Said) -> JobPath:
         """The path at its end: somebody is sure enough."""
         return dataclasses.replace(self, end=STOPPED, verdict=verdict)
 
-    def failed(self, test: str, because: str, belief: Belief) -> Path:
+    def failed(self, test: str, because: str, belief: Said) -> JobPath:
         """The path at its end: a critical failure in a test."""
         return dataclasses.replace(self, end=CRITICAL, because=because, fatal=test, verdict=belief)
 
     def data(self) -> dict[str, Any]:
         """What is written of it.
 
-        >>> Path(12, "Alder").data()["job"]
+        >>> JobPath(12, "Alder").data()["job"]
         12
         """
         return {
@@ -125,7 +125,7 @@ class Path:
         }  # fmt: skip
 
     @classmethod
-    def of(cls, data: Any) -> Path:
+    def of(cls, data: Any) -> JobPath:
         """A path as `data` wrote it, each field of its own kind.
 
         Parameters
@@ -135,7 +135,7 @@ class Path:
 
         Returns
         -------
-        Path
+        JobPath
             The same path.
 
         Raises
@@ -145,7 +145,7 @@ class Path:
 
         Examples
         --------
-        >>> Path.of(Path(12, "Alder").data()) == Path(12, "Alder")
+        >>> JobPath.of(JobPath(12, "Alder").data()) == JobPath(12, "Alder")
         True
         """
         kinds = {
@@ -182,12 +182,12 @@ def _step(data: Any, number: int) -> Step:
     return Step(**{**fields, "belief": _belief(fields["belief"], where)})
 
 
-def _belief(data: Any, where: str) -> Belief:
+def _belief(data: Any, where: str) -> Said:
     fields = _fields(data, {"cause": str, "confidence": int}, f"the belief {where}")
     if bool(fields["cause"]) != bool(fields["confidence"]) or fields["confidence"] not in (0, *CONFIDENCES):
         known = ", ".join(map(str, CONFIDENCES))
         raise PathError(f"The belief {where} needs a cause and a confidence of {known} per cent, or neither.")
-    return Belief(**fields)
+    return Said(**fields)
 
 
 def _fields(data: Any, kinds: Mapping[str, type], where: str) -> dict[str, Any]:

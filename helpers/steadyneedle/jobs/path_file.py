@@ -7,11 +7,11 @@ import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from pathlib import Path as FilePath
+from pathlib import Path
 
 from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
-from steadyneedle.jobs.path import Path, PathError
+from steadyneedle.jobs.path import JobPath, PathError
 
 LARGEST_FILE = 100_000
 """Bytes; sixty steps take a sixth of it."""
@@ -25,21 +25,21 @@ KIND = "steadyneedle job path 1"
 _NUMBER = re.compile(r"job-(\d{1,6})\b")
 
 
-def file_name(path: Path) -> str:
+def file_name(path: JobPath) -> str:
     """The name under which a path is saved.
 
-    >>> file_name(Path(12, "Alder"))
+    >>> file_name(JobPath(12, "Alder"))
     'job-12-path.json'
     """
     return f"job-{path.job}-path.json"
 
 
-def save_path(path: Path, folder: FilePath) -> FilePath:
+def save_path(path: JobPath, folder: Path) -> Path:
     """Write a path into a folder; a file of that name that holds something else stays, and the new one gets a number.
 
     Parameters
     ----------
-    path : Path
+    path : JobPath
         At its end.
     folder : pathlib.Path
         Where it goes.
@@ -58,7 +58,7 @@ def save_path(path: Path, folder: FilePath) -> FilePath:
     --------
     >>> import tempfile
     >>> with tempfile.TemporaryDirectory() as folder:
-    ...     made = save_path(Path(12, "Alder"), FilePath(folder))
+    ...     made = save_path(JobPath(12, "Alder"), Path(folder))
     ...     made.name, read_path(made, all_known).job
     ('job-12-path.json', 12)
     """
@@ -97,7 +97,7 @@ def all_known(design: str) -> tuple[Mapping[str, tuple[str, ...]], tuple[str, ..
     return tests, tuple(diagnosis.causes(design))
 
 
-def read_path(file: FilePath, known: Known = all_known) -> Path:
+def read_path(file: Path, known: Known = all_known) -> JobPath:
     """The path that a file holds.
 
     Parameters
@@ -109,7 +109,7 @@ def read_path(file: FilePath, known: Known = all_known) -> Path:
 
     Returns
     -------
-    Path
+    JobPath
         What somebody did.
 
     Raises
@@ -133,7 +133,7 @@ def read_path(file: FilePath, known: Known = all_known) -> Path:
     if not isinstance(data, dict) or data.pop("kind", None) != KIND:
         raise PathError(f"{name} is no file of a job's path: it does not say so.")
     try:
-        path = Path.of(data)
+        path = JobPath.of(data)
         check_names(path, known)
     except ValueError as error:
         raise PathError(f"{name} is left out. {error}") from None
@@ -143,7 +143,7 @@ def read_path(file: FilePath, known: Known = all_known) -> Path:
     return path
 
 
-def check_names(path: Path, known: Known = all_known) -> None:
+def check_names(path: JobPath, known: Known = all_known) -> None:
     """Refuse a path with a test, an outcome or a cause that its design does not have.
 
     Raises
@@ -167,7 +167,7 @@ def check_names(path: Path, known: Known = all_known) -> None:
 class Folder:
     """What a folder holds: paths in the order of their files' names, and a sentence for each file left out."""
 
-    paths: tuple[Path, ...] = ()
+    paths: tuple[JobPath, ...] = ()
     notes: tuple[str, ...] = ()
 
     @property
@@ -176,7 +176,7 @@ class Folder:
         return tuple(sorted({path.job for path in self.paths}))
 
 
-def read_folder(folder: FilePath, known: Known = all_known) -> Folder:
+def read_folder(folder: Path, known: Known = all_known) -> Folder:
     """All paths of a folder and of the folders in it.
 
     Parameters
@@ -193,14 +193,14 @@ def read_folder(folder: FilePath, known: Known = all_known) -> Folder:
 
     Examples
     --------
-    >>> read_folder(FilePath("there is no such folder"))
+    >>> read_folder(Path("there is no such folder"))
     Folder(paths=(), notes=())
     """
     try:
         files = sorted({*folder.glob("*.json"), *folder.glob("*/*.json")})
     except OSError as error:
         return Folder((), (f"The folder {printable(folder.name)} cannot be read: {error.strerror or error}.",))
-    paths: list[Path] = []
+    paths: list[JobPath] = []
     notes: list[str] = []
     if len(files) > MOST_FILES:
         notes.append(f"{len(files)} files lie in {printable(folder.name)}; the first {MOST_FILES} are read.")

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Sequence
-from pathlib import Path as FilePath
+from pathlib import Path
 from typing import Any
 
 from steadyneedle.bench.diagnosis.gauge_kinds import sheet_for
 from steadyneedle.jobs.bill import spent
 from steadyneedle.jobs.debrief import Debrief
 from steadyneedle.jobs.mystery import Job
-from steadyneedle.jobs.path import Path, PathError
+from steadyneedle.jobs.path import JobPath, PathError
 from steadyneedle.jobs.path_file import save_path
 from steadyneedle.jobs.play import Seen
 from steadyneedle.physics.si import BAR
@@ -35,7 +35,7 @@ def needle_picture(one: Job, shown: Seen, localise: Localise) -> Picture | None:
     return Picture(png_of(needle_figure(result, localise)), localise(needle_sentence(result)), result)
 
 
-def lane_of(label: str, path: Path, outcome: str, best: bool = False) -> Lane:
+def lane_of(label: str, path: JobPath, outcome: str, best: bool = False) -> Lane:
     """A path as a lane of the picture."""
     return Lane(label, tuple(bill.minutes for bill in spent(path.tests)), outcome, best)
 
@@ -47,7 +47,7 @@ def paths_of(debrief: Debrief) -> PathsPicture:
     return PathsPicture(f"Job {own.job}", lanes)
 
 
-def debrief_view(begin: Form, path: Path, best: Any, localise: Localise, folder: FilePath) -> Form:
+def debrief_view(begin: Form, path: JobPath, best: Any, localise: Localise, folder: Path) -> Form:
     """The form of a job that has ended, with its debrief; a first path also becomes a file for the instructor."""
     looked = Debrief(path, _best_of(path, best))
     word, lines = words.debrief_lines(looked)
@@ -64,18 +64,18 @@ def debrief_view(begin: Form, path: Path, best: Any, localise: Localise, folder:
     )
 
 
-def _best_of(path: Path, kept: Any) -> Path:
+def _best_of(path: JobPath, kept: Any) -> JobPath:
     """The best path as it was kept; computed where it was not, or was spoilt."""
     from steadyneedle.jobs.best_path import best_path
 
     try:
-        best = Path.of(kept)
+        best = JobPath.of(kept)
     except PathError:
         return best_path(path.job)
     return best if (best.job, best.design) == (path.job, path.design) and best.end else best_path(path.job)
 
 
-def _saved(path: Path, folder: FilePath) -> Sequence[str]:
+def _saved(path: JobPath, folder: Path) -> Sequence[str]:
     if path.replay:
         return ("This was a replay: the first path stays, and its file too.",)
     try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
-from pathlib import Path as FilePath
+from pathlib import Path
 from typing import Any
 
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
@@ -12,7 +12,7 @@ from steadyneedle.bench.diagnosis.examination_list import examination, examinati
 from steadyneedle.foundation import places
 from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.mystery import Job, graded, job
-from steadyneedle.jobs.path import CONFIDENCES, LARGEST, MOST_STEPS, STOPPED, Path
+from steadyneedle.jobs.path import CONFIDENCES, LARGEST, MOST_STEPS, STOPPED, JobPath
 from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, seen, why_critical
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
 from steadyneedle.teaching.learner import job_steps
@@ -46,7 +46,7 @@ class JobSession:
         Where the file of a path goes.
     """
 
-    def __init__(self, progress: Progress, folder: Callable[[], FilePath] = places.work) -> None:
+    def __init__(self, progress: Progress, folder: Callable[[], Path] = places.work) -> None:
         self._progress = progress
         self._folder = folder
         self._localise = progress.preferences().localise
@@ -58,7 +58,7 @@ class JobSession:
         number = str(self._progress.entry(JOB_ROOM, "form", fields=JOBS).get("at", ""))
         return job(int(number)) if number.isdigit() and 1 <= int(number) <= LARGEST else None
 
-    def _kept(self, one: Job) -> tuple[dict[str, Any], Path]:
+    def _kept(self, one: Job) -> tuple[dict[str, Any], JobPath]:
         """What is kept of a job, and its last path."""
         state = self._progress.entry(JOB_ROOM, str(one.number), fields=JOB)
         state["pending"] = job_steps.pending_in(one, state)
@@ -97,11 +97,11 @@ class JobSession:
             anchor="mystery-jobs",
         )
 
-    def _title(self, one: Job, path: Path) -> str:
+    def _title(self, one: Job, path: JobPath) -> str:
         title = f": {one.title}" if one.title else ""
         return f"Job {one.number}{title}{' (a replay)' if path.replay else ''}"
 
-    def _working(self, one: Job, state: dict[str, Any], path: Path) -> Form:
+    def _working(self, one: Job, state: dict[str, Any], path: JobPath) -> Form:
         pending = state.get("pending", "")
         stopping = bool(state.get("stopping")) and not pending
         full = len(path.steps) >= MOST_STEPS
@@ -126,7 +126,7 @@ class JobSession:
             anchor="mystery-jobs",
         )
 
-    def _fields(self, one: Job, state: dict[str, Any], path: Path) -> tuple[TextField | ChoiceField, ...]:
+    def _fields(self, one: Job, state: dict[str, Any], path: JobPath) -> tuple[TextField | ChoiceField, ...]:
         now, turn = state.get("leaning", {}), len(path.steps)
         options = tuple((key, cause_name(key)) for key in causes(one.design))
         sure = tuple((str(value), f"{value} %") for value in CONFIDENCES)
@@ -149,7 +149,7 @@ class JobSession:
             ChoiceField("test", "Next test", listed, chosen if chosen in dict(listed) else "", layout="list"),
         )
 
-    def _message(self, one: Job, state: dict[str, Any], path: Path) -> Message:
+    def _message(self, one: Job, state: dict[str, Any], path: JobPath) -> Message:
         pending, asked = state.get("pending", ""), state.get("asked", "")
         belief = job_steps.belief_in(one, state.get("leaning", {}))
         if pending:
@@ -173,7 +173,7 @@ class JobSession:
         shut = ("You shut the valve at the stop and purged the pressure away.",) if state.get("shut") else ()
         return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
 
-    def _needle(self, one: Job, state: dict[str, Any], path: Path) -> Picture | None:
+    def _needle(self, one: Job, state: dict[str, Any], path: JobPath) -> Picture | None:
         """The needle's picture of the test that is going on, or of the last one."""
         if state.get("pending"):
             return self._picture(one, seen(one.number, state["pending"], len(path.steps)))
@@ -182,7 +182,7 @@ class JobSession:
     def _picture(self, one: Job, shown: Seen) -> Picture | None:
         return needle_picture(one, shown, self._localise)
 
-    def _ended(self, one: Job, state: dict[str, Any], path: Path) -> Form:
+    def _ended(self, one: Job, state: dict[str, Any], path: JobPath) -> Form:
         shown = bool(state.get("debriefed"))
         buttons = (Button("debrief", DEBRIEF.label, off=shown), REPLAY, OTHER)
         begin = Form(

@@ -8,7 +8,7 @@ from steadyneedle.bench.diagnosis.cause_list import causes
 from steadyneedle.bench.diagnosis.examination_list import tests
 from steadyneedle.jobs.best_path import advice_lines, best_path
 from steadyneedle.jobs.mystery import Job
-from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, MOST_STEPS, NO_RELIEF, Belief, Path, PathError
+from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, MOST_STEPS, NO_RELIEF, JobPath, PathError, Said
 from steadyneedle.jobs.play import BARE, seen
 
 NOT_YET = "Say what you think it is and how sure you are, and choose a test. A guess counts: nobody marks it."
@@ -19,7 +19,7 @@ State = dict[str, Any]
 Answers = dict[str, str]
 
 
-def prepare(button: str, one: Job, state: State, path: Path, answers: Answers) -> None:
+def prepare(button: str, one: Job, state: State, path: JobPath, answers: Answers) -> None:
     """Compute what a press will need, before the learner's file is held."""
     turn, _, test = answers.get("test", "").partition(":")
     if button == "debrief" and path.end:
@@ -39,7 +39,7 @@ def pending_in(one: Job, state: State) -> str:
 def begin(one: Job, state: State) -> None:
     """Put a job on the bench: where it was left, or at its beginning."""
     if not _paths(one, state):
-        _keep(state, Path(one.number, one.design))
+        _keep(state, JobPath(one.number, one.design))
 
 
 def act(button: str, one: Job, state: State, answers: Answers) -> None:
@@ -53,7 +53,7 @@ def act(button: str, one: Job, state: State, answers: Answers) -> None:
         _at_work(button, one, state, path, answers)
 
 
-def _at_work(button: str, one: Job, state: State, path: Path, answers: Answers) -> None:
+def _at_work(button: str, one: Job, state: State, path: JobPath, answers: Answers) -> None:
     turn, _, test = answers.get("test", "").partition(":")
     if button == "do" and path.steps and (not test or turn != str(len(path.steps))) and not state.get("asked"):
         return  # the button was pressed twice: the test is done, and what it showed stands there
@@ -73,7 +73,7 @@ def _at_work(button: str, one: Job, state: State, path: Path, answers: Answers) 
         _do(one, state, path, belief, test if turn == str(len(path.steps)) else "")
 
 
-def _do(one: Job, state: State, path: Path, belief: Belief, test: str) -> None:
+def _do(one: Job, state: State, path: JobPath, belief: Said, test: str) -> None:
     if len(path.steps) >= MOST_STEPS:
         state["asked"] = f"{MOST_STEPS} tests are enough: say what you think it is, and stop."
     elif test == BARE:
@@ -87,14 +87,14 @@ def _do(one: Job, state: State, path: Path, belief: Belief, test: str) -> None:
         _finish(one, state, path, belief, test)
 
 
-def _finish(one: Job, state: State, path: Path, belief: Belief, test: str) -> None:
+def _finish(one: Job, state: State, path: JobPath, belief: Said, test: str) -> None:
     recorded = belief_in(one, state.pop("recorded", {}))
     outcome, advised = seen(one.number, test, len(path.steps)).outcome, bool(recorded.cause)
     _keep(state, path.done(test, outcome, recorded if advised else belief, advised))
     state["leaning"] = {"cause": belief.cause, "sure": str(belief.confidence)}
 
 
-def _at_the_stop(button: str, one: Job, state: State, path: Path, answers: Answers) -> None:
+def _at_the_stop(button: str, one: Job, state: State, path: JobPath, answers: Answers) -> None:
     if button != "do" or answers.get("now") not in (SHUT, ON):
         return
     test, belief = state.pop("pending"), belief_in(one, state.get("leaning", {}))
@@ -105,7 +105,7 @@ def _at_the_stop(button: str, one: Job, state: State, path: Path, answers: Answe
         state["shut"] = True
 
 
-def _advise(one: Job, state: State, path: Path, belief: Belief) -> None:
+def _advise(one: Job, state: State, path: JobPath, belief: Said) -> None:
     """What is computed, once this step's own belief is recorded: that one stands, whatever is chosen after it."""
     state.setdefault("recorded", {"cause": belief.cause, "sure": str(belief.confidence)})
     state["asked"], state["advice"] = "advice", list(advice_lines(one.number, path.findings))
@@ -118,34 +118,34 @@ def _after_the_end(button: str, one: Job, state: State) -> None:
     elif button == "replay":
         for gone in GONE_AT_REPLAY:
             state.pop(gone, None)
-        _keep(state, Path(one.number, one.design, replay=True), another=True)
+        _keep(state, JobPath(one.number, one.design, replay=True), another=True)
 
 
-def belief_in(one: Job, said: Answers) -> Belief:
+def belief_in(one: Job, said: Answers) -> Said:
     """What the fields `cause` and `sure` say: a cause that the design can have and a confidence, or nothing."""
     cause, sure = said.get("cause", ""), said.get("sure", "")
     known = cause in causes(one.design) and sure in {str(each) for each in CONFIDENCES}
-    return Belief(cause, int(sure)) if known else Belief()
+    return Said(cause, int(sure)) if known else Said()
 
 
-def _paths(one: Job, state: State) -> list[Path]:
+def _paths(one: Job, state: State) -> list[JobPath]:
     """The paths of a job that are kept, the first one first; what is no path of it is as if it were not there."""
     paths = []
     for data in state.get("paths", []):
         try:
-            paths.append(Path.of(data))
+            paths.append(JobPath.of(data))
         except PathError:
             continue
     return [path for path in paths if (path.job, path.design) == (one.number, one.design)]
 
 
-def last_path(one: Job, state: State) -> Path:
+def last_path(one: Job, state: State) -> JobPath:
     """The path that is going on, or the last one; an empty one where there is none."""
     paths = _paths(one, state)
-    return paths[-1] if paths else Path(one.number, one.design)
+    return paths[-1] if paths else JobPath(one.number, one.design)
 
 
-def _keep(state: State, path: Path, another: bool = False) -> None:
+def _keep(state: State, path: JobPath, another: bool = False) -> None:
     """Put a path in the place of the last one, or after it."""
     paths = state.setdefault("paths", [])
     if not paths or another:

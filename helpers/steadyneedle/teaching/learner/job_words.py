@@ -12,7 +12,7 @@ from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief, Line
 from steadyneedle.jobs.mystery import CURRENCY, Job
-from steadyneedle.jobs.path import CRITICAL, Belief, Path
+from steadyneedle.jobs.path import CRITICAL, JobPath, Said
 from steadyneedle.jobs.play import why_critical
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
@@ -53,7 +53,7 @@ def cost_words(bill: Bill) -> str:
     return f"{bill.minutes:g} min" + (f", {bill.money:g} {CURRENCY}" if bill.money else "")
 
 
-def belief_words(belief: Belief) -> str:
+def belief_words(belief: Said) -> str:
     """What somebody said it is, and how sure."""
     return f"{cause_name(belief.cause)}, {belief.confidence} %" if belief.cause else "nothing said"
 
@@ -68,7 +68,7 @@ def what_is_known(job: Job) -> tuple[str, ...]:
     )
 
 
-def found_so_far(path: Path) -> ShownTable:
+def found_so_far(path: JobPath) -> ShownTable:
     """The tests that were done, with what each showed."""
     rows = tuple(
         (str(n), examination(step.test).name, step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
@@ -77,7 +77,7 @@ def found_so_far(path: Path) -> ShownTable:
     return ShownTable("What the tests showed", ("", "test", "showed", "min in all", CURRENCY), rows or (NONE_YET,))
 
 
-def spent_so_far(path: Path) -> str:
+def spent_so_far(path: JobPath) -> str:
     """Clock and bill, and whether the stage has been opened."""
     opened = any(examination(test).opens for test in path.tests)
     state = "lies open" if lies_open(path.tests) else "has been opened and closed" if opened else "is untouched"
@@ -91,7 +91,7 @@ def mend_words(cause: str) -> str:
     return str(dict(zip(table["cause"], table["mend"], strict=True))[cause])
 
 
-def would_do(belief: Belief) -> tuple[str, ...]:
+def would_do(belief: Said) -> tuple[str, ...]:
     """What follows from what somebody says, before the job is ended with it."""
     paid = mending(belief.cause)
     return (

@@ -111,12 +111,12 @@ def is_paths(value: Any) -> bool:
     >>> is_paths([]), is_paths([{"job": 3}]), is_paths({})
     (True, False, False)
     """
-    from steadyneedle.jobs.path import Path
+    from steadyneedle.jobs.path import JobPath
     from steadyneedle.jobs.path_file import check_names
 
     try:
         for one in value if isinstance(value, list) else [value]:
-            check_names(Path.of(one))
+            check_names(JobPath.of(one))
     except ValueError:
         return False
     return isinstance(value, list)

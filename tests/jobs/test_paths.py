@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steadyneedle.bench import diagnosis
-from steadyneedle.jobs.path import AT_THE_STOP, MOST_STEPS, JobPath, PathError, Said
+from steadyneedle.jobs.path import MOST_STEPS, JobPath, PathError, Said
 from steadyneedle.jobs.path_file import KIND, file_name, read_folder, read_path, save_path
 
 PATH = (
@@ -40,7 +39,7 @@ def test_what_is_saved_is_what_is_read(tmp_path: Path) -> None:
 
 def test_another_file_of_that_name_stays(tmp_path: Path) -> None:
     (tmp_path / "job-12-path.json").write_text("somebody else's", encoding="utf-8")
-    os.symlink(tmp_path / "nowhere", tmp_path / "job-12-path-2.json")
+    (tmp_path / "job-12-path-2.json").symlink_to(tmp_path / "nowhere")
     file = save_path(PATH, tmp_path)
     assert file.name == "job-12-path-3.json" and read_path(file) == PATH
     assert (tmp_path / "job-12-path.json").read_text(encoding="utf-8") == "somebody else's"
@@ -107,7 +106,7 @@ def test_doubled_names_other_numbers_and_other_files(tmp_path: Path) -> None:
         (tmp_path / name).write_text(words, encoding="utf-8")
         with pytest.raises(PathError, match=why):
             read_path(tmp_path / name)
-    os.symlink(file, tmp_path / "link.json")
+    (tmp_path / "link.json").symlink_to(file)
     with pytest.raises(PathError, match="is a link"):
         read_path(tmp_path / "link.json")
 

@@ -50,16 +50,16 @@ def cheapest(known: Knowledge, findings: Findings) -> str | None:
 
 
 @lru_cache(maxsize=64)
-def _advice(number: int, findings: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
+def advice_of(number: int, findings: tuple[tuple[str, str], ...]) -> str:
+    """What the advice by cost says after some findings of a job, in a sentence; kept, for it takes a second."""
     from steadyneedle.bench.diagnosis.advice import advise
 
-    now = computed(number, findings)
-    return now.because, advise(known_of(number), findings, goal="cost").because
+    return advise(known_of(number), findings, goal="cost").because
 
 
-def advice_lines(number: int, findings: Findings) -> tuple[str, ...]:
+def advice_lines(number: int, findings: Findings) -> tuple[str, str]:
     """What is computed after some findings of a job, in sentences: what to believe, and what to test next."""
-    return _advice(number, tuple(findings))
+    return computed(number, findings).because, advice_of(number, tuple(findings))
 
 
 def in_per_cent(chance: float) -> int:

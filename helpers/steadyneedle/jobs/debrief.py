@@ -10,6 +10,8 @@ import numpy as np
 
 from steadyneedle.bench.diagnosis.cause_list import ANOTHER
 from steadyneedle.bench.diagnosis.examinations import SOUND
+from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
+from steadyneedle.bench.diagnosis.teaching_values import sense_chances
 from steadyneedle.jobs.best_path import computed, known_of
 from steadyneedle.jobs.bill import Bill, cost, mending, spent, total
 from steadyneedle.jobs.mystery import Job, job
@@ -161,14 +163,17 @@ class Debrief:
 
     @cached_property
     def erred(self) -> tuple[Erred, ...]:
-        """Findings of the path that few regulators with this cause show."""
+        """Findings of the path that few regulators like this one show: an eye, an ear or a gauge has misled."""
         known = known_of(self.path.job)
         of_truth = known.cause_of == known.causes.index(self.truth)
         weights = known.within[of_truth]
-        found = []
+        hidden, found = self.job.hidden, []
         for test, outcome in self.path.findings:
-            column = known.likelihood[test][of_truth, known.outcomes[test].index(outcome)]
-            part = float(weights @ column / weights.sum())
+            at = known.outcomes[test].index(outcome)
+            if test in NEEDLE_OUTCOMES:
+                part = float(weights @ known.likelihood[test][of_truth, at] / weights.sum())
+            else:  # what an eye or an ear finds hangs on this regulator alone
+                part = float(sense_chances(test, hidden.faults, hidden.on_the_bench().leaks())[at])
             if part < SELDOM:
                 found.append(Erred(test, outcome, part))
         return tuple(found)

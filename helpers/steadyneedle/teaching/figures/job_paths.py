@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from matplotlib import rc_context
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from steadyneedle.teaching import look
@@ -19,7 +20,7 @@ ENDS = {
 }  # fmt: skip
 """How a path ended: mark and colour; the word stands beside it."""
 
-ROOM = 0.26
+ROOM = 0.31
 """Part of the width right of the longest path, for the words."""
 
 
@@ -35,15 +36,16 @@ class Lane:
 
 @dataclass(frozen=True)
 class PathsPicture:
-    """Lanes, the best path first; `title` says which job."""
+    """Lanes, the best path first; `title` says which job. The picture is high enough for `room` lanes."""
 
     title: str
     lanes: tuple[Lane, ...]
+    room: int = 0
 
 
 def paths_figure(result: PathsPicture, localise: Localise = str) -> Figure:
     """A lane a path: a number at the end of each test, a mark and a word where it ended."""
-    count = len(result.lanes)
+    count = max(len(result.lanes), result.room)
     lane = 2 * LANE if count <= 3 else LANE
     height = 120 + lane * count
     figure, axes = axes_of_our_own(localise, height=height)
@@ -52,28 +54,27 @@ def paths_figure(result: PathsPicture, localise: Localise = str) -> Figure:
         axes.set_position((0.15, 62 / height, 0.83, 1 - 108 / height))
         axes.set(xlim=(0, longest / (1 - ROOM)), ylim=(count - 0.4, -0.6), xlabel="minutes on the bench")
         axes.set_title(result.title, loc="left", fontsize=15, pad=12)
-        axes.set_yticks(range(count), [one.label for one in result.lanes])
+        axes.set_yticks(range(len(result.lanes)), [one.label for one in result.lanes])
         axes.tick_params(axis="y", length=0)
         for row, one in enumerate(result.lanes):
             _draw_lane(axes, row, one, longest)
     return figure
 
 
-def _draw_lane(axes: object, row: int, lane: Lane, longest: float) -> None:
+def _draw_lane(axes: Axes, row: int, lane: Lane, longest: float) -> None:
     style = (look.PREDICTED if lane.best else look.MEASURED) | {"marker": ""}
     end = lane.minutes[-1] if lane.minutes else 0.0
-    axes.plot([0, end], [row, row], **style)  # type: ignore[attr-defined]
+    axes.plot([0, end], [row, row], **style)
     last = -1.0
     for n, at in enumerate(lane.minutes, 1):
-        axes.plot([at], [row], color=look.INK, marker="|", markersize=12, linestyle="none")  # type: ignore[attr-defined]
-        if at - last > 0.035 * longest and end - at > 0.03 * longest:
-            axes.text(at, row - 0.12, str(n), fontsize=look.TYPE, ha="center", va="bottom")  # type: ignore[attr-defined]
+        axes.plot([at], [row], color=look.INK, marker="|", markersize=12, linestyle="none")
+        if at - last > 0.055 * longest and end - at > 0.035 * longest:
+            axes.text(at, row - 0.12, str(n), fontsize=look.TYPE, ha="center", va="bottom")
             last = at
     mark, colour = ENDS[lane.outcome]
-    axes.plot([end], [row], color=colour, marker=mark, markersize=11, linestyle="none")  # type: ignore[attr-defined]
-    tests = "1 test" if len(lane.minutes) == 1 else f"{len(lane.minutes)} tests"
-    words = f"{lane.outcome}: {tests}, {end:g} min"
-    axes.text(end + 0.02 * longest, row, words, fontsize=look.TYPE, va="center")  # type: ignore[attr-defined]
+    axes.plot([end], [row], color=colour, marker=mark, markersize=11, linestyle="none")
+    words = f"{lane.outcome}, {end:g} min"
+    axes.text(end + 0.025 * longest, row, words, fontsize=look.TYPE, va="center")
 
 
 def paths_sentence(result: PathsPicture) -> str:
@@ -81,10 +82,10 @@ def paths_sentence(result: PathsPicture) -> str:
 
     >>> lanes = (Lane("best", (4.0,), "found", True), Lane("yours", (9.0, 12.0), "not found"))
     >>> paths_sentence(PathsPicture("Job 12", lanes))
-    'Job 12. best: found after 1 test and 4 min; yours: not found after 2 tests and 12 min.'
+    'Job 12. best: found, 4 min, 1 test; yours: not found, 12 min, 2 tests.'
     """
     told = []
     for one in result.lanes:
         tests = "1 test" if len(one.minutes) == 1 else f"{len(one.minutes)} tests"
-        told.append(f"{one.label}: {one.outcome} after {tests} and {one.minutes[-1] if one.minutes else 0:g} min")
+        told.append(f"{one.label}: {one.outcome}, {one.minutes[-1] if one.minutes else 0:g} min, {tests}")
     return f"{result.title}. {'; '.join(told)}."

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
 from matplotlib import rc_context
 from matplotlib.figure import Figure
 
@@ -18,8 +17,8 @@ HEIGHT = 260
 class WatchedNeedle:
     """Readings [bar] at times [min], the sheet's band [bar], and the reading at which a watch ends [bar]."""
 
-    minutes: np.ndarray
-    readings: np.ndarray
+    minutes: tuple[float, ...]
+    readings: tuple[float, ...]
     band: tuple[float, float]
     stop: float
 
@@ -27,10 +26,10 @@ class WatchedNeedle:
 def needle_figure(result: WatchedNeedle, localise: Localise = str) -> Figure:
     """One dot a reading, the band hatched, the stop where it is in view."""
     figure, axes = axes_of_our_own(localise, height=HEIGHT)
-    low = min(float(result.readings.min()), result.band[0])
-    high = max(float(result.readings.max()), result.band[1])
+    low = min(*result.readings, result.band[0])
+    high = max(*result.readings, result.band[1])
     room = max(0.3, 0.15 * (high - low))
-    end = max(float(result.minutes[-1]), 0.5)
+    end = max(result.minutes[-1], 0.5)
     with rc_context(look.STYLE):
         axes.set_position((0.10, 0.23, 0.87, 0.71))
         axes.set(xlim=(0, 1.02 * end), ylim=(low - room, high + room), xlabel="minutes", ylabel="IP, bar")
@@ -50,10 +49,10 @@ def needle_figure(result: WatchedNeedle, localise: Localise = str) -> Figure:
 def needle_sentence(result: WatchedNeedle) -> str:
     """The same in words: from where to where, in how long.
 
-    >>> needle_sentence(WatchedNeedle(np.array([0.0, 5.0]), np.array([9.8, 10.3]), (9.8, 10.2), 12.0))
+    >>> needle_sentence(WatchedNeedle((0.0, 5.0), (9.8, 10.3), (9.8, 10.2), 12.0))
     'The needle reads 9.80 bar at first and 10.30 bar after 5.0 min; at most 10.30 bar. The band is 9.8 to 10.2 bar.'
     """
-    first, last, most = float(result.readings[0]), float(result.readings[-1]), float(result.readings.max())
+    first, last, most = result.readings[0], result.readings[-1], max(result.readings)
     return (
         f"The needle reads {first:.2f} bar at first and {last:.2f} bar after {result.minutes[-1]:.1f} min; "
         f"at most {most:.2f} bar. The band is {result.band[0]:.4g} to {result.band[1]:.4g} bar."

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +30,8 @@ def needle_picture(one: Job, shown: Seen, localise: Localise) -> Picture | None:
     band = sheet_for(one.design, one.gauge).band
     edges = (0.0, 0.0) if band is None else tuple(float(end.to("bar").magnitude) for end in (band.low, band.high))
     times, readings = shown.log
-    result = WatchedNeedle(times / 60, readings / BAR, (edges[0], edges[1]), shown.stop / BAR)
+    minutes, bars = (tuple(each.round(4).tolist()) for each in (times / 60, readings / BAR))
+    result = WatchedNeedle(minutes, bars, (edges[0], edges[1]), shown.stop / BAR)
     return Picture(png_of(needle_figure(result, localise)), localise(needle_sentence(result)), result)
 
 
@@ -47,18 +47,15 @@ def paths_of(debrief: Debrief) -> PathsPicture:
     return PathsPicture(f"Job {own.job}", lanes)
 
 
-def debrief_view(begin: Form, path: JobPath, best: Any, localise: Localise, folder: Path) -> Form:
-    """The form of a job that has ended, with its debrief; a first path also becomes a file for the instructor."""
+def debrief_view(begin: Form, path: JobPath, best: Any, file: str, localise: Localise) -> Form:
+    """The form of a job that has ended, with its debrief; `file` says where the path was saved."""
     looked = Debrief(path, _best_of(path, best))
     word, lines = words.debrief_lines(looked)
     picture = paths_of(looked)
-    tables = (
-        words.lines_table("Your path", looked.own, True),
-        words.lines_table("The path of the advice", looked.advised, False),
-    )
+    tables = (words.path_table(looked, own=True), words.path_table(looked, own=False))
     return dataclasses.replace(
         begin,
-        message=Message(word, tuple(map(localise, (*lines, *_saved(path, folder))))),
+        message=Message(word, tuple(map(localise, (*lines, *((file,) if file else ()))))),
         tables=tables,
         picture=Picture(png_of(paths_figure(picture, localise)), localise(paths_sentence(picture)), picture),
     )
@@ -75,13 +72,12 @@ def _best_of(path: JobPath, kept: Any) -> JobPath:
     return best if (best.job, best.design) == (path.job, path.design) and best.end else best_path(path.job)
 
 
-def _saved(path: JobPath, folder: Path) -> Sequence[str]:
+def saved_words(path: JobPath, folder: Path) -> str:
+    """Save a path for the instructor, the first of its job alone; the sentence says where it is, or why it is not."""
     if path.replay:
-        return ("This was a replay: the first path stays, and its file too.",)
+        return "This was a replay: the first path stays, and its file too."
     try:
         file = save_path(path, folder)
     except PathError as error:
-        return (str(error),)
-    return (
-        f"The path is in {file.name}, beside the lessons: tests and beliefs, no name. Your instructor may ask for it.",
-    )
+        return str(error)
+    return f"The path is in {file.name}, beside the lessons: tests and beliefs, no name. An instructor may ask for it."

@@ -17,7 +17,7 @@ from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, seen, why_critical
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
-from steadyneedle.teaching.learner.job_debrief import debrief_view, needle_picture
+from steadyneedle.teaching.learner.job_debrief import debrief_view, needle_picture, saved_words
 from steadyneedle.teaching.learner.job_steps import NOT_YET, ON, SHUT
 from steadyneedle.teaching.learner.kept import JOB, JOBS
 from steadyneedle.teaching.learner.progress import JOB_ROOM, Progress
@@ -190,7 +190,7 @@ class JobSession:
             buttons=buttons, enter="debrief", version=1000 + shown, anchor="mystery-jobs",
         )  # fmt: skip
         if shown:
-            return debrief_view(begin, path, state.get("best"), self._localise, self._folder())
+            return debrief_view(begin, path, state.get("best"), state.get("file", ""), self._localise)
         why = why_critical(path.because) if path.end != STOPPED else ()
         word = "Critical failure: the job ends here" if why else "The job has ended"
         said = f"You said: {words.belief_words(path.verdict)}. The debrief says what it was and what would have told."
@@ -227,6 +227,8 @@ class JobSession:
         job_steps.prepare(button, one, *self._kept(one), answers)
         with self._progress.change(JOB_ROOM, str(one.number), fields=JOB) as state:
             job_steps.act(button, one, state, answers)
+            if button == "debrief" and state.get("debriefed"):
+                state["file"] = saved_words(job_steps.last_path(one, state), self._folder())
 
     def _take(self, answers: dict[str, str]) -> None:
         typed, picked = answers.get("number", "").strip(), answers.get("pick", "")

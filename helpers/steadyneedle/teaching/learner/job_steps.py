@@ -13,7 +13,7 @@ from steadyneedle.jobs.play import BARE, seen
 
 NOT_YET = "Say what you think it is and how sure you are, and choose a test. A guess counts: nobody marks it."
 SHUT, ON = "shut", "on"
-GONE_AT_REPLAY = ("debriefed", "leaning", "recorded", "stopping", "asked", "shut", "advice", "best")
+GONE_AT_REPLAY = ("debriefed", "leaning", "recorded", "stopping", "asked", "shut", "advice", "best", "file")
 
 State = dict[str, Any]
 Answers = dict[str, str]

@@ -10,9 +10,9 @@ from steadyneedle.bench.diagnosis.examination_list import examination, lies_open
 from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
 from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
-from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief, Line
+from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
 from steadyneedle.jobs.mystery import CURRENCY, Job
-from steadyneedle.jobs.path import CRITICAL, JobPath, Said
+from steadyneedle.jobs.path import CRITICAL, STOPPED, JobPath, Said
 from steadyneedle.jobs.play import why_critical
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
@@ -110,9 +110,10 @@ def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
     else:
         lines = [truth, f"You said: {belief_words(said)}. {_how_sure(debrief)}", *_part(debrief)]
     best = debrief.best
+    mended = ", with mending by what you said" if path.end == STOPPED else ""
     lines.append(
-        f"You spent {in_words(debrief.bill(path))}, mending by what you said with it; the advice spends "
-        f"{in_words(debrief.bill(best))} and ends with {belief_words(best.verdict)}: {debrief.outcome_of(best)}."
+        f"You spent {in_words(debrief.bill(path))}{mended}. The advice spends {in_words(debrief.bill(best))} and ends "
+        f"with {belief_words(best.verdict)}: {debrief.outcome_of(best)}."
     )
     lines += _erred(debrief)
     lines += _would_tell(debrief)
@@ -155,7 +156,7 @@ def _erred(debrief: Debrief) -> list[str]:
     for one in debrief.erred:
         often = max(2, round(1 / max(one.seldom, 0.001)))
         told.append(
-            f"“{examination(one.test).name}” showed “{one.outcome}”: of regulators with this cause about one in "
+            f"“{examination(one.test).name}” showed “{one.outcome}”: of regulators like this one about one in "
             f"{often} shows that. Done once more, it would most likely have shown something else."
         )
     return told[:3]
@@ -171,12 +172,25 @@ def _would_tell(debrief: Debrief) -> list[str]:
     ]
 
 
-def lines_table(caption: str, lines: tuple[Line, ...], own: bool) -> ShownTable:
+def path_table(debrief: Debrief, own: bool) -> ShownTable:
     """A path as a table: what was believed before each test, and what the test did to the chance of the true cause."""
+    lines, caption = (debrief.own, "Your path") if own else (debrief.advised, "The path of the advice")
     rows = []
     for n, one in enumerate(lines, 1):
         said = [f"{belief_words(one.said)} (computed {percent(one.of_said)})"] if own else []
         name = examination(one.test).name
         rows.append((str(n), *said, name, one.outcome, percent(one.of_truth), f"{one.bill.minutes:g}"))
+    if own:
+        rows.append(_last_row(debrief))
     head = ("", *(("you said",) if own else ()), "test", "showed", "true cause then", "min")
-    return ShownTable(caption, head, tuple(rows) or (("",) * (len(head) - 1) + ("0",),))
+    return ShownTable(caption, head, tuple(rows))
+
+
+def _last_row(debrief: Debrief) -> tuple[str, ...]:
+    """What was said at the end, or in which test the job ended."""
+    path, (gave, truth) = debrief.path, debrief.at_end
+    said = f"{belief_words(path.verdict)} (computed {percent(gave)})"
+    minutes = f"{total(path.tests).minutes:g}"
+    if path.end == CRITICAL:
+        return ("end", said, examination(path.fatal).name, "critical failure", percent(truth), minutes)
+    return ("end", said, "stopped", "", percent(truth), minutes)

@@ -165,7 +165,7 @@ LOG: Fields = {"from": is_text, "table": is_long_text, "columns": is_text, "deci
 JOBS: Fields = {"at": is_text, "number": is_text, "pick": is_text, "asked": is_text}
 JOB: Fields = {
     "paths": is_paths, "leaning": is_words, "recorded": is_words, "pending": is_text, "asked": is_text,
-    "shut": is_flag, "stopping": is_flag, "debriefed": is_flag, "advice": is_lines, "best": is_table,
+    "shut": is_flag, "stopping": is_flag, "debriefed": is_flag, "advice": is_lines, "best": is_table, "file": is_text,
 }  # fmt: skip
 CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
 

@@ -13,7 +13,7 @@ import shutil
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
-from steadyneedle.bench.diagnosis import counted, pairs, ten_seconds
+from steadyneedle.bench.diagnosis import counted, pairs, signals, ten_seconds
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import Computed, DatasetError
 from steadyneedle.foundation.store import write_atomically
@@ -31,6 +31,7 @@ COMPUTED: dict[str, Computed] = {
     "ten_seconds": ten_seconds.TEN_SECONDS,
     "telling_apart": pairs.TELLING_APART,
     **{f"diagnosis/with_gauges/{design}": one for design, one in counted.WITH_GAUGES.items()},
+    "diagnosis/signals": signals.SIGNALS,
 }
 """Name below `datasets` to the maker."""
 
@@ -93,7 +94,7 @@ def refresh(name: str, tell: Callable[[str], None]) -> None:
     before = inputs_of(one.module)
     tell(f"{name}: computing")
     folder = kept_parts(name, before)
-    rows = rows_in_parts(name, one, folder, tell) if len(one.parts()) >= MANY else made(one)
+    rows = rows_in_parts(name, one, folder, tell) if len(one.parts()) > MANY else made(one)
     if inputs_of(one.module) != before:
         raise DatasetError(f"Nothing written: an input of {name} changed while it was computed. Compute it again.")
     old = path.read_bytes().splitlines() if path.is_file() else []

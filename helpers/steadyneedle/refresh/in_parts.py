@@ -21,8 +21,8 @@ from steadyneedle.foundation.datasets import Computed
 from steadyneedle.foundation.store import write_atomically
 
 PROCESSES = 2
-MANY = 8
-"""Parts from which on it is worth starting processes."""
+MANY = 12
+"""More parts are worth starting processes for."""
 
 
 def kept_parts(name: str, inputs: dict[str, str]) -> Path:

@@ -1,57 +1,24 @@
-"""Finding the cause: examinations of a regulator, what they show, what it may be, and what to test next."""
+"""Finding the cause: examinations of a regulator, what they show, what it may be, and what to test next.
 
-from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
-from steadyneedle.bench.diagnosis.examination_list import examination, examinations, price, tests
-from steadyneedle.bench.diagnosis.knowledge import Knowledge, knowledge
+A door that loads nothing before it is asked: the makers of tables that stand behind it do not hang on all of it.
+"""
 
-__all__ = [
-    "Knowledge",
-    "cause_name",
-    "causes",
-    "examination",
-    "examinations",
-    "knowledge",
-    "outcomes",
-    "price",
-    "tests",
-]
+from typing import TYPE_CHECKING, Any
+
+from steadyneedle.foundation.doors import passed_on
+
+if TYPE_CHECKING:
+    from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
+    from steadyneedle.bench.diagnosis.examination_list import examination, price, tests
+    from steadyneedle.bench.diagnosis.outcome_list import outcomes
+
+__all__ = ["cause_name", "causes", "examination", "outcomes", "price", "tests"]
+
+_NAMES = {
+    "cause_name": "cause_list", "causes": "cause_list", "examination": "examination_list", "price": "examination_list",
+    "tests": "examination_list", "outcomes": "outcome_list",
+}  # fmt: skip
 
 
-def outcomes(design: str, test: str) -> tuple[str, ...]:
-    """What a test of a design may show.
-
-    Parameters
-    ----------
-    design, test : str
-        Names; the test as in `tests`.
-
-    Returns
-    -------
-    tuple of str
-        Outcomes in words, without "not done".
-
-    Raises
-    ------
-    ValueError
-        An unknown design, or a test that it does not allow; the sentence names those there are.
-
-    References
-    ----------
-    `datasets/diagnosis/`.
-
-    Examples
-    --------
-    >>> outcomes("Juniper", "tap")
-    ('stays', 'jumps')
-    """
-    from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
-    from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, sense_outcomes
-
-    if test not in tests(design):
-        examination(test)
-        raise ValueError(f"{design} has nothing to do '{test}' on. There are {', '.join(tests(design))}.")
-    if test not in NEEDLE_OUTCOMES:
-        return sense_outcomes(test)
-    if test != "new_seat":
-        return NEEDLE_OUTCOMES[test]
-    return tuple(f"{needle}, {seat}" for needle in NEEDLE_OUTCOMES[test] for seat in OLD_SEAT)
+def __getattr__(name: str) -> Any:
+    return passed_on(__name__, _NAMES, name)

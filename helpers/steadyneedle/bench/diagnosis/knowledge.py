@@ -16,8 +16,8 @@ from steadyneedle.bench.diagnosis.cause_list import ANOTHER, causes
 from steadyneedle.bench.diagnosis.examination_list import tests
 from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
 from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
-from steadyneedle.bench.diagnosis.own_tables import own_path, with_own
-from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, old_seat_chances, sense_chances, sense_outcomes
+from steadyneedle.bench.diagnosis.own_tables import stamp, with_own
+from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, old_seat_chances, sense_outcomes, sense_table
 from steadyneedle.foundation import datasets
 
 LIKE, LESS_LIKE, FAR, UNIFORM = 0.5, 0.2, 0.15, 0.04
@@ -25,6 +25,13 @@ LIKE, LESS_LIKE, FAR, UNIFORM = 0.5, 0.2, 0.15, 0.04
 its cause, and every outcome alike. Chosen on regulators that the table never saw; see `DEVELOPERS.md`."""
 
 WEIGHTS = ("ours", "trade")
+
+TABLES = {
+    "Alder": "diagnosis/with_gauges/Alder", "Rowan": "diagnosis/with_gauges/Rowan",
+    "Hazel": "diagnosis/with_gauges/Hazel", "Juniper": "diagnosis/with_gauges/Juniper",
+    "Linden": "diagnosis/with_gauges/Linden",
+}  # fmt: skip
+"""The computed table of each design; written out, so that what is made from them is known."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,10 +92,7 @@ def knowledge(design: str, gauge: str = "fine", weights: str = "ours") -> Knowle
     if weights not in WEIGHTS:
         raise ValueError(f"There are no weights '{weights}'; there are {', '.join(WEIGHTS)}.")
     causes(design), gauge_kind(gauge)
-    stamps = tuple(
-        0 if path is None else path.stat().st_mtime_ns for path in map(own_path, ("causes", "eyes_and_ears"))
-    )
-    return _known(design, gauge, weights, stamps)
+    return _known(design, gauge, weights, (stamp("causes"), stamp("eyes_and_ears")))
 
 
 @lru_cache(maxsize=24)
@@ -98,9 +102,8 @@ def _known(design: str, gauge: str, weights: str, stamps: tuple[int, ...]) -> Kn
     cause_of = np.array([names.index(cause) for cause in states.cause])
     counts = np.bincount(cause_of, minlength=len(names))
     if not counts.all():
-        raise datasets.DatasetError(
-            f"datasets/diagnosis/with_gauges/{design}.csv lacks {names[int(np.argmin(counts))]}."
-        )
+        missing = names[int(np.argmin(counts))]
+        raise datasets.DatasetError(f"datasets/{TABLES[design]}.csv lacks {missing}.")
     rows, own = with_own("causes", "cause")
     prior = np.array([rows[name][f"weight_{weights}"] for name in names])
     own += with_own("eyes_and_ears", "how")[1]
@@ -110,9 +113,7 @@ def _known(design: str, gauge: str, weights: str, stamps: tuple[int, ...]) -> Kn
             outcomes[key], likelihood[key] = _needle(key, states, cause_of)
         else:
             outcomes[key] = sense_outcomes(key)
-            likelihood[key] = np.array(
-                [sense_chances(key, *one) for one in zip(states.faults, states.leaks, strict=True)]
-            )
+            likelihood[key] = sense_table(key, states.faults, states.leaks)
     for array in (prior, cause_of, *likelihood.values()):
         array.setflags(write=False)
     return Knowledge(
@@ -132,7 +133,7 @@ class _States:
 
 @lru_cache(maxsize=10)
 def _states(design: str, gauge: str) -> _States:
-    columns = datasets.table(f"diagnosis/with_gauges/{design}")
+    columns = datasets.table(TABLES[design])
     kept = [at for at, one in enumerate(columns["gauge"]) if one == gauge]
     pick = {name: [cells[at] for at in kept] for name, cells in columns.items()}
     sizes = [_pairs(cell) for cell in pick["faults"]], [_pairs(cell) for cell in pick["leaks_kg_s"]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from steadyneedle.bench.diagnosis.orders import HABIT, two_orders
+from steadyneedle.bench.diagnosis.orders import two_orders
 from steadyneedle.questions.bank.stories import CREEPS, STORIES
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
@@ -100,10 +100,9 @@ def orders_note(preferences: Preferences) -> tuple[str, ...]:
         f"as advised, {preferences.number(100 * habit.after(minutes), 0)} of 100 in the trade's order."
         for minutes in LOOK_AT
     ]
-    names = ", ".join(short_test(test).removeprefix("open: ").removeprefix("loupe: ") for test in HABIT)
     return (
         "A watch has shown a slow creep. In so many regulators the cause that leads is the right one:", *lines,
-        f"The trade's order ({names}) opens the first stage at once and never looks at the seat.",
+        "The trade's order opens the first stage at once and never looks at the seat.",
     )  # fmt: skip
 
 

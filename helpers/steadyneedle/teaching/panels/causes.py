@@ -9,10 +9,13 @@ from steadyneedle.bench.diagnosis.knowledge import Knowledge
 from steadyneedle.bench.diagnosis.orders import LONGEST, two_orders
 from steadyneedle.questions.bank.stories import ASKED, CREEPS, STORIES, Findings
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.wording import as_shown
 from steadyneedle.teaching.figures import chances
 from steadyneedle.teaching.figures import orders as orders_figure
 from steadyneedle.teaching.figures.strokes import Row, Scene
+from steadyneedle.teaching.frame.form import FormSession
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, ScenePanel, Slider
+from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.believed import (
     ENOUGH,
     Change,
@@ -26,6 +29,7 @@ from steadyneedle.teaching.panels.believed import (
     test_rows,
     worths,
 )
+from steadyneedle.teaching.panels.mystery_jobs import job_form, paths_panel
 from steadyneedle.teaching.panels.offered import Live, Makers, SheetLoader, Table
 from steadyneedle.teaching.panels.short_names import short_cause, short_test
 from steadyneedle.teaching.panels.suspects import gas_rows, mend_rows
@@ -111,7 +115,7 @@ def _says(preferences: Preferences, now: Believed) -> str:
     leads = f"likeliest {short_cause(now.leader)}, {percent_of(now.of_leader)}."
     if now.odd:
         return f"{begin}{leads} Hardly any regulator shows all of this: do a test once more."
-    if now.of_leader >= ENOUGH:
+    if as_shown(100 * now.of_leader, 0) >= 100 * ENOUGH:
         return f"{begin}{leads} You wanted {percent_of(ENOUGH)}: stop, and say what you found."
     if now.leader == "sound":
         leads += " Nothing wrong was found so far."
@@ -258,6 +262,16 @@ def panels(preferences: Preferences, _sheets: SheetLoader) -> Makers[Live]:
         "beliefs": beliefs_panel, "minds": minds_panel, "two_beliefs": two_beliefs_panel, "orders": orders_panel,
     }  # fmt: skip
     return {name: partial(make, preferences) for name, make in made.items()}
+
+
+def for_the_instructor(preferences: Preferences) -> Makers[Live]:
+    """What the instructor's page alone shows: the paths of a class."""
+    return {"job_paths": partial(paths_panel, preferences)}
+
+
+def forms(progress: Progress, _sheets: SheetLoader) -> Makers[FormSession]:
+    """The form that plays mystery jobs."""
+    return {"mystery_job": partial(job_form, progress)}
 
 
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:

@@ -20,18 +20,19 @@ CAUSES = {
 }  # fmt: skip
 
 TESTS = {
-    "watch_full": "watch, full supply", "watch_low": "watch at 50 bar", "purge_watch": "purge five times",
+    "watch_full": "watch at full supply", "watch_low": "watch at 50 bar", "purge_watch": "purge five times",
     "shut": "shut the valve", "bleed": "bleed the supply", "breathe": "breathe hard",
     "breathe_low": "breathe at 50 bar", "cycles": "cycle and watch", "next_day": "look next day",
     "blank": "blank the ports", "new_seat": "new seat", "new_spring": "new spring", "zero": "zero of the gauge",
     "second_gauge": "second gauge", "tap": "tap the gauge", "adjuster": "turn the adjuster", "pot": "pressure pot",
-    "soap_chamber": "soap: chamber", "soap_rim": "soap: rim", "soap_hose": "soap: hoses",
-    "soap_mouth": "soap: mouthpiece", "listen": "listen", "immerse": "immerse", "negative_pressure": "suck at it",
-    "cracking": "cracking effort", "exhalation": "exhalation", "look_chamber": "look: chamber",
-    "look_handwheel": "look: handwheel", "look_filter": "look: filter", "look_seat": "open: seat",
-    "loupe_seat": "loupe: seat", "look_edge": "open: edge", "loupe_edge": "loupe: edge", "look_land": "open: land",
-    "loupe_land": "loupe: land", "look_diaphragm": "open: diaphragm", "look_seals": "open: seals",
-    "look_spring": "open: spring",
+    "soap_chamber": "soap at the chamber", "soap_rim": "soap at the rim", "soap_hose": "soap at the hoses",
+    "soap_mouth": "soap at mouthpiece", "listen": "listen", "immerse": "immerse", "negative_pressure": "suck at it",
+    "cracking": "cracking effort", "exhalation": "exhalation", "look_chamber": "look in the chamber",
+    "look_handwheel": "look at handwheel", "look_filter": "look at the filter", "look_seat": "see the seat",
+    "loupe_seat": "loupe on the seat", "look_edge": "see the edge", "loupe_edge": "loupe on the edge",
+    "look_land": "see the land",
+    "loupe_land": "loupe on the land", "look_diaphragm": "see the diaphragm", "look_seals": "see the seals",
+    "look_spring": "measure the spring",
 }  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""What six tests showed of three Juniper regulators: the stories of lesson 04b. Invented."""
+"""What some tests showed of three Juniper regulators: the stories of lesson 04b. Invented."""
 
 from __future__ import annotations
 
@@ -11,11 +11,10 @@ ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("watch_full", ("creeps slowly", "locks high", "stands")),
     ("second_gauge", ("agrees", "reads higher")),
     ("shut", ("supply holds, needle climbs", "supply falls, needle stays")),
-    ("soap_rim", ("nothing", "bubbles")),
     ("new_seat", ("climbs, old seat clean", "stands, old seat marked")),
     ("loupe_edge", ("a chip or a cut ring", "nothing worn")),
 )
-"""Six tests in an order of ours, each with outcomes to choose; the first of each make the first story."""
+"""Five tests in an order of ours, each with outcomes to choose; the first of each make the first story."""
 
 CREEPS = "it creeps slowly"
 

@@ -70,14 +70,14 @@ def bars_scene(blocks: Sequence[tuple[BarBlock, Sequence[str]]], rows: int) -> S
     return Scene(look.WIDTH, TOP + GAP * rows - 6, tuple(still), tuple(parts))
 
 
-SAYS = (6.0, 330.0, 416.0, 560.0)
+SAYS = (6.0, 416.0, 488.0, 586.0)
 """Pixels: where outcome, chance, bar and new leader of `minds_scene` stand (the chance ends there)."""
 
 
 def minds_scene(rows: int) -> Scene:
     """Outcomes, how likely each is, and what would lead after it. All of it moves."""
     left, value, begin, after = SAYS
-    heads = ((left, "if it shows", "start"), (value, "how likely", "start"), (after, "then leads", "start"))
+    heads = ((left, "if it shows", "start"), (value, "how likely", "start"), (after, "then likeliest", "start"))
     still = [Words(x, 20, words, look.SMALLEST, anchor, bold=True) for x, words, anchor in heads]
     block = BarBlock("m", "", left, begin - 8, begin, after - 20)
     parts = block.parts(rows)

@@ -101,18 +101,27 @@ def test_rows(of: Knowledge, findings: Findings, count: int) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class Change:
-    """An outcome that would put another cause first: how likely it is to come, what then leads and how likely."""
+    """An outcome that would put another cause first: how likely it is to come, what is then likeliest and how likely.
+
+    `ahead` is how far the new leader is then ahead of the old one.
+    """
 
     test: str
     outcome: str
     chance: float
     leader: str
     of_leader: float
+    ahead: float
+
+    @property
+    def moves(self) -> float:
+        """How much it is expected to move a mind: seldom outcomes count less, and so do close ones."""
+        return self.chance * self.ahead
 
 
 @lru_cache(maxsize=512)
 def changes(of: Knowledge, findings: Findings, count: int) -> tuple[Change, ...]:
-    """What would change one's mind, at most one outcome a test, the likeliest first."""
+    """What would change one's mind, at most one outcome a test, what moves most first."""
     now = believed(of, findings)
     found = []
     for test in of.tests:
@@ -120,11 +129,14 @@ def changes(of: Knowledge, findings: Findings, count: int) -> tuple[Change, ...]
         for at, outcome in enumerate(of.outcomes[test]):
             chance = float(now.states @ table[:, at])
             after = believed(of, (*findings, (test, outcome)))
-            if after.leader != now.leader and (best is None or chance > best.chance):
-                best = Change(test, outcome, chance, after.leader, after.of_leader)
+            if after.leader == now.leader:
+                continue
+            ahead = after.of_leader - after.by_cause[now.leader]
+            one = Change(test, outcome, chance, after.leader, after.of_leader, ahead)
+            best = one if best is None or one.moves > best.moves else best
         if best:
             found.append(best)
-    return tuple(sorted(found, key=lambda one: -one.chance)[:count])
+    return tuple(sorted(found, key=lambda one: -one.moves)[:count])
 
 
 def percent_of(share: float) -> str:

@@ -213,7 +213,7 @@ def minds_panel(preferences: Preferences) -> Panel:
             return f"{begin} No outcome of one more test puts another cause first."
         one = now.changes[0]
         return (
-            f"{begin} Most likely to change that: {short_test(one.test)}, if it shows {one.outcome} "
+            f"{begin} What would change that most: {short_test(one.test)}, if it shows {one.outcome} "
             f"({percent_of(one.chance)}). Then it is likeliest that: {short_cause(one.leader)}."
         )
 

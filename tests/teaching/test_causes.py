@@ -10,7 +10,7 @@ from steadyneedle.bench import diagnosis
 from steadyneedle.bench.diagnosis.beliefs import belief
 from steadyneedle.foundation import places
 from steadyneedle.physics.stages import FirstStage
-from steadyneedle.questions.bank.stories import ASKED, CREEPS, STORIES
+from steadyneedle.questions.bank.stories import ASKED, START, STORIES
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.lesson import Lesson
 from steadyneedle.teaching.notes import on_causes
@@ -47,7 +47,7 @@ def test_whoever_leads_has_a_row_and_is_named() -> None:
 def test_the_same_findings_give_the_same_belief_as_the_bench() -> None:
     panel = Lesson("04b").make_panel("beliefs")
     now = panel.compute(**{**panel.start(), "counted": len(ASKED)})
-    after = belief(shown.known(), STORIES[CREEPS])
+    after = belief(shown.known(), START)
     assert dict(zip(now.causes, now.shares, strict=True)).items() <= after.by_cause.items()
 
 

@@ -89,7 +89,7 @@ def _after_a_finding(w: Named) -> dict[str, Any]:
 
 
 AFTER_A_FINDING = QuantityExercise(
-    name="after_a_finding", title="A mark under the loupe", objectives=(2, 4),
+    name="after_a_finding", title="A mark under the loupe", objectives=(2,),
     draw=lambda d: {"nicked": d.integer(4, 14) * 5, "finds": d.one_of((60, 70, 75, 80, 85, 90)), "errs": d.one_of((4, 5, 8, 10, 12, 15, 20))},
     work=_after_a_finding,
     ask=(
@@ -212,7 +212,7 @@ GAS_LOST = QuantityExercise(
 
 
 OFF_ZERO = QuantityExercise(
-    name="off_zero", title="A gauge that stands off zero", objectives=(2, 5),
+    name="off_zero", title="A gauge that stands off zero", objectives=(2,),
     draw=lambda d: {"zero": d.decimal("0.2", "0.7", "0.1"), "ip": d.decimal("9.2", "10.6", "0.1")},
     work=lambda w: {"reading": round(w.ip + w.zero, 1), "answer": w.ip},
     ask=(

@@ -14,12 +14,14 @@ ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("new_seat", ("climbs, old seat clean", "stands, old seat marked")),
     ("loupe_edge", ("a chip or a cut ring", "nothing worn")),
 )
-"""Five tests in an order of ours, each with outcomes to choose; the first of each make the first story."""
+"""Five tests in an order of ours, each with outcomes to choose; the first of each make the start."""
+
+START: Findings = tuple((test, shows[0]) for test, shows in ASKED)
 
 CREEPS = "it creeps slowly"
 
 STORIES: dict[str, Findings] = {
-    CREEPS: tuple((test, shows[0]) for test, shows in ASKED),
+    CREEPS: (*START[:3], ("soap_rim", "nothing"), *START[3:]),
     "it locks high": (
         ("watch_full", "locks high"), ("tap", "stays"), ("zero", "reads zero"), ("second_gauge", "agrees"),
         ("new_seat", "locks high, old seat clean"), ("look_spring", "as the drawing says"),

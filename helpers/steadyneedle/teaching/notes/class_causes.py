@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from steadyneedle.bench.diagnosis.orders import two_orders
-from steadyneedle.questions.bank.stories import CREEPS, STORIES
+from steadyneedle.questions.bank.stories import CREEPS, START, STORIES
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.notes.on_causes import LOOK_AT
 from steadyneedle.teaching.notes.with_a_class import Cut, Questions
@@ -19,7 +19,7 @@ def _right(preferences: Preferences, minutes: int) -> tuple[str, str]:
 
 
 def _leads(many: int) -> str:
-    now = believed(known(), STORIES[CREEPS][:many])
+    now = believed(known(), START[:many])
     return f"{short_cause(now.leader)}, {percent_of(now.of_leader)}"
 
 

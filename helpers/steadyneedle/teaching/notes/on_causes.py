@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from steadyneedle.bench.diagnosis.orders import two_orders
-from steadyneedle.questions.bank.stories import CREEPS, STORIES
+from steadyneedle.questions.bank.stories import CREEPS, START, STORIES
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.panels.believed import ENOUGH, believed, known, percent_of, trouble, worths
@@ -49,7 +49,7 @@ def weights_note(_preferences: Preferences) -> tuple[str, ...]:
 
 def story_note(preferences: Preferences) -> tuple[str, ...]:
     """What each finding of the first story did to the belief."""
-    findings = STORIES[CREEPS]
+    findings = START
     lines = []
     for n, (test, outcome) in enumerate(findings, 1):
         before, now = believed(known(), findings[: n - 1]), believed(known(), findings[:n])

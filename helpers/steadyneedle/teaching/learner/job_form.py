@@ -133,7 +133,7 @@ class JobSession:
         fixed = bool(state.get("pending"))
         believed = (
             ChoiceField("cause", "I think it is", options, now.get("cause", ""), fixed, "list"),
-            ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "line"),
+            ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
         )
         if fixed:
             ways = ((SHUT, "shut the cylinder valve and purge the pressure away"), (ON, "watch on"))

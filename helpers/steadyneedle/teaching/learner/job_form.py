@@ -187,7 +187,7 @@ class JobSession:
         buttons = (Button("debrief", DEBRIEF.label, off=shown), REPLAY, OTHER)
         begin = Form(
             title=self._title(one, path), question=tuple(map(self._localise, words.what_is_known(one))), fields=(),
-            buttons=buttons, enter="debrief", version=1000 + shown, anchor="mystery-jobs",
+            buttons=buttons, enter="" if shown else "debrief", version=1000 + shown, anchor="mystery-jobs",
         )  # fmt: skip
         if shown:
             return debrief_view(begin, path, state.get("best"), state.get("file", ""), self._localise)

@@ -36,7 +36,7 @@ class Doubt:
     @property
     def because(self) -> str:
         """One sentence that says what does not fit, and one that says what to do."""
-        seen = f"{words_of_test(self.design, self.test)}: {' and '.join(self.outcomes)}"
+        seen = f"{words_of_test(self.test)}: {' and '.join(self.outcomes)}"
         rare = f"about one regulator in {_round(1 / self.chance):,}" if self.chance > 1e-6 else "none"
         if self.alone:
             return f"Hardly any regulator of ours shows this ({seen}: {rare}). Do that test once more."

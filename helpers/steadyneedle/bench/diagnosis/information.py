@@ -106,7 +106,7 @@ def expected_information(after: Belief) -> dict[str, float]:
     >>> from steadyneedle.bench.diagnosis.toy import TOY
     >>> bits = expected_information(belief(TOY, []))
     >>> max(bits, key=bits.get), round(bits["listen"], 2)
-    ('look', 0.23)
+    ('look', 0.22)
     """
     layout = stacked(after.knowledge)
     both = joint(layout, after.states)

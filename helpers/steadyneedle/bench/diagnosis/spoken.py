@@ -1,10 +1,9 @@
-"""Names of tests and causes as a trainee reads them, for sentences."""
+"""Tests, causes and chances as a trainee reads them, for sentences."""
 
 from __future__ import annotations
 
-from functools import cache
-
-ANOTHER_PAIR, SOUND = "another_pair", "sound"
+from steadyneedle.bench.diagnosis.cause_list import cause_name
+from steadyneedle.bench.diagnosis.examination_list import examination
 
 
 def words_of_cause(cause: str) -> str:
@@ -13,65 +12,54 @@ def words_of_cause(cause: str) -> str:
     Parameters
     ----------
     cause : str
-        Key of a cause; a pair's keys are joined by "+".
+        Key of a cause.
 
     Returns
     -------
     str
-        Its name in `datasets/faults.csv`; a key that is not there with its underscores as blanks.
+        Its name; the key with blanks where it has none, as in an example.
 
     References
     ----------
-    Definition.
+    `datasets/faults.csv`.
 
     Examples
     --------
-    >>> words_of_cause("set_low+grit"), words_of_cause("sound")
-    ('set too low: adjuster, shims or a wrong part, with grit or a crumb of rubber on the seat', 'nothing wrong')
-    >>> words_of_cause("another_pair")
-    'two faults at once, and the tests do not say which'
+    >>> words_of_cause("sound"), words_of_cause("a_toy")
+    ('nothing wrong', 'a toy')
     """
-    if cause == SOUND:
-        return "nothing wrong"
-    if cause == ANOTHER_PAIR:
-        return "two faults at once, and the tests do not say which"
-    names = _fault_names()
-    return ", with ".join(names.get(one, one.replace("_", " ")) for one in cause.split("+"))
+    try:
+        return cause_name(cause)
+    except ValueError:
+        return cause.replace("_", " ")
 
 
-@cache
-def _fault_names() -> dict[str, str]:
-    from steadyneedle.foundation import datasets
-
-    columns = datasets.table("faults")
-    return dict(zip(columns["fault"], columns["name"], strict=True))
-
-
-def words_of_test(design: str, test: str) -> str:
+def words_of_test(test: str) -> str:
     """A test in words.
 
     Parameters
     ----------
-    design : str
-        Name of a first stage.
     test : str
         Key of a test.
 
     Returns
     -------
     str
-        Its name among the design's examinations; a key that is not there with its underscores as blanks.
+        What one does; the key with blanks where it has no name, as in an example.
 
     References
     ----------
-    Definition.
+    `datasets/diagnosis/tests.csv`.
 
     Examples
     --------
-    >>> words_of_test("a toy", "look_inside")
-    'look inside'
+    >>> words_of_test("tap"), words_of_test("look_inside")
+    ('tap the gauge', 'look inside')
     """
-    return test.replace("_", " ")
+    try:
+        return examination(test).name
+    except ValueError:
+        return test.replace("_", " ")
 
 
 def percent(chance: float) -> str:
@@ -99,3 +87,56 @@ def percent(chance: float) -> str:
     if chance < 0.01:
         return "under 1 %"
     return "over 99 %" if chance > 0.99 else f"{int(100 * chance + 0.5)} %"
+
+
+def first_large(words: str) -> str:
+    """Words as a sentence begins.
+
+    Parameters
+    ----------
+    words : str
+        Any.
+
+    Returns
+    -------
+    str
+        With a large first letter.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> first_large("tap the gauge")
+    'Tap the gauge'
+    """
+    return words[:1].upper() + words[1:]
+
+
+def words_of_mend(cause: str) -> str:
+    """What puts a cause right.
+
+    Parameters
+    ----------
+    cause : str
+        Key of a cause.
+
+    Returns
+    -------
+    str
+        Words of the table of causes; empty where it has none, as in an example.
+
+    References
+    ----------
+    `datasets/diagnosis/causes.csv`: common practice, no source.
+
+    Examples
+    --------
+    >>> words_of_mend("filter_clogged")
+    'a new filter; red: report the cylinder'
+    """
+    from steadyneedle.foundation import datasets
+
+    columns = datasets.table("diagnosis/causes")
+    return dict(zip(columns["cause"], columns["mend"], strict=True)).get(cause, "")

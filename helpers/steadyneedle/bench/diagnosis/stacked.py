@@ -48,7 +48,7 @@ def stacked(knowledge: Knowledge) -> Stacked:
     --------
     >>> from steadyneedle.bench.diagnosis.toy import TOY
     >>> stacked(TOY).columns.shape, stacked(TOY).starts.tolist()
-    ((10, 15), [0, 2, 4, 7, 9, 11])
+    ((10, 14), [0, 2, 4, 6, 9, 11])
     """
     order = np.argsort(knowledge.cause_of, kind="stable")
     widths = [len(knowledge.outcomes[test]) for test in knowledge.tests]
@@ -117,8 +117,8 @@ def joint_of_two(layout: Stacked, states: np.ndarray) -> np.ndarray:
     >>> from steadyneedle.bench.diagnosis.beliefs import before
     >>> from steadyneedle.bench.diagnosis.toy import TOY
     >>> both = joint_of_two(stacked(TOY), before(TOY))
-    >>> both.shape, round(float(both[:, :2, 4:7].sum()), 12)
-    ((5, 15, 15), 1.0)
+    >>> both.shape, round(float(both[:, :2, 6:9].sum()), 12)
+    ((5, 14, 14), 1.0)
     """
     sorted_states = states[layout.order]
     parts = [layout.columns[span] for span in layout.spans]

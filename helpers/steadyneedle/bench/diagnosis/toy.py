@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from steadyneedle.bench.diagnosis.knowledge import Knowledge
+from steadyneedle.bench.diagnosis.workbench import Workbench
 
 MINUTES = {"listen": 1.0, "soap": 3.0, "tap": 1.0, "watch": 9.0, "new_seat": 30.0, "look": 18.0}
 
@@ -47,3 +48,6 @@ TOY = Knowledge(
     outcomes=_OUTCOMES,
     likelihood={test: np.array(rows) / 100 for test, rows in _SHOWN.items()},
 )
+
+TOY_BENCH = Workbench(lambda test, done: MINUTES[test])
+"""Nothing on it is weighed but minutes."""

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 import re
-import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from few_states import know_little
 from steadyneedle.bench.diagnosis.information import expected_information
-from steadyneedle.jobs import best_path, debrief
+from steadyneedle.jobs import best_path
 from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path_file import read_path
@@ -26,23 +25,10 @@ from steadyneedle.teaching.learner.progress import FILE, Progress
 BELIEF = {"cause": "grit", "sure": "25"}
 
 
-def _few_states() -> Any:
-    """The module beside the tests of jobs: tests are no package."""
-    where = Path(__file__).parent.parent / "jobs" / "few_states.py"
-    spec = importlib.util.spec_from_file_location("few_states_of_jobs", where)
-    assert spec and spec.loader
-    module = sys.modules.setdefault(spec.name, importlib.util.module_from_spec(spec))
-    spec.loader.exec_module(module)
-    return module.few_states
-
-
 @pytest.fixture(autouse=True)
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
     """A form is asked what it does, not whether the tables are true: two states a cause are enough, and quick."""
-    few_states = _few_states()
-
-    def known_of(number: int) -> Any:
-        return few_states(job(number).design, job(number).gauge)
+    know_little(monkeypatch)
 
     def cheapest(known: Any, findings: Any) -> str | None:
         now = best_path.computed_with(known, findings)
@@ -51,13 +37,8 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
         told, done = expected_information(now), [test for test, _ in findings]
         return max((one for one in told if done.count(one) < 2), key=lambda one: told[one] / cost(one, done).minutes)
 
-    monkeypatch.setattr(best_path, "known_of", known_of)
-    monkeypatch.setattr(debrief, "known_of", known_of)
     monkeypatch.setattr(best_path, "cheapest", cheapest)
-    monkeypatch.setattr(
-        best_path, "advice_of", lambda number, findings: f"Next: {cheapest(known_of(number), findings)}."
-    )
-    best_path.best_path.cache_clear()
+    monkeypatch.setattr(best_path, "advice_of", lambda number, findings: "Next: tap the gauge.")
 
 
 def session(folder: Path) -> JobSession:

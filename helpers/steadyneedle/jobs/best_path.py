@@ -13,6 +13,7 @@ from steadyneedle.jobs.play import seen
 
 if TYPE_CHECKING:
     from steadyneedle.bench.diagnosis.beliefs import Belief
+    from steadyneedle.bench.diagnosis.choice import NextTest
 
 MOST_TESTS = 20
 """The advice stops by itself long before."""
@@ -42,19 +43,23 @@ def computed(number: int, findings: Findings) -> Belief:
     return computed_with(known_of(number), findings)
 
 
+def advised(known: Knowledge, findings: Findings, goal: str = "cost") -> NextTest:
+    """What the advice says after some findings."""
+    from steadyneedle.bench.diagnosis.choice import choose
+    from steadyneedle.bench.diagnosis.workbench import workbench
+
+    return choose(known, findings, workbench(known.design), goal=goal)
+
+
 def cheapest(known: Knowledge, findings: Findings) -> str | None:
     """The test that the advice by cost names next."""
-    from steadyneedle.bench.diagnosis.advice import advise
-
-    return advise(known, findings, goal="cost").test
+    return advised(known, findings).test
 
 
 @lru_cache(maxsize=64)
 def advice_of(number: int, findings: tuple[tuple[str, str], ...]) -> str:
     """What the advice by cost says after some findings of a job, in a sentence; kept, for it takes a second."""
-    from steadyneedle.bench.diagnosis.advice import advise
-
-    return advise(known_of(number), findings, goal="cost").because
+    return advised(known_of(number), findings).because
 
 
 def advice_lines(number: int, findings: Findings) -> tuple[str, str]:

@@ -31,7 +31,7 @@ def needle_figure(result: WatchedNeedle, localise: Localise = str) -> Figure:
     room = max(0.3, 0.15 * (high - low))
     end = max(result.minutes[-1], 0.5)
     with rc_context(look.STYLE):
-        axes.set_position((0.10, 0.23, 0.87, 0.71))
+        axes.set_position((0.10, 0.24, 0.87, 0.64))
         axes.set(xlim=(0, 1.02 * end), ylim=(low - room, high + room), xlabel="minutes", ylabel="IP, bar")
         axes.axhspan(*result.band, facecolor="none", edgecolor=look.FAINT, hatch="///", linewidth=0)
         for edge in result.band:

@@ -89,11 +89,11 @@ function render({ model, el }) {
         solution: make("div", { "aria-live": "polite" }),
         buttons: make("div", { class: "sn-buttons" }),
       };
-      const shown = [...view.question.map((line) => make("p", {}, line)), ...view.tables.map(table), seen];
+      const words = view.question.map((line) => make("p", {}, line)), tables = view.tables.map(table);
       const asked = [...view.fields.map(field), live.buttons, live.note, saved, live.feedback];
       root.replaceChildren(
         make("h4", {}, view.title),
-        ...(view.beside ? [make("div", { class: "sn-beside" }, make("div", {}, ...shown), make("div", {}, ...asked))] : [...shown, ...asked]),
+        ...(view.beside ? [make("div", { class: "sn-beside" }, make("div", {}, ...words, ...tables, seen), make("div", {}, ...asked))] : [...words, seen, ...asked, ...tables]),
         live.hints, live.solution);
       if (view.anchor && root.id !== view.anchor) {
         root.id = view.anchor;

@@ -97,9 +97,9 @@ class Form:
 
     `note` stands under the buttons: what pressing one costs. `anchor` is what a link to the form names.
     `version` changes where the page has to draw the form anew though its words are the same. The bytes of `picture` do
-    not go with the words: the widget carries them. `tables` stand under the question. With `beside`, what is asked
-    stands to the right of what is shown where there is room. Where the page draws the form anew and the button that
-    was pressed is gone, the keyboard goes to the field that `focus` names.
+    not go with the words: the widget carries them. `tables` stand last. With `beside` they stand under the question,
+    and what is asked to the right of all that, where there is room. Where the page draws the form anew and the button
+    that was pressed is gone, the keyboard goes to the field that `focus` names.
     """
 
     title: str

@@ -133,7 +133,7 @@ class JobSession:
         fixed = bool(state.get("pending"))
         believed = (
             ChoiceField("cause", "I think it is", options, now.get("cause", ""), fixed, "list"),
-            ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "line"),
+            ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
         )
         if fixed:
             ways = ((SHUT, "shut the cylinder valve and purge the pressure away"), (ON, "watch on"))
@@ -187,7 +187,7 @@ class JobSession:
         buttons = (Button("debrief", DEBRIEF.label, off=shown), REPLAY, OTHER)
         begin = Form(
             title=self._title(one, path), question=tuple(map(self._localise, words.what_is_known(one))), fields=(),
-            buttons=buttons, enter="debrief", version=1000 + shown, anchor="mystery-jobs",
+            buttons=buttons, enter="" if shown else "debrief", version=1000 + shown, anchor="mystery-jobs",
         )  # fmt: skip
         if shown:
             return debrief_view(begin, path, state.get("best"), state.get("file", ""), self._localise)

@@ -12,8 +12,8 @@ from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
 from steadyneedle.jobs.mystery import CURRENCY, Job
-from steadyneedle.jobs.path import CRITICAL, STOPPED, JobPath, Said
-from steadyneedle.jobs.play import why_critical
+from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
+from steadyneedle.jobs.play import BARE_NAME, why_critical
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
@@ -192,5 +192,6 @@ def _last_row(debrief: Debrief) -> tuple[str, ...]:
     said = f"{belief_words(path.verdict)} (computed {percent(gave)})"
     minutes = f"{total(path.tests).minutes:g}"
     if path.end == CRITICAL:
-        return ("end", said, examination(path.fatal).name, "critical failure", percent(truth), minutes)
+        name = BARE_NAME if path.because == NO_RELIEF else examination(path.fatal).name
+        return ("end", said, name, "critical failure", percent(truth), minutes)
     return ("end", said, "stopped", "", percent(truth), minutes)

@@ -79,4 +79,5 @@ def _picture(number: int, paths: list[JobPath], first: int) -> PathsPicture:
         lanes.append(lane_of(f"{n}{' again' if one.path.replay else ''}", one.path, one.outcome))
     ends = Counter(one.outcome for one in looked)
     counted = ", ".join(f"{count} {end}" for end, count in ends.most_common())
-    return PathsPicture(f"Job {number}: {len(paths)} paths, {counted}", tuple(lanes), ON_A_PICTURE + 1)
+    many = "1 path" if len(paths) == 1 else f"{len(paths)} paths"
+    return PathsPicture(f"Job {number}: {many}, {counted}", tuple(lanes), ON_A_PICTURE + 1)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+import pytest
 
 from steadyneedle.bench import diagnosis
 from steadyneedle.bench.diagnosis.cause_list import ANOTHER, SOUND, other_pairs
@@ -15,6 +16,8 @@ from steadyneedle.bench.diagnosis.knowledge import Knowledge
 from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
 from steadyneedle.bench.diagnosis.teaching_values import sense_chances
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.jobs import best_path, debrief
+from steadyneedle.jobs.mystery import job
 
 
 @cache
@@ -43,3 +46,15 @@ def few_states(design: str, gauge: str = "fine") -> Knowledge:
         design, gauge, causes, np.full(count, 1 / count), np.repeat(np.arange(count), 2), np.full(2 * count, 0.5), tests,
         outcomes, likelihood,
     )  # fmt: skip
+
+
+def know_little(monkeypatch: pytest.MonkeyPatch) -> None:
+    """For one test, jobs know no more of their designs than this."""
+
+    def known_of(number: int) -> Knowledge:
+        return few_states(job(number).design, job(number).gauge)
+
+    for module in (best_path, debrief):
+        monkeypatch.setattr(module, "known_of", known_of)
+    best_path.best_path.cache_clear()
+    best_path.advice_of.cache_clear()

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from steadyneedle.bench.diagnosis.beliefs import Belief, belief
-from steadyneedle.bench.diagnosis.examination_list import price
 from steadyneedle.bench.diagnosis.information import expected_information
 from steadyneedle.bench.diagnosis.knowledge import Knowledge
-
-Cost = Callable[[str, Sequence[str]], float]
-"""Test, and those done before it, to minutes."""
+from steadyneedle.bench.diagnosis.workbench import Workbench, workbench
 
 LEAST = 5e-4
 """A branch met less often than this is followed no further (ours)."""
@@ -44,7 +41,7 @@ class Course:
 
 def course_of(
     knowledge: Knowledge,
-    cost: Cost,
+    bench: Workbench,
     order: Sequence[str] | None = None,
     findings: Sequence[tuple[str, str]] = (),
     limit: int = 90,
@@ -56,10 +53,11 @@ def course_of(
     ----------
     knowledge : Knowledge
         Of the design and its gauge.
-    cost : callable
-        Minutes of a test after others.
+    bench : Workbench
+        What each test costs.
     order : sequence of str or None
-        Tests in a fixed order; None for the one that tells most for its minutes at each step.
+        Tests in a fixed order; None for the one that tells most for its minutes at each step, where opening the stage
+        counts as `workbench.OPENING` minutes more. The advice measures so too; its rules of order are left out here.
     findings : sequence of (test, outcome)
         What is known at the beginning.
     limit : int
@@ -84,9 +82,8 @@ def course_of(
 
     Examples
     --------
-    >>> from steadyneedle.bench.diagnosis.toy import MINUTES, TOY
-    >>> minutes = lambda test, done: MINUTES[test]
-    >>> one, other = (course_of(TOY, minutes, order) for order in (("look",), None))
+    >>> from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
+    >>> one, other = (course_of(TOY, TOY_BENCH, order) for order in (("look",), None))
     >>> round(one.after(30), 2), one.after(41) > one.after(30), other.after(20) > one.after(20)
     (0.3, True, True)
     """
@@ -95,8 +92,10 @@ def course_of(
     waiting = [(start, [test for test, _ in start.findings], 1.0, 0)]
     while waiting:
         now, done, share, begin = waiting.pop()
-        test = _next(now, done, cost, order, len(start.findings)) if now.of_leader < enough and share >= LEAST else None
-        end = begin + round(cost(test, done)) if test else limit + 1
+        test = (
+            _next(now, done, bench, order, len(start.findings)) if now.of_leader < enough and share >= LEAST else None
+        )
+        end = begin + round(bench.minutes(test, done)) if test else limit + 1
         if test is None or end > limit:
             right[begin:] += share * now.of_leader
             continue
@@ -111,13 +110,13 @@ def course_of(
     return Course(right)
 
 
-def _next(now: Belief, done: list[str], cost: Cost, order: Sequence[str] | None, known: int) -> str | None:
+def _next(now: Belief, done: list[str], bench: Workbench, order: Sequence[str] | None, known: int) -> str | None:
     """The test that follows; None where the order is at its end."""
     if order is not None:
         at = len(done) - known
         return order[at] if at < len(order) else None
     told = expected_information(now)
-    return max(told, key=lambda test: told[test] / cost(test, done))
+    return max(told, key=lambda test: told[test] / bench.weight(test, done))
 
 
 @lru_cache(maxsize=16)
@@ -155,8 +154,6 @@ def two_orders(knowledge: Knowledge, findings: tuple[tuple[str, str], ...] = ())
     if missing := [test for test in HABIT if test not in knowledge.outcomes]:
         raise ValueError(f"{knowledge.design} has no test {missing[0]}: the trade's order needs a diaphragm.")
 
-    def minutes(test: str, done: Sequence[str]) -> float:
-        return price(test, done).minutes
-
-    habit, advised = (course_of(knowledge, minutes, order, findings, LONGEST) for order in (HABIT, None))
+    bench = workbench(knowledge.design)
+    habit, advised = (course_of(knowledge, bench, order, findings, LONGEST) for order in (HABIT, None))
     return habit, advised

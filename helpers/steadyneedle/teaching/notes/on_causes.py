@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from steadyneedle.bench.diagnosis.orders import two_orders
+from steadyneedle.bench.diagnosis.workbench import OPENING
 from steadyneedle.questions.bank.stories import CREEPS, START, STORIES
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
@@ -65,7 +66,8 @@ def worth_note(preferences: Preferences) -> tuple[str, ...]:
     every = worths(known(), findings)
     first, most = every[0], max(every, key=lambda one: one.tells)
     begin = (
-        f"After a watch that shows a slow creep, {short_test(first.test)} tells most for its minutes: "
+        f"To open a stage counts as {preferences.number(OPENING, 0)} minutes more, because it can never be seen again as it came in. "
+        f"After a watch that shows a slow creep, {short_test(first.test)} then tells most for its minutes: "
         f"{percent_of(first.tells)} of what is open in {preferences.number(first.minutes, 0)} min."
     )
     if most.test == first.test:

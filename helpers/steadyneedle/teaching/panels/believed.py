@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from steadyneedle.bench.diagnosis.beliefs import Belief, belief
-from steadyneedle.bench.diagnosis.examination_list import price
+from steadyneedle.bench.diagnosis.choice import choose
 from steadyneedle.bench.diagnosis.information import entropy, expected_information
 from steadyneedle.bench.diagnosis.knowledge import Knowledge, knowledge
 from steadyneedle.bench.diagnosis.own_tables import without_own
+from steadyneedle.bench.diagnosis.workbench import workbench
 from steadyneedle.foundation.datasets import DatasetError
 from steadyneedle.questions.bank.stories import DESIGN, Findings
 
@@ -47,16 +48,20 @@ def believed(of: Knowledge, findings: Findings) -> Belief:
 
 @dataclass(frozen=True)
 class Worth:
-    """A test done next: its minutes, and what part of all that is still open it is expected to tell, 0 to 1."""
+    """A test done next: its minutes, and what part of all that is still open it is expected to tell, 0 to 1.
+
+    `weight` is its minutes as the advice counts them: more where it opens a stage that nobody has opened.
+    """
 
     test: str
     minutes: float
+    weight: float
     tells: float
 
     @property
     def a_minute(self) -> float:
-        """What it tells for each of its minutes."""
-        return self.tells / self.minutes
+        """What it tells for each of its minutes, as the advice counts them."""
+        return self.tells / self.weight
 
 
 @lru_cache(maxsize=4096)
@@ -64,10 +69,19 @@ def worths(of: Knowledge, findings: Findings) -> tuple[Worth, ...]:
     """Every test done next, the one that tells most for its minutes first."""
     after = believed(of, findings)
     still_open = max(float(entropy(after.chances)), 1e-12)
-    done = [test for test, _ in after.findings]
+    done, bench = [test for test, _ in after.findings], workbench(of.design)
     told = expected_information(after)
-    made = (Worth(test, price(test, done).minutes, min(told[test] / still_open, 1.0)) for test in of.tests)
+    made = (
+        Worth(test, bench.minutes(test, done), bench.weight(test, done), min(told[test] / still_open, 1.0))
+        for test in of.tests
+    )
     return tuple(sorted(made, key=lambda one: -one.a_minute))
+
+
+@lru_cache(maxsize=4096)
+def advised(of: Knowledge, findings: Findings) -> str | None:
+    """The test that the advice names next; None where it says to stop."""
+    return choose(of, findings, workbench(of.design), "information", ENOUGH).test
 
 
 def steps(findings: Findings) -> list[Findings]:
@@ -88,9 +102,9 @@ def cause_rows(of: tuple[Knowledge, ...], findings: Findings, count: int) -> tup
 
 @lru_cache(maxsize=512)
 def test_rows(of: Knowledge, findings: Findings, count: int) -> tuple[str, ...]:
-    """The tests that have a row: all that come first at any step, then those that come up highest."""
+    """The tests that have a row: all that are advised at any step, then those that come up highest."""
     every = [worths(of, each) for each in steps(findings)]
-    first = dict.fromkeys(one[0].test for one in every)
+    first = dict.fromkeys(test for test in (advised(of, each) for each in steps(findings)) if test)
     highest: dict[str, float] = {}
     for each in every:
         for one in each:

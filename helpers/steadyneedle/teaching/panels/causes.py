@@ -20,6 +20,7 @@ from steadyneedle.teaching.panels.believed import (
     ENOUGH,
     Change,
     Worth,
+    advised,
     believed,
     cause_rows,
     changes,
@@ -54,11 +55,7 @@ class Believed:
     tests: tuple[str, ...]
     worths: tuple[Worth, ...]
     scale: float
-
-    @property
-    def best(self) -> Worth:
-        """The test that tells most for its minutes."""
-        return max(self.worths, key=lambda one: one.a_minute)
+    advice: Worth | None
 
 
 def _believed(of: Knowledge, findings: Findings, counted: int, causes: tuple[str, ...], advice: bool) -> Believed:
@@ -66,11 +63,11 @@ def _believed(of: Knowledge, findings: Findings, counted: int, causes: tuple[str
     now, whole = believed(of, seen), said(findings)
     by_cause = now.by_cause
     rows = test_rows(of, whole, ROWS) if advice else ()
-    every = {one.test: one for one in worths(of, seen)}
+    every, following = {one.test: one for one in worths(of, seen)}, advised(of, seen) if advice else None
     scale = max(one.a_minute for n in range(len(whole) + 1) for one in worths(of, whole[:n])) if advice else 1.0
     return Believed(
         counted, seen, causes, tuple(by_cause[one] for one in causes), now.leader, now.of_leader, bool(now.doubts),
-        rows, tuple(every[one] for one in rows), scale,
+        rows, tuple(every[one] for one in rows), scale, every[following] if following else None,
     )  # fmt: skip
 
 
@@ -121,10 +118,12 @@ def _says(preferences: Preferences, now: Believed) -> str:
         leads += " Nothing wrong was found so far."
     if not now.worths:
         return begin + leads
-    best = now.best
+    if now.advice is None:
+        return f"{begin}{leads} No test tells enough to be worth its minutes: stop, and say so."
+    minutes = preferences.number(now.advice.minutes, 0)
     return (
-        f"{begin}{leads} Most for its minutes: {short_test(best.test)}, "
-        f"{percent_of(best.tells)} of what is open in {preferences.number(best.minutes, 0)} min."
+        f"{begin}{leads} Do next: {short_test(now.advice.test)}; it tells "
+        f"{percent_of(now.advice.tells)} of what is open in {minutes} min."
     )
 
 

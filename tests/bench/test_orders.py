@@ -28,7 +28,7 @@ def counted(order: Sequence[str]) -> float:
     return right
 
 
-@pytest.mark.parametrize("order", [("listen",), ("soap", "watch"), ("shut", "listen", "watch")])
+@pytest.mark.parametrize("order", [("listen",), ("soap", "watch"), ("tap", "listen", "watch")])
 def test_a_fixed_order_is_right_as_often_as_counted_one_by_one(order: tuple[str, ...]) -> None:
     course = course_of(TOY, TOY_BENCH, order, enough=1.0)
     assert course.right[-1] == pytest.approx(counted(order), abs=1e-9)
@@ -37,8 +37,8 @@ def test_a_fixed_order_is_right_as_often_as_counted_one_by_one(order: tuple[str,
 
 def test_a_test_tells_only_once_its_minutes_are_over() -> None:
     course = course_of(TOY, TOY_BENCH, ("look",))
-    assert course.after(39) == course.after(0) < course.after(40)
-    assert course_of(TOY, TOY_BENCH, ("look",), limit=39).right.max() == course.after(0), (
+    assert course.after(17) == course.after(0) < course.after(18)
+    assert course_of(TOY, TOY_BENCH, ("look",), limit=17).right.max() == course.after(0), (
         "one that ends later is not begun"
     )
 

@@ -84,7 +84,7 @@ def course_of(
     --------
     >>> from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
     >>> one, other = (course_of(TOY, TOY_BENCH, order) for order in (("look",), None))
-    >>> round(one.after(30), 2), one.after(41) > one.after(30), other.after(20) > one.after(20)
+    >>> round(one.after(10), 2), one.after(18) > one.after(10), other.after(10) > one.after(10)
     (0.3, True, True)
     """
     right = np.zeros(limit + 1)
@@ -92,9 +92,8 @@ def course_of(
     waiting = [(start, [test for test, _ in start.findings], 1.0, 0)]
     while waiting:
         now, done, share, begin = waiting.pop()
-        test = (
-            _next(now, done, bench, order, len(start.findings)) if now.of_leader < enough and share >= LEAST else None
-        )
+        going_on = now.of_leader < enough and share >= LEAST
+        test = _next(now, done, bench, order, len(start.findings)) if going_on else None
         end = begin + round(bench.minutes(test, done)) if test else limit + 1
         if test is None or end > limit:
             right[begin:] += share * now.of_leader

@@ -116,7 +116,7 @@ def enough_note(_preferences: Preferences) -> tuple[str, ...]:
 def summary_note(preferences: Preferences) -> tuple[str, ...]:
     """What the two orders differ by, to keep."""
     habit, advised = two_orders(known(), STORIES[CREEPS][:1])
-    at = LOOK_AT[1]
+    at = LOOK_AT[-1]
     return (
         f"- After a slow creep and {preferences.number(at, 0)} minutes of tests: "
         f"{preferences.number(100 * advised.after(at), 0)} of 100 right as advised, "

@@ -24,6 +24,15 @@ _LEFT_OUT: ContextVar[bool] = ContextVar("own tables are left out", default=Fals
 def without_own() -> Iterator[None]:
     """Our values alone, while it lasts: for whoever has said that an own table cannot be used.
 
+    Returns
+    -------
+    context manager
+        Within it `own_path` finds no own table.
+
+    References
+    ----------
+    Ours.
+
     Examples
     --------
     >>> with without_own():

@@ -406,7 +406,6 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.diagnosis.opening.stage_to_open": (lambda: opening.stage_to_open("grit"), None),
-    "bench.diagnosis.own_tables.without_own": (own_tables.without_own, None),
     "bench.diagnosis.orders.course_of": (lambda: orders.course_of(TOY, TOY_BENCH, ("tap",)).after(1), None),
     "bench.diagnosis.orders.two_orders": (lambda: orders.two_orders(knowledge.knowledge("Juniper"), (("watch_full", "creeps slowly"), ("loupe_edge", "a chip or a cut ring"))), None),
     "bench.diagnosis.opening.told_apart": (lambda: opening.told_apart("Alder", "sound", "grit"), None),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
@@ -17,33 +15,8 @@ OWN = {"causes": ("weight_ours", "weight_trade"), "eyes_and_ears": ("finds_perce
 FOLDER = "diagnosis"
 """Below the folder of the instructor's sheets."""
 
-_LEFT_OUT: ContextVar[bool] = ContextVar("own tables are left out", default=False)
-
-
-@contextmanager
-def without_own() -> Iterator[None]:
-    """Our values alone, while it lasts: for whoever has said that an own table cannot be used.
-
-    Returns
-    -------
-    context manager
-        Within it `own_path` finds no own table.
-
-    References
-    ----------
-    Ours.
-
-    Examples
-    --------
-    >>> with without_own():
-    ...     own_path("causes") is None
-    True
-    """
-    token = _LEFT_OUT.set(True)
-    try:
-        yield
-    finally:
-        _LEFT_OUT.reset(token)
+LEFT_OUT: ContextVar[bool] = ContextVar("own tables are left out", default=False)
+"""Set by whoever has said that an own table cannot be used, and counts with our values alone."""
 
 
 def own_path(name: str) -> Path | None:
@@ -69,7 +42,7 @@ def own_path(name: str) -> Path | None:
     True
     """
     path = places.sheets() / FOLDER / f"{name}.csv"
-    return path if not _LEFT_OUT.get() and path.is_file() else None
+    return path if not LEFT_OUT.get() and path.is_file() else None
 
 
 def stamp(name: str) -> int:

@@ -10,7 +10,7 @@ from steadyneedle.bench.diagnosis.beliefs import Belief, belief
 from steadyneedle.bench.diagnosis.choice import choose
 from steadyneedle.bench.diagnosis.information import entropy, expected_information
 from steadyneedle.bench.diagnosis.knowledge import Knowledge, knowledge
-from steadyneedle.bench.diagnosis.own_tables import without_own
+from steadyneedle.bench.diagnosis.own_tables import LEFT_OUT
 from steadyneedle.bench.diagnosis.workbench import workbench
 from steadyneedle.foundation.datasets import DatasetError
 from steadyneedle.questions.bank.stories import DESIGN, Findings
@@ -27,8 +27,11 @@ def known(weights: str = "ours") -> Knowledge:
     try:
         return knowledge(DESIGN, "fine", weights)
     except DatasetError:
-        with without_own():
+        token = LEFT_OUT.set(True)
+        try:
             return knowledge(DESIGN, "fine", weights)
+        finally:
+            LEFT_OUT.reset(token)
 
 
 def trouble() -> str:
@@ -114,7 +117,7 @@ def test_rows(of: Knowledge, findings: Findings, count: int) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True)
-class Change:
+class ChangedMind:
     """An outcome that would put another cause first: how likely it is to come, what is then likeliest and how likely.
 
     `ahead` is how far the new leader is then ahead of the old one.
@@ -134,7 +137,7 @@ class Change:
 
 
 @lru_cache(maxsize=512)
-def changes(of: Knowledge, findings: Findings, count: int) -> tuple[Change, ...]:
+def changes(of: Knowledge, findings: Findings, count: int) -> tuple[ChangedMind, ...]:
     """What would change one's mind, at most one outcome a test, what moves most first."""
     now = believed(of, findings)
     found = []
@@ -146,7 +149,7 @@ def changes(of: Knowledge, findings: Findings, count: int) -> tuple[Change, ...]
             if after.leader == now.leader:
                 continue
             ahead = after.of_leader - after.by_cause[now.leader]
-            one = Change(test, outcome, chance, after.leader, after.of_leader, ahead)
+            one = ChangedMind(test, outcome, chance, after.leader, after.of_leader, ahead)
             best = one if best is None or one.moves > best.moves else best
         if best:
             found.append(best)

@@ -18,7 +18,7 @@ from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, ScenePa
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.believed import (
     ENOUGH,
-    Change,
+    ChangedMind,
     Worth,
     advised,
     believed,
@@ -182,7 +182,7 @@ class Minds:
     counted: int
     leader: str
     of_leader: float
-    changes: tuple[Change, ...]
+    changes: tuple[ChangedMind, ...]
 
 
 MINDS = 6

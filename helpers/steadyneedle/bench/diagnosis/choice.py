@@ -95,7 +95,7 @@ def choose(
     else:
         worth = {test: one / bench.weight(test, _done(after)) for test, one in bits.items()}
     ranking = tuple(sorted(worth.items(), key=lambda one: -one[1]))
-    worthwhile = [test for test, one in ranking if one > 0 and (goal == "cost" or bits[test] >= LITTLE)]
+    worthwhile = [test for test, one in ranking if one > 0 and bits[test] >= LITTLE]
     test, because = _by_the_rules(after, bench, confidence, bits, worthwhile)
     if test is not None and not because:
         tell = why_cheapest if goal == "cost" else why_most_telling

@@ -41,23 +41,39 @@ from steadyneedle.bench.bands import (
     written_numbers,
 )
 from steadyneedle.bench.diagnosis import (
+    beliefs,
     cause_list,
+    choice,
+    contract,
+    contradiction,
     counted,
+    ending,
     examination_list,
     examinations,
     gauge_kinds,
     hidden,
+    information,
     knowledge,
+    lookahead,
     needle_words,
     opening,
     orders,
+    other_leaders,
     outcome_list,
     own_tables,
     pairs,
+    reasons,
     shown,
     signals,
+    spoken,
+    stacked,
     teaching_values,
     ten_seconds,
+    toy,
+    workbench,
+)
+from steadyneedle.bench.diagnosis import (
+    gas as gas_in_and_out,
 )
 from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
 from steadyneedle.bench.trace import (
@@ -244,6 +260,7 @@ LEVEL = (np.arange(20.0), np.full(20, 9.8))
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 HELD = gathered.gathered(*LEVEL, 0.1)
 WATCH = watch.Watch.over(*LEVEL, 0.1, 5.0)
+HISS = beliefs.belief(toy.TOY, [("listen", "hiss")])
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 
 
@@ -400,6 +417,39 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.shown.shown": (lambda: shown.shown(hidden.Hidden("Alder"), "tap", 0, Draws("house")), None),
     "bench.diagnosis.signals.share_of": (lambda: signals.share_of(knowledge.knowledge("Alder"), "tap")[0], None),
     "bench.diagnosis.signals.known_row": (lambda: signals.known_row("Alder", "sound"), None),
+    "bench.diagnosis.beliefs.belief": (lambda: HISS.leader, None),
+    "bench.diagnosis.beliefs.before": (lambda: beliefs.before(toy.TOY), None),
+    "bench.diagnosis.beliefs.checked": (lambda: beliefs.checked(toy.TOY, []), None),
+    "bench.diagnosis.contradiction.doubts_of": (lambda: contradiction.doubts_of(toy.TOY, []), None),
+    "bench.diagnosis.spoken.words_of_cause": (lambda: spoken.words_of_cause("grit"), None),
+    "bench.diagnosis.spoken.words_of_test": (lambda: spoken.words_of_test("tap"), None),
+    "bench.diagnosis.spoken.words_of_mend": (lambda: spoken.words_of_mend("grit"), None),
+    "bench.diagnosis.spoken.percent": (lambda: spoken.percent(0.5), None),
+    "bench.diagnosis.spoken.first_large": (lambda: spoken.first_large("tap"), None),
+    "bench.diagnosis.information.entropy": (lambda: information.entropy([0.5, 0.5]), None),
+    "bench.diagnosis.information.times_log": (lambda: information.times_log(np.ones(2)), None),
+    "bench.diagnosis.information.information": (lambda: information.information([0.5, 0.5], np.eye(2)), None),
+    "bench.diagnosis.information.expected_information": (lambda: information.expected_information(HISS), None),
+    "bench.diagnosis.information.value_of_information": (lambda: information.value_of_information([0.5, 0.5], np.eye(2), np.eye(2)).value, None),
+    "bench.diagnosis.stacked.stacked": (lambda: stacked.stacked(toy.TOY).tests, None),
+    "bench.diagnosis.stacked.joint": (lambda: stacked.joint(stacked.stacked(toy.TOY), HISS.states), None),
+    "bench.diagnosis.stacked.joint_of_two": (lambda: stacked.joint_of_two(stacked.stacked(toy.TOY), HISS.states), None),
+    "bench.diagnosis.workbench.workbench": (lambda: workbench.workbench("Alder").watches, None),
+    "bench.diagnosis.lookahead.minutes_ahead": (lambda: lookahead.minutes_ahead(HISS, toy.TOY_BENCH, 0.95), None),
+    "bench.diagnosis.ending.is_gauge": (lambda: ending.is_gauge("gauge_high"), None),
+    "bench.diagnosis.ending.gauge_wrong": (lambda: ending.gauge_wrong(HISS), None),
+    "bench.diagnosis.ending.why_sure": (lambda: ending.why_sure(HISS, 0.95), None),
+    "bench.diagnosis.ending.why_gauge_first": (lambda: ending.why_gauge_first(HISS), None),
+    "bench.diagnosis.ending.why_unsure": (lambda: ending.why_unsure(HISS, toy.TOY_BENCH, {"soap": 0.1}), None),
+    "bench.diagnosis.reasons.why_most_telling": (lambda: reasons.why_most_telling(HISS, toy.TOY_BENCH, "soap", {"soap": 0.1}, 0.95), None),
+    "bench.diagnosis.reasons.why_cheapest": (lambda: reasons.why_cheapest(HISS, toy.TOY_BENCH, "soap", {"soap": 9.0}, 0.95), None),
+    "bench.diagnosis.choice.choose": (lambda: choice.choose(toy.TOY, [], toy.TOY_BENCH).worth, None),
+    "bench.diagnosis.other_leaders.change_of_mind": (lambda: other_leaders.change_of_mind(toy.TOY, [], toy.TOY_BENCH)[0].because, None),
+    "bench.diagnosis.contract.posterior": (lambda: contract.posterior("Alder", []), None),
+    "bench.diagnosis.contract.next_test": (lambda: contract.next_test("Alder", []).worth, None),
+    "bench.diagnosis.gas.claims": (gas_in_and_out.claims, None),
+    "bench.diagnosis.gas.sign_of": (lambda: gas_in_and_out.sign_of("Alder", "watch_full", "falls"), None),
+    "bench.diagnosis.gas.against": (lambda: gas_in_and_out.against("Alder", "seat_nicked", [("watch_full", "falls")])[0].because, None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
     "bench.diagnosis.pairs.pairs_told": (pairs.pairs_told, None),

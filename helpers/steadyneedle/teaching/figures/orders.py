@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from matplotlib import rc_context
@@ -41,7 +42,7 @@ def orders_chart(result: OrdersPicture, localise: Localise = str) -> Drawing:
             [], [], color=look.VERMILION, marker="D", markerfacecolor="none", linestyle="none", markersize=10
         )
         texts = []
-        styles = (
+        styles: tuple[tuple[float, dict[str, Any]], ...] = (
             (0.02, {"color": look.BLUE, "marker": "o"}),
             (0.42, {"color": look.VERMILION, "linestyle": "--", "marker": "D"}),
         )

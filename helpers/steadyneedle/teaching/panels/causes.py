@@ -14,7 +14,7 @@ from steadyneedle.teaching.figures import chances
 from steadyneedle.teaching.figures import orders as orders_figure
 from steadyneedle.teaching.figures.strokes import Row, Scene
 from steadyneedle.teaching.frame.form import FormSession
-from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, ScenePanel, Slider
+from steadyneedle.teaching.frame.panel import Choice, Control, DrawnPanel, Panel, ScenePanel, Slider
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.teaching.panels.believed import (
     ENOUGH,
@@ -93,7 +93,7 @@ def beliefs_panel(preferences: Preferences) -> Panel:
         told = [f"{percent_of(one.tells)}, {one.minutes:.0f} min" for one in now.worths]
         return moved | chances.TESTS.row([one.a_minute / now.scale for one in now.worths], told)
 
-    controls = (
+    controls: tuple[Control, ...] = (
         Slider("counted", "Findings counted", 0, len(ASKED), 1, "", 2),
         *(Choice(test, short_test(test).capitalize(), (NOT_DONE, *shows), shows[0]) for test, shows in ASKED),
         Choice("advice", "Next test", ("shown", "hidden"), "shown"),

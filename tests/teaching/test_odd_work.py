@@ -266,7 +266,7 @@ def test_a_file_of_gigabytes_is_not_read(work: Path) -> None:
         file.truncate(10**10)
     words = "Not saved: my-work.json is larger than 50 MB. Give it another name."
     progress = Progress(work)
-    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 7
+    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 8
     with pytest.raises(StoreError, match=words), progress.change("a"):
         pass
     assert (work / FILE).stat().st_size == 10**10

@@ -83,7 +83,7 @@ def plain_entropy(chances: list[float]) -> float:
 
 def test_order_never_matters() -> None:
     """Not in the last bit."""
-    findings = [("listen", "hiss"), ("watch", "jumps"), ("shut", "holds"), ("watch", "climbs")]
+    findings = [("listen", "hiss"), ("watch", "comes and goes"), ("tap", "stays"), ("watch", "climbs")]
     first = belief(TOY, findings)
     for order in itertools.permutations(findings):
         assert np.array_equal(belief(TOY, list(order)).chances, first.chances)
@@ -119,7 +119,7 @@ def test_a_cause_ruled_out_by_its_weight_stays_out() -> None:
     assert isinstance(after.doubts, tuple) and sum(expected_information(after).values()) > 0
 
 
-CONTRADICTORY = [("listen", "hiss"), ("soap", "bubbles"), ("shut", "falls"), ("look", "cut"), ("look", "cut")]
+CONTRADICTORY = [("listen", "hiss"), ("soap", "bubbles"), ("tap", "stays"), ("look", "cut"), ("look", "cut")]
 
 
 def test_contradictory_findings_have_a_belief_and_a_sentence() -> None:
@@ -146,7 +146,9 @@ def test_a_single_finding_that_hardly_any_regulator_shows_is_doubted() -> None:
     own = Knowledge(**{**vars(TOY), "likelihood": {**TOY.likelihood, "listen": rare}})
     after = belief(own, [("listen", "hiss")])
     assert after.doubts[0].chance < HARDLY_ANY
-    assert after.doubts[0].because.startswith("Hardly any regulator of ours shows this (listen: hiss: about one regul")
+    assert after.doubts[0].because.startswith(
+        "Hardly any regulator of ours shows this (listen all round: hiss: about one re"
+    )
     assert not belief(own, [("listen", "quiet")]).doubts
 
 
@@ -165,7 +167,7 @@ def test_honest_findings_are_seldom_doubted() -> None:
     ("findings", "sentence"),
     [
         ([("listen", "rattle")], '"rattle" is no outcome of "listen". Known are: hiss, quiet, not done.'),
-        ([("smell", "hiss")], 'a toy has no test "smell". Known tests are: listen, soap, watch, shut, new_seat, look.'),
+        ([("smell", "hiss")], 'a toy has no test "smell". Known tests are: listen, soap, tap, watch, new_seat, look.'),
         (None, "Findings are a list of pairs (test, outcome), not None. Known tests are: listen"),
         (3, "Findings are a list of pairs (test, outcome), not 3. Known tests are: listen"),
         ("listen", 'Findings are a list of pairs (test, outcome), not "listen". Known tests are: listen'),

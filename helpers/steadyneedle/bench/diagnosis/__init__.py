@@ -9,14 +9,15 @@ from steadyneedle.foundation.doors import passed_on
 
 if TYPE_CHECKING:
     from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
+    from steadyneedle.bench.diagnosis.contract import next_test, posterior
     from steadyneedle.bench.diagnosis.examination_list import examination, price, tests
     from steadyneedle.bench.diagnosis.outcome_list import outcomes
 
-__all__ = ["cause_name", "causes", "examination", "outcomes", "price", "tests"]
+__all__ = ["cause_name", "causes", "examination", "next_test", "outcomes", "posterior", "price", "tests"]
 
 _NAMES = {
     "cause_name": "cause_list", "causes": "cause_list", "examination": "examination_list", "price": "examination_list",
-    "tests": "examination_list", "outcomes": "outcome_list",
+    "tests": "examination_list", "outcomes": "outcome_list", "next_test": "contract", "posterior": "contract",
 }  # fmt: skip
 
 

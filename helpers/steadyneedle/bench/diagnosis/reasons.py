@@ -37,8 +37,10 @@ def why_most_telling(after: Belief, bench: Workbench, test: str, bits: dict[str,
     --------
     >>> from steadyneedle.bench.diagnosis.beliefs import belief
     >>> from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
-    >>> why_most_telling(belief(TOY, []), TOY_BENCH, "tap", {"tap": 0.5}, 0.95)
-    'Tap the gauge: it tells 0.50 bit in 1 min, 0.50 bit a minute, more than any other test. Most likely now: seat (30 %).'
+    >>> for sentence in why_most_telling(belief(TOY, []), TOY_BENCH, "tap", {"tap": 0.5}, 0.95).split(". "):
+    ...     print(sentence)
+    Tap the gauge: it tells 0.50 bit in 1 min, 0.50 bit a minute, more than any other test
+    Most likely now: seat (30 %).
     """
     done = tuple(one for one, _ in after.findings)
     minutes, weight = bench.minutes(test, done), bench.weight(test, done)
@@ -76,8 +78,11 @@ def why_cheapest(after: Belief, bench: Workbench, test: str, worth: dict[str, fl
     --------
     >>> from steadyneedle.bench.diagnosis.beliefs import belief
     >>> from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
-    >>> why_cheapest(belief(TOY, []), TOY_BENCH, "tap", {"tap": 200.0, "look": 194.0}, 0.95)
-    'Tap the gauge (1 min): with it one cause is 95 % sure in about 40 min in all, 6 min sooner than with look. Most likely now: seat (30 %).'
+    >>> saved = {"tap": 200.0, "look": 194.0}
+    >>> for sentence in why_cheapest(belief(TOY, []), TOY_BENCH, "tap", saved, 0.95).split(". "):
+    ...     print(sentence)
+    Tap the gauge (1 min): with it one cause is 95 % sure in about 40 min in all, 6 min sooner than with look
+    Most likely now: seat (30 %).
     """
     done = tuple(one for one, _ in after.findings)
     minutes = f"{bench.minutes(test, done):g} min{_opening(bench, test, done)}"

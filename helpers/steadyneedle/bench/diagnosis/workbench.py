@@ -36,7 +36,7 @@ class Workbench:
         return test in self.opens and self.opens.isdisjoint(done)
 
     def weight(self, test: str, done: Sequence[str]) -> float:
-        """Minutes of a test, and `OPENING` more where it ends the untouched state; inf where it was done often enough."""
+        """Minutes of a test, and `OPENING` more where it ends the untouched state; inf where done often enough."""
         if list(done).count(test) >= MOST:
             return math.inf
         return self.minutes(test, done) + (OPENING if self.ends_untouched(test, done) else 0.0)

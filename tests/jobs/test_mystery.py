@@ -80,6 +80,7 @@ def test_complaints_and_histories_name_no_fault_and_differ() -> None:
     assert len(complaints) > 10 and len({job(number).history for number in DRAWN[:300]}) > 50
     for words in complaints:
         assert not NAMES.search(words), words
+    assert all(job(number).about for number in (*graded(), *DRAWN[:300])), "the debrief says what a complaint was worth"
     for number in graded():
         names = [Fault.named(key).name for key in job(number).hidden.faults]
         assert not any(name.lower() in job(number).complaint.lower() for name in names), number

@@ -46,6 +46,16 @@ def complaint_drawn(faults: Iterable[str], draws: Draws) -> str:
     return str(table["words"][_weighted(table[column], draws)])
 
 
+def about_complaint(words: str) -> str:
+    """What a complaint can and cannot say, for the debrief; empty where its words are in no table.
+
+    >>> about_complaint("A friend breathed from it and did not like it. He could not say why.")
+    'A friend who did not like it has measured nothing.'
+    """
+    table = datasets.table("diagnosis/complaints")
+    return str(dict(zip(table["words"], table["about"], strict=True)).get(words, ""))
+
+
 def history_drawn(draws: Draws) -> str:
     """When a regulator was serviced, by whose word, and where it is kept; it has nothing to do with what is wrong.
 

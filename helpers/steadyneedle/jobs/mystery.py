@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.jobs.complaints import complaint_drawn, history_drawn
+from steadyneedle.jobs.complaints import about_complaint, complaint_drawn, history_drawn
 from steadyneedle.jobs.path import LARGEST
 from steadyneedle.physics.stages import FirstStage
 
@@ -27,7 +27,7 @@ CURRENCY = "shells"
 class Job:
     """One job. `hidden` is for the bench and the debrief alone; everything else may be shown.
 
-    `title` is empty but for the graded ones.
+    `title` is empty but for the graded ones. `about` says afterwards what the complaint was worth.
     """
 
     number: int
@@ -35,6 +35,7 @@ class Job:
     complaint: str
     history: str
     title: str = ""
+    about: str = ""
 
     @property
     def design(self) -> str:
@@ -86,7 +87,8 @@ def job(number: int) -> Job:
     gauge = draws.one_of(GAUGES)
     hidden = drawn_hidden(design, _drawn_cause(design, draws), gauge, Draws("mystery job", number, "hidden"))
     said, past = (Draws("mystery job", number, what) for what in ("complaint", "history"))
-    return Job(number, hidden, complaint_drawn(hidden.faults, said), history_drawn(past))
+    complaint = complaint_drawn(hidden.faults, said)
+    return Job(number, hidden, complaint, history_drawn(past), about=about_complaint(complaint))
 
 
 def _drawn_cause(design: str, draws: Draws) -> str:
@@ -127,4 +129,4 @@ def _graded_job(number: int) -> Job:
     # room, seed and the gauge's error are drawn as for any job; the faults are written down
     drawn = drawn_hidden(row["design"], cause_of(keys), row["gauge"], Draws("mystery job", number, "hidden"))
     hidden = dataclasses.replace(drawn, faults=faults)
-    return Job(number, hidden, row["complaint"], row["history"], row["title"])
+    return Job(number, hidden, row["complaint"], row["history"], row["title"], row["about"])

@@ -115,6 +115,7 @@ def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
         f"You spent {in_words(debrief.bill(path))}{mended}. The advice spends {in_words(debrief.bill(best))} and ends "
         f"with {belief_words(best.verdict)}: {debrief.outcome_of(best)}."
     )
+    lines += [f"What the customer said: {debrief.job.about}"] if debrief.job.about else []
     lines += _erred(debrief)
     lines += _would_tell(debrief)
     return debrief.outcome.capitalize() if debrief.outcome != CRITICAL else "Critical failure", tuple(lines)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -89,24 +89,29 @@ def course_of(
     """
     right = np.zeros(limit + 1)
     start = belief(knowledge, findings)
-    waiting = [(start, [test for test, _ in start.findings], 1.0, 0)]
+    waiting = [(start, 1.0, 0)]
     while waiting:
-        now, done, share, begin = waiting.pop()
+        now, share, begin = waiting.pop()
+        done = [test for test, _ in now.findings]
         going_on = now.of_leader < enough and share >= LEAST
         test = _next(now, done, bench, order, len(start.findings)) if going_on else None
         end = begin + round(bench.minutes(test, done)) if test else limit + 1
-        if test is None or end > limit:
-            right[begin:] += share * now.of_leader
-            continue
-        right[begin:end] += share * now.of_leader
-        for at, outcome in enumerate(knowledge.outcomes[test]):
-            states = now.states * knowledge.likelihood[test][:, at]
-            chance = float(states.sum())
-            states = states / chance
-            chances = np.bincount(knowledge.cause_of, states, len(knowledge.causes))
-            after = Belief(knowledge, (*now.findings, (test, outcome)), states, chances)
-            waiting.append((after, [*done, test], share * chance, end))
+        right[begin:] += share * now.of_leader
+        if test and end <= limit:
+            right[end:] -= share * now.of_leader
+            waiting += [(after, share * chance, end) for after, chance in _outcomes(now, test)]
     return Course(right)
+
+
+def _outcomes(now: Belief, test: str) -> Iterator[tuple[Belief, float]]:
+    """What is believed after each outcome of a test, and how likely it is."""
+    known = now.knowledge
+    for at, outcome in enumerate(known.outcomes[test]):
+        states = now.states * known.likelihood[test][:, at]
+        chance = float(states.sum())
+        states = states / chance
+        chances = np.bincount(known.cause_of, states, len(known.causes))
+        yield Belief(known, (*now.findings, (test, outcome)), states, chances), chance
 
 
 def _next(now: Belief, done: list[str], bench: Workbench, order: Sequence[str] | None, known: int) -> str | None:

@@ -11,17 +11,17 @@ from pathlib import Path
 
 _OPENED = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 _KINDS = (
-    (stat.S_ISLNK, "is a link to another place: put the file itself there"),
-    (stat.S_ISDIR, "is a folder: move the files in it one level up"),
-    (stat.S_ISFIFO, "is a pipe: put a plain file there"),
-    (stat.S_ISSOCK, "is a socket: put a plain file there"),
-    (stat.S_ISCHR, "is a device: put a plain file there"),
-    (stat.S_ISBLK, "is a device: put a plain file there"),
+    (stat.S_ISLNK, "is a link to another place"),
+    (stat.S_ISDIR, "is a folder"),
+    (stat.S_ISFIFO, "is a pipe"),
+    (stat.S_ISSOCK, "is a socket"),
+    (stat.S_ISCHR, "is a device"),
+    (stat.S_ISBLK, "is a device"),
 )
 
 
 class OwnFileError(ValueError):
-    """A file was not read; the words say why and what to do, to stand behind its name."""
+    """A file was not read; the words say why, to stand behind its name."""
 
 
 def read_own_file(path: Path, largest: int) -> bytes:
@@ -48,7 +48,7 @@ def read_own_file(path: Path, largest: int) -> bytes:
     --------
     >>> read_own_file(Path("/dev/null"), 100)
     Traceback (most recent call last):
-    steadyneedle.foundation.own_files.OwnFileError: is a device: put a plain file there
+    steadyneedle.foundation.own_files.OwnFileError: is a device
     """
     try:
         _refuse_what_is_no_file(path.lstat(), largest)
@@ -70,7 +70,7 @@ def _refuse_what_is_no_file(status: os.stat_result, largest: int) -> None:
         if is_it(status.st_mode):
             raise OwnFileError(what)
     if not stat.S_ISREG(status.st_mode):
-        raise OwnFileError("is no plain file: put a plain file there")
+        raise OwnFileError("is no plain file")
     if status.st_size > largest:
         raise OwnFileError(_too_large(status.st_size, largest))
 

@@ -25,7 +25,8 @@ LEAST = {
     "rule_of_thumb": 5.0, "cylinder_content": 3.0, "usable_air": 3.0, "lock_up": 13.0, "ip_at_low_supply": 35.0,
     "after_turning": 3.0, "droop": 7.0, "size_a_leak": 3.0, "other_volume": 10.0, "other_supply": 3.0,
     "rise_a_minute": 15.0, "highest_reading": 10.0, "largest_error": 18.0, "reading_uncertainty": 4.0,
-    "acceptance_limit": 3.0, "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0, "hidden_creep": 15.0,
+    "acceptance_limit": 3.0, "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0,
+    "hidden_creep": 15.0,
 }  # fmt: skip
 """Quantity exercise that papers may ask -> least distance of its nearest known mistake, in tolerances."""
 

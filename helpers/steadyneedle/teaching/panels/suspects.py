@@ -3,35 +3,29 @@
 from __future__ import annotations
 
 from steadyneedle.bench.diagnosis.cause_list import cause_name
+from steadyneedle.bench.diagnosis.gas import against, claims
 from steadyneedle.foundation import datasets
+from steadyneedle.questions.bank.stories import DESIGN, START
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.panels.believed import known
 from steadyneedle.teaching.panels.offered import Rows, Table
 
-ON = "IP climbs on and on, with a new seat too"
-OUT = "IP holds or sinks; with the valve shut the supply needle falls"
+FOUND = START[:3]
+"""What is known in the table of suspects: a slow creep, a second gauge, both needles with the valve shut."""
+
+NOTHING = "nothing so far"
 
 
 def gas_rows() -> Table:
-    """What each suspect does to the gas, what the needles would show, and what speaks against it."""
-    head = ("somebody says", "then gas", "so the needles show", "what speaks against it")
-    rows: Rows = [
-        ("the seat is dished, nicked or dirty", "comes in past the seat", "IP climbs, for a while or on and on",
-         "a new seat, and it climbs as before"),
-        ("the edge or the static seal lets through", "comes in beside the seat", ON,
-         "a new seat, and it holds"),
-        ("the balance-stem seal leaks", "comes in through the balance chamber", ON,
-         "a new seat, and it holds"),
-        ("the rim weeps, the land is scratched", "goes out", OUT,
-         "IP climbs"),
-        ("a hose or a fitting weeps", "goes out", OUT,
-         "both needles hold with the valve shut"),
-        ("the spring is weak or too stiff", "neither: the set point is another", "IP holds at a wrong reading",
-         "IP climbs, or goes back into its band"),
-        ("the diaphragm is stiff or tilted", "neither: it closes elsewhere", "another lock-up after each purge",
-         "the same lock-up five times"),
-        ("the gauge is wrong", "neither", "one gauge shows what another does not", "a second gauge agrees"),
-    ]  # fmt: skip
+    """What each suspect claims of the gas, what one must then see, and what speaks against it after `FOUND`."""
+    head = ("somebody says", "so they claim:", "then you must see", "what speaks against it")
+    rows: Rows = []
+    for cause in known().causes:
+        if cause not in claims():
+            continue
+        claim, _, must_show = claims()[cause]
+        told = [one.because.partition(" That speaks")[0] for one in against(DESIGN, cause, FOUND)]
+        rows.append((cause_name(cause), claim, must_show, told[0] if told else NOTHING))
     return head, rows
 
 

@@ -19,7 +19,9 @@ def test_every_claim_is_of_a_fault() -> None:
     assert all(bool(place) == (claim == "gas goes out") for claim, place, _ in claims().values())
 
 
-@pytest.mark.parametrize("design", ["Juniper"])
+@pytest.mark.parametrize(
+    "design", ["Hazel", *(pytest.param(one, marks=pytest.mark.long) for one in ("Alder", "Rowan", "Juniper", "Linden"))]
+)
 def test_what_speaks_against_a_cause_is_seldom_shown_by_it(design: str) -> None:
     """Every cause, test and outcome of a design: an argument holds on at least four drawn regulators of five."""
     known = knowledge(design)

@@ -20,12 +20,13 @@ IN, OUT, SET, GAUGE, LITTLE_GAS = (
     "gas comes in", "gas goes out", "the set point is wrong", "the gauge is wrong", "too little gas comes",
 )  # fmt: skip
 
-CLIMBS, FALLS, CLIMBS_BLED, AGREES, STAYS, HOLDS = (
-    "climbs", "falls", "climbs bled", "agrees", "stays", "holds",
+CLIMBS, AT_THE_STOP, FALLS, CLIMBS_BLED, AGREES, STAYS, HOLDS = (
+    "climbs", "climbs to the stop", "falls", "climbs bled", "agrees", "stays", "holds",
 )  # fmt: skip
 
 AGAINST = {
     (OUT, CLIMBS): "The needle climbs: a leak to the outside can only lower it",
+    (OUT, AT_THE_STOP): "The needle climbs to the stop: a leak to the outside can only lower it",
     (IN, FALLS): "The needle falls: gas that comes in can only raise it",
     (IN, CLIMBS_BLED): "The supply side is bled and the needle still climbs: no gas is left that could come in",
     (SET, CLIMBS): "The needle keeps climbing: a wrong set point makes it stand at the wrong place",
@@ -35,7 +36,7 @@ AGAINST = {
 """Claim and sign to the sentence; physics of the bookkeeping, no source."""
 
 WATCHES = ("watch_full", "watch_low", "blank", "cycles")
-CLIMBING = ("creeps slowly", "creeps fast", "climbs to the stop")
+CLIMBING = ("creeps slowly", "creeps fast")
 PLACES = {"chamber": "soap_chamber", "rim": "soap_rim", "hose": "soap_hose", "mouthpiece": "soap_mouth"}
 AT = {
     "chamber": "at the ambient chamber",
@@ -45,6 +46,7 @@ AT = {
 }
 SIGNS = {
     **{(test, outcome): CLIMBS for test in WATCHES for outcome in CLIMBING},
+    **{(test, "climbs to the stop"): AT_THE_STOP for test in WATCHES},
     **{(test, "falls"): FALLS for test in WATCHES},
     **{("shut", f"supply {supply}, needle climbs"): CLIMBS for supply in ("holds", "falls")},
     **{("shut", f"supply {supply}, needle falls"): FALLS for supply in ("holds", "falls")},
@@ -52,7 +54,7 @@ SIGNS = {
     ("second_gauge", "agrees"): AGREES,
     ("breathe_low", "holds, supply steady"): HOLDS,
 }
-"""Finding to what it says about the gas."""
+"""Finding to what it says about the gas. A set point far too high reaches the stop at once, and never climbed."""
 
 SWINGS = ("leak_on_sticky", "creep_and_burp")
 """Faults whose needle goes both ways, slowly one and sharply the other: two minutes may show either."""
@@ -183,4 +185,4 @@ def _said_against(design: str, fault: str, finding: tuple[str, str]) -> str | No
             else None
         )
     sign = sign_of(design, test, outcome) or ""
-    return None if fault in SWINGS and sign in (CLIMBS, FALLS) else AGAINST.get((claim, sign))
+    return None if fault in SWINGS and sign in (CLIMBS, AT_THE_STOP, FALLS) else AGAINST.get((claim, sign))

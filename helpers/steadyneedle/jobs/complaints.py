@@ -38,7 +38,7 @@ def complaint_drawn(faults: Iterable[str], draws: Draws) -> str:
     Examples
     --------
     >>> complaint_drawn(["seat_nicked"], Draws("a customer", 4))
-    'The last shop said the needle would not stay where it belongs.'
+    'It was fine when I put it away two years ago.'
     """
     met = [_met()[key] if key in _met() else _refuse(key) for key in faults]
     column = draws.one_of(met) if met else MEETS[-1]
@@ -72,7 +72,7 @@ def history_drawn(draws: Draws) -> str:
     Examples
     --------
     >>> history_drawn(Draws("a history", 1))
-    'Serviced eleven months ago; the customer says so. It lies in a dry cupboard, in its bag.'
+    'Serviced eleven months ago; a stamped card says so. It hangs by its first stage in a garage.'
     """
     table = datasets.table("diagnosis/histories", ("weight",))
     told = []

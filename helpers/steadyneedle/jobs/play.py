@@ -56,8 +56,8 @@ def seen(number: int, test: str, turn: int) -> Seen:
 
     Examples
     --------
-    >>> seen(1, "watch_full", 0).outcome[:6]
-    'climbs'
+    >>> seen(1, "watch_full", 0).outcome
+    'creeps fast'
     """
     from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
     from steadyneedle.bench.diagnosis.hidden import log_of

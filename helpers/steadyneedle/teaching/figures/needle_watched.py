@@ -14,7 +14,7 @@ HEIGHT = 260
 
 
 @dataclass(frozen=True)
-class WatchedNeedle:
+class NeedleRead:
     """Readings [bar] at times [min], the sheet's band [bar], and the reading at which a watch ends [bar]."""
 
     minutes: tuple[float, ...]
@@ -23,7 +23,7 @@ class WatchedNeedle:
     stop: float
 
 
-def needle_figure(result: WatchedNeedle, localise: Localise = str) -> Figure:
+def needle_figure(result: NeedleRead, localise: Localise = str) -> Figure:
     """One dot a reading, the band hatched, the stop where it is in view."""
     figure, axes = axes_of_our_own(localise, height=HEIGHT)
     low = min(*result.readings, result.band[0])
@@ -46,10 +46,10 @@ def needle_figure(result: WatchedNeedle, localise: Localise = str) -> Figure:
     return figure
 
 
-def needle_sentence(result: WatchedNeedle) -> str:
+def needle_sentence(result: NeedleRead) -> str:
     """The same in words: from where to where, in how long.
 
-    >>> needle_sentence(WatchedNeedle((0.0, 5.0), (9.8, 10.3), (9.8, 10.2), 12.0))
+    >>> needle_sentence(NeedleRead((0.0, 5.0), (9.8, 10.3), (9.8, 10.2), 12.0))
     'The needle reads 9.80 bar at first and 10.30 bar after 5.0 min; at most 10.30 bar. The band is 9.8 to 10.2 bar.'
     """
     first, last, most = result.readings[0], result.readings[-1], max(result.readings)

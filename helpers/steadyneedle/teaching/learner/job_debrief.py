@@ -16,7 +16,7 @@ from steadyneedle.jobs.play import Seen
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.figures.drawing import Localise, png_of
 from steadyneedle.teaching.figures.job_paths import Lane, PathsPicture, paths_figure, paths_sentence
-from steadyneedle.teaching.figures.needle_watched import WatchedNeedle, needle_figure, needle_sentence
+from steadyneedle.teaching.figures.needle_watched import NeedleRead, needle_figure, needle_sentence
 from steadyneedle.teaching.frame.form import Form, Message, Picture
 from steadyneedle.teaching.learner import job_words as words
 
@@ -31,7 +31,7 @@ def needle_picture(one: Job, shown: Seen, localise: Localise) -> Picture | None:
     edges = (0.0, 0.0) if band is None else tuple(float(end.to("bar").magnitude) for end in (band.low, band.high))
     times, readings = shown.log
     minutes, bars = (tuple(each.round(4).tolist()) for each in (times / 60, readings / BAR))
-    result = WatchedNeedle(minutes, bars, (edges[0], edges[1]), shown.stop / BAR)
+    result = NeedleRead(minutes, bars, (edges[0], edges[1]), shown.stop / BAR)
     return Picture(png_of(needle_figure(result, localise)), localise(needle_sentence(result)), result)
 
 

@@ -408,6 +408,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.teaching_values.sense_outcomes": (lambda: teaching_values.sense_outcomes("listen"), None),
     "bench.diagnosis.teaching_values.sense_chances": (lambda: teaching_values.sense_chances("listen", {}, {}), None),
     "bench.diagnosis.teaching_values.sense_table": (lambda: teaching_values.sense_table("listen", [{}], [{}]), None),
+    "bench.diagnosis.teaching_values.old_seat_table": (lambda: teaching_values.old_seat_table([{}]), None),
     "bench.diagnosis.teaching_values.old_seat_chances": (lambda: teaching_values.old_seat_chances({}), None),
     "bench.diagnosis.knowledge.knowledge": (lambda: knowledge.knowledge("Alder").design, None),
     "bench.diagnosis.knowledge.smoothed": (lambda: knowledge.smoothed(np.eye(2), np.zeros(2, int), [("grit",)] * 2, ["grit"] * 2), None),

@@ -83,10 +83,7 @@ def choose(
     >>> choose(TOY, [("soap", "bubbles")], TOY_BENCH, goal="cost").test is None
     True
     """
-    if goal not in GOALS:
-        raise ValueError(f"There is no goal {goal!r}. Known are: {', '.join(GOALS)}.")
-    if isinstance(confidence, bool) or not isinstance(confidence, int | float) or not 0.5 < confidence < 1:
-        raise ValueError(f"A confidence is a number above 0.5 and below 1, such as 0.95, not {confidence!r}.")
+    _refuse(goal, confidence)
     after = belief(knowledge, findings)
     bits = expected_information(after)
     if goal == "cost":
@@ -101,6 +98,13 @@ def choose(
         tell = why_cheapest if goal == "cost" else why_most_telling
         because = tell(after, bench, test, worth if goal == "cost" else bits, confidence)
     return NextTest(test, because, worth[test] if test else 0.0, ranking)
+
+
+def _refuse(goal: str, confidence: float) -> None:
+    if not isinstance(goal, str) or goal not in GOALS:
+        raise ValueError(f"There is no goal {goal!r}. Known are: {', '.join(GOALS)}.")
+    if isinstance(confidence, bool) or not isinstance(confidence, int | float) or not 0.5 < confidence < 1:
+        raise ValueError(f"A confidence is a number above 0.5 and below 1, such as 0.95, not {confidence!r}.")
 
 
 def _done(after: Belief) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from steadyneedle.bench.diagnosis.examination_list import tests
 from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
 from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
 from steadyneedle.bench.diagnosis.own_tables import stamp, with_own
-from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, old_seat_chances, sense_outcomes, sense_table
+from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, old_seat_table, sense_outcomes, sense_table
 from steadyneedle.foundation import datasets
 
 LIKE, LESS_LIKE, FAR, UNIFORM = 0.5, 0.2, 0.15, 0.04
@@ -154,7 +154,7 @@ def _needle(key: str, states: _States, cause_of: np.ndarray) -> tuple[tuple[str,
     chances = smoothed(shown, cause_of, [tuple(one) for one in states.faults], states.cause)
     if key != "new_seat":
         return names, chances
-    seats = np.array([old_seat_chances(one) for one in states.faults])
+    seats = old_seat_table(states.faults)
     both = (chances[:, :, None] * seats[:, None, :]).reshape(len(chances), -1)
     return tuple(f"{needle}, {seat}" for needle in names for seat in OLD_SEAT), both
 

@@ -81,17 +81,17 @@ def why_cheapest(after: Belief, bench: Workbench, test: str, worth: dict[str, fl
     >>> saved = {"tap": 200.0, "look": 194.0}
     >>> for sentence in why_cheapest(belief(TOY, []), TOY_BENCH, "tap", saved, 0.95).split(". "):
     ...     print(sentence)
-    Tap the gauge (1 min): with it one cause is 95 % sure in about 40 min in all, 6 min sooner than with look
+    Tap the gauge (1 min): by a rough estimate one cause is 95 % sure in 40 min in all, 6 min sooner than with look
     Most likely now: seat (30 %).
     """
     done = tuple(one for one, _ in after.findings)
     minutes = f"{bench.minutes(test, done):g} min{_opening(bench, test, done)}"
-    told = f"with it one cause is {percent(confidence)} sure in about {GIVING_UP - worth[test]:.0f} min in all"
+    told = f"by a rough estimate one cause is {percent(confidence)} sure in {GIVING_UP - worth[test]:.0f} min in all"
     others = {one: saved for one, saved in worth.items() if one != test and saved > 0}
     if others:
         second = max(others, key=lambda one: others[one])
         sooner = worth[test] - others[second]
-        word = f"{sooner:.0f} min sooner than with" if sooner >= 0.5 else "no later than with"
+        word = f"{sooner:.0f} min sooner than with" if sooner >= 0.5 else "about as soon as with"
         told += f", {word} {words_of_test(second)}"
     return f"{first_large(words_of_test(test))} ({minutes}): {told}. {_leads(after)}"
 

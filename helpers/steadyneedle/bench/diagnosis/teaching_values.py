@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
@@ -41,6 +41,9 @@ AS_IT_SHOULD = {
 NOTHING_WORN = "nothing worn"
 ALWAYS = {"negative_pressure": ("holds", "leaks"), "exhalation": ("easy", "too hard")}
 """Examinations that no fault of the table shows in: what they show, and what they seldom show by mistake."""
+
+Finder = Callable[[Mapping[str, float], Mapping[str, float], float], str | None]
+"""From faults, leaks [kg/s] and the least size that is found to what is found, or None."""
 
 OLD_SEAT = ("old seat clean", "old seat marked")
 
@@ -172,15 +175,7 @@ def sense_chances(test: str, faults: Mapping[str, float], leaks: Mapping[str, fl
     >>> sense_chances("soap_hose", {}, {"hose fitting": 1e-6}).round(3).tolist()
     [0.03, 0.97]
     """
-    names = sense_outcomes(test)
-    if test in SOAPED:
-        return _spread(names, _found_at(leaks, "soap", (SOAPED[test],), "bubbles"), how_well("soap"))
-    if test in ALL_ROUND:
-        return _spread(names, _found_at(leaks, test, tuple(PLACES), ""), how_well(test))
-    if test in ALWAYS:
-        return _spread(names, None, how_well(test))
-    part, how = LOOKED_AT[test]
-    return _spread(names, _marked(part, faults, how_well(how).least), how_well(how))
+    return np.asarray(sense_table(test, [faults], [leaks])[0])
 
 
 def sense_table(test: str, faults: Sequence[Mapping[str, float]], leaks: Sequence[Mapping[str, float]]) -> np.ndarray:
@@ -214,13 +209,25 @@ def sense_table(test: str, faults: Sequence[Mapping[str, float]], leaks: Sequenc
     ...
     KeyError: 'tap_it'
     """
-    made = np.tile(sense_chances(test, {}, {}), (len(faults), 1))
-    heard = test in SOAPED or test in ALL_ROUND
-    part = LOOKED_AT[test][0] if test in LOOKED_AT else ""
-    for at, (one, air) in enumerate(zip(faults, leaks, strict=True)):
-        if air if heard else part and not _shows()[part].keys().isdisjoint(one):
-            made[at] = sense_chances(test, one, air)
-    return made
+    names = sense_outcomes(test)
+    key, find = _way(test)
+    how = how_well(key)
+    found = [find(one, air, how.least) for one, air in zip(faults, leaks, strict=True)]
+    kinds = list(dict.fromkeys(found))
+    chances = np.array([_spread(names, kind, how) for kind in kinds]).reshape(len(kinds), len(names))
+    return np.asarray(chances[[kinds.index(one) for one in found]])
+
+
+def _way(test: str) -> tuple[str, Finder]:
+    """How one looks or listens in an examination, and what one finds there of a regulator."""
+    if test in SOAPED:
+        return "soap", lambda _, leaks, least: "bubbles" if _loudest(leaks, least, (SOAPED[test],)) else None
+    if test in ALL_ROUND:
+        return test, lambda _, leaks, least: _loudest(leaks, least, tuple(PLACES))
+    if test in ALWAYS:
+        return test, lambda _, leaks, least: None
+    part, how = LOOKED_AT[test]
+    return how, lambda faults, _, least: _marked(part, faults, least)
 
 
 def old_seat_chances(faults: Mapping[str, float]) -> np.ndarray:
@@ -245,24 +252,50 @@ def old_seat_chances(faults: Mapping[str, float]) -> np.ndarray:
     >>> old_seat_chances({"seat_dished": 1.0}).round(2).tolist()
     [0.15, 0.85]
     """
+    return np.asarray(old_seat_table([faults])[0])
+
+
+def old_seat_table(faults: Sequence[Mapping[str, float]]) -> np.ndarray:
+    """`old_seat_chances` of many regulators.
+
+    Parameters
+    ----------
+    faults : sequence of mapping
+        Fault to severity, one for each regulator.
+
+    Returns
+    -------
+    numpy.ndarray, shape (regulators, 2)
+        Along `OLD_SEAT`.
+
+    References
+    ----------
+    Invented: teaching values.
+
+    Examples
+    --------
+    >>> old_seat_table([{}, {"seat_dished": 1.0}]).round(2).tolist()
+    [[0.98, 0.02], [0.15, 0.85]]
+    """
     how = how_well("old_seat")
-    seen = _marked("seat", faults, how.least)
-    return _spread(OLD_SEAT, OLD_SEAT[1] if seen else None, how)
+    chances = np.array([_spread(OLD_SEAT, one, how) for one in (None, OLD_SEAT[1])])
+    return np.asarray(chances[[int(_marked("seat", one, how.least) is not None) for one in faults]])
 
 
-def _found_at(leaks: Mapping[str, float], how: str, places: tuple[str, ...], word: str) -> str | None:
-    """The place with the largest leak that is found in this way, or `word` for it; None where none is large enough."""
+def _loudest(leaks: Mapping[str, float], least: float, places: Sequence[str]) -> str | None:
+    """The place with the largest leak; None where none is large enough."""
+    if not leaks:
+        return None
     sizes = {place: max((leaks.get(one, 0.0) for one in PLACES[place]), default=0.0) for place in places}
     loudest = max(sizes, key=lambda place: sizes[place])
-    return (word or loudest) if sizes[loudest] > how_well(how).least * SOAP_SHOWS else None
+    return loudest if sizes[loudest] > least * SOAP_SHOWS else None
 
 
 def _marked(part: str, faults: Mapping[str, float], least: float) -> str | None:
     """What the largest mark on a part shows; None where no mark is large enough."""
-    found = None
-    largest = 0.0
+    found, largest, shown_by = None, 0.0, _shows()[part]
     for key, severity in faults.items():
-        shows = _shows()[part].get(key)
+        shows = shown_by.get(key)
         if shows is None:
             continue
         small, big = Fault.named(key).mark

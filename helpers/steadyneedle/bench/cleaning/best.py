@@ -89,11 +89,14 @@ def best_plan(
         return BestPlan(None, _no_way(kept, pairs, own, found), None, found.states, said)
     steps = _framed(found.steps, walk.mixed, bool(due))
     minutes = sum(step.takes for step in steps)
-    within = f"no plan of whole minutes that uses at most {_margin()} of any limit"
-    because = f"{within} is shorter than {format_number(minutes)} min"
-    if due:
-        because += f"; replaced: {', '.join(due)}"
-    return BestPlan(steps, f"{because}.", minutes, found.states, said)
+    return BestPlan(steps, _because(minutes, due), minutes, found.states, said)
+
+
+def _because(minutes: float, due: list[str]) -> str:
+    margin = f"{format_number(100 * law('margin'))} %"
+    new = f"; replaced: {', '.join(due)}" if due else ""
+    within = f"no plan of whole minutes that uses at most {margin} of any limit"
+    return f"{within} is shorter than {format_number(minutes)} min{new}."
 
 
 def _framed(cleaning: tuple[Step, ...], mixed: bool, due: bool) -> tuple[Step, ...]:
@@ -102,10 +105,6 @@ def _framed(cleaning: tuple[Step, ...], mixed: bool, due: bool) -> tuple[Step, .
     dry = ["dry with oil-free gas"] * any(step.kind.wets for step in cleaning)
     tail = [*dry, "inspect", *["replace"] * due, "lubricate", "retest IP"]
     return (*map(Step, head), *cleaning, *map(Step, tail))
-
-
-def _margin() -> str:
-    return f"{format_number(100 * law('margin'))} %"
 
 
 def _no_way(kept: list[str], pairs: list[tuple[str, str]], own: Rules, found: Found) -> str:

@@ -83,10 +83,15 @@ def best_plan(
             sentences=said,
         )
     pairs = [(part, soil) for part, soil in where.pairs if part in kept]
+    return _searched(walk, kept, pairs, own, said)
+
+
+def _searched(walk: Walk, kept: list[str], pairs: list[tuple[str, str]], own: Rules, said: tuple[str, ...]) -> BestPlan:
     task = task_of(kept, pairs, own)
     found = Found(None, 0) if task.stuck else search(task)
     if found.steps is None:
         return BestPlan(None, _no_way(kept, pairs, own, found), None, found.states, said)
+    due = [name for name in walk.parts if name not in kept]
     steps = _framed(found.steps, walk.mixed, bool(due))
     minutes = sum(step.takes for step in steps)
     return BestPlan(steps, _because(minutes, due), minutes, found.states, said)

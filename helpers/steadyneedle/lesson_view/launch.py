@@ -35,6 +35,8 @@ def settings(
     ground: str = "light",
     base_url: str = "/",
     shipped: Path | None = None,
+    first_lines: tuple[str, ...] | None = None,
+    variables: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Settings of a JupyterLab on a working copy; the files they name are laid into the room.
 
@@ -57,6 +59,10 @@ def settings(
         What all addresses of the server begin with.
     shipped : Path
         Folder of the lessons as shipped.
+    first_lines : tuple of str
+        What a kernel runs before its first cell; left out, what lessons need.
+    variables : dict of str to str
+        Variables to set besides.
 
     Returns
     -------
@@ -83,8 +89,9 @@ def settings(
     page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
     _write(room / "config" / "jupyter_server_config.json", config)
     _write(room / "config" / "labconfig" / "page_config.json", page_config)
-    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page))
-    return {"config": config, "environment": _environment(room, folder, sheets), "page_config": page_config}
+    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page, first_lines))
+    environment = {**_environment(room, folder, sheets), **(variables or {})}
+    return {"config": config, "environment": environment, "page_config": page_config}
 
 
 def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
@@ -149,10 +156,10 @@ def _own_folders(room: Path) -> dict[str, str | None]:
     return {name: str(room / folder) for name, folder in folders.items()}
 
 
-def _kernel(page: bool) -> dict[str, Any]:
+def _kernel(page: bool, first_lines: tuple[str, ...] | None) -> dict[str, Any]:
     """Settings of the kernels: a cell works without the first one, and a page's kernel is warm when it is needed."""
-    lines = ["from steadyneedle.teaching.kernel_start import lesson"]
-    if page:
+    lines = ["from steadyneedle.teaching.kernel_start import lesson"] if first_lines is None else [*first_lines]
+    if page and first_lines is None:
         lines.append("from steadyneedle.teaching.kernel_start import warm; warm(); del warm")
     return {"IPKernelApp": {"exec_lines": lines, "ignore_cwd": True}, "HistoryManager": {"enabled": False}}
 

@@ -1,7 +1,7 @@
 """Sitting a paper: the page of one candidate, on a server that holds nothing else, and what its cells call.
 
-`sit` shows one paper; `open_paper` is what the page's first cell calls. The page is made afresh from the paper's data, so
-that nothing of the candidate's file runs; answers go into a file beside it.
+`sit` shows one paper; `open_paper` is what the page's first cell calls. The page is made afresh from the paper's
+data, so that nothing of the candidate's file runs; answers go into a file beside it.
 """
 
 from __future__ import annotations

@@ -86,7 +86,7 @@ class Answers:
             Nothing can be saved here, or the answers beside the paper belong to another one.
         """
         self._started = now.isoformat(timespec="seconds")
-        self._taken = False
+        self._taken, self._typed = False, {}
         self.save()
         return datetime.datetime.fromisoformat(self._started)
 

@@ -183,8 +183,9 @@ class Sitting:
         from steadyneedle.sitting_forms import AnswerSession
         from steadyneedle.teaching.frame.forms import show_form
 
-        session = AnswerSession(self._paper.item(number), self._answers)
-        self._hold(show_form(session, self._trouble, after=self._follow))
+        session = AnswerSession(self._paper.item(number), self._answers, self._follow)
+        kept = "Saved" if self._answers.typed().get(number) else ""
+        self._hold(show_form(session, self._trouble or kept, after=self._follow))
 
     def hand_in(self) -> None:
         """The form that hands in."""

@@ -36,11 +36,15 @@ FIELDS: dict[str, Callable[[Item, str], Field]] = {CHOICE: choice_field, QUANTIT
 
 
 class AnswerSession:
-    """One question of a paper: its answer is kept as typed, and told only whether it can be read."""
+    """One question of a paper: its answer is kept as typed, and told only whether it can be read.
 
-    def __init__(self, item: Item, answers: Answers) -> None:
+    `counted` is called when the question has become an answered one, or has become unanswered again.
+    """
+
+    def __init__(self, item: Item, answers: Answers, counted: Callable[[], None] = lambda: None) -> None:
         self._item = item
         self._answers = answers
+        self._counted = counted
 
     def view(self) -> Form:
         """The form as it stands."""
@@ -62,7 +66,10 @@ class AnswerSession:
 
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""
-        self._answers.keep(self._item.number, answers.get("answer", ""))
+        text, before = answers.get("answer", ""), self._answers.typed().get(self._item.number, "")
+        self._answers.keep(self._item.number, text)
+        if bool(text.strip()) != bool(before.strip()):
+            self._counted()
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """The field was left: the view says how the answer reads."""
@@ -82,7 +89,7 @@ class HandInSession:
         answered = sum(bool(typed.get(one.number, "").strip()) for one in paper.items)
         return Form(
             title="Hand in",
-            question=(f"{answered} of {len(paper.items)} questions are answered.",),
+            question=(f"Answered: {answered} of {len(paper.items)} questions.",),
             fields=(),
             buttons=(
                 Button("ask", "Hand in", off=self._asked),

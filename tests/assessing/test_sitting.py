@@ -402,7 +402,7 @@ def test_handing_in_names_what_is_unanswered_and_asks_once_more(tmp_path: Path) 
         answers.keep(item.number, typed[item.kind])
     answers.keep(2, "14")
     session = HandInSession(answers)
-    assert session.view().question == ("17 of 20 questions are answered.",) and not session.view().message.word
+    assert session.view().question == ("Answered: 17 of 20 questions.",) and not session.view().message.word
     session.act("yes", {})
     assert not answers.handed_in_path.exists(), "nobody hands in without being asked"
     session.act("ask", {})

@@ -1,4 +1,8 @@
+<<<<<<< HEAD
 """The words a person types. Besides `terminal` and the modules `cli_...`, nothing else knows about the terminal."""
+=======
+"""The words a person types. Besides `terminal` and the other `cli_...`, nothing else knows about the terminal."""
+>>>>>>> main
 
 from __future__ import annotations
 
@@ -19,6 +23,7 @@ try:
     import click
 
     import steadyneedle
+    from steadyneedle.cli_papers import papers
     from steadyneedle.cli_refresh import refresh
     from steadyneedle.cli_sit import sit
     from steadyneedle.foundation.text_files import printable
@@ -235,7 +240,11 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     tell(f"Picture: {path}")
 
 
+<<<<<<< HEAD
 words.add_command(sit)
+=======
+words.add_command(papers)
+>>>>>>> main
 words.add_command(refresh)
 
 

@@ -1,8 +1,4 @@
-<<<<<<< HEAD
-"""The words a person types. Besides `terminal` and the modules `cli_...`, nothing else knows about the terminal."""
-=======
 """The words a person types. Besides `terminal` and the other `cli_...`, nothing else knows about the terminal."""
->>>>>>> main
 
 from __future__ import annotations
 
@@ -240,11 +236,8 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     tell(f"Picture: {path}")
 
 
-<<<<<<< HEAD
-words.add_command(sit)
-=======
 words.add_command(papers)
->>>>>>> main
+words.add_command(sit)
 words.add_command(refresh)
 
 

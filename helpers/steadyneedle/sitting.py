@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import Item, Paper, read_paper
+from steadyneedle.assessing.paper_file import Item, Paper, paper_of, read_paper
 from steadyneedle.foundation import notebooks, places, user_state
 from steadyneedle.foundation.store import StoreError
 
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from steadyneedle.teaching.frame.publishing import FrameWidget
 
 Shown = TypeVar("Shown", bound="FrameWidget")
-VARIABLE = "STEADYNEEDLE_PAPER"
-"""Holds the path of the paper that the server's kernels may open."""
+DESK = "STEADYNEEDLE_DESK"
+"""Holds the folder where the paper lies, and where answers are kept."""
 OPEN = "from steadyneedle.sitting import open_paper\n\npaper = open_paper()"
 WARM = "from steadyneedle.sitting import warm; warm(); del warm"
 HOW = (
@@ -85,7 +85,7 @@ def sit(path: Path, tell: Callable[[str], None], *, browser: bool = True, port: 
     tell(f"Your answers are kept in {answers.path}")
     tell("Leave this window open while you work; press Ctrl-C here when you have handed in. The paper is at")
     return running.open_lab(
-        lay, name, tell, browser=browser, port=port, first_lines=(WARM,), variables={VARIABLE: str(path)}
+        lay, name, tell, browser=browser, port=port, first_lines=(WARM,), variables={DESK: str(path.parent)}
     )  # fmt: skip
 
 
@@ -126,7 +126,7 @@ def page_of(paper: Paper) -> dict[str, Any]:
         cells.append(_cell("markdown", f"question-{one.number}", _asked(one)))
         cells.append(_cell("code", f"answer-{one.number}", f"paper.answer({one.number})"))
     cells += [_cell("markdown", "end", "## Hand in"), _cell("code", "hand-in", "paper.hand_in()")]
-    mark = {"lesson": paper.stem, "page": notebooks.PAPER}
+    mark = {"lesson": paper.stem, "page": notebooks.PAPER, "paper": paper.as_data()}
     return {"cells": cells, "metadata": {notebooks.MARK: mark}, "nbformat": 4, "nbformat_minor": 5}
 
 
@@ -159,9 +159,9 @@ def _counted(number: int, what: str) -> str:
 class Sitting:
     """One paper in front of one candidate."""
 
-    def __init__(self, path: Path) -> None:
-        self._paper = read_paper(path)
-        self._answers = Answers(self._paper, path.parent)
+    def __init__(self, paper: Paper, desk: Path) -> None:
+        self._paper = paper
+        self._answers = Answers(paper, desk)
         self._started = datetime.datetime.now().astimezone()
         self._trouble = ""
         self._shown: list[FrameWidget] = []
@@ -220,18 +220,27 @@ def open_paper() -> Sitting | None:
     """
     from steadyneedle.teaching.frame.publishing import forget_layout
 
-    named = os.environ.get(VARIABLE)
-    if not named:
+    desk, paper = os.environ.get(DESK), _paper_shown()
+    if not desk or paper is None:
         print(NOT_HERE.format(Path(os.environ.get("JPY_SESSION_NAME", "PAPER.ipynb")).name))
         return None
     while _open:
         _open.pop().close()
         forget_layout()
         gc.collect()
-    sitting = Sitting(Path(named))
+    sitting = Sitting(paper, Path(desk))
     _open.append(sitting)
     sitting.begin()
     return sitting
+
+
+def _paper_shown() -> Paper | None:
+    """The paper that the page beside this kernel shows: whatever becomes of the candidate's file, it goes on."""
+    for page in places.work().glob("*.ipynb"):
+        mark = notebooks.read(page)["metadata"].get(notebooks.MARK, {})
+        if mark.get("page") == notebooks.PAPER and isinstance(mark.get("paper"), dict):
+            return paper_of(mark["paper"])
+    return None
 
 
 def warm() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 
-from steadyneedle.assessing.answers import Answers, HandedIn
+from steadyneedle.assessing.answers import Answers, Receipt
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT
@@ -138,7 +138,7 @@ class HandInSession:
         return Message("Handed in", tuple(lines))
 
 
-def _when(made: HandedIn) -> str:
+def _when(made: Receipt) -> str:
     """When something was handed in, in this machine's time."""
     try:
         at = datetime.datetime.fromisoformat(made.when).astimezone()

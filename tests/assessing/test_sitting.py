@@ -496,7 +496,7 @@ def test_where_answers_would_be_lost_nothing_opens(
 def test_a_paper_opened_otherwise_says_how_it_is_opened(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.delenv(sitting.VARIABLE, raising=False)
+    monkeypatch.delenv(sitting.DESK, raising=False)
     monkeypatch.setenv("JPY_SESSION_NAME", f"/desk/{NAME}.ipynb")
     exec(CODE, {})
     assert capsys.readouterr().out == (
@@ -504,5 +504,20 @@ def test_a_paper_opened_otherwise_says_how_it_is_opened(
     )
 
 
-def test_the_paper_that_is_shown_is_the_one_that_was_issued(tmp_path: Path) -> None:
-    assert read_paper(lay(tmp_path)) == paper_of()
+def test_the_page_goes_on_whatever_becomes_of_the_candidates_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk, shown = tmp_path / "desk", tmp_path / "shown"
+    desk.mkdir()
+    shown.mkdir()
+    path = lay(desk)
+    (shown / path.name).write_text(notebooks.as_text(sitting.page_of(read_paper(path))), encoding="utf-8")
+    path.unlink()
+    monkeypatch.setenv(sitting.DESK, str(desk))
+    monkeypatch.setenv(places.WORK_VARIABLE, str(shown))
+    opened_paper = sitting.open_paper()
+    assert opened_paper is not None
+    opened_paper.answer(1)
+    opened_paper.hand_in()
+    opened_paper.close()
+    assert on_disk(desk)["candidate"] == "101"

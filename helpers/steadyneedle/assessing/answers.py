@@ -26,7 +26,7 @@ WHOSE = ("candidate", "paper", "attempt", "paper_digest")
 
 
 @dataclass(frozen=True)
-class HandedIn:
+class Receipt:
     """What lies beside the paper as handed in: its receipt, when that was, and what it holds."""
 
     receipt: str
@@ -154,7 +154,7 @@ class Answers:
             content.update(self._about, started=started, window=self._window, answers=_by_name(typed))
         self._taken, self._started, self._typed = True, started, typed
 
-    def handed_in(self) -> HandedIn | None:
+    def handed_in(self) -> Receipt | None:
         """What lies there as handed in; None where nothing does that can be read."""
         data = self._handed_in_bytes()
         try:
@@ -163,9 +163,9 @@ class Answers:
             return None
         if not isinstance(content, dict) or content.get("paper_digest") != self.paper.digest:
             return None
-        return HandedIn(receipt_of(data), str(content.get("handed_in_at", "")), self._answers_in(content))
+        return Receipt(receipt_of(data), str(content.get("handed_in_at", "")), self._answers_in(content))
 
-    def hand_in(self, now: datetime.datetime) -> HandedIn:
+    def hand_in(self, now: datetime.datetime) -> Receipt:
         """Write what is handed in, whole or not at all.
 
         What was handed in before is kept under another name first. Where no answer has changed since, it stays.
@@ -193,7 +193,7 @@ class Answers:
         made = self.handed_in()
         if made is None or made.receipt != receipt_of(data):
             raise StoreError(f"Not handed in: {self.handed_in_path.name} was changed at once. Hand in again.")
-        return HandedIn(made.receipt, made.when, made.answers, earlier)
+        return Receipt(made.receipt, made.when, made.answers, earlier)
 
     def _handed_in_bytes(self) -> bytes:
         """The file as it stands; empty where there is none, or it is no file of ours."""

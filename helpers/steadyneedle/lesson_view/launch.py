@@ -59,10 +59,8 @@ def settings(
         What all addresses of the server begin with.
     shipped : Path
         Folder of the lessons as shipped.
-    first_lines : tuple of str
-        What a kernel runs before its first cell; left out, what lessons need.
-    variables : dict of str to str
-        Variables to set besides.
+    first_lines, variables
+        What a kernel runs before its first cell, left out what lessons need; variables to set besides.
 
     Returns
     -------
@@ -77,14 +75,10 @@ def settings(
     ...     settings(Path(room), Path("work"))["config"]["ServerApp"]["root_dir"]
     'work'
     """
-    page = view != NOTEBOOK
-    config = _config(folder, base_url)
+    page, config = view != NOTEBOOK, _config(folder, base_url)
     if page:
         lay_plug_in(room / "plug-ins", shipped, instructor, view == PRESENT)
-        (room / "kernels").mkdir()
-        theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
-        _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
-        config["MappingKernelManager"] = {"root_dir": str(room / "kernels")}
+        config["MappingKernelManager"] = {"root_dir": str(_lay_page(room, ground))}
     config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder, room)
     page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
     _write(room / "config" / "jupyter_server_config.json", config)
@@ -92,6 +86,14 @@ def settings(
     _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page, first_lines))
     environment = {**_environment(room, folder, sheets), **(variables or {})}
     return {"config": config, "environment": environment, "page_config": page_config}
+
+
+def _lay_page(room: Path, ground: str) -> Path:
+    """The ground of the page when it opens, and the folder in which its kernels stand."""
+    theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
+    _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
+    (room / "kernels").mkdir()
+    return room / "kernels"
 
 
 def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:

@@ -1,4 +1,6 @@
 // A form: words, fields, buttons, feedback. What it shows comes from the kernel; what is typed goes there.
+const FINE = ["", "Saving…", "Saved"];
+
 function render({ model, el }) {
   const root = make("div", { class: "sn sn-form" });
   ours(root);
@@ -14,15 +16,20 @@ function render({ model, el }) {
     if (cover) document.dispatchEvent(new CustomEvent("steadyneedle:prediction", { detail: { ...cover, form: root } }));
   }
 
+  // What is not saved is said in a voice that nobody overlooks.
+  function say(words) {
+    saved.textContent = words;
+    saved.classList.toggle("sn-lost", !FINE.includes(words));
+  }
   function tell(message) {
     sequence += 1;
-    if (message.what === "typed") saved.textContent = "Saving…";
-    else if (message.button !== model.get("view").leaving) saved.textContent = "";
+    if (message.what === "typed") say("Saving…");
+    else if (message.button !== model.get("view").leaving) say("");
     const number = sequence;
     model.send({ ...message, number });
     setTimeout(() => {
       if (number === sequence && answered < number) {
-        saved.textContent = "Not saved yet: nothing answers. Load this page again, then type it once more.";
+        say("Not saved yet: nothing answers. Load this page again, then type it once more.");
         // nobody waits for a kernel to read on
         if (message.what === "act") tellCover(model.get("view").cover && { ...model.get("view").cover, open: true });
       }
@@ -176,7 +183,7 @@ function render({ model, el }) {
       }));
       if (news.length) typed();
     } else if (news.some(([, value]) => value)) {
-      saved.textContent = "What was typed last was not kept: the question is another one now.";
+      say("What was typed last was not kept: the question is another one now.");
     }
     const field = named(left.field, left.value)[0] || [...live.buttons.children].find((one) => left.part && one.dataset.part === left.part);
     field?.focus({ preventScroll: true });
@@ -185,7 +192,7 @@ function render({ model, el }) {
   function heard() {
     const answer = model.get("saved");
     answered = Math.max(answered, answer.number);
-    if (answer.number === sequence) saved.textContent = answer.words;
+    if (answer.number === sequence) say(answer.words);
   }
   draw();
   takePicture();

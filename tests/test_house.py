@@ -43,9 +43,9 @@ from steadyneedle.bench.bands import (
 from steadyneedle.bench.cleaning import (
     baths,
     best,
+    best_method,
     catalogue,
     cautions,
-    best_method,
     harm_rules,
     judged,
     order_of_steps,

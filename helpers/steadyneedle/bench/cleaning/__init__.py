@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from steadyneedle.bench.cleaning.baths import BathCourse, bath_course
 from steadyneedle.bench.cleaning.best import BestPlan, best_plan
+from steadyneedle.bench.cleaning.best_method import GridCell, cell
 from steadyneedle.bench.cleaning.catalogue import methods, parts, soils
 from steadyneedle.bench.cleaning.cautions import oxygen_service, ultrasonic_times
-from steadyneedle.bench.cleaning.best_method import GridCell, cell
 from steadyneedle.bench.cleaning.harm_rules import Rules
 from steadyneedle.bench.cleaning.judged import OUTCOMES, PlanVerdict, judge_plan
 from steadyneedle.bench.cleaning.own_rules import CleaningRulesError, read_rules

@@ -137,8 +137,7 @@ LABELS = {
     "millimeter_Hg": "mmHg", "inch_Hg": "inHg", "centimeter_H2O": "cmH2O", "inch_H2O_conventional": "inH2O",
     "foot_H2O_conventional": "ftH2O", "millimeter_H2O_conventional": "mmH2O", "metre_sea_water": "msw",
     "foot_sea_water": "fsw", "foot_sea_water_33": "fsw33", "psi": "psi", "pound_force_per_square_inch": "psi",
-    "degree_Celsius": "°C", "degree_Fahrenheit": "°F", "percent": "%", "liter": "L",
-    "milliliter": "mL", "dimensionless": "",
+    "degree_Celsius": "°C", "degree_Fahrenheit": "°F", "percent": "%", "liter": "L", "dimensionless": "",
     "newton * meter": "N m", "meter * newton": "N m", "centimeter * newton": "N cm", "foot * force_pound": "lbf ft",
     "force_pound * inch": "lbf in", "centimeter * force_kilogram": "kgf cm", "force_kilogram * meter": "kgf m",
 }  # fmt: skip

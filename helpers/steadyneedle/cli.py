@@ -19,6 +19,7 @@ try:
     import click
 
     import steadyneedle
+    from steadyneedle.cli_mark import mark
     from steadyneedle.cli_refresh import refresh
     from steadyneedle.foundation.text_files import printable
     from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, show_any_letter, tell
@@ -236,6 +237,7 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     tell(f"Picture: {path}")
 
 
+words.add_command(mark)
 words.add_command(refresh)
 
 

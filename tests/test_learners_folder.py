@@ -60,6 +60,7 @@ def folder(tmp_path: Path) -> Path:
     (folder / "gone").symlink_to(other / "nothing.txt")
     (folder / "linked").symlink_to(other)
     (folder / "log.csv").write_text("time_s,pressure_bar\n0,9.8\n15,9.8\n30,9.9\n45,9.9\n", encoding="utf-8")
+    write_key(folder / "cohort.key", CohortKey(bytes(32)))
     return folder
 
 
@@ -69,14 +70,23 @@ def executed(folder: Path) -> str:
 
 
 @pytest.mark.parametrize(
-    "words", [("ready", "."), ("sheets",), ("trace", "log.csv"), ("--help",)], ids=lambda words: words[0]
+    "words",
+    [
+        ("ready", "."),
+        ("sheets",),
+        ("trace", "log.csv"),
+        ("papers", "--specimen", "--paper", "units and bands", "--out", "inner"),
+        ("mark", "inner", "--key", "cohort.key", "--out", "out"),
+        ("--help",),
+    ],
+    ids=lambda words: words[0],
 )
 def test_no_command_runs_what_lies_where_one_stands(
     folder: Path, environment: dict[str, str], words: tuple[str, ...]
 ) -> None:
     done = subprocess.run([*COMMAND, *words], cwd=folder, env=environment, capture_output=True, text=True, timeout=200)
     assert executed(folder) == "" and "Traceback" not in done.stderr
-    assert done.returncode == (1 if words[0] == "ready" else 0), done.stdout + done.stderr
+    assert done.returncode == {"ready": 1, "mark": 4}.get(words[0], 0), done.stdout + done.stderr
     if words[0] == "ready":
         assert [line[:4] for line in done.stdout.splitlines() if LESSON in line] == ["MEND"], "a lesson that is a link"
         assert "kernel python3 starts" in done.stdout
@@ -228,6 +238,7 @@ def assert_no_link_is_followed_out(running: Study) -> None:
 
 
 SAVE = """
+from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.foundation.store import StoreError
 try:

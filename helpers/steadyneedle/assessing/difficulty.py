@@ -22,10 +22,11 @@ WIDEST = 3.0
 LEAST = {
     "read_the_divisions": 6.0, "read_the_dial": 3.0, "the_other_scale": 4.0, "mpa_to_psi": 8.0,
     "gauge_to_absolute": 3.0, "absolute_at_depth": 12.0, "depth_from_pressure": 18.0, "cost_of_rounding": 3.0,
-    "rule_of_thumb": 5.0, "usable_air": 3.0, "lock_up": 13.0, "ip_at_low_supply": 35.0, "after_turning": 3.0,
-    "droop": 7.0, "size_a_leak": 3.0, "other_volume": 10.0, "other_supply": 3.0, "rise_a_minute": 15.0,
-    "highest_reading": 10.0, "largest_error": 18.0, "reading_uncertainty": 4.0, "acceptance_limit": 3.0,
-    "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0, "hidden_creep": 15.0,
+    "rule_of_thumb": 5.0, "cylinder_content": 3.0, "usable_air": 3.0, "lock_up": 13.0, "ip_at_low_supply": 35.0,
+    "after_turning": 3.0, "droop": 7.0, "size_a_leak": 3.0, "other_volume": 10.0, "other_supply": 3.0,
+    "rise_a_minute": 15.0, "highest_reading": 10.0, "largest_error": 18.0, "reading_uncertainty": 4.0,
+    "acceptance_limit": 3.0, "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0,
+    "hidden_creep": 15.0,
 }  # fmt: skip
 """Quantity exercise that papers may ask -> least distance of its nearest known mistake, in tolerances."""
 
@@ -38,7 +39,6 @@ PRACTICE_ONLY = {
     "psi_to_bar": "taking an atmosphere for a bar lies 2.6 tolerances from the answer",
     "how_long": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "kpa_and_kgf": "in kilopascal its number has four digits, in kgf/cm² two",
-    "cylinder_content": "taking an atmosphere for a bar lies 2.6 tolerances from the answer for most numbers",
 }
 """Quantity exercise that papers may not ask -> why."""
 

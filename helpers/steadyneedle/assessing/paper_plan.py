@@ -225,8 +225,9 @@ class _Checked:
     def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
         name = self.words(at, one, "exercise", 60)
         if home_of(name) is None:
-            names = ", ".join(sorted(each.name for number in MODULES for each in plan_of(number).exercises))
-            raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; there are {names}.")
+            known = [each for number in MODULES for each in plan_of(number).exercises]
+            names = ", ".join(sorted(each.name for each in known if not why_not(each)))
+            raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; papers may ask {names}.")
         exercise = exercise_named(name)
         if why_not(exercise):
             raise self.wrong(at, "exercise", f"'{name}' is for practice only: {why_not(exercise)}. Ask another.")

@@ -23,6 +23,8 @@ from typing import Any
 import pytest
 import websocket
 
+from steadyneedle.assessing.secret import CohortKey, write_key
+
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="links of a POSIX system")
 
 COMMAND = [sys.executable, "-P", "-m", "steadyneedle.cli"]
@@ -238,7 +240,6 @@ def assert_no_link_is_followed_out(running: Study) -> None:
 
 
 SAVE = """
-from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.teaching.learner.progress import Progress
 from steadyneedle.foundation.store import StoreError
 try:

@@ -92,7 +92,7 @@ def read_handed_in(path: Path) -> HandedIn:
     try:
         data = read_own_file(path, LARGEST)
     except OwnFileError as error:
-        raise HandedInError(f"{name} {error}. {PUT}", NOT_READ) from None
+        raise HandedInError(f"{name} {error}. {AGAIN if 'MB' in str(error) else PUT}", NOT_READ) from None
     sha256 = hashlib.sha256(data).hexdigest()
     try:
         content = read_strict(data)

@@ -9,24 +9,39 @@ from __future__ import annotations
 import datetime
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from steadyneedle.assessing.canonical import canonical
 from steadyneedle.assessing.mark_sheet import SheetRow
 
-Entry = tuple[str, str, SheetRow]
-"""Name of a file as a sentence shows it, its SHA-256 or that it was not read, its row; no name where nothing came."""
+
+@dataclass(frozen=True)
+class Recorded:
+    """A row of the mark sheet with what stands behind it: a file's name as a sentence shows it, its SHA-256 or that it
+    was not read, and when it was handed in as the candidate's computer said; empty where there is none."""
+
+    row: SheetRow
+    file: str = ""
+    sha256: str = ""
+    handed_in_at: str = ""
+
+    def as_line(self) -> str:
+        """As one text, so that two can be compared."""
+        beside = {"file": self.file, "sha256": self.sha256, "handed_in_at": self.handed_in_at}
+        return canonical({**beside, **asdict(self.row)}).decode("utf-8")
 
 
-def grown(before: bytes, entries: Iterable[Entry], circumstances: Mapping[str, Any], now: datetime.datetime) -> bytes:
+def grown(
+    before: bytes, entries: Iterable[Recorded], circumstances: Mapping[str, Any], now: datetime.datetime
+) -> bytes:
     """The record with a line for what changed; as it was, byte by byte, where nothing did.
 
     Parameters
     ----------
     before : bytes
         The record so far.
-    entries : iterable of Entry
+    entries : iterable of Recorded
         Every file and every candidate of this marking.
     circumstances : mapping
         What every mark hangs on: version of the workbook, hashes of plans and mark sheet.
@@ -34,7 +49,7 @@ def grown(before: bytes, entries: Iterable[Entry], circumstances: Mapping[str, A
         With its time zone.
     """
     state, last = _state(before)
-    today = {_as_line(file, sha256, row) for file, sha256, row in entries}
+    today = {one.as_line() for one in entries}
     came, went = sorted(today - state), sorted(state - today)
     if not came and not went and last == dict(circumstances):
         return before
@@ -46,10 +61,6 @@ def grown(before: bytes, entries: Iterable[Entry], circumstances: Mapping[str, A
     }
     start = before if not before or before.endswith(b"\n") else before + b"\n"
     return start + json.dumps(line, ensure_ascii=False).encode("utf-8") + b"\n"
-
-
-def _as_line(file: str, sha256: str, row: SheetRow) -> str:
-    return canonical({"file": file, "sha256": sha256, **asdict(row)}).decode("utf-8")
 
 
 def _state(before: bytes) -> tuple[set[str], dict[str, Any]]:

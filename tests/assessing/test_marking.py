@@ -157,6 +157,16 @@ def test_a_question_taken_out_of_the_plan_waits_and_other_weights_do() -> None:
     assert (row.status, row.result, row.reason) == ("waiting", "", CHANGED)
 
 
+def test_a_file_that_names_fewer_questions_is_marked_out_of_all() -> None:
+    """Whoever edits the file and makes its checksum fit gains nothing: the key says what was asked."""
+    paper, few = paper_of("101"), {1: all_right("101")[1]}
+    forged = mark_paper(paper, PLAN.pass_percent, paper.digest, {1: "0" * 64}, few)
+    assert (forged.mark, forged.out_of, forged.result) == (WEIGHTS[1], PLAN.out_of, NOT_YET)
+    heavier = replace(paper, items=(replace(paper.items[0], weight=9), *paper.items[1:]))
+    changed = mark_paper(heavier, PLAN.pass_percent, paper.digest, {1: paper.items[0].digest}, few)
+    assert changed.waiting == [*range(2, 21)] and changed.result == ""
+
+
 def run(book: bytes) -> list[tuple[str, str]]:
     """(stored output, output now) of each code cell, run in order."""
     content, names, found = json.loads(book), {}, []

@@ -108,10 +108,10 @@ def _overview(marked: PaperMark) -> str:
     """A table of all marks, to be read at a glance."""
     rows = [
         f"| {one.item.number}. {one.item.title} | {'open' if one.worth.waiting else one.mark} of {one.item.weight} "
-        f"| {'critical' if one.item.critical else ''} | {_outcome(one)} |"
+        f"| {'yes' if one.item.critical else ''} | {_outcome(one)} |"
         for one in marked.items
     ]
-    return "\n".join(["| Question | Mark | | |", "|:--|:--|:--|:--|", *rows])
+    return "\n".join(["| Question | Mark | Critical | Outcome |", "|:--|:--|:--|:--|", *rows])
 
 
 def _outcome(one: ItemMark) -> str:

@@ -30,7 +30,7 @@ from steadyneedle.assessing.mark_sheet import (
     unreadable_row,
 )
 from steadyneedle.assessing.marking import mark_paper
-from steadyneedle.assessing.marking_record import Recorded, grown
+from steadyneedle.assessing.marking_record import RecordedRow, grown
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, load_plan, plans_folder
 from steadyneedle.assessing.results_folder import ResultsFolder
@@ -113,7 +113,7 @@ def mark_cohort(
         An output cannot be written.
     """
     before = out.record()
-    entries: list[Recorded] = []
+    entries: list[RecordedRow] = []
     came: list[_Came] = []
     for name in names:
         try:
@@ -123,7 +123,7 @@ def mark_cohort(
             step()
     plans = {paper: load_plan(paper) for paper in sorted({one.sat[1] for one in came})}
     seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
-    entries += [Recorded(missing_row(*sat)) for sat in _not_seen(key, {*plans}, seen)]
+    entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {*plans}, seen)]
     twice = _twice(came)
     for one in came:
         entries.append(_marked(folder, one, key, plans[one.sat[1]], twice.get(one.sat), out))
@@ -153,12 +153,12 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
     raise HandedInError(f"{name} {said}", read.sha256, sat)
 
 
-def _refused(name: str, key: CohortKey, error: HandedInError) -> Recorded:
+def _refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
     """A file that cannot be marked: whose it is stands in it, else in its name where such a paper was issued."""
     claimed = error.sat or named_in(name)
     if claimed is not None and error.sat is None and claimed[0] not in key.candidates(claimed[1], claimed[2]):
         claimed = None
-    return Recorded(unreadable_row(claimed, error.sha256, str(error)), plain_name(name), error.sha256)
+    return RecordedRow(unreadable_row(claimed, error.sha256, str(error)), plain_name(name), error.sha256)
 
 
 def _whose(row: SheetRow) -> Sat:
@@ -186,7 +186,7 @@ def _twice(came: list[_Came]) -> dict[Sat, str]:
 
 def _marked(
     folder: Path, one: _Came, key: CohortKey, plan: PaperPlan, twice: str | None, out: ResultsFolder
-) -> Recorded:
+) -> RecordedRow:
     """Mark one file and write its graded notebook."""
     name = plain_name(one.name)
     try:
@@ -194,15 +194,15 @@ def _marked(
     except HandedInError as error:
         return _refused(one.name, key, error)
     if read.sha256 != one.sha256:
-        return Recorded(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
+        return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
     try:
         row, book = _row_and_book(read, key, plan, twice or "")
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
         said = AT_FAULT.format(name, type(error).__name__)
-        return Recorded(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
+        return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
     stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice else "")
     out.write_graded(f"{stem}.ipynb", book)
-    return Recorded(row, name, read.sha256, read.handed_in_at)
+    return RecordedRow(row, name, read.sha256, read.handed_in_at)
 
 
 def _row_and_book(read: HandedIn, key: CohortKey, plan: PaperPlan, twice: str) -> tuple[SheetRow, bytes]:
@@ -213,7 +213,7 @@ def _row_and_book(read: HandedIn, key: CohortKey, plan: PaperPlan, twice: str) -
 
 
 def _written(
-    entries: list[Recorded], plans: dict[str, PaperPlan], out: ResultsFolder, before: bytes, now: datetime.datetime
+    entries: list[RecordedRow], plans: dict[str, PaperPlan], out: ResultsFolder, before: bytes, now: datetime.datetime
 ) -> CohortMarked:
     """Write the mark sheet, then the record."""
     rows = in_order(one.row for one in entries)

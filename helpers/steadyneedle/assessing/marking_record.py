@@ -17,7 +17,7 @@ from steadyneedle.assessing.mark_sheet import SheetRow
 
 
 @dataclass(frozen=True)
-class Recorded:
+class RecordedRow:
     """A row of the mark sheet with what stands behind it: a file's name as a sentence shows it, its SHA-256 or that it
     was not read, and when it was handed in as the candidate's computer said; empty where there is none."""
 
@@ -33,7 +33,7 @@ class Recorded:
 
 
 def grown(
-    before: bytes, entries: Iterable[Recorded], circumstances: Mapping[str, Any], now: datetime.datetime
+    before: bytes, entries: Iterable[RecordedRow], circumstances: Mapping[str, Any], now: datetime.datetime
 ) -> bytes:
     """The record with a line for what changed; as it was, byte by byte, where nothing did.
 
@@ -41,7 +41,7 @@ def grown(
     ----------
     before : bytes
         The record so far.
-    entries : iterable of Recorded
+    entries : iterable of RecordedRow
         Every file and every candidate of this marking.
     circumstances : mapping
         What every mark hangs on: version of the workbook, hashes of plans and mark sheet.

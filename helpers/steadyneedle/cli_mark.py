@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steadyneedle.terminal import DONE, place, refuse, tell
+from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
 
 if TYPE_CHECKING:
     from steadyneedle.assessing.mark_cohort import CohortMarked
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
-A_PATH = click.Path(path_type=Path, readable=False)
 
 
 @click.command(short_help="Mark the papers that came back.")

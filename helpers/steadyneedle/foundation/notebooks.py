@@ -16,7 +16,7 @@ from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT_METADATA = ("image/png", "steadyneedle")
 MARK = "steadyneedle"
-INSTRUCTOR, GLOSSARY = "instructor", "glossary"
+INSTRUCTOR, GLOSSARY, PAPER = "instructor", "glossary", "paper"
 """What a page is that is no lesson: in the folder of that name, or the file of that name."""
 LOCKS = {"deletable": False, "editable": False}
 
@@ -109,13 +109,15 @@ def source_digest(book: dict[str, Any]) -> str:
 
 
 def mark_of(path: Path) -> dict[str, str]:
-    """The mark of a lesson, of an instructor's page or of the glossary, by its name and its folder's.
+    """The mark of a lesson, of an instructor's page, of the glossary or of a paper, by its name and its folder's.
 
     >>> mark_of(Path("03-specification-bands.ipynb")), mark_of(Path("instructor/03-for-the-instructor.ipynb"))
     ({'lesson': '03'}, {'lesson': '03', 'page': 'instructor'})
     """
     if path.stem == GLOSSARY:
         return {"lesson": GLOSSARY, "page": GLOSSARY}
+    if path.parent.name == PAPER:
+        return {"lesson": path.stem, "page": PAPER}
     mark = {"lesson": path.name[:2]}
     return {**mark, "page": INSTRUCTOR} if path.parent.name == INSTRUCTOR else mark
 

@@ -53,14 +53,12 @@ def grown(
     came, went = sorted(today - state), sorted(state - today)
     if not came and not went and last == dict(circumstances):
         return before
-    line = {
-        "at": now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ"),
-        **circumstances,
-        "came": [json.loads(one) for one in came],
-        "went": [json.loads(one) for one in went],
-    }
+    at = now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    head = json.dumps({"at": at, **circumstances}, ensure_ascii=False).removesuffix("}")
+    # the entries are JSON already: a large cohort's are not made anew
+    line = f'{head}, "came": [{", ".join(came)}], "went": [{", ".join(went)}]}}\n'
     start = before if not before or before.endswith(b"\n") else before + b"\n"
-    return start + json.dumps(line, ensure_ascii=False).encode("utf-8") + b"\n"
+    return start + line.encode("utf-8")
 
 
 def _state(before: bytes) -> tuple[set[str], dict[str, Any]]:

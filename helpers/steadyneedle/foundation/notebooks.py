@@ -16,8 +16,9 @@ from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT_METADATA = ("image/png", "steadyneedle")
 MARK = "steadyneedle"
-INSTRUCTOR, GLOSSARY, PAPER = "instructor", "glossary", "paper"
-"""What a page is that is no lesson: in the folder of that name, or the file of that name."""
+INSTRUCTOR, GLOSSARY, PAPER, ASSESSOR = "instructor", "glossary", "paper", "assessor"
+"""What a page is that is no lesson: in the folder of that name, or the file of that name. The assessor's guide lies
+among the instructor's pages."""
 LOCKS = {"deletable": False, "editable": False}
 
 
@@ -118,7 +119,7 @@ def mark_of(path: Path) -> dict[str, str]:
         return {"lesson": GLOSSARY, "page": GLOSSARY}
     if path.parent.name == PAPER:
         return {"lesson": path.stem, "page": PAPER}
-    mark = {"lesson": path.name[:2]}
+    mark = {"lesson": ASSESSOR if path.stem == ASSESSOR else path.name[:2]}
     return {**mark, "page": INSTRUCTOR} if path.parent.name == INSTRUCTOR else mark
 
 

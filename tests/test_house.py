@@ -609,10 +609,10 @@ Series = tuple[float, float, float]
 
 
 def series_of(values: Iterable[float | None]) -> Iterator[Series]:
-    """Three numbers in a row, but for evenly spaced ones and noughts and ones: 0, 15, 30 and 0, 0, 1 are nobody's data."""
+    """Three numbers in a row, but for evenly spaced ones and weights of one digit: 0, 15, 30 and 1, 2, 5 are nobody's."""
     listed = list(values)
     for one, two, three in zip(listed, listed[1:], listed[2:], strict=False):
-        if {one, two, three} <= {0.0, 1.0}:
+        if {one, two, three} <= set(range(10)):  # steps of a scale and weights in a table meet by chance
             continue
         if one is not None and two is not None and three is not None and round(two - one, 9) != round(three - two, 9):
             yield one, two, three

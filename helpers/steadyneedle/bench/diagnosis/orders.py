@@ -1,4 +1,7 @@
-"""How soon an order of tests finds the cause: a fixed order, or each time the test that tells most for its minutes."""
+"""How soon an order of tests finds the cause: a fixed order, or each time the test that tells most for its minutes.
+
+To open the stage counts as `workbench.OPENING` minutes more, as in the advice; the advice's rules of order are left out.
+"""
 
 from __future__ import annotations
 
@@ -56,8 +59,7 @@ def course_of(
     bench : Workbench
         What each test costs.
     order : sequence of str or None
-        Tests in a fixed order; None for the one that tells most for its minutes at each step, where opening the stage
-        counts as `workbench.OPENING` minutes more. The advice measures so too; its rules of order are left out here.
+        Tests in a fixed order; None for the one that tells most for its minutes at each step, as the bench weighs them.
     findings : sequence of (test, outcome)
         What is known at the beginning.
     limit : int

@@ -1,6 +1,6 @@
 """How soon an order of tests finds the cause: a fixed order, or each time the test that tells most for its minutes.
 
-To open the stage counts as `workbench.OPENING` minutes more, as in the advice; the advice's rules of order are left out.
+To open the stage counts as `workbench.OPENING` minutes more, as in the advice; its rules of order are left out here.
 """
 
 from __future__ import annotations

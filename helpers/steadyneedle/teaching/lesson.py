@@ -183,7 +183,10 @@ class Lesson:
     # panels -----------------------------------------------------------------------------------------
 
     def panel(self, name: str) -> None:
-        """A live panel: a figure with its controls, a bench, or a file picker."""
+        """A live panel: a figure with its controls, a bench, a file picker, or a form of the lesson."""
+        if name in self._forms():
+            self.form(name)
+            return
         panel = self.make_panel(name)
         own = OwnTable(self._progress, ("lessons", self.plan.number, name.replace("_", " ")))
         widget = self._hold(show(panel, self._preferences.mark, own))

@@ -67,6 +67,7 @@ def words() -> None:
 @words.command(short_help="Open the lessons in a browser.")
 @click.argument("folder", type=A_PATH, default=WORK_FOLDER)
 @click.option("--sheets", type=A_PATH, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
+@click.option("--cleaning", type=A_PATH, metavar="FILE", help="Your own cleaning rules, a CSV file.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
@@ -75,6 +76,7 @@ def words() -> None:
 def study(
     folder: Path,
     sheets: Path | None,
+    cleaning: Path | None,
     instructor: bool,
     as_notebook: bool,
     present: bool,
@@ -98,6 +100,9 @@ def study(
     if sheets is not None:
         sheets = place(sheets)
         _print_sheets(sheets, tell)
+    if cleaning is not None:
+        cleaning = place(cleaning)
+        _print_rules(cleaning)
     try:
         if port is not None:
             running.check_port(port)
@@ -113,7 +118,7 @@ def study(
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
             folder, left.lesson, tell, view=view, browser=not no_browser, port=port,
-            sheets=sheets, instructor=instructor, ground=left.ground,
+            sheets=sheets, cleaning=cleaning, instructor=instructor, ground=left.ground,
         )  # fmt: skip
     except (workplace.WorkplaceError, running.PortError) as error:
         refuse(str(error))
@@ -254,6 +259,18 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
         out(f"Accepted: {sheet.name}, {band}")
         for warning in sheet.warnings:
             out(f"  Note: {warning}")
+
+
+def _print_rules(file: Path) -> None:
+    """Say which rows of a file of cleaning rules are accepted; refuse what cannot be used."""
+    from steadyneedle.bench.cleaning import read_rules
+
+    try:
+        rules = read_rules(file)
+    except ValueError as error:
+        refuse(str(error))
+    for rule in rules.own:
+        tell(f"Accepted: {rules.named(rule)}")
 
 
 def main(arguments: list[str] | None = None) -> NoReturn:

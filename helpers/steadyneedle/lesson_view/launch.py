@@ -31,6 +31,7 @@ def settings(
     view: str = PAGE,
     *,
     sheets: Path | None = None,
+    cleaning: Path | None = None,
     instructor: bool = False,
     ground: str = "light",
     base_url: str = "/",
@@ -49,6 +50,8 @@ def settings(
         user's own settings.
     sheets : Path
         Specification sheets in use.
+    cleaning : Path
+        The instructor's own cleaning rules.
     instructor : bool
         Whether the instructor's pages belong to the copy.
     ground : str
@@ -84,7 +87,11 @@ def settings(
     _write(room / "config" / "jupyter_server_config.json", config)
     _write(room / "config" / "labconfig" / "page_config.json", page_config)
     _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page))
-    return {"config": config, "environment": _environment(room, folder, sheets), "page_config": page_config}
+    environment = _environment(room, folder) | {
+        places.SHEETS_VARIABLE: str(sheets) if sheets else None,
+        places.CLEANING_VARIABLE: str(cleaning) if cleaning else None,
+    }
+    return {"config": config, "environment": environment, "page_config": page_config}
 
 
 def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
@@ -123,12 +130,11 @@ def _of_a_notebook(folder: Path, room: Path) -> dict[str, Any]:
     }
 
 
-def _environment(room: Path, folder: Path, sheets: Path | None) -> dict[str, str | None]:
+def _environment(room: Path, folder: Path) -> dict[str, str | None]:
     """Variables to set, None for those to take away."""
     return {
         **dict.fromkeys(FOREIGN),
         places.WORK_VARIABLE: str(folder),
-        places.SHEETS_VARIABLE: str(sheets) if sheets else None,
         "JUPYTER_CONFIG_DIR": str(room / "config"),
         "JUPYTER_PREFER_ENV_PATH": "1",
         **_own_folders(room),

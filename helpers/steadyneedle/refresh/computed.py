@@ -12,6 +12,7 @@ import io
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
+from steadyneedle.bench.cleaning import grid as cleaning_grid
 from steadyneedle.bench.diagnosis import pairs, ten_seconds
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import Computed, DatasetError
@@ -28,6 +29,7 @@ COMPUTED: dict[str, Computed] = {
     "logs/class_reading": recordings.CLASS_READING,
     "ten_seconds": ten_seconds.TEN_SECONDS,
     "telling_apart": pairs.TELLING_APART,
+    "cleaning/grid": cleaning_grid.CHOICES,
 }
 """Name below `datasets` to the maker."""
 

@@ -45,7 +45,7 @@ function render({ model, el }) {
         if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), input);
+      return make("div", { class: spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
     if (spec.layout === "list") {
       const id = fresh("answer");
@@ -74,7 +74,8 @@ function render({ model, el }) {
     const view = model.get("view");
     const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: f.kind === "text" || f.value === undefined ? 0 : f.value })), view.version]);
     if (now !== shape) {
-      const held = root.contains(document.activeElement) ? document.activeElement.dataset.part || "field" : null;
+      const { part, field: of } = root.contains(document.activeElement) ? document.activeElement.dataset : {};
+      const held = root.contains(document.activeElement) ? part || "field" : null;
       shape = now;
       fields = {};
       live = {
@@ -93,6 +94,7 @@ function render({ model, el }) {
         arrive(root);
       }
       live.pressed = held;
+      live.of = of;
     }
     refresh(view);
     tellCover(view.cover);
@@ -127,7 +129,8 @@ function render({ model, el }) {
       }, button.label)));
       if (held) {  // the keyboard stays in the form, whatever was redrawn
         const again = [...live.buttons.children].find((b) => b.dataset.part === held);
-        const field = root.querySelector("input:not(:disabled)");
+        const same = [...root.querySelectorAll(`[data-field="${live.of}"]:not(:disabled)`)];
+        const field = same.find((one) => one.checked) || same[0] || root.querySelector("input:not(:disabled)");
         (again || (held === "field" && field) || live.buttons.firstElementChild || root).focus();
       }
     }
@@ -144,7 +147,7 @@ function render({ model, el }) {
       ...view.message.lines.map((line) => make("p", {}, line))] : []));
     grey();
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
-    live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
+    live.solution.replaceChildren(...[list(view.solution_title, view.solution, "ol")].filter(Boolean));
   }
   // What a kernel that is gone has not saved, and where the keyboard is, go over to the form that is drawn in this one's
   // place; the lesson view asks for them and gives them on.

@@ -97,12 +97,7 @@ def study(
     folder = place(folder)
     if folder.exists() and not folder.is_dir():
         refuse(f"{folder} is a file. Name a folder for your working copy.")
-    if sheets is not None:
-        sheets = place(sheets)
-        _print_sheets(sheets, tell)
-    if cleaning is not None:
-        cleaning = place(cleaning)
-        _print_rules(cleaning)
+    own = _own_files(sheets, cleaning)
     try:
         if port is not None:
             running.check_port(port)
@@ -118,7 +113,7 @@ def study(
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
             folder, left.lesson, tell, view=view, browser=not no_browser, port=port,
-            sheets=sheets, cleaning=cleaning, instructor=instructor, ground=left.ground,
+            **own, instructor=instructor, ground=left.ground,
         )  # fmt: skip
     except (workplace.WorkplaceError, running.PortError) as error:
         refuse(str(error))
@@ -128,6 +123,18 @@ def study(
         tell(str(error))
         status = TO_MEND
     raise click.exceptions.Exit(status)
+
+
+def _own_files(sheets: Path | None, cleaning: Path | None) -> dict[str, Path]:
+    """The instructor's own sheets and cleaning rules, after what is accepted was said; refused where they are wrong."""
+    own = {}
+    if sheets is not None:
+        own["sheets"] = place(sheets)
+        _print_sheets(own["sheets"], tell)
+    if cleaning is not None:
+        own["cleaning"] = place(cleaning)
+        _print_rules(own["cleaning"])
+    return own
 
 
 def _tell_what_is_damaged(wrong: str) -> None:

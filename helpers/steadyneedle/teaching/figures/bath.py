@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from matplotlib import rc_context
@@ -38,7 +39,7 @@ class BathPicture:
 def bath_chart(result: BathPicture, localise: Localise = str) -> Drawing:
     """The soil in blue, the harm dashed, each with a mark where the part is lifted out."""
     figure, axes = axes_of_our_own(localise)
-    beside = {"transform": axes.get_yaxis_transform(), "va": "center"}
+    beside: dict[str, Any] = {"transform": axes.get_yaxis_transform(), "va": "center"}
     with rc_context(look.STYLE):
         axes.set_position((0.10, 0.165, 0.715, 0.685))
         axes.set(xlim=(0, MINUTES), ylim=(0, HIGHEST), xlabel="minutes in the bath", ylabel="percent")
@@ -56,7 +57,10 @@ def bath_chart(result: BathPicture, localise: Localise = str) -> Drawing:
         words = words_over(axes, at=(0.0, 1.1), transform=axes.transAxes, fontsize=16, fontweight="bold", va="center")
 
     def update(now: BathPicture) -> bool:
-        for level, text, height, said in ((levels[0], margin, now.margin, "our margin"), (levels[1], stay, now.soil_limit, "may stay")):
+        for level, text, height, said in (
+            (levels[0], margin, now.margin, "our margin"),
+            (levels[1], stay, now.soil_limit, "may stay"),
+        ):
             level.set_data([0, MINUTES], [height, height])
             text.set_position((BESIDE, height))
             text.set_text(localise(f"{said}, {height:g}"))

@@ -37,7 +37,9 @@ def shift_of(hardness: float) -> float:
     return place_of(hardness) - LEFT
 
 
-def hardness_scene(tools: Sequence[HardnessMark], surfaces: Sequence[HardnessMark], chosen: str, band: tuple[float, float]) -> Scene:
+def hardness_scene(
+    tools: Sequence[HardnessMark], surfaces: Sequence[HardnessMark], chosen: str, band: tuple[float, float]
+) -> Scene:
     """Tools above, surfaces below. Its row: `surface` and `band` in pixels, `verdict` in words.
 
     `band` holds the two ratios of tool to surface between which nobody can be sure.
@@ -46,11 +48,17 @@ def hardness_scene(tools: Sequence[HardnessMark], surfaces: Sequence[HardnessMar
     still: list[Stroke | Words] = [Stroke(((LEFT, AXIS), (RIGHT, AXIS)), look.INK, 1.8)]
     for number in NUMBERED:
         x = place_of(number)
-        still += [Stroke(((x, AXIS), (x, AXIS + 6)), look.INK, 1.5), Words(x, AXIS + 19, f"{number:g}", look.SMALLEST, colour=look.QUIET)]
+        still += [
+            Stroke(((x, AXIS), (x, AXIS + 6)), look.INK, 1.5),
+            Words(x, AXIS + 19, f"{number:g}", look.SMALLEST, colour=look.QUIET),
+        ]
     still.append(Words(RIGHT + 34, AXIS + 19, "HV", look.SMALLEST, "start", look.QUIET))
     for mark, row in _rows(tools):
         x, y, strong = place_of(mark.hardness), 16 + ROW * row, mark.name == chosen
-        still += [Stroke(((x, y - 8), (x, bottom if strong else top)), look.BLUE, 4.0 if strong else 2.0), Words(x + 7, y, mark.name, look.SMALLEST, "start", look.BLUE, strong)]
+        still += [
+            Stroke(((x, y - 8), (x, bottom if strong else top)), look.BLUE, 4.0 if strong else 2.0),
+            Words(x + 7, y, mark.name, look.SMALLEST, "start", look.BLUE, strong),
+        ]
     lowest = max((row for _, row in _rows(surfaces)), default=0)
     for mark, row in _rows(surfaces):
         x, y = place_of(mark.hardness), bottom + 20 + ROW * (lowest - row)

@@ -68,7 +68,10 @@ def show_grid(panel: GridPanel) -> GridWidget:
     plain: list[str] = [panel.title]
     html = [f"<p>{escape(panel.title)}</p>"]
     for group, cells in zip(spec["groups"], spec["cells"], strict=True):
-        lines = [(panel.corner, *group["columns"]), *((row, *line) for row, line in zip(panel.rows, cells, strict=True))]
+        lines = [
+            (panel.corner, *group["columns"]),
+            *((row, *line) for row, line in zip(panel.rows, cells, strict=True)),
+        ]
         plain += [group["name"], *("; ".join(line) for line in lines)]
         head, *body = ("".join(f"<{kind}>{escape(one)}</{kind}>" for one in line) for kind, line in _kinds(lines))
         rows = "".join(f"<tr>{one}</tr>" for one in body)

@@ -120,7 +120,11 @@ class OwnPlanSession:
         fields = [ChoiceField("set", "What lies on the bench", _named(self._sets), self._key(state), layout="list")]
         if lines:
             fields.append(ChoiceField("at", "Your plan: choose a step to change, move or remove", lines, str(at)))
-        fields.append(ChoiceField("method", "Method", tuple((m, m) for m in methods()), str(state.get("method", "")), layout="list"))
+        fields.append(
+            ChoiceField(
+                "method", "Method", tuple((m, m) for m in methods()), str(state.get("method", "")), layout="list"
+            )
+        )
         numbers = [TextField(n, words[0], str(state.get(n, "")), short=True) for n, words in NUMBERS.items()]
         return Form(
             title=TITLE,
@@ -154,7 +158,7 @@ class OwnPlanSession:
     def _message(self, one: SoiledSet, steps: list[Kept]) -> Message:
         """The verdict on the plan, or why the last step was not taken."""
         if self._refused:
-            return Message("Not taken yet", (self._refused,))
+            return Message("Not yet", (self._refused,))
         if not steps:
             return Message()
         localise = self._progress.preferences().localise
@@ -180,7 +184,8 @@ class OwnPlanSession:
         if not method:
             raise ValueError("Choose a method first.")
         decimal = self._progress.preferences().decimal
-        return Step(method, *(_number(step.get(name, ""), name, decimal) for name in NUMBERS), part=part or None)
+        numbers = {name: _number(step.get(name, ""), name, decimal) for name in NUMBERS}
+        return Step(method, **numbers, part=part or None)
 
     def typed(self, answers: dict[str, str]) -> bool:
         """Keep what was typed; True where the form shows something else now: another set, another step."""

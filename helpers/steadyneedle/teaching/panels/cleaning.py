@@ -17,10 +17,11 @@ from steadyneedle.teaching.panels.cleaning_plan import own_plan, rules_in_use, w
 from steadyneedle.teaching.panels.offered import Live, Makers, Rows, SheetLoader, Table
 
 SHORT = {
-    "ultrasonic water": "water", "ultrasonic detergent": "detergent", "ultrasonic acid": "acid", "ultrasonic alkali": "alkali",
-    "fresh-water soak": "water", "neutral detergent": "detergent", "mild acid": "acid", "alkaline degreaser": "alkali",
-    "wooden or plastic pick": "wooden pick", "not covered: ask the maker": "ask", "find where it came from": "find out",
-    "not found there": "–", "solvent wipe": "cold wipe", "nylon brush": "brush",
+    "ultrasonic water": "water", "ultrasonic detergent": "detergent", "ultrasonic acid": "acid",
+    "ultrasonic alkali": "alkali", "fresh-water soak": "water", "neutral detergent": "detergent", "mild acid": "acid",
+    "alkaline degreaser": "alkali", "wooden or plastic pick": "wooden pick", "not covered: ask the maker": "ask",
+    "find where it came from": "find out", "not found there": "–", "solvent wipe": "cold wipe",
+    "nylon brush": "brush",
 }  # fmt: skip
 """A method or an answer to the words in a cell."""
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from steadyneedle.bench.cleaning import BathCourse, Rules, Step, bath_course, hardnesses
-from steadyneedle.bench.cleaning.catalogue import known_methods, law
+from steadyneedle.bench.cleaning.catalogue import law
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures import bath as bath_figure
 from steadyneedle.teaching.figures import hardness as hardness_figure
@@ -121,7 +121,9 @@ def hardness_panel(preferences: Preferences) -> ScenePanel:
         return ToolOnSurface(tool, hard, surface, ratio, VERDICTS[which], named)
 
     def scene(result: ToolOnSurface) -> Scene:
-        made = hardness_figure.hardness_scene(tools, surfaces, result.tool, (law("scratch_safe"), law("scratch_certain")))
+        made = hardness_figure.hardness_scene(
+            tools, surfaces, result.tool, (law("scratch_safe"), law("scratch_certain"))
+        )
         return made.localised(preferences.localise)
 
     def row(result: ToolOnSurface) -> Row:
@@ -134,7 +136,8 @@ def hardness_panel(preferences: Preferences) -> ScenePanel:
         ends = [preferences.number(law(one), 1) for one in ("scratch_safe", "scratch_certain")]
         return (
             f"A {result.tool} has {hard} HV. On a surface of {soft} HV{named} it {result.verdict}: "
-            f"it is {preferences.number(result.ratio, 2)} times as hard, and between {ends[0]} and {ends[1]} nobody can be sure."
+            f"it is {preferences.number(result.ratio, 2)} times as hard, "
+            f"and between {ends[0]} and {ends[1]} nobody can be sure."
         )
 
     controls = (

@@ -25,27 +25,32 @@ from steadyneedle.teaching.panels.offered import Rows, Table
 SETS = {
     "college": SoiledSet(
         "the college's set after a pool season",
-        "It was put away wet in a hot store. Salt and scale are on the metal parts, and a perished ring has fused to the chromed body. Filter, seat and ring are as old as the rest.",
+        "It was put away wet in a hot store. Salt and scale are on the metal parts, and a perished ring has fused to "
+        "the chromed body. Filter, seat and ring are as old as the rest.",
         ("brass land", "chromed body", "stainless piston", "stainless spring", "sintered filter", "PU seat", "NBR ring"),
         (
-            ("brass land", "salt"), ("brass land", "scale"), ("chromed body", "salt"), ("chromed body", "scale"), ("chromed body", "fused rubber"),
-            ("stainless piston", "salt"), ("stainless piston", "scale"), ("stainless spring", "salt"), ("NBR ring", "salt"),
+            ("brass land", "salt"), ("brass land", "scale"), ("chromed body", "salt"), ("chromed body", "scale"),
+            ("chromed body", "fused rubber"), ("stainless piston", "salt"), ("stainless piston", "scale"),
+            ("stainless spring", "salt"), ("NBR ring", "salt"),
         ),
-    ),
-    "oil": SoiledSet(
-        "a stage with oil in its inlet",
-        "A compressor has sent oil. It is on an anodised aluminium cap and on the chromed body behind it.",
-        ("anodised aluminium part", "chromed body"), (("anodised aluminium part", "hydrocarbon oil"), ("chromed body", "hydrocarbon oil")),
     ),
     "land": SoiledSet(
         "a land with a green crust",
         "A bare brass land has a green crust. The old seat lies beside it.",
-        ("brass land", "PEEK seat"), (("brass land", "verdigris"),),
+        ("brass land", "PEEK seat"),
+        (("brass land", "verdigris"),),
+    ),
+    "oil": SoiledSet(
+        "a stage with oil in its inlet",
+        "A compressor has sent oil. It is on an anodised aluminium cap and on the chromed body behind it.",
+        ("anodised aluminium part", "chromed body"),
+        (("anodised aluminium part", "hydrocarbon oil"), ("chromed body", "hydrocarbon oil")),
     ),
     "grease": SoiledSet(
         "a piston with old grease and sand",
         "Old silicone grease holds sand on a stainless piston. Its ring is in the groove.",
-        ("stainless piston", "NBR ring"), (("stainless piston", "silicone grease"), ("stainless piston", "sand and grit")),
+        ("stainless piston", "NBR ring"),
+        (("stainless piston", "silicone grease"), ("stainless piston", "sand and grit")),
     ),
 }  # fmt: skip
 """What a plan may be built for; invented."""
@@ -55,7 +60,10 @@ WORKED = (
     (Step("soft parts out"), "Ring, seat and filter stay out of every bath."),
     (Step("fresh-water soak", 15), "Salt goes in plain water. Nothing stronger is spent on it."),
     (Step("wooden or plastic pick", 10), "What the ring has left comes off with something softer than brass."),
-    (Step("ultrasonic acid", 3), "Short, because the acid creeps under the chrome. The tank shakes it into the threads."),
+    (
+        Step("ultrasonic acid", 3),
+        "Short, because the acid creeps under the chrome. The tank shakes it into the threads.",
+    ),
     (Step("rinse"), "The acid has to go before anything else comes."),
     (Step("neutralise"), "What hides in the threads is made harmless."),
     (Step("rinse"), "The neutraliser goes too."),
@@ -97,9 +105,7 @@ def worked_verdict() -> PlanVerdict:
 
 def worked_rows(preferences: Preferences) -> Table:
     """The worked plan as a table."""
-    rows: Rows = [
-        (str(n), preferences.localise(in_words(step)), why) for n, (step, why) in enumerate(WORKED, 1)
-    ]
+    rows: Rows = [(str(n), preferences.localise(in_words(step)), why) for n, (step, why) in enumerate(WORKED, 1)]
     return ("", "step", "why"), rows
 
 

@@ -25,6 +25,7 @@ def pytest_configure(config: pytest.Config) -> None:
     os.environ[places.WORK_VARIABLE] = _work.name
     os.environ["PYTHONWARNINGS"] = KERNEL_WARNINGS
     os.environ.pop(places.SHEETS_VARIABLE, None)
+    os.environ.pop(places.CLEANING_VARIABLE, None)
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:

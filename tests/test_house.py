@@ -57,6 +57,7 @@ from steadyneedle.bench.cleaning import (
     steps,
     walk,
 )
+from steadyneedle.bench.cleaning import grid as choice_grid
 from steadyneedle.bench.diagnosis import examinations, opening, pairs, ten_seconds
 from steadyneedle.bench.trace import (
     advice,
@@ -400,6 +401,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.cleaning.search.task_of": (lambda: search.task_of([], [], harm_rules.Rules()).needs, None),
     "bench.cleaning.search.search": (lambda: search.search(search.task_of([], [], harm_rules.Rules())).steps, None),
     "bench.cleaning.choice.cell": (lambda: choice.cell("PU seat", "salt").method, None),
+    "bench.cleaning.grid.grid": (lambda: choice_grid.grid("PU seat")["salt"][0], None),
     "bench.cleaning.baths.bath_course": (lambda: baths.bath_course("brass land", "salt", steps.Step("rinse")).clean_at, None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),

@@ -461,7 +461,7 @@ def follow(work: Path, day: list[str], wrong: tuple[str, ...] = ()) -> list[tupl
     acts = Acts(progress, lambda: None)
     for message in ({"what": "moved"}, {"what": "act", "button": "hint"}, {"what": "seen"}):
         acts.hear(None, message, [])
-    for n, number in enumerate([*MODULES, "04"]):
+    for n, number in enumerate([*MODULES, "05"]):
         day.append(f"2026-03-{n + 10}")
         keep_promises(progress, number, day[-1])
         served = {place: serve(progress, number, place, day[-1]) for place in PLACES[number]}
@@ -483,7 +483,8 @@ def follow(work: Path, day: list[str], wrong: tuple[str, ...] = ()) -> list[tupl
     return [(one.lesson, one.objective) for each in MODULES for one in kept.standings(plan_of(each)) if not one.met]
 
 
-PLACES = {"00": (), "01": ("warm-up",), "02": ("warm-up", "review"), "03": ("warm-up",), "04": ("warm-up", "review")}
+PLACES = {"00": (), "01": ("warm-up",), "02": ("warm-up", "review"), "03": ("warm-up",), "04": ("warm-up", "review"),
+          "05": ("warm-up", "review")}  # fmt: skip
 
 
 def keep_promises(progress: Progress, number: str, on: str) -> None:
@@ -503,12 +504,12 @@ def keep_promises(progress: Progress, number: str, on: str) -> None:
 
 
 def test_whoever_follows_the_course_meets_everything_without_extra_work(work: Path, day: list[str]) -> None:
-    """All but lesson 04's own by the end of lesson 04; those by opening it once more on another day."""
+    """All but lesson 05's own by the end of lesson 05; those by opening it once more on another day."""
     assert not follow(work, day)
 
 
 def test_whoever_slips_in_each_warm_up_meets_everything_too(work: Path, day: list[str]) -> None:
-    """What was missed once comes back at the latest in lesson 04's review."""
+    """What was missed once comes back at the latest in lesson 05's review."""
     slips = ("read_a_panel", "psi_to_bar", "read_the_divisions", "which_way", "droop", "last_digit", "which_rule")
     assert not follow(work, day, slips)
 

@@ -27,7 +27,10 @@ SETS = {
         "the college's set after a pool season",
         "It was put away wet in a hot store. Salt and scale are on the metal parts, and a perished ring has fused to "
         "the chromed body. Filter, seat and ring are as old as the rest.",
-        ("brass land", "chromed body", "stainless piston", "stainless spring", "sintered filter", "PU seat", "NBR ring"),
+        (
+            "brass land", "chromed body", "stainless piston", "stainless spring", "sintered filter", "PU seat",
+            "NBR ring",
+        ),
         (
             ("brass land", "salt"), ("brass land", "scale"), ("chromed body", "salt"), ("chromed body", "scale"),
             ("chromed body", "fused rubber"), ("stainless piston", "salt"), ("stainless piston", "scale"),
@@ -117,7 +120,7 @@ def in_words(step: Step) -> str:
 
 def own_plan(progress: Progress, keys: tuple[str, ...]) -> OwnPlanSession:
     """The form in which a plan is built."""
-    return OwnPlanSession(SETS, _judged, _found, progress, keys)
+    return OwnPlanSession(SETS, as_said, best_of, progress, keys)
 
 
 @dataclass(frozen=True)
@@ -128,12 +131,14 @@ class SaidPlan:
     sentences: tuple[str, ...]
 
 
-def _judged(on: SoiledSet, steps: tuple[Step, ...]) -> SaidPlan:
+def as_said(on: SoiledSet, steps: tuple[Step, ...]) -> SaidPlan:
+    """A plan for a set, judged by the rules in use."""
     found = judge_plan(on.parts, on.soils, steps, rules_in_use().rules)
     return SaidPlan(found.outcome, verdict_lines(found))
 
 
-def _found(on: SoiledSet) -> BestPlan:
+def best_of(on: SoiledSet) -> BestPlan:
+    """The best plan for a set by the rules in use."""
     return best_plan(on.parts, on.soils, rules_in_use().rules)
 
 

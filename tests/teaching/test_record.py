@@ -274,11 +274,11 @@ def test_what_comes_back_is_a_quantity_where_there_is_one(work: Path, day: list[
         for n in range(1, len(plan.objectives) + 1)
         if any(isinstance(one, ChoiceExercise) for one in plan.coming_back(n))
     }
-    assert choices == {("03", 5), ("04", 1)}
+    assert choices == {("03", 5), ("04", 1), ("05", 1), ("05", 4), ("05", 5)}
     for number in MODULES:
         for one in plan_of(number).exercises:
             answer(practise(work, number, one.name), "right")
-    asked = [(number, one) for number, one in Record(Progress(work).content(), TUESDAY).due("04")]
+    asked = [(number, one) for number, one in Record(Progress(work).content(), TUESDAY).due("05")]
     assert {(number, one.objectives[0]) for number, one in asked if isinstance(one, ChoiceExercise)} == choices
 
 
@@ -580,13 +580,13 @@ def test_my_progress_says_where_it_comes_back(work: Path, day: list[str]) -> Non
     assert said("01", 5) == "done; comes back in lesson 02's warm-up"
     answer(practise(work, "02", "cylinder_content", "warm-up", "1 cylinder_content"), "wrong")
     assert said("01", 5) == "done; comes back on another day, in lesson 04's mixed review at the latest"
-    for one in plan_of("04").assessing(2):
-        answer(practise(work, "04", one.name), "right")
-    serve(Progress(work), "04", "warm-up", TUESDAY)
-    assert said("04", 2) == "done today; comes back in lesson 04's mixed review, when you open it again"
+    for one in plan_of("05").assessing(2):
+        answer(practise(work, "05", one.name), "right")
+    serve(Progress(work), "05", "warm-up", TUESDAY)
+    assert said("05", 2) == "done today; comes back in lesson 05's mixed review, when you open it again"
     day.append(WEDNESDAY)
-    answer(practise(work, "04", "creep_rate"), "new", "wrong")
-    assert said("04", 2) == "done; comes back on another day, in lesson 04's mixed review"
+    answer(practise(work, "05", "half_gone"), "new", "wrong")
+    assert said("05", 2) == "done; comes back on another day, in lesson 05's mixed review"
 
 
 def test_reviews_stand_where_they_are_promised() -> None:

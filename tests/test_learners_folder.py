@@ -69,7 +69,15 @@ def executed(folder: Path) -> str:
 
 
 @pytest.mark.parametrize(
-    "words", [("ready", "."), ("sheets",), ("trace", "log.csv"), ("--help",)], ids=lambda words: words[0]
+    "words",
+    [
+        ("ready", "."),
+        ("sheets",),
+        ("trace", "log.csv"),
+        ("papers", "--specimen", "--paper", "units and bands", "--out", "inner"),
+        ("--help",),
+    ],
+    ids=lambda words: words[0],
 )
 def test_no_command_runs_what_lies_where_one_stands(
     folder: Path, environment: dict[str, str], words: tuple[str, ...]

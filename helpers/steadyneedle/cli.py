@@ -1,4 +1,4 @@
-"""The words a person types. Besides `terminal` and `cli_refresh`, nothing else knows about the terminal."""
+"""The words a person types. Besides `terminal` and the other `cli_...`, nothing else knows about the terminal."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ try:
     import click
 
     import steadyneedle
+    from steadyneedle.cli_papers import papers
     from steadyneedle.cli_refresh import refresh
     from steadyneedle.foundation.text_files import printable
     from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, show_any_letter, tell
@@ -248,6 +249,7 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
     tell(f"Picture: {path}")
 
 
+words.add_command(papers)
 words.add_command(refresh)
 
 

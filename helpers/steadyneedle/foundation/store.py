@@ -44,7 +44,7 @@ def write_atomically(path: Path, data: bytes, mode: int | None = None) -> None:
     """
     # in the same folder: a swap from another disk would be a copy, which can end half-way
     part = path.with_name(f".{path.name}.{secrets.token_hex(8)}.part")
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), mode or 0o666)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from steadyneedle.bench.cleaning.catalogue import known_parts
+from steadyneedle.bench.cleaning.catalogue import known_parts, law
 from steadyneedle.bench.cleaning.cautions import OXYGEN
 from steadyneedle.bench.cleaning.harm_rules import Rules
 from steadyneedle.bench.cleaning.own_rules import as_rules
-from steadyneedle.bench.cleaning.search import MOST_STATES, Task, search, task_of
+from steadyneedle.bench.cleaning.search import Found, search, task_of
 from steadyneedle.bench.cleaning.soiled_parts import placed
 from steadyneedle.bench.cleaning.steps import Step, read_parts, read_soils
 from steadyneedle.bench.cleaning.walk import Walk
@@ -18,12 +18,13 @@ from steadyneedle.bench.units import format_number
 
 @dataclass(frozen=True)
 class BestPlan:
-    """The best plan, or None and the reason why there is none; `minutes` is the whole plan's."""
+    """The best plan, or None and the reason why there is none; `sentences` name own rules."""
 
     steps: tuple[Step, ...] | None
     because: str
     minutes: float | None = None
     states: int = 0
+    sentences: tuple[str, ...] = ()
 
 
 def best_plan(
@@ -68,27 +69,39 @@ def best_plan(
     if oxygen:
         return BestPlan(None, OXYGEN[0])
     where = placed(named, soiled)
+    said = tuple(f"Own rule: {own.named(rule)}." for rule in own.about(named))
     if where.unknown:
-        return BestPlan(None, f"not covered: {where.unknown[0]}.")
+        return BestPlan(None, f"not covered: {where.unknown[0][1]}.", sentences=said)
     walk = Walk.of(named, where.pairs, own)
     due = [one.name for one in walk.parts.values() if walk.is_due(one)]
     kept = [name for name in named if name not in due]
     soft = [name for name in kept if known_parts()[name].comes_out]
     if soft and len(soft) < len(named) and walk.mixed:
-        return BestPlan(None, f"wash the {soft[0]} by itself, in a plan of its own: soft parts stay out of this bath.")
+        return BestPlan(
+            None,
+            f"wash the {soft[0]} by itself, in a plan of its own: soft parts stay out of this bath.",
+            sentences=said,
+        )
     pairs = [(part, soil) for part, soil in where.pairs if part in kept]
+    return _searched(walk, kept, pairs, own, said)
+
+
+def _searched(walk: Walk, kept: list[str], pairs: list[tuple[str, str]], own: Rules, said: tuple[str, ...]) -> BestPlan:
     task = task_of(kept, pairs, own)
-    if task.stuck:
-        return BestPlan(None, f"not covered: {_nothing_takes(task, pairs)}.")
-    found = search(task)
+    found = Found(None, 0) if task.stuck else search(task)
     if found.steps is None:
-        return BestPlan(None, _no_way(kept, pairs, own, found.states), None, found.states)
+        return BestPlan(None, _no_way(kept, pairs, own, found), None, found.states, said)
+    due = [name for name in walk.parts if name not in kept]
     steps = _framed(found.steps, walk.mixed, bool(due))
     minutes = sum(step.takes for step in steps)
-    said = f"no plan of whole minutes that stays within every limit is shorter than {format_number(minutes)} min"
-    if due:
-        said += f"; replaced: {', '.join(due)}"
-    return BestPlan(steps, f"{said}.", minutes, found.states)
+    return BestPlan(steps, _because(minutes, due), minutes, found.states, said)
+
+
+def _because(minutes: float, due: list[str]) -> str:
+    margin = f"{format_number(100 * law('margin'))} %"
+    new = f"; replaced: {', '.join(due)}" if due else ""
+    within = f"no plan of whole minutes that uses at most {margin} of any limit"
+    return f"{within} is shorter than {format_number(minutes)} min{new}."
 
 
 def _framed(cleaning: tuple[Step, ...], mixed: bool, due: bool) -> tuple[Step, ...]:
@@ -99,17 +112,14 @@ def _framed(cleaning: tuple[Step, ...], mixed: bool, due: bool) -> tuple[Step, .
     return (*map(Step, head), *cleaning, *map(Step, tail))
 
 
-def _nothing_takes(task: Task, pairs: list[tuple[str, str]]) -> str:
-    soil = task.stuck
-    part = next(part for part, one in pairs if one == soil)
-    return f"nothing that is covered takes the {soil} off the {part} without harm. Ask the maker, or replace it"
-
-
-def _no_way(kept: list[str], pairs: list[tuple[str, str]], own: Rules, states: int) -> str:
-    if states >= MOST_STATES:
-        return f"the search was stopped after {states} states: clean these parts in smaller sets."
+def _no_way(kept: list[str], pairs: list[tuple[str, str]], own: Rules, found: Found) -> str:
+    if found.stopped:
+        return f"the search was stopped after {found.states} states: clean these parts in smaller sets."
     for part in kept:
         alone = task_of([part], [pair for pair in pairs if pair[0] == part], own)
-        if alone.stuck or search(alone).steps is None:
+        if alone.stuck:
+            what = f"nothing that is covered takes the {alone.stuck} off the {part} without harm"
+            return f"not covered: {what}. Ask the maker, or replace it."
+        if search(alone).steps is None:
             return f"not covered: nothing cleans the {part} of all this without harm. Ask the maker, or replace it."
     return f"these parts cannot share one plan: clean {' and '.join(f'the {part}' for part in kept)} apart."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -83,6 +83,11 @@ class Rules:
     def own_on(self, part: CleanedPart, acts: tuple[str, ...]) -> list[LimitRule]:
         """Its rows about a part, or its material, and any of some things that act."""
         return [rule for rule in self.own if rule.on in (part.name, part.material) and rule.by in acts]
+
+    def about(self, parts: Sequence[str]) -> list[LimitRule]:
+        """Its rows about any of some parts or their materials."""
+        names = {name for part in parts for name in (part, known_parts()[part].material)}
+        return [rule for rule in self.own if rule.on in names]
 
     def must_replace(self, part: CleanedPart) -> LimitRule | None:
         """The rule that a part is replaced whatever is on it; None where it may be cleaned and kept."""

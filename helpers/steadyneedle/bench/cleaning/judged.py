@@ -12,7 +12,7 @@ from steadyneedle.bench.cleaning.order_of_steps import missing_steps
 from steadyneedle.bench.cleaning.own_rules import as_rules
 from steadyneedle.bench.cleaning.soiled_parts import Placed, placed
 from steadyneedle.bench.cleaning.steps import Step, read_parts, read_soils, read_steps
-from steadyneedle.bench.cleaning.walk import OUT, Walk
+from steadyneedle.bench.cleaning.walk import NEW, OUT, Walk
 from steadyneedle.bench.units import format_number
 
 OUTCOMES = ("within limits", "soil left", "harm", "incomplete", "not covered")
@@ -190,11 +190,7 @@ def _used(walk: Walk) -> tuple[Exposure, ...]:
 
 
 def _unknown(walk: Walk, where: Placed) -> tuple[str, ...]:
-    still = [
-        sentence
-        for sentence in where.unknown
-        if not any(one.place == "new" and f" the {one.name}" in sentence for one in walk.parts.values())
-    ]
+    still = [sentence for part, sentence in where.unknown if walk.parts[part].place != NEW]
     return tuple(dict.fromkeys([*still, *(said for one in walk.parts.values() for said in one.unknown)]))
 
 

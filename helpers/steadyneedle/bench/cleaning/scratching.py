@@ -121,4 +121,5 @@ def _known(name: object) -> Surface:
         return listed[name]
     near = difflib.get_close_matches(name, listed, n=1) if isinstance(name, str) else []
     advice = f"Did you mean '{near[0]}'?" if near else f"Known are: {', '.join(listed)}."
-    raise ValueError(f"No hardness is known of {name!r}. {advice}")
+    said = f"of '{name}'" if isinstance(name, str) else "of what is no name"
+    raise ValueError(f"No hardness is known {said}. {advice}")

@@ -24,6 +24,7 @@ MOST_STATES = 60_000
 
 GRAIN = 1_000_000_000
 SLACK = 1000
+RUBS = ("tool", "wipe")
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,7 @@ class Found:
 
     steps: tuple[Step, ...] | None
     states: int
+    stopped: bool = False
 
 
 @dataclass(frozen=True)
@@ -192,7 +194,7 @@ def search(task: Task) -> Found:
         path, states = _search(_narrowed(task, counted), MOST_STATES - looked)
         looked += states
         if path is None:
-            return Found(None, looked)
+            return Found(None, looked, looked >= MOST_STATES)
         uses = {way.name: way.uses for way in task.ways}
         used = (
             [sum(minutes * uses[name][at] for name, minutes in path) for at in range(len(task.ways[0].uses))]
@@ -297,7 +299,7 @@ class _Debts:
 
 def _next(task: Task, state: _State, at: int, way: Way) -> _State | None:
     goes_on = at == state.now
-    if not _allowed(task, state, way, goes_on):
+    if not _allowed(task, state, at, goes_on):
         return None
     minutes = 1 if goes_on else way.first
     used = tuple(u + minutes * more for u, more in zip(state.used, way.uses, strict=True))
@@ -311,7 +313,8 @@ def _next(task: Task, state: _State, at: int, way: Way) -> _State | None:
     return _State(needs, used, state.present | way.brings, unrinsed, owed, at)
 
 
-def _allowed(task: Task, state: _State, way: Way, goes_on: bool) -> bool:
+def _allowed(task: Task, state: _State, at: int, goes_on: bool) -> bool:
+    way = task.ways[at]
     helps = any(n and r for n, r in zip(state.needs, way.removes, strict=True))
     if way.kind == "neutral":
         return state.owed and ACID not in state.present and not goes_on
@@ -319,9 +322,19 @@ def _allowed(task: Task, state: _State, way: Way, goes_on: bool) -> bool:
         return helps or ((state.unrinsed or bool(state.present)) and not goes_on)
     if state.owed and ACID not in way.brings:
         return False  # the acid is dealt with before anything else is done
-    if way.kind in ("tool", "wipe") and task.grit >= 0 and state.needs[task.grit]:
+    if way.kind in RUBS and task.grit >= 0 and state.needs[task.grit]:
         return False
-    return helps and (goes_on or not way.clashes & state.present)
+    return helps and (goes_on or (not way.clashes & state.present and not _in_either_order(task, state.now, at)))
+
+
+def _in_either_order(task: Task, now: int, at: int) -> bool:
+    """Whether what was just done and what comes next may as well be swapped, and stand in the other order already."""
+    if now < at:
+        return False
+    before, way = task.ways[now], task.ways[at]
+    if before.kind in ("rinse", "neutral") or (ACID in before.brings) != (ACID in way.brings):
+        return False
+    return task.grit < 0 or (before.kind in RUBS) == (way.kind in RUBS)
 
 
 def _dominated(task: Task, seen: dict, minutes: int, steps: int, state: _State) -> bool:

@@ -24,10 +24,10 @@ class Sitting:
 
 @dataclass(frozen=True)
 class Placed:
-    """Soils on the parts of a set: the pairs that count, what is not covered, and what to know."""
+    """Soils on the parts of a set: the pairs that count, what is not covered (part and sentence), and what to know."""
 
     pairs: tuple[tuple[str, str], ...]
-    unknown: tuple[str, ...]
+    unknown: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
 
 
@@ -90,11 +90,11 @@ def placed(parts: Sequence[str], soils: Sequence[Soiled]) -> Placed:
 
     Examples
     --------
-    >>> placed(["brass land"], [(None, "rust")]).unknown
-    ("rust on the brass land is not brass's own: find where it came from; it has no iron",)
+    >>> placed(["brass land"], [(None, "rust")]).unknown[0][1]
+    "rust on the brass land is not brass's own: find where it came from; it has no iron"
     """
     pairs: dict[tuple[str, str], None] = {}
-    unknown: list[str] = []
+    unknown: list[tuple[str, str]] = []
     notes: list[str] = []
     for part, soil in soils:
         if part is not None and part not in parts:
@@ -112,9 +112,9 @@ def placed(parts: Sequence[str], soils: Sequence[Soiled]) -> Placed:
                 notes.append(f"{soil} on the {name} would not be its own: it comes from the {makers[0]}.")
             else:
                 why = found[name].why.partition(":")[0]
-                unknown.append(f"{soil} on the {name} is not {its}'s own: find where it came from; {why}")
+                unknown.append((name, f"{soil} on the {name} is not {its}'s own: find where it came from; {why}"))
         if all(one.answer == NOT_FOUND for one in found.values()):
-            unknown.append(
-                f"{soil} cannot sit on the {' or the '.join(among)} ({found[among[0]].why}): look again at what it is"
-            )
+            why = found[among[0]].why
+            where = " or the ".join(among)
+            unknown.append((among[0], f"{soil} cannot sit on the {where} ({why}): look again at what it is"))
     return Placed(tuple(pairs), tuple(unknown), tuple(notes))

@@ -17,6 +17,7 @@ from steadyneedle.bench.units import format_number
 HEAT, SOLVENT, ACID = "heat", "solvent", "acid"
 GRIT, OIL, STAINS = "sand and grit", "hydrocarbon oil", "drying stains"
 IN, OUT, NEW = "in", "out", "new"
+WIPE_COLD = "wipe with it, cold"
 
 
 @dataclass
@@ -63,7 +64,8 @@ class Walk:
         made = {name: OnePart(name) for name in parts}
         for part, soil in pairs:
             made[part].taken[soil] = 0.0
-        return cls(made, rules)
+        own = [rule for name in made for rule in rules.own_on(known_parts()[name], ("replace",))]
+        return cls(made, rules, own_used=dict.fromkeys(own))
 
     @property
     def mixed(self) -> bool:
@@ -126,6 +128,11 @@ class Walk:
             self.own_used |= dict.fromkeys(does.own)
             one.marks |= dict.fromkeys(filter(None, (does.marks, does.too_hot)))
             one.unknown |= dict.fromkeys(filter(None, (does.not_covered,)))
+        if step.kind.ultrasonic and step.takes > _standard_minutes():
+            self.notes[
+                f"{said}: MIL-STD-1330D 5.2.5 asks for at most {format_number(_standard_minutes())} min; to leave hard "
+                "parts in for longer is common practice, no source."
+            ] = None
         self._remove(step)
         if step.kind.kind != "wipe":
             self.unrinsed = said
@@ -144,7 +151,7 @@ class Walk:
         kind = step.kind
         warm = kind.most_celsius is not None and step.at_celsius is not None and step.at_celsius > kind.most_celsius
         if kind.agent == SOLVENT and (warm or kind.ultrasonic):
-            self.dangers[f"{said}: never warm a solvent, its vapour burns; wipe cold, below {_c(30)}"] = None
+            self.dangers[f"{said}: never warm a solvent, its vapour burns; {WIPE_COLD}"] = None
         elif warm:
             self._unknown(f"{said}: {_c(step.at_celsius)} is above its most, {_c(kind.most_celsius)}. Ask the maker")
         if kind.most_percent is not None and step.at_percent is not None and step.at_percent > kind.most_percent:
@@ -210,9 +217,6 @@ class Walk:
         if not which:
             self.notes[f"{said}: nothing in this set has to be replaced."] = None
         for one in which:
-            rule = self.rules.must_replace(known_parts()[one.name])
-            if rule is not None and rule.row:
-                self.own_used[rule] = None
             one.forget()
 
     def is_due(self, one: OnePart) -> bool:
@@ -254,6 +258,12 @@ def never_together() -> dict[frozenset[str], str]:
     'chlorine gas: it kills'
     """
     return {frozenset((row["one"], row["other"])): row["gives"] for row in rows("never_together")}
+
+
+@cache
+def _standard_minutes() -> float:
+    listed = rows("ultrasonic_times", "most_minutes")
+    return next(row["most_minutes"] for row in listed if row["who"] == "hard parts, standard")
 
 
 def _c(celsius: float | None) -> str:

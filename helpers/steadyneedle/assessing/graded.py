@@ -1,0 +1,127 @@
+"""What the cells of a graded notebook call: each computes its mark again from the answer as it was handed in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from steadyneedle.assessing.marking import (
+    FOR_A_HUMAN,
+    NOTHING,
+    RIGHT,
+    WAS_MENDED,
+    AnswerMark,
+    expected,
+    marked_answer,
+    result_of,
+)
+from steadyneedle.assessing.paper_plan import exercise_named
+
+OUTCOMES = {
+    RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
+    NOTHING: "Nothing was answered.",
+}  # fmt: skip
+
+
+class GradedPaper:
+    """A graded paper while its notebook runs; cells may run again, in any order, before the total.
+
+    Parameters
+    ----------
+    pass_percent : int
+        The pass mark, percent of all marks.
+
+    Examples
+    --------
+    >>> paper = GradedPaper(pass_percent=70)
+    >>> paper.marked(1, "mpa_to_psi", {"mpa": 20.0}, version=2, answer="200 psi", weight=1, critical=True)
+    Expected: 2900 psi
+      20.0 MPa × 10 bar/MPa = 200 bar
+      200 bar × 14.504 psi/bar = 2901 psi
+    The answer deserves 3 figures: 2900 psi.
+    Answers within 4.4 psi count: 14.5 psi a bar comes closer than that.
+    <BLANKLINE>
+    Mark: 0 of 1. A known mistake: answer in bar.
+    That is the number in bar. Turn it into psi: multiply by 14.504.
+    A critical question was missed.
+    >>> paper.total()
+    Mark: 0 of 1, that is 0 %. The pass mark is 70 %.
+    Critical questions missed: 1.
+    Result: not yet competent.
+    """
+
+    def __init__(self, pass_percent: int) -> None:
+        self._pass_percent = pass_percent
+        self._marks: dict[int, tuple[int, int]] = {}
+        self._missed: set[int] = set()
+        self._waiting: set[int] = set()
+
+    def marked(
+        self, number: int, exercise: str, givens: Mapping[str, Any], *, version: int, answer: str, weight: int,
+        critical: bool = False,
+    ) -> None:  # fmt: skip
+        """Print what was expected, what the answer is worth, and why."""
+        asked = exercise_named(exercise)
+        if asked.version != version:
+            print(f"This question has version {asked.version} now; this paper asked version {version}.")
+            self.mended(number, weight=weight)
+            return
+        worth = marked_answer(asked, dict(givens), answer)
+        print(self.report(number, worth, expected(asked, dict(givens)), weight, critical))
+
+    def waits(self, number: int, *, weight: int) -> None:
+        """Print that a human marks this answer."""
+        print(self.open(number, weight, FOR_A_HUMAN))
+
+    def mended(self, number: int, *, weight: int) -> None:
+        """Print that this question is another today."""
+        print(self.open(number, weight, WAS_MENDED))
+
+    def unanswered(self, number: int, *, weight: int, critical: bool = False) -> None:
+        """Print that a question for a human was left empty."""
+        print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
+
+    def total(self) -> None:
+        """Print the sum of the cells above, and the result."""
+        print(self.summary())
+
+    def report(self, number: int, worth: AnswerMark, right: list[str], weight: int, critical: bool) -> str:
+        """Note a mark; what was expected, the mark, and why."""
+        mark = weight if worth.outcome == RIGHT else 0
+        self._marks[number] = (mark, weight)
+        said = () if worth.outcome == NOTHING else worth.lines
+        if worth.outcome == RIGHT:  # what counts stands above already
+            said = tuple(_without(line, right) for line in said)
+        lines = [
+            *right,
+            "",
+            f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
+            *said,
+        ]
+        if critical and not mark:
+            self._missed.add(number)
+            lines.append("A critical question was missed.")
+        return "\n".join(line for at, line in enumerate(lines) if line or (at and at == len(right)))
+
+    def open(self, number: int, weight: int, why: str) -> str:
+        """Note that a human marks; the sentence."""
+        self._waiting.add(number)
+        self._marks[number] = (0, weight)
+        return f"Mark: open, out of {weight}. {why}"
+
+    def summary(self) -> str:
+        """The sum, what is open, and the result."""
+        mark, out_of = (sum(column) for column in zip(*self._marks.values(), strict=True))
+        missed = sorted(self._missed)
+        said = f"Critical questions missed: {', '.join(map(str, missed))}.\n" if missed else ""
+        if self._waiting:
+            return f"Mark so far: {mark} of {out_of}.\n{said}Open: {', '.join(map(str, sorted(self._waiting)))}."
+        percent = f"{100 * mark / out_of:.0f} %. The pass mark is {self._pass_percent} %."
+        result = result_of(mark, out_of, self._pass_percent, missed)
+        return f"Mark: {mark} of {out_of}, that is {percent}\n{said}Result: {result}."
+
+
+def _without(line: str, before: list[str]) -> str:
+    """What a line says beyond a line that stands before it."""
+    said = max((one for one in before if line.startswith(one.strip())), key=len, default="")
+    return line.removeprefix(said.strip()).strip()

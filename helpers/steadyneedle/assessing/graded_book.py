@@ -1,0 +1,150 @@
+"""The graded notebook of one candidate: what was asked and answered, and cells that compute each mark again.
+
+Its outputs are what its cells print, for the very same functions write both; so it reads without a kernel, and running
+it reproduces every mark.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import steadyneedle
+from steadyneedle.assessing.as_shown_safely import as_html, as_literal
+from steadyneedle.assessing.graded import GradedPaper
+from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
+from steadyneedle.assessing.paper_file import words_of
+from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
+from steadyneedle.foundation import notebooks
+from steadyneedle.foundation.notebooks import LOCKS, MARK
+
+PAGE = "graded"
+OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
+ANOTHER_TODAY = "This is another question today. The candidate's paper holds it as it was asked."
+NOT_AS_ISSUED = (
+    "**The plan of this paper was changed after the paper was set.** A person checks questions and weights before the "
+    "result counts."
+)
+
+
+def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: dict[int, Planned]) -> bytes:
+    """The notebook's file: the same paper and answers give the same bytes.
+
+    Parameters
+    ----------
+    marked : PaperMark
+        The paper with its marks.
+    handed_in : HandedIn
+        The file it came from.
+    planned : dict of int to Planned
+        Question number -> its plan, for the rubric of what a human marks.
+    """
+    paper = GradedPaper(marked.pass_percent)
+    cells = [_words("head", _head(marked, handed_in))]
+    counted = _Counted()
+    cells.append(counted.code("open", f"{OPENING}paper = GradedPaper(pass_percent={marked.pass_percent})", ""))
+    for one in marked.items:
+        number = one.item.number
+        cells.append(_words(f"question-{number}", _question(one, planned.get(number))))
+        call, printed = _marking(one, paper)
+        cells.append(counted.code(f"mark-{number}", call, printed))
+    cells.append(_words("sum", "## The whole paper" + ("" if marked.as_issued else f"\n\n{NOT_AS_ISSUED}")))
+    cells.append(counted.code("total", "paper.total()", paper.summary()))
+    book = {
+        "cells": cells,
+        "metadata": {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+            MARK: {"page": PAGE},
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    return notebooks.as_text(book).encode("utf-8")
+
+
+class _Counted:
+    """Code cells, counted from 1 as if they had been run from top to bottom."""
+
+    def __init__(self) -> None:
+        self._count = 0
+
+    def code(self, identity: str, source: str, printed: str) -> dict[str, Any]:
+        self._count += 1
+        stream = {"name": "stdout", "output_type": "stream", "text": f"{printed}\n".splitlines(keepends=True)}
+        return {
+            "cell_type": "code",
+            "execution_count": self._count,
+            "id": identity,
+            "metadata": dict(LOCKS),
+            "outputs": [stream] if printed else [],
+            "source": source.splitlines(keepends=True),
+        }
+
+
+def _words(identity: str, text: str) -> dict[str, Any]:
+    return {"cell_type": "markdown", "id": identity, "metadata": dict(LOCKS), "source": text.splitlines(keepends=True)}
+
+
+def _head(marked: PaperMark, handed_in: HandedIn) -> str:
+    paper = marked.paper
+    attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
+    result = f"**Result: {marked.result}.**" if marked.result else "**Result: open.** A person marks what is left."
+    missed = ", ".join(map(str, marked.critical_missed))
+    lines = [
+        f"# {paper.title}: candidate {paper.candidate}{attempt}",
+        f"**Mark: {marked.mark} of {marked.out_of}.** {result}"
+        + (f" Critical questions missed: {missed}." if missed else ""),
+        f"Handed in {_spoken(handed_in.handed_in_at)}, as the candidate's computer said. Receipt {handed_in.receipt}. "
+        f"Marked with Steady Needle {steadyneedle.__version__}.",
+        "Below each question stand the answer as it was typed, what was expected with its working, the mark and the "
+        "reason. To compute every mark again, run the notebook from top to bottom: each cell takes the answer as data.",
+        f"SHA-256 of the file handed in: `{handed_in.sha256}`",
+    ]
+    return "\n\n".join(lines)
+
+
+def _spoken(at: str) -> str:
+    """A time of the form in words.
+
+    >>> _spoken("2026-11-27T10:15:00Z")
+    '2026-11-27 at 10:15:00 UTC'
+    """
+    return f"{at[:10]} at {at[11:19]} UTC"
+
+
+def _question(one: ItemMark, planned: Planned | None) -> str:
+    """The question as it was asked, and what was answered."""
+    item, typed = one.item, one.answer
+    mended = one.worth.outcome == MENDED
+    asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
+    words = dict(item.options).get(typed, typed)
+    answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
+    rubric = "\n".join(f"- {line}" for line in planned.rubric) if planned and item.kind == TEXT else ""
+    return "\n\n".join(
+        part for part in (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}") if part
+    )
+
+
+def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
+    """The line of code that marks an answer again, and what it prints."""
+    item, number, weight = one.item, one.item.number, one.item.weight
+    critical = ", critical=True" if item.critical else ""
+    if one.worth.outcome == MENDED:
+        return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
+    if one.worth.outcome == WAITS:
+        return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
+    if item.kind == TEXT:
+        call = f"paper.unanswered({number}, weight={weight}{critical})"
+        return call, paper.report(number, one.worth, [], weight, item.critical)
+    call = (
+        f"paper.marked(\n    {number}, {as_literal(item.exercise)}, {_givens(one)}, version={item.version},\n"
+        f"    answer={as_literal(one.answer)}, weight={weight}{critical},\n)"
+    )
+    right = expected(exercise_named(item.exercise), dict(item.givens))
+    return call, paper.report(number, one.worth, right, weight, item.critical)
+
+
+def _givens(one: ItemMark) -> str:
+    pairs = sorted(one.item.givens.items())
+    return "{" + ", ".join(f"{name!r}: {as_literal(v) if isinstance(v, str) else repr(v)}" for name, v in pairs) + "}"

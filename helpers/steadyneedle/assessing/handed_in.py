@@ -1,0 +1,187 @@
+"""Reading what a candidate handed in, as data: nothing of it runs, nothing of it is believed before it is checked.
+
+A file is whole and as the form says, or it is refused with a sentence that says what is wrong and what to do.
+"""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from steadyneedle.assessing.as_shown_safely import plain_name
+from steadyneedle.assessing.handed_in_form import (
+    ENDING,
+    FIELDS,
+    LONGEST_ANSWER,
+    RECEIPT_LETTERS,
+    VERSION,
+    checksum_of,
+)
+from steadyneedle.assessing.paper_file import CANDIDATE, NAME
+from steadyneedle.foundation.own_files import OwnFileError, read_own_file
+from steadyneedle.foundation.strict_json import StrictJSONError, read_strict
+
+LARGEST = 5_000_000
+"""Bytes; a paper of twenty questions comes back as a few thousand."""
+
+NOT_READ = "not read"
+"""In place of the hash of a file that was not opened."""
+
+LARGEST_ATTEMPT = 9999
+_NUMBER, _DIGEST = re.compile("[1-9][0-9]{0,2}"), re.compile("[0-9a-f]{64}")
+_NAMED = re.compile(f"([0-9]{{1,12}})-({NAME.pattern}?)(?:-attempt-([1-9][0-9]{{0,3}}))?" + re.escape(ENDING))
+PUT, AGAIN = "Put the file itself into the folder, then mark again.", "Ask for the file again."
+
+
+class HandedInError(ValueError):
+    """A file cannot be marked; the sentence says why. `sha256` is its hash, or `NOT_READ` where it was not opened."""
+
+    def __init__(self, sentence: str, sha256: str) -> None:
+        super().__init__(sentence)
+        self.sha256 = sha256
+
+
+@dataclass(frozen=True)
+class HandedIn:
+    """What one file says, in the form's own words, and the hash of its bytes."""
+
+    sha256: str
+    candidate: str
+    paper: str
+    attempt: int
+    cohort: str
+    paper_digest: str
+    asked: Mapping[int, str]
+    answers: Mapping[int, str]
+    handed_in_at: str
+
+    @property
+    def receipt(self) -> str:
+        """The eight letters that the candidate was shown."""
+        return self.sha256[:RECEIPT_LETTERS]
+
+
+def read_handed_in(path: Path) -> HandedIn:
+    """What a handed-in file says.
+
+    Parameters
+    ----------
+    path : Path
+        The file. No link is followed, no pipe waited for, and what holds more than 5 MB is not opened.
+
+    Returns
+    -------
+    HandedIn
+        Each field of the form, checked.
+
+    Raises
+    ------
+    HandedInError
+        No plain file, too large, no JSON, not the form, of a newer version, or changed after it was handed in.
+    """
+    name = f"The file {plain_name(path.name)}"
+    try:
+        data = read_own_file(path, LARGEST)
+    except OwnFileError as error:
+        raise HandedInError(f"{name} {error}. {PUT}", NOT_READ) from None
+    sha256 = hashlib.sha256(data).hexdigest()
+    try:
+        content = read_strict(data)
+        wrong = _wrong_in(content)
+    except StrictJSONError as error:
+        wrong = f"{error}. {AGAIN}"
+    if wrong:
+        raise HandedInError(f"{name} {wrong}", sha256)
+    return HandedIn(
+        sha256, content["candidate"], content["paper"], content["attempt"], content["cohort"], content["paper_digest"],
+        _by_number(content["asked"]), _by_number(content["answers"]), content["handed_in_at"],
+    )  # fmt: skip
+
+
+def _by_number(texts: Mapping[str, str]) -> dict[int, str]:
+    return {int(number): texts[number] for number in sorted(texts, key=int)}
+
+
+def named_in(file_name: str) -> tuple[str, str, int] | None:
+    """Candidate, paper and attempt that the name of a file claims; None where it is no such name.
+
+    >>> named_in("101-creep.handed-in.json"), named_in("7-creep-attempt-2.handed-in.json"), named_in("notes.txt")
+    (('101', 'creep', 1), ('7', 'creep', 2), None)
+    """
+    match = _NAMED.fullmatch(file_name)
+    return (match[1], match[2], int(match[3] or 1)) if match else None
+
+
+def _wrong_in(content: Any) -> str:
+    """What is wrong with the content, to stand behind the file's name; empty where all is as the form says."""
+    return _no_form(content) or _not_whole(content)
+
+
+def _no_form(content: Any) -> str:
+    """Whether it is this form at all, and this version of it."""
+    if isinstance(content, dict) and "cells" in content:
+        return f"is a notebook. Ask for the file that Hand in wrote; its name ends with {ENDING}."
+    if not isinstance(content, dict) or not {"version", "answers"} & set(content):
+        return f"is no handed-in paper. {AGAIN}"
+    version = content.get("version")
+    if type(version) is int and version > VERSION:
+        return "was handed in with a newer Steady Needle. Update the workbook, then mark again."
+    if version != VERSION or type(version) is not int:
+        return f"does not say which version of the form it is. {AGAIN}"
+    return ""
+
+
+def _not_whole(content: Mapping[str, Any]) -> str:
+    """Whether each field is there, holds what it may hold, and fits the checksum."""
+    missing = next((field for field in FIELDS if field not in content), None)
+    if missing is not None:
+        return f"is not whole: its field '{missing}' is missing. {AGAIN}"
+    if len(content) > len(FIELDS):
+        return f"holds a field that no handed-in paper has. {AGAIN}"
+    odd = next((field for field, kind in FIELDS.items() if type(content[field]) is not kind), "")
+    odd = odd or _odd_field(content)
+    if odd:
+        return f"was changed or is damaged: its field '{odd}' holds what cannot stand there. {AGAIN}"
+    if checksum_of(content) != content["checksum"]:
+        return f"was changed after it was handed in, or is damaged: its checksum does not fit. {AGAIN}"
+    return ""
+
+
+def _odd_field(content: Mapping[str, Any]) -> str:
+    """The first field whose value no paper has; empty where there is none."""
+    asked, answers = content["asked"], content["answers"]
+    fine = {
+        "candidate": bool(CANDIDATE.fullmatch(content["candidate"])),
+        "paper": bool(NAME.fullmatch(content["paper"])),
+        "attempt": 1 <= content["attempt"] <= LARGEST_ATTEMPT,
+        "cohort": bool(re.fullmatch("[0-9a-f]{8}", content["cohort"])),
+        "paper_digest": bool(_DIGEST.fullmatch(content["paper_digest"])),
+        "asked": bool(asked) and all(_is_entry(number, digest, _DIGEST) for number, digest in asked.items()),
+        "answers": all(
+            number in asked and isinstance(typed, str) and len(typed) <= LONGEST_ANSWER
+            for number, typed in answers.items()
+        ),
+        "handed_in_at": _is_time(content["handed_in_at"]),
+        "checksum": bool(_DIGEST.fullmatch(content["checksum"])),
+    }
+    return next((field for field, good in fine.items() if not good), "")
+
+
+def _is_entry(number: str, value: Any, pattern: re.Pattern[str]) -> bool:
+    return bool(_NUMBER.fullmatch(number)) and isinstance(value, str) and bool(pattern.fullmatch(value))
+
+
+def _is_time(text: str) -> bool:
+    """Whether a text is a time of the form, 2026-11-27T10:15:00Z."""
+    if not re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", text, re.ASCII):
+        return False
+    try:
+        datetime.datetime.fromisoformat(text)
+    except ValueError:
+        return False
+    return True

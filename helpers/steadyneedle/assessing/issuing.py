@@ -1,0 +1,212 @@
+"""Issuing papers: the key is kept first, then each paper, then the index, each file whole or not at all.
+
+All is checked before anything is written. The same roster, plan and key give the same bytes again; a paper that is
+there already and differs is never written over, for somebody may be sitting it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import hashlib
+import io
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from steadyneedle.assessing.paper_file import CANDIDATE, NAME, bytes_of, paper_stem
+from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key
+from steadyneedle.assessing.setting import paper_for
+from steadyneedle.foundation.store import LOCK_SECONDS, write_atomically
+from steadyneedle.foundation.text_files import printable
+
+INDEX = "index.csv"
+COLUMNS = ("candidate", "paper", "attempt", "file", "sha256")
+LARGEST_INDEX = 20_000_000
+
+
+class IssueError(ValueError):
+    """Papers cannot be issued, and nothing was written; the sentence says why and what to do."""
+
+
+@dataclass(frozen=True)
+class Issued:
+    """What was issued: how many papers, how many of them stood there already, and whether the key is new."""
+
+    papers: int
+    unchanged: int
+    fresh_key: bool
+
+
+def key_path(plan: PaperPlan, named: Path | None, folder: Path) -> Path:
+    """Where the key lies: the file named, else PAPER.key where one stands; never in the folder of the papers.
+
+    Raises
+    ------
+    IssueError
+        Inside the folder of the papers, or in no folder at all.
+    """
+    path = (named or Path.cwd() / f"{plan.name}.key").absolute()
+    if path.resolve().is_relative_to(folder.resolve()):
+        raise IssueError(
+            f"The key {printable(path.name)} would lie among the papers, which are given away. "
+            "Name a file elsewhere: --key FILE."
+        )
+    if not path.parent.is_dir():
+        raise IssueError(f"There is no folder {printable(str(path.parent), 300)} for the key. Make it first.")
+    return path
+
+
+def issue(plan: PaperPlan, candidates: list[str], folder: Path, path: Path, attempt: int = 1) -> Issued:
+    """Write a paper for each candidate into a folder, and the index; the key notes to whom.
+
+    Parameters
+    ----------
+    plan : PaperPlan
+        What is asked.
+    candidates : list of str
+        From the roster.
+    folder : Path
+        Where the papers go; it must be there.
+    path : Path
+        The key; made where it is missing.
+    attempt : int
+        From 1; a resit is another attempt with other numbers.
+
+    Raises
+    ------
+    IssueError, KeyFileError
+        Nothing was written.
+    OSError
+        The disk is full or the folder cannot be written; the same command goes on where it stopped.
+    """
+    if not folder.is_dir():
+        raise IssueError(f"There is no folder {printable(str(folder), 300)}. Make it first, then type the line again.")
+    fresh = not os.path.lexists(path)
+    key = new_key() if fresh else read_key(path)
+    if attempt > 1 and not key.candidates(plan.name, attempt - 1):
+        raise IssueError(
+            f"{printable(path.name)} never issued attempt {attempt - 1} of this paper. "
+            "Name the key that did: --key FILE."
+        )
+    papers = {one: paper_for(plan, key, one, attempt) for one in candidates}
+    _refuse_another(key, plan, attempt, {one: paper.digest for one, paper in papers.items()})
+    files = {f"{paper.stem}.ipynb": bytes_of(paper) for paper in papers.values()}
+    there = set(_standing(folder, files))
+    rows = _index_rows(folder) | {
+        (one, plan.name, attempt): (f"{paper_stem(one, plan.name, attempt)}.ipynb", _sha256(files, paper.stem))
+        for one, paper in papers.items()
+    }
+    with _alone(path):
+        _keep(path, key, plan.name, attempt, {one: paper.digest for one, paper in papers.items()}, fresh)
+        for name, data in files.items():
+            _sweep(folder, name)
+            if name not in there:
+                write_atomically(folder / name, data)
+        _sweep(folder, INDEX)
+        _write_if_changed(folder / INDEX, _index(rows))
+    return Issued(len(files), len(there), fresh)
+
+
+def _refuse_another(key: CohortKey, plan: PaperPlan, attempt: int, candidates: dict[str, str]) -> None:
+    """Refuse to issue a second, different paper under one name: only one of the two could be marked."""
+    issued = key.candidates(plan.name, attempt)
+    another = [one for one, digest in candidates.items() if issued.get(one, digest) != digest]
+    if another:
+        raise IssueError(
+            f"Candidate {another[0]} was issued another paper as attempt {attempt}: the plan or the workbook has "
+            "changed since. Issue the next attempt; or, where nobody has that paper yet, name a new key: --key FILE."
+        )
+
+
+def _sha256(files: dict[str, bytes], stem: str) -> str:
+    return hashlib.sha256(files[f"{stem}.ipynb"]).hexdigest()
+
+
+def _standing(folder: Path, files: dict[str, bytes]) -> Iterator[str]:
+    """Names of the papers that stand there already as they would be written; refused where one differs."""
+    for name, data in files.items():
+        path = folder / name
+        if not os.path.lexists(path):
+            continue
+        same = path.is_file() and not path.is_symlink() and path.stat().st_size == len(data)
+        if not same or path.read_bytes() != data:
+            raise IssueError(
+                f"{name} is in that folder already, and is another paper: made with another key, another plan or "
+                "another version of the workbook. Name the right key, or another folder."
+            )
+        yield name
+
+
+@contextlib.contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """Two commands at once must not make two keys."""
+    try:
+        with FileLock(path.with_name(f".{path.name}.lock"), timeout=LOCK_SECONDS):
+            yield
+    except Timeout:
+        raise IssueError(f"Another command is using {printable(path.name)}. Wait for it, then try again.") from None
+
+
+def _keep(path: Path, key: CohortKey, paper: str, attempt: int, candidates: dict[str, str], fresh: bool) -> None:
+    """The key with what is now issued, written before any paper: no paper is without its key."""
+    _sweep(path.parent, path.name)
+    kept = read_key(path) if os.path.lexists(path) else key
+    if kept.secret != key.secret or (not fresh and not os.path.lexists(path)):
+        raise KeyFileError(f"{printable(path.name)} was changed while papers were made. Type the line again.")
+    if not candidates.items() <= kept.candidates(paper, attempt).items():
+        kept.issue(paper, attempt, candidates)
+        write_key(path, kept)
+
+
+def _sweep(folder: Path, name: str) -> None:
+    """Remove what a killed command left of a file."""
+    for part in folder.glob(f".{name}.*.part"):
+        with contextlib.suppress(OSError):
+            part.unlink()
+
+
+def _write_if_changed(path: Path, data: bytes) -> None:
+    if not path.is_file() or path.read_bytes() != data:
+        write_atomically(path, data)
+
+
+Rows = dict[tuple[str, str, int], tuple[str, str]]
+
+
+def _index(rows: Rows) -> bytes:
+    """The index as CSV, in order of paper, attempt and candidate."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for (candidate, paper, attempt), (file, digest) in sorted(
+        rows.items(), key=lambda row: (row[0][1], row[0][2], int(row[0][0]), row[0][0])
+    ):
+        writer.writerow((candidate, paper, attempt, file, digest))
+    return text.getvalue().encode("utf-8")
+
+
+def _index_rows(folder: Path) -> Rows:
+    """Rows of the index that is there: other papers of the same folder stay in it."""
+    path = folder / INDEX
+    if not os.path.lexists(path):
+        return {}
+    strange = IssueError(f"{INDEX} in that folder is none of this workbook. Name another folder, or move it away.")
+    if path.is_symlink() or not path.is_file() or path.stat().st_size > LARGEST_INDEX:
+        raise strange
+    try:
+        listed = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"), newline=""), strict=True))
+    except (csv.Error, UnicodeDecodeError):
+        raise strange from None
+    if not listed or tuple(listed[0]) != COLUMNS or not all(map(_is_row, listed[1:])):
+        raise strange
+    return {(row[0], row[1], int(row[2])): (row[3], row[4]) for row in listed[1:]}
+
+
+def _is_row(row: list[str]) -> bool:
+    known = len(row) == len(COLUMNS) and CANDIDATE.fullmatch(row[0]) and NAME.fullmatch(row[1])
+    return bool(known) and row[2].isascii() and row[2].isdigit()

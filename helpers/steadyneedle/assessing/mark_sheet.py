@@ -1,0 +1,122 @@
+"""The mark sheet: a row for each file handed in and for each candidate from whom nothing came.
+
+What came in twice is kept twice. Where both files hold the same answers either gives the mark; where they differ both
+wait, for which one counts is a rule of the course: the other is moved out of the folder, and the folder marked again.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import astuple, dataclass, fields
+
+from steadyneedle.assessing.as_shown_safely import as_cell
+from steadyneedle.assessing.handed_in import NOT_READ
+from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
+from steadyneedle.assessing.marking import COMPETENT, PaperMark
+
+MARKED, WAITING, UNREADABLE, MISSING = "marked", "waiting", "unreadable", "missing"
+STATUSES = (MARKED, WAITING, UNREADABLE, MISSING)
+SAME_TWICE = "Handed in twice with the same answers: either file gives this mark."
+OTHER_TWICE = (
+    "Handed in twice with different answers. Leave the file that counts in the folder, move the other out, mark again."
+)
+NOTHING_CAME = "No file of this candidate lies in the folder."
+
+
+@dataclass(frozen=True)
+class SheetRow:
+    """A row of `marks.csv`; numbers stand as they are written, and are empty where there are none."""
+
+    candidate: str
+    paper: str
+    attempt: str
+    status: str
+    mark: str
+    out_of: str
+    result: str
+    critical_missed: str
+    receipt: str
+    reason: str
+
+
+COLUMNS = tuple(one.name for one in fields(SheetRow))
+
+
+def row_of(marked: PaperMark, receipt: str, twice: str = "") -> SheetRow:
+    """The row of a paper that was read; `twice` is what is said where the same paper came in more than once."""
+    paper = marked.paper
+    waits = bool(marked.waiting) or not marked.as_issued or twice == OTHER_TWICE
+    reasons = [twice, *_reasons(marked)]
+    return SheetRow(
+        paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, str(marked.mark),
+        str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
+        " ".join(filter(None, reasons)),
+    )  # fmt: skip
+
+
+def _reasons(marked: PaperMark) -> list[str]:
+    """Why something waits, or why the result is what it is."""
+    if marked.waiting:
+        listed = ", ".join(map(str, marked.waiting))
+        said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
+        return [f"{said} for a person: the mark is what the rest gives.", "" if marked.as_issued else CHANGED]
+    if not marked.as_issued:
+        return [CHANGED]
+    if marked.result == COMPETENT:
+        return []
+    missed = marked.critical_missed
+    said = f"Critical question{'' if len(missed) == 1 else 's'} {', '.join(map(str, missed))} missed." if missed else ""
+    short = 100 * marked.mark < marked.pass_percent * marked.out_of
+    return [said, f"Below the pass mark of {marked.pass_percent} %." if short else ""]
+
+
+CHANGED = "The plan of this paper was changed after the paper was set: check questions and weights."
+
+
+def unreadable_row(claimed: tuple[str, str, int] | None, sha256: str, reason: str) -> SheetRow:
+    """The row of a file that cannot be marked; `claimed` are candidate, paper and attempt where they are known."""
+    candidate, paper, attempt = claimed or ("", "", "")
+    receipt = sha256 if sha256 == NOT_READ else sha256[:RECEIPT_LETTERS]
+    return SheetRow(candidate, paper, str(attempt), UNREADABLE, "", "", "", "", receipt, reason)
+
+
+def missing_row(candidate: str, paper: str, attempt: int) -> SheetRow:
+    """The row of a candidate from whom nothing came."""
+    return SheetRow(candidate, paper, str(attempt), MISSING, "", "", "", "", "", NOTHING_CAME)
+
+
+def in_order(rows: Iterable[SheetRow]) -> list[SheetRow]:
+    """By paper, attempt and candidate; files of nobody known at the end."""
+    return sorted(
+        rows,
+        key=lambda row: (
+            not row.candidate, row.paper, int(row.attempt or 0), int(row.candidate or 0), row.candidate, row.receipt,
+            row.reason,
+        ),
+    )  # fmt: skip
+
+
+def sheet_bytes(rows: Sequence[SheetRow]) -> bytes:
+    """`marks.csv`: UTF-8, a header, the rows in their order; no cell begins a formula.
+
+    >>> sheet_bytes([missing_row("101", "creep", 1)]).decode().splitlines()[1]
+    '101,creep,1,missing,,,,,,No file of this candidate lies in the folder.'
+    """
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    writer.writerows([as_cell(cell) for cell in astuple(row)] for row in rows)
+    return out.getvalue().encode("utf-8")
+
+
+def counts(rows: Iterable[SheetRow]) -> dict[str, int]:
+    """How many rows have each status.
+
+    >>> counts([missing_row("101", "creep", 1)])
+    {'marked': 0, 'waiting': 0, 'unreadable': 0, 'missing': 1}
+    """
+    found = Counter(row.status for row in rows)
+    return {status: found[status] for status in STATUSES}

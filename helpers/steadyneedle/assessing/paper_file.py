@@ -1,0 +1,240 @@
+"""A paper as data, and as the notebook that a candidate gets: what is asked, and nothing of what is right.
+
+The data stand in the notebook's metadata, the questions in its text for whoever prints it. Its code is one fixed cell
+that opens the form; a notebook with any other is refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.paper_plan import CHOICE, KINDS, PaperPlan
+from steadyneedle.foundation import notebooks
+from steadyneedle.foundation.notebooks import LOCKS, MARK, NotebookError
+from steadyneedle.foundation.text_files import printable
+
+VERSION = 1
+PAGE = "paper"
+CODE = "from steadyneedle.sitting import open_paper\n\nopen_paper()"
+"""The one code cell of a paper, letter for letter."""
+CANDIDATE = re.compile("[0-9]{1,12}")
+NAME = re.compile("[a-z0-9]+(?:-[a-z0-9]+)*")
+LARGEST_PAPER = 2_000_000
+"""Bytes; a paper of twenty questions is some thirty thousand."""
+
+
+class PaperError(ValueError):
+    """A file is no paper; the sentence says what it is instead."""
+
+
+@dataclass(frozen=True)
+class Item:
+    """One question of one candidate.
+
+    `kind` is one of `KINDS`; `exercise` names an exercise, or a text question of the plan, `version` is the
+    exercise's. `asked` are the lines of the question, `picture` says what a picture beside it shows, `options` are the
+    (key, words) of a choice in the order shown, `unit` is what a quantity is asked in. No right answer stands here.
+    """
+
+    number: int
+    kind: str
+    exercise: str
+    version: int
+    title: str
+    givens: Mapping[str, Any]
+    asked: tuple[str, ...]
+    weight: int = 1
+    critical: bool = False
+    unit: str = ""
+    picture: str = ""
+    options: tuple[tuple[str, str], ...] = ()
+
+    @cached_property
+    def digest(self) -> str:
+        """Digest of what is asked: of exercise, version, numbers and every word shown."""
+        words = (self.title, self.asked, self.picture, self.options, self.unit)
+        return digest_of([self.kind, self.exercise, self.version, dict(self.givens), words])
+
+
+@dataclass(frozen=True)
+class Paper:
+    """The paper of one candidate. `cohort` tells which key made it, and betrays nothing of it."""
+
+    candidate: str
+    paper: str
+    attempt: int
+    title: str
+    minutes: int
+    cohort: str
+    items: tuple[Item, ...]
+
+    @cached_property
+    def digest(self) -> str:
+        """Digest of the whole paper."""
+        return digest_of(self.as_data())
+
+    @property
+    def stem(self) -> str:
+        """What its files are called: `101-units-and-bands`, from the second attempt on `...-attempt-2`."""
+        return paper_stem(self.candidate, self.paper, self.attempt)
+
+    def as_data(self) -> dict[str, Any]:
+        """The paper as JSON holds it."""
+        return {"version": VERSION, **asdict(self)}
+
+    def item(self, number: int) -> Item:
+        """A question by its number; ValueError where there is none."""
+        for one in self.items:
+            if one.number == number:
+                return one
+        raise ValueError(f"This paper has no question {number}; it has {len(self.items)}.")
+
+
+def paper_stem(candidate: str, paper: str, attempt: int) -> str:
+    """What the files of a paper are called, without their ending.
+
+    >>> paper_stem("101", "creep", 1), paper_stem("101", "creep", 2)
+    ('101-creep', '101-creep-attempt-2')
+    """
+    return f"{candidate}-{paper}" + (f"-attempt-{attempt}" if attempt > 1 else "")
+
+
+HOW = (
+    "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. Type a quantity "
+    "with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, whatever the rest adds "
+    "up to. What you type is saved as you type it; *Hand in* stands at the end of the form.\n\n"
+    "To sit it, close this file and type: `steadyneedle sit {file}`"
+)
+
+
+def notebook_of(paper: Paper) -> dict[str, Any]:
+    """The notebook that a candidate gets."""
+    words = HOW.format(count=len(paper.items), minutes=paper.minutes, file=f"{paper.stem}.ipynb")
+    attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
+    head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}\n\n{words}"
+    cells = [
+        _cell("head", head),
+        _code("form"),
+        *(_cell(f"question-{one.number}", words_of(one)) for one in paper.items),
+    ]
+    return {
+        "cells": cells,
+        "metadata": {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+            MARK: {"page": PAGE, "paper": paper.as_data(), "digest": paper.digest},
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+
+
+def bytes_of(paper: Paper) -> bytes:
+    """The notebook's file: the same paper gives the same bytes."""
+    return notebooks.as_text(notebook_of(paper)).encode("utf-8")
+
+
+def words_of(item: Item) -> str:
+    """A question as a paper prints it."""
+    marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
+    lines = [f"## {item.number}. {item.title}", f"*{marks}*", *item.asked]
+    if item.picture:
+        lines.append(f"*The picture:* {item.picture}")
+    lines += [f"- {words}" for _, words in item.options]
+    return "\n\n".join(lines)
+
+
+def _cell(identity: str, text: str) -> dict[str, Any]:
+    return {"cell_type": "markdown", "id": identity, "metadata": dict(LOCKS), "source": text.splitlines(keepends=True)}
+
+
+def _code(identity: str) -> dict[str, Any]:
+    return {
+        "cell_type": "code",
+        "execution_count": None,
+        "id": identity,
+        "metadata": {**LOCKS, "jupyter": {"source_hidden": True}},
+        "outputs": [],
+        "source": CODE.splitlines(keepends=True),
+    }
+
+
+def read_paper(path: Path) -> Paper:
+    """The paper that a notebook holds; nothing of it runs.
+
+    Raises
+    ------
+    PaperError
+        No file of its own, no paper, code besides the one fixed cell, or changed after it was made.
+    """
+    name = printable(path.name)
+    try:
+        if path.is_file() and path.stat().st_size > LARGEST_PAPER:
+            raise PaperError(f"{name} is far too large for a paper. Ask for yours again.")
+        if not path.is_symlink() and not path.exists():
+            raise PaperError(f"There is no file {printable(str(path), 300)}. Check its name and its folder.")
+        book = notebooks.read_own(path)
+    except NotebookError as error:
+        raise PaperError(f"{error} Ask for your paper again.") from None
+    except OSError as error:
+        raise PaperError(f"{name} cannot be read: {error.strerror or error}.") from None
+    mark = book.get("metadata", {}).get(MARK)
+    if not isinstance(mark, dict) or mark.get("page") != PAGE or not isinstance(mark.get("paper"), dict):
+        raise PaperError(f"{name} is no paper of this workbook. Name the file you were given.")
+    if notebooks.code_of(book) != [CODE]:
+        raise PaperError(f"{name} holds code that no paper has. Ask for your paper again.")
+    version = mark["paper"].get("version")
+    if type(version) is int and version > VERSION:
+        raise PaperError(f"{name} was made by a newer Steady Needle. Update the workbook.")
+    paper = paper_of(mark["paper"])
+    if paper is None or paper.digest != mark.get("digest"):
+        raise PaperError(f"{name} was changed after it was made, or is damaged. Ask for your paper again.")
+    return paper
+
+
+_PAPER = {"candidate": str, "paper": str, "attempt": int, "title": str, "minutes": int, "cohort": str}
+_ITEM = {
+    "number": int, "kind": str, "exercise": str, "version": int, "title": str, "givens": dict, "asked": list,
+    "weight": int, "critical": bool, "unit": str, "picture": str, "options": list,
+}  # fmt: skip
+
+
+def paper_of(data: Mapping[str, Any]) -> Paper | None:
+    """A paper from plain data; None where they are not a paper's."""
+    listed = data.get("items")
+    if set(data) != {"version", *_PAPER, "items"} or not isinstance(listed, list):
+        return None
+    if not all(type(data[name]) is kind for name, kind in _PAPER.items()) or data["version"] != VERSION:
+        return None
+    if not CANDIDATE.fullmatch(data["candidate"]) or not NAME.fullmatch(data["paper"]) or data["attempt"] < 1:
+        return None
+    items = [_item_of(one) for one in listed]
+    if not items or any(one is None or one.number != at for at, one in enumerate(items, 1)):
+        return None
+    return Paper(**{name: data[name] for name in _PAPER}, items=tuple(one for one in items if one is not None))
+
+
+def _item_of(data: Any) -> Item | None:
+    if not isinstance(data, dict) or set(data) != set(_ITEM):
+        return None
+    if not all(type(data[name]) is kind for name, kind in _ITEM.items()) or data["kind"] not in KINDS:
+        return None
+    options = data["options"]
+    pairs = all(isinstance(one, list) and len(one) == 2 and all(isinstance(x, str) for x in one) for one in options)
+    lines = bool(data["asked"]) and all(isinstance(line, str) for line in data["asked"])
+    plain = all(isinstance(value, str | int | float) for value in data["givens"].values())
+    if not (pairs and lines and plain) or bool(options) != (data["kind"] == CHOICE):
+        return None
+    return Item(**{**data, "asked": tuple(data["asked"]), "options": tuple((key, words) for key, words in options)})
+
+
+def plan_matches(paper: Paper, plan: PaperPlan) -> bool:
+    """Whether a paper asks what its plan plans, question by question."""
+    planned = [(one.number, one.kind, one.exercise, one.weight, one.critical) for one in plan.questions]
+    return planned == [(one.number, one.kind, one.exercise, one.weight, one.critical) for one in paper.items]

@@ -1,0 +1,271 @@
+"""The plan of a paper: what a course team writes in `lessons/papers/NAME.toml`, checked line by line.
+
+title = "Units and bands"
+minutes = 60
+pass_percent = 70
+
+[[questions]]
+exercise = "mpa_to_psi"
+count = 2               # two of them, with different numbers; left out, one
+weight = 1              # marks for each; left out, one
+critical = true         # one miss holds the whole result back; left out, false
+
+[[questions]]
+text = "customer"       # a short answer that a person reads and marks
+title = "What you tell the customer"
+ask = "..."
+weight = 4
+rubric = ["1 mark: ...", "1 mark: ..."]
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from steadyneedle.assessing.difficulty import why_not
+from steadyneedle.foundation import places
+from steadyneedle.foundation.text_files import TextFileError, printable, read_file
+from steadyneedle.questions.exercise import Exercise, QuantityExercise
+from steadyneedle.questions.plans import MODULES, home_of, plan_of
+
+QUANTITY, CHOICE, TEXT = "quantity", "choice", "text"
+KINDS = (QUANTITY, CHOICE, TEXT)
+MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
+LARGEST_PLAN = 1_000_000
+HEAD = ("title", "minutes", "pass_percent", "questions")
+OF_EXERCISE = ("exercise", "count", "weight", "critical")
+OF_TEXT = ("text", "title", "ask", "weight", "critical", "rubric")
+
+
+class PlanError(ValueError):
+    """A plan cannot be used; the sentence names its line and says what to do instead."""
+
+
+@dataclass(frozen=True)
+class Planned:
+    """One question of a paper, as planned.
+
+    `exercise` is the name of an exercise, or of a text question; `ask` and `rubric` belong to a text question alone.
+    """
+
+    number: int
+    kind: str
+    exercise: str
+    weight: int = 1
+    critical: bool = False
+    title: str = ""
+    ask: str = ""
+    rubric: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class PaperPlan:
+    """What a paper asks, how long it takes, and what passes it."""
+
+    name: str
+    title: str
+    minutes: int
+    pass_percent: int
+    questions: tuple[Planned, ...]
+
+    @property
+    def out_of(self) -> int:
+        """Marks there are."""
+        return sum(one.weight for one in self.questions)
+
+
+def exercise_named(name: str) -> Exercise:
+    """An exercise of any lesson.
+
+    >>> exercise_named("how_long").title
+    'How long to watch'
+
+    Raises
+    ------
+    ValueError
+        No lesson has it.
+    """
+    home = home_of(name)
+    if home is None:
+        raise ValueError(f"No lesson has an exercise '{printable(name)}'.")
+    return home[0].exercise(name)
+
+
+def paper_name(words: str) -> str:
+    """The name of a paper as files carry it: its words joined by hyphens.
+
+    >>> paper_name(" Units and  bands ")
+    'units-and-bands'
+    """
+    return "-".join(words.lower().replace("-", " ").split())
+
+
+def plans_folder() -> Path:
+    """Folder of the plans as shipped."""
+    return places.lessons() / "papers"
+
+
+def plan_names() -> list[str]:
+    """Names of the papers there are."""
+    return sorted(path.stem for path in plans_folder().glob("*.toml"))
+
+
+def load_plan(words: str) -> PaperPlan:
+    """The plan of a paper by its name, in words or as files carry it.
+
+    Raises
+    ------
+    PlanError
+        There is no such paper, or its plan is wrong.
+
+    Examples
+    --------
+    >>> len(load_plan("units and bands").questions)
+    20
+    """
+    name = paper_name(words)
+    if name not in plan_names():
+        there = ", ".join(f'"{one.replace("-", " ")}"' for one in plan_names())
+        raise PlanError(f"There is no paper '{printable(words)}'; there is {there}.")
+    return read_plan(plans_folder() / f"{name}.toml")
+
+
+def read_plan(path: Path) -> PaperPlan:
+    """The plan that a file holds.
+
+    Raises
+    ------
+    PlanError
+        The file is no plan; the sentence names the line.
+    """
+    try:
+        text = read_file(path, LARGEST_PLAN).text
+        content = tomllib.loads(text)
+    except TextFileError as error:
+        raise PlanError(str(error)) from None
+    except tomllib.TOMLDecodeError as error:
+        at = re.search(r"at line (\d+)", str(error))
+        where = f", line {at[1]}" if at else ""
+        raise PlanError(
+            f"{path.name}{where}: this is no TOML. Put words in double quotes, one setting a line."
+        ) from None
+    return _Checked(path.name, _lines_of(text), content).plan(path.stem)
+
+
+_HEADER, _SETTING = re.compile(r"\s*\[\[\s*questions\s*\]\]"), re.compile(r"\s*([A-Za-z_]\w*)\s*=")
+
+
+def _lines_of(text: str) -> dict[tuple[int, str], int]:
+    """(question from 1, or 0 for the head; setting, or nothing for its first line) -> line.
+
+    >>> _lines_of('minutes = 5\\n[[questions]]\\ntext = "a"')
+    {(0, ''): 1, (0, 'minutes'): 1, (1, ''): 2, (1, 'text'): 3}
+    """
+    found, question, within = {(0, ""): 1}, 0, False
+    for number, line in enumerate(text.split("\n"), 1):
+        if not within and _HEADER.match(line):
+            question += 1
+            found[question, ""] = number
+        elif not within and (setting := _SETTING.match(line)):
+            found.setdefault((question, setting[1]), number)
+        if (line.count('"""') + line.count("'''")) % 2:
+            within = not within
+    return found
+
+
+@dataclass
+class _Checked:
+    """A plan on its way from TOML: every setting is checked, and its line named where it is wrong."""
+
+    file: str
+    lines: dict[tuple[int, str], int]
+    content: dict[str, Any]
+
+    def plan(self, name: str) -> PaperPlan:
+        if name != paper_name(name) or not re.fullmatch("[a-z0-9]+(-[a-z0-9]+)*", name):
+            raise PlanError(f"{self.file}: name the file in small letters, its words joined by hyphens.")
+        self.known(0, self.content, HEAD)
+        listed = self.content.get("questions")
+        if not isinstance(listed, list) or not listed or not all(isinstance(one, dict) for one in listed):
+            raise self.wrong(0, "questions", "a plan needs questions: write [[questions]] above each.")
+        questions: list[Planned] = []
+        for at, one in enumerate(listed, 1):
+            questions += self.planned(at, one, len(questions))
+            if len(questions) > MOST_QUESTIONS:
+                raise self.wrong(at, "", f"a paper asks at most {MOST_QUESTIONS} questions.")
+        texts = [one.exercise for one in questions if one.kind == TEXT]
+        twice = next((one for one in texts if texts.count(one) > 1), None)
+        if twice:
+            raise PlanError(f"{self.file}: two text questions are called '{twice}'. Give each a name of its own.")
+        return PaperPlan(
+            name, self.words(0, self.content, "title", 80), self.whole(0, self.content, "minutes", 1, MOST_MINUTES),
+            self.whole(0, self.content, "pass_percent", 1, 100), tuple(questions),
+        )  # fmt: skip
+
+    def planned(self, at: int, one: dict[str, Any], before: int) -> list[Planned]:
+        """The questions that one entry plans."""
+        if ("exercise" in one) == ("text" in one):
+            raise self.wrong(at, "", 'a question needs either exercise = "..." or text = "...".')
+        self.known(at, one, OF_EXERCISE if "exercise" in one else OF_TEXT)
+        weight = self.whole(at, one, "weight", 1, MOST_MARKS, 1)
+        critical = one.get("critical", False)
+        if not isinstance(critical, bool):
+            raise self.wrong(at, "critical", "critical is true or false, without quotes.")
+        if "text" in one:
+            return [self.text(at, one, Planned(before + 1, TEXT, "", weight, critical))]
+        exercise = self.exercise(at, one)
+        kind = QUANTITY if isinstance(exercise, QuantityExercise) else CHOICE
+        count = self.whole(at, one, "count", 1, MOST_QUESTIONS, 1)
+        return [Planned(before + n, kind, exercise.name, weight, critical, exercise.title) for n in range(1, count + 1)]
+
+    def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
+        name = self.words(at, one, "exercise", 60)
+        if home_of(name) is None:
+            known = [each for number in MODULES for each in plan_of(number).exercises]
+            names = ", ".join(sorted(each.name for each in known if not why_not(each)))
+            raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; papers may ask {names}.")
+        exercise = exercise_named(name)
+        if why_not(exercise):
+            raise self.wrong(at, "exercise", f"'{name}' is for practice only: {why_not(exercise)}. Ask another.")
+        return exercise
+
+    def text(self, at: int, one: dict[str, Any], planned: Planned) -> Planned:
+        name = self.words(at, one, "text", 40)
+        if not re.fullmatch("[a-z][a-z0-9_]*", name):
+            raise self.wrong(at, "text", 'name a text question in small letters, for example text = "customer".')
+        rubric = one.get("rubric")
+        if not isinstance(rubric, list) or not rubric or not all(isinstance(x, str) and x.strip() for x in rubric):
+            raise self.wrong(
+                at, "rubric", 'a text question needs rubric = ["1 mark: ...", "..."] for whoever marks it.'
+            )
+        return Planned(
+            planned.number, TEXT, name, planned.weight, planned.critical, self.words(at, one, "title", 80),
+            self.words(at, one, "ask", LONGEST_ASK), tuple(line.strip() for line in rubric),
+        )  # fmt: skip
+
+    def known(self, at: int, table: dict[str, Any], names: tuple[str, ...]) -> None:
+        strange = next((name for name in table if name not in names), None)
+        if strange is not None:
+            raise self.wrong(at, strange, f"'{printable(strange)}' is no setting here; there are {', '.join(names)}.")
+
+    def words(self, at: int, table: dict[str, Any], name: str, longest: int) -> str:
+        value = table.get(name)
+        if not isinstance(value, str) or not value.strip():
+            raise self.wrong(at, name, f'write {name} = "..." with words in it.')
+        if len(value) > longest:
+            raise self.wrong(at, name, f"{name} has {len(value)} characters; at most {longest} are allowed.")
+        return value.strip()
+
+    def whole(self, at: int, table: dict[str, Any], name: str, low: int, high: int, usual: int | None = None) -> int:
+        value = table.get(name, usual)
+        if type(value) is not int or not low <= value <= high:
+            raise self.wrong(at, name, f"{name} is a whole number from {low} to {high}, without quotes.")
+        return value
+
+    def wrong(self, at: int, name: str, sentence: str) -> PlanError:
+        line = self.lines.get((at, name), self.lines.get((at, ""), 1))
+        return PlanError(f"{self.file}, line {line}: {sentence}")

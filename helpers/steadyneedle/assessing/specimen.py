@@ -1,0 +1,102 @@
+"""A specimen: the paper of one invented candidate, for the moderator with model answers, for candidates without.
+
+Its numbers come from a secret that everybody has, so they are the same everywhere and betray nothing of a cohort's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from pathlib import Path
+
+from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
+from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
+from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.setting import paper_for
+from steadyneedle.foundation.store import write_atomically
+from steadyneedle.questions import checking
+from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, QuantityExercise
+
+CANDIDATE = "000"
+SECRET = b"the specimen that everybody may see"
+
+
+def specimen_of(plan: PaperPlan) -> Paper:
+    """The paper of the invented candidate: the same on every machine."""
+    return paper_for(plan, CohortKey(SECRET), CANDIDATE)
+
+
+def write_specimen(plan: PaperPlan, folder: Path) -> list[Path]:
+    """Write the specimen: to sit, to print, and with model answers to print; their paths, in this order."""
+    paper = specimen_of(plan)
+    stem = f"specimen-{plan.name}"
+    files = {
+        f"{stem}.ipynb": bytes_of(paper),
+        f"{stem}.html": page_of(paper, plan, answers=False).encode("utf-8"),
+        f"{stem}-answers.html": page_of(paper, plan, answers=True).encode("utf-8"),
+    }
+    for name, data in files.items():
+        write_atomically(folder / name, data)
+    return [folder / name for name in files]
+
+
+def model_answer(planned: Planned, item: Item) -> list[str]:
+    """What is right, how one gets there, and what counts besides; for a text question its rubric."""
+    if planned.kind == TEXT:
+        return ["A person marks this answer:", *planned.rubric]
+    exercise, givens = exercise_named(item.exercise), dict(item.givens)
+    right = exercise.solve(givens)
+    steps = exercise.steps(givens)
+    if isinstance(exercise, ChoiceExercise):
+        return [f"Answer: {exercise.choices[right]}", *steps]
+    assert isinstance(exercise, QuantityExercise)
+    value = exercise.names(givens).answer
+    shown = checking.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
+    return [f"Answer: {shown}", *steps, *checking.deserved(exercise, value, shown, DEFAULT)]
+
+
+STYLE = """
+body { font: 12pt/1.5 Georgia, serif; max-width: 44rem; margin: 2rem auto; padding: 0 1rem; color: #111; }
+h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; margin: 1.6rem 0 0.3rem; }
+p, ul { margin: 0.3rem 0; } .marks, .said { color: #444; }
+.answer { border-left: 3px solid #333; padding: 0.2rem 0 0.2rem 0.8rem; margin-top: 0.5rem; }
+.room { border-bottom: 1px solid #666; height: 2.4rem; } .long { height: 9rem; }
+section { break-inside: avoid; } @page { margin: 2cm; }
+"""
+
+
+def page_of(paper: Paper, plan: PaperPlan, answers: bool) -> str:
+    """A page to print, whole in one file; it loads nothing."""
+    title = f"{paper.title}: specimen{' with model answers' if answers else ''}"
+    said = (
+        f"{len(paper.items)} questions, {plan.out_of} marks, {paper.minutes} minutes. {plan.pass_percent} % of the "
+        "marks pass, if every critical question is right. Candidate and regulators are invented."
+    )
+    body = "\n".join(
+        _section(planned, item, answers) for planned, item in zip(plan.questions, paper.items, strict=True)
+    )
+    return (
+        f'<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n<title>{escape(title)}</title>\n'
+        f"<style>{STYLE}</style>\n</head>\n<body>\n<h1>{escape(title)}</h1>\n"
+        f'<p class="said">{escape(said)}</p>\n{body}\n</body>\n</html>\n'
+    )
+
+
+def _section(planned: Planned, item: Item, answers: bool) -> str:
+    lines = [f"<section>\n<h2>{item.number}. {escape(item.title)}</h2>", *_asked(item)]
+    if answers:
+        told = "\n".join(f"<p>{escape(line)}</p>" for line in model_answer(planned, item))
+        lines.append(f'<div class="answer">\n{told}\n</div>')
+    elif not item.options:
+        lines.append(f'<div class="room{" long" if item.kind == TEXT else ""}"></div>')
+    return "\n".join([*lines, "</section>"])
+
+
+def _asked(item: Item) -> Iterator[str]:
+    marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
+    yield f'<p class="marks">{marks}</p>'
+    yield from (f"<p>{escape(line)}</p>" for line in item.asked)
+    if item.picture:
+        yield f"<p>The picture: {escape(item.picture)}</p>"
+    if item.options:
+        yield "<ul>" + "".join(f"<li>{escape(words)}</li>" for _, words in item.options) + "</ul>"

@@ -1,0 +1,82 @@
+"""The assessor's first word: a roster becomes one paper a candidate."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from steadyneedle.terminal import place, refuse, tell
+
+if TYPE_CHECKING:
+    from steadyneedle.assessing.paper_plan import PaperPlan
+
+A_PATH = click.Path(path_type=Path, readable=False)
+MOST_ATTEMPTS = 99
+
+
+@click.command(short_help="Make a paper for each candidate of a roster.")
+@click.argument("roster", type=A_PATH, required=False, metavar="ROSTER.csv")
+@click.option("--paper", "words", metavar="NAME", help='Which paper, for example "units and bands".')
+@click.option("--out", "folder", type=A_PATH, metavar="FOLDER", help="Where the papers go; it must be there.")
+@click.option("--attempt", type=int, default=1, metavar="N", help="2 for a first resit: other numbers.")
+@click.option(
+    "--key", "named", type=A_PATH, metavar="FILE", help="The cohort's key; left out, NAME.key where you stand."
+)
+@click.option(
+    "--specimen", is_flag=True, help="One invented candidate's paper instead, with model answers and without."
+)
+def papers(
+    roster: Path | None, words: str | None, folder: Path | None, attempt: int, named: Path | None, specimen: bool
+) -> None:
+    """Make a paper for each candidate: one notebook each, with numbers of their own.
+
+    ROSTER.csv has one column, candidate: 1 to 12 digits a row. The key is made on first use. Keep it
+    where no candidate can read it, and keep a copy: nothing can be marked without it.
+    """
+    from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names
+
+    if specimen and roster is not None:
+        refuse("A specimen needs no roster. Leave ROSTER.csv out, or --specimen.")
+    if roster is None and not specimen:
+        refuse("Name the roster: a CSV file with the one column candidate. Or ask for the paper's --specimen.")
+    if words is None:
+        refuse(f'Which paper? --paper "{plan_names()[0].replace("-", " ")}", for example.')
+    if folder is None:
+        refuse("Where do the papers go? Name a folder that is there: --out FOLDER.")
+    folder = place(folder)
+    try:
+        plan = load_plan(words)
+    except PlanError as error:
+        refuse(str(error))
+    if not folder.is_dir():
+        refuse(f"There is no folder {folder}. Make it first, then type the line again.")
+    if roster is not None:
+        _issue(plan, place(roster), folder, attempt, named)
+    else:
+        from steadyneedle.assessing.specimen import write_specimen
+
+        for path in write_specimen(plan, folder):
+            click.echo(path)
+
+
+def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Path | None) -> None:
+    """Papers for a whole roster."""
+    from steadyneedle.assessing.issuing import INDEX, IssueError, issue, key_path
+    from steadyneedle.assessing.roster import RosterError, read_roster
+    from steadyneedle.assessing.secret import KeyFileError
+
+    if not 1 <= attempt <= MOST_ATTEMPTS:
+        refuse(f"An attempt is a whole number from 1 to {MOST_ATTEMPTS}.")
+    try:
+        candidates = read_roster(roster)
+        path = key_path(plan, place(named) if named else None, folder)
+        done = issue(plan, candidates, folder, path, attempt)
+    except (IssueError, KeyFileError, RosterError) as error:
+        refuse(str(error))
+    if done.fresh_key:
+        tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
+    there = f", {done.unchanged} of them there already" if done.unchanged else ""
+    many = "s" if done.papers > 1 else ""
+    tell(f"{done.papers} paper{many} in {folder}{there}. {INDEX} lists them.")

@@ -1,0 +1,96 @@
+"""Every candidate's paper is as hard: 500 candidates a quantity question, in CI a seeded sample of them."""
+
+from __future__ import annotations
+
+import pytest
+
+from steadyneedle.assessing import difficulty
+from steadyneedle.assessing.difficulty import FEWEST, LEAST, PRACTICE_ONLY
+from steadyneedle.assessing.drawn import drawn
+from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.questions.exercise import Givens, QuantityExercise
+from steadyneedle.questions.plans import MODULES, plan_of
+
+QUANTITIES = {one.name for number in MODULES for one in plan_of(number).exercises if isinstance(one, QuantityExercise)}
+SECRET = b"a cohort of this test"
+
+
+def quantity(name: str) -> QuantityExercise:
+    exercise = exercise_named(name)
+    assert isinstance(exercise, QuantityExercise)
+    return exercise
+
+
+def papers(name: str, count: int) -> list[Givens]:
+    return [drawn(quantity(name), SECRET, "a-paper", 1, str(candidate), 1) for candidate in range(count)]
+
+
+def check_as_hard(name: str, count: int) -> list[Givens]:
+    """The three bounds of equal difficulty; percentiles are the values that lie 5 % from either end."""
+    exercise, drawn_for = quantity(name), papers(name, count)
+    away = sorted(difficulty.nearest_mistake(exercise, givens) for givens in drawn_for)
+    assert away[0] >= 3.0, "the nearest known mistake lies at least 3 tolerances away"
+    assert away[-1 - count // 20] / away[count // 20] <= 3.0, "and for the 95th percentile not over 3 times the 5th"
+    written = [difficulty.digits(exercise, givens) for givens in drawn_for]
+    assert len({len(one) for one in written}) == 1, "as many numbers in each question"
+    assert all(max(place) - min(place) <= 1 for place in zip(*written, strict=True)), "digits equal within 1"
+    return drawn_for
+
+
+def test_every_quantity_question_is_admitted_or_listed_with_its_reason() -> None:
+    assert set(LEAST) | set(PRACTICE_ONLY) == QUANTITIES and not set(LEAST) & set(PRACTICE_ONLY)
+    for name in QUANTITIES:
+        assert difficulty.why_not(exercise_named(name)) == PRACTICE_ONLY.get(name, "")
+
+
+@pytest.mark.parametrize("name", LEAST)
+def test_a_sample_of_candidates_gets_numbers_as_hard(name: str) -> None:
+    check_as_hard(name, 40)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", LEAST)
+def test_five_hundred_candidates_get_numbers_as_hard_and_of_their_own(name: str) -> None:
+    drawn_for = check_as_hard(name, 500)
+    different = {tuple(sorted(givens.items())) for givens in drawn_for}
+    print(f"{name}: {len(different)} sets of numbers for 500 candidates")
+    assert len(different) >= FEWEST
+
+
+def test_what_is_for_practice_only_cannot_hold_the_bounds() -> None:
+    """Each reason in the list, measured; the last is a reason of words."""
+    practised = {
+        name: [quantity(name).givens("practice", n) for n in range(200)]
+        for name in ("read_a_panel", "psi_to_bar", "kpa_and_kgf", "how_long")
+    }
+    for name in ("read_a_panel", "psi_to_bar"):
+        assert max(difficulty.nearest_mistake(quantity(name), givens) for givens in practised[name]) < 3.0
+    two_units = quantity("kpa_and_kgf")
+    places = [difficulty.digits(two_units, givens)[0] for givens in practised["kpa_and_kgf"]]
+    assert max(places) - min(places) > 1
+    watch = quantity("how_long")
+    far = {tuple(one.items()) for one in practised["how_long"] if 3 <= difficulty.nearest_mistake(watch, one) <= 9}
+    assert len(far) < FEWEST
+    assert any("Hint" in line for line in quantity("a_strange_unit").question(quantity("a_strange_unit").givens(1)))
+
+
+def test_a_choice_is_as_hard_for_everyone_and_an_unknown_quantity_is_refused() -> None:
+    import dataclasses
+
+    choice = exercise_named("stated_supply")
+    assert difficulty.as_hard_as_others(choice, choice.givens(1)) and difficulty.why_not(choice) == ""
+    new = dataclasses.replace(quantity("lock_up"), name="a_new_one")
+    assert "nobody has checked yet" in difficulty.why_not(new)
+
+
+def test_draws_hang_on_every_word_and_on_nothing_else() -> None:
+    """Secret, paper, attempt, candidate and question: another of any gives other numbers, the same gives the same."""
+    lock_up = quantity("other_supply")
+    first = drawn(lock_up, SECRET, "a-paper", 1, "101", 1)
+    assert drawn(lock_up, SECRET, "a-paper", 1, "101", 1) == first
+    for other in (
+        drawn(lock_up, b"another", "a-paper", 1, "101", 1), drawn(lock_up, SECRET, "b-paper", 1, "101", 1),
+        drawn(lock_up, SECRET, "a-paper", 2, "101", 1), drawn(lock_up, SECRET, "a-paper", 1, "102", 1),
+        drawn(lock_up, SECRET, "a-paper", 1, "101", 2), drawn(lock_up, SECRET, "a-paper", 1, "101", 1, [first]),
+    ):  # fmt: skip
+        assert other != first

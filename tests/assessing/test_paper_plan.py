@@ -1,0 +1,89 @@
+"""Plans of papers: what a course team writes, refused by line where it is wrong."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, read_plan
+
+HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
+ONE = '[[questions]]\nexercise = "lock_up"\n'
+TEXT = '[[questions]]\ntext = "a"\ntitle = "A"\nask = "Why?"\nrubric = ["1 mark: so"]\n'
+
+
+def plan_of(tmp_path: Path, text: str, name: str = "some-paper.toml") -> Path:
+    path = tmp_path / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("name", plan_names())
+def test_the_plans_that_are_shipped_hold(name: str) -> None:
+    plan = load_plan(name.replace("-", " "))
+    assert plan.name == name and [one.number for one in plan.questions] == list(range(1, len(plan.questions) + 1))
+    assert any(one.critical for one in plan.questions) and plan.out_of >= len(plan.questions)
+
+
+def test_units_and_bands_has_twenty_questions() -> None:
+    assert len(load_plan("Units and  bands").questions) == 20
+
+
+def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
+    text = HEAD + '# a remark\n[[questions]]\nexercise = "lock_up"\ncount = 2\nweight = 3\ncritical = true\n' + TEXT
+    plan = read_plan(plan_of(tmp_path, text))
+    assert (plan.title, plan.minutes, plan.pass_percent, plan.out_of) == ("T", 10, 50, 7)
+    assert [(one.number, one.kind, one.weight, one.critical) for one in plan.questions] == [
+        (1, "quantity", 3, True), (2, "quantity", 3, True), (3, "text", 1, False),
+    ]  # fmt: skip
+    assert plan.questions[2].rubric == ("1 mark: so",)
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "sentence"),
+    [
+        (HEAD.replace('"T"', "T") + ONE, 1, "this is no TOML"),
+        (HEAD, 1, "a plan needs questions: write [[questions]] above each"),
+        (HEAD.replace("title", "titel") + ONE, 1, "'titel' is no setting here; there are title, minutes"),
+        (HEAD.replace("10", '"ten"') + ONE, 2, "minutes is a whole number from 1 to 600"),
+        (HEAD.replace("50", "101") + ONE, 3, "pass_percent is a whole number from 1 to 100"),
+        (HEAD.replace("50", "true") + ONE, 3, "pass_percent is a whole number"),
+        (
+            HEAD + ONE + ONE.replace("lock_up", "lockup"),
+            7,
+            "there is no exercise 'lockup'; papers may ask absolute_at_depth",
+        ),
+        (HEAD + ONE.replace("lock_up", "psi_to_bar"), 5, "'psi_to_bar' is for practice only: taking an atmosphere"),
+        (HEAD + ONE + "weight = 0\n", 6, "weight is a whole number from 1 to 100"),
+        (HEAD + ONE + "critical = 1\n", 6, "critical is true or false"),
+        (HEAD + ONE + "count = 101\n", 6, "count is a whole number from 1 to 100"),
+        (HEAD + ONE + "count = 60\n" + ONE + "count = 60\n", 7, "a paper asks at most 100 questions"),
+        (HEAD + "[[questions]]\nweight = 1\n", 4, "either exercise"),
+        (HEAD + ONE + 'text = "a"\n', 4, "either exercise"),
+        (HEAD + ONE + 'rubric = ["a"]\n', 6, "'rubric' is no setting here"),
+        (HEAD + TEXT.replace('"a"', '"A b"'), 5, "name a text question in small letters"),
+        (HEAD + TEXT.replace('["1 mark: so"]', "[]"), 8, "needs rubric"),
+        (HEAD + TEXT.replace('"Why?"', '""'), 7, "write ask ="),
+        (HEAD + TEXT.replace('"Why?"', '"' + "x" * 3001 + '"'), 7, "at most 3000 are allowed"),
+        (
+            HEAD + TEXT.replace('"Why?"', '"""\nweight = 9\n[[questions]]\n"""') + "weight = 0\n",
+            12,
+            "weight is a whole",
+        ),
+    ],
+)
+def test_what_is_wrong_is_said_by_line(tmp_path: Path, text: str, line: int, sentence: str) -> None:
+    with pytest.raises(PlanError) as refused:
+        read_plan(plan_of(tmp_path, text))
+    assert str(refused.value).startswith(f"some-paper.toml, line {line}: ") and sentence in str(refused.value)
+    assert "\n" not in str(refused.value)
+
+
+def test_other_refusals(tmp_path: Path) -> None:
+    with pytest.raises(PlanError, match="two text questions are called 'a'"):
+        read_plan(plan_of(tmp_path, HEAD + TEXT + TEXT))
+    with pytest.raises(PlanError, match="name the file in small letters, its words joined by hyphens"):
+        read_plan(plan_of(tmp_path, HEAD + ONE, "Some Paper.toml"))
+    with pytest.raises(PlanError, match=r"There is no paper '\.\./secret'; there is \""):
+        load_plan("../secret")

@@ -23,6 +23,12 @@ from typing import Any
 import pytest
 import websocket
 
+from steadyneedle.assessing.paper_file import bytes_of
+from steadyneedle.assessing.paper_plan import load_plan
+from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.setting import paper_for
+from steadyneedle.sitting import OPEN
+
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="links of a POSIX system")
 
 COMMAND = [sys.executable, "-P", "-m", "steadyneedle.cli"]
@@ -159,12 +165,14 @@ class Study:
 
 
 @contextlib.contextmanager
-def study(folder: Path, environment: dict[str, str], *more: str) -> Iterator[Study]:
-    """`study`, typed in the folder itself."""
+def study(
+    folder: Path, environment: dict[str, str], *more: str, words: tuple[str, ...] = ("study", ".")
+) -> Iterator[Study]:
+    """`study`, or what else opens a page, typed in the folder itself."""
     said = folder.parent / "said.txt"
     with said.open("w", encoding="utf-8") as file:
         process = subprocess.Popen(
-            [*COMMAND, "study", ".", "--no-browser", *more], cwd=folder, env=environment, stdout=file, stderr=file,
+            [*COMMAND, *words, "--no-browser", *more], cwd=folder, env=environment, stdout=file, stderr=file,
         )  # fmt: skip
     try:
         until = time.monotonic() + 120
@@ -203,6 +211,20 @@ def test_no_lesson_runs_what_lies_beside_it(folder: Path, environment: dict[str,
     assert not (folder / LESSON).is_symlink(), "a lesson that was a link is kept under another name, a fresh one laid"
     kept = [path for path in folder.glob("01-pressure-and-units (yours*).ipynb") if path.is_symlink()]
     assert len(kept) == 1 and kept[0].resolve() == other / "theirs.ipynb"
+
+
+def test_no_paper_runs_what_lies_beside_it(folder: Path, environment: dict[str, str]) -> None:
+    """Nor does the page see anything but the paper; answers are kept in the folder all the same."""
+    paper = paper_for(load_plan("units and bands"), CohortKey(bytes(32)), "101")
+    (folder / f"{paper.stem}.ipynb").write_bytes(bytes_of(paper))
+    with study(folder, environment, words=("sit", f"{paper.stem}.ipynb")) as running:
+        kernel = running.kernel(f"{paper.stem}.ipynb")
+        said = running.execute(
+            kernel, f"{OPEN}\nimport os, sys; print(sys.flags.safe_path, os.environ['STEADYNEEDLE_DESK'])"
+        )
+        assert executed(folder) == "" and f"True {folder}" in said, said
+        assert [one["name"] for one in running.ask("GET", "contents")["content"]] == [f"{paper.stem}.ipynb"]
+    assert json.loads((folder / f"{paper.stem}.answers.json").read_text(encoding="utf-8"))["candidate"] == "101"
 
 
 def refusal(running: Study, method: str, path: str, content: object = None) -> str:

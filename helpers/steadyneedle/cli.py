@@ -21,8 +21,20 @@ try:
     import steadyneedle
     from steadyneedle.cli_papers import papers
     from steadyneedle.cli_refresh import refresh
+    from steadyneedle.cli_sit import sit
     from steadyneedle.foundation.text_files import printable
-    from steadyneedle.terminal import BAD_USE, DONE, STOPPED, TO_MEND, place, refuse, show_any_letter, tell
+    from steadyneedle.terminal import (
+        A_PATH,
+        BAD_USE,
+        DONE,
+        STOPPED,
+        TO_MEND,
+        Port,
+        place,
+        refuse,
+        show_any_letter,
+        tell,
+    )  # fmt: skip
 except (ImportError, AttributeError, SyntaxError, ValueError) as damage:  # what an import of half a package raises
     sys.exit(f"The workbook's packages are damaged: {damage}. {SET_UP_AGAIN}")
 
@@ -34,20 +46,7 @@ class _Words(click.Group):
         return list(self.commands)
 
 
-class _Port(click.IntRange):
-    """A port; what is none is refused with what to type."""
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """The port as a number."""
-        try:
-            return super().convert(value, param, ctx)
-        except click.BadParameter:
-            self.fail(f"'{printable(str(value), 20)}' is no port. Type a number, for example --port 8899.", param, ctx)
-
-
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
-A_PATH = click.Path(path_type=Path, readable=False)
-"""Whatever is named: what stands in the way is said in words of ours."""
 WORK_FOLDER = "steady-needle-work"
 OPTIONS = {
     "columns": " Or say what the columns hold: --columns time_s,pressure_bar.",
@@ -73,7 +72,7 @@ def words() -> None:
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
-@click.option("--port", type=_Port(1, 65535), metavar="NUMBER", help="Port to listen on.")
+@click.option("--port", type=Port(1, 65535), metavar="NUMBER", help="Port to listen on.")
 def study(
     folder: Path,
     sheets: Path | None,
@@ -250,6 +249,7 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
 
 
 words.add_command(papers)
+words.add_command(sit)
 words.add_command(refresh)
 
 

@@ -5,13 +5,26 @@ from __future__ import annotations
 import io
 import sys
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import click
 
 from steadyneedle.foundation.text_files import printable
 
 DONE, TO_MEND, BAD_USE, STOPPED = 0, 1, 2, 130
+A_PATH = click.Path(path_type=Path, readable=False)
+"""Whatever is named: what stands in the way is said in words of ours."""
+
+
+class Port(click.IntRange):
+    """A port; what is none is refused with what to type."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The port as a number."""
+        try:
+            return super().convert(value, param, ctx)
+        except click.BadParameter:
+            self.fail(f"'{printable(str(value), 20)}' is no port. Type a number, for example --port 8899.", param, ctx)
 
 
 def show_any_letter() -> None:

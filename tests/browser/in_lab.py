@@ -11,7 +11,7 @@ import sys
 import threading
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -135,13 +135,22 @@ def _above(pid: int, parents: dict[int, int]) -> Iterator[int]:
         yield pid
 
 
-@contextmanager
-def study(folder: Path, browser: Browser, *more: str) -> Iterator[Lab]:
+def study(folder: Path, browser: Browser, *more: str) -> AbstractContextManager[Lab]:
     """`steadyneedle study FOLDER --no-browser` until the block ends."""
+    return _running(folder, browser, "study", str(folder), *more)
+
+
+def sit(paper: Path, browser: Browser) -> AbstractContextManager[Lab]:
+    """`steadyneedle sit PAPER --no-browser` until the block ends."""
+    return _running(paper.parent, browser, "sit", str(paper))
+
+
+@contextmanager
+def _running(folder: Path, browser: Browser, *words: str) -> Iterator[Lab]:
     own = ("STEADYNEEDLE", "PYTHONDONTWRITEBYTECODE")  # a kernel of a learner's finds its modules compiled
     environment = {k: v for k, v in os.environ.items() if not k.startswith(own)}
     environment["PYTHONWARNINGS"] = os.environ["PYTHONWARNINGS"]
-    command = [sys.executable, "-W", "default", "-m", "steadyneedle.cli", "study", str(folder), "--no-browser", *more]
+    command = [sys.executable, "-W", "default", "-m", "steadyneedle.cli", *words, "--no-browser"]
     with subprocess.Popen(
         command, stderr=subprocess.PIPE, text=True, env={**environment, "PYTHONWARNINGS": "default"}
     ) as process:

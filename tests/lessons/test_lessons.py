@@ -24,7 +24,8 @@ from steadyneedle.teaching.notes.with_a_class import MINUTES
 
 ALL = sorted(places.lessons().rglob("*.ipynb"))
 LESSONS = sorted(places.lessons().glob("[0-9]*.ipynb"))
-INSTRUCTOR = sorted((places.lessons() / "instructor").glob("*.ipynb"))
+INSTRUCTOR = sorted((places.lessons() / "instructor").glob("[0-9]*.ipynb"))
+ASSESSOR = places.lessons() / "instructor" / "assessor.ipynb"
 GLOSSARY = places.lessons() / "glossary.ipynb"
 PRINTS = (
     ".note(", "lesson.begin(", "lesson.table(", "lesson.worked(", ".answers(", ".class_cut(", ".class_questions(",
@@ -146,6 +147,18 @@ def test_shape_of_an_instructors_page(path: Path) -> None:
     ]  # fmt: skip
     calls = [source.split("lesson.")[-1] for source in cells(path, "code")]
     assert calls == ["class_cut()", "class_questions()", "answers()"]
+
+
+def test_the_assessors_guide_says_what_a_paper_cannot_stop() -> None:
+    """A page without code; each of these an assessor must have read before the first paper is given out."""
+    text = words_of(ASSESSOR)
+    assert cells(ASSESSOR, "code") == [] and notebooks.mark_of(ASSESSOR)["page"] == "instructor"
+    assert re.findall(r"^## (.*)$", text, re.M) == [
+        "What a paper cannot stop", "Before you give papers out", "Sitting under supervision", "The key",
+        "Resits and late candidates", "Marks", "What you keep, and how long",
+    ]  # fmt: skip
+    for words in ("open book", "shows damage, not who typed", "can open", "Numbers only", "nothing can be marked"):
+        assert words in text, words
 
 
 @pytest.mark.parametrize("number", list(MODULES))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import re
 from collections.abc import Callable
@@ -18,6 +19,7 @@ from steadyneedle.jobs.bench_in_time import BenchInTime
 from steadyneedle.jobs.under_test import UnderTest
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.frame.clock import Clock, ClockWidget
 from steadyneedle.teaching.frame.companion import CompanionWidget
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.frame.logs import LogWidget
@@ -70,6 +72,10 @@ def companion(work: Path) -> CompanionWidget:
 
 def standing(_: Path) -> StandingWidget:
     return StandingWidget(("lesson",), lambda: [], lambda: None)
+
+
+def clock(_: Path) -> ClockWidget:
+    return ClockWidget(Clock(datetime.datetime.now().astimezone(), 60), lambda: "")
 
 
 def fail(*_: Any, **__: Any) -> Any:
@@ -126,6 +132,12 @@ def explode_standing(one: Any) -> str:
     return str(one.said["words"])
 
 
+def explode_clock(one: Any) -> str:
+    one._look = fail
+    one._heard(one, {"what": "look"}, [])
+    return str(one.said)
+
+
 def acts(work: Path) -> Acts:
     return Acts(Progress(work), lambda: None)
 
@@ -139,8 +151,8 @@ def explode_acts(one: Any) -> str:
 @pytest.mark.parametrize(
     ("make", "explode"),
     [(form, explode_form), (bench, explode_bench), (log, explode_log), (log, explode_keeping), (panel, explode_panel),
-     (companion, explode_companion), (standing, explode_standing), (acts, explode_acts)],
-    ids=["form", "bench", "log", "a typed log", "panel", "companion", "standing", "acts"],
+     (companion, explode_companion), (standing, explode_standing), (acts, explode_acts), (clock, explode_clock)],
+    ids=["form", "bench", "log", "a typed log", "panel", "companion", "standing", "acts", "clock"],
 )  # fmt: skip
 def test_what_fails_in_a_handler_is_one_sentence(
     work: Path, state: Path, make: Callable[[Path], Any], explode: Callable[[Any], str]
@@ -164,8 +176,9 @@ def test_no_handler_is_missing_above(work: Path, root: Path) -> None:
     assert found == {
         ("forms.py", "self._heard"), ("played.py", "self._heard"), ("logs.py", "self._heard"), ("companion.py", "self._heard"),
         ("standing.py", "self._heard"), ("widgets.py", 'self._moved, "values"'), ("lesson.py", "self._acts.hear"),
+        ("clock.py", "self._heard"),
     }  # fmt: skip
-    tried = {type(make(work)).__name__ for make in (form, bench, log, panel, companion, standing)}
+    tried = {type(make(work)).__name__ for make in (form, bench, log, panel, companion, standing, clock)}
     # a widget whose state depends on what it holds is of a class made for it alone, of the same name
     below = {under.__name__ for one in FrameWidget.__subclasses__() for under in (one, *one.__subclasses__())}
     assert below == tried

@@ -22,7 +22,7 @@ WIDEST = 3.0
 LEAST = {
     "read_the_divisions": 6.0, "read_the_dial": 3.0, "the_other_scale": 4.0, "mpa_to_psi": 8.0,
     "gauge_to_absolute": 3.0, "absolute_at_depth": 12.0, "depth_from_pressure": 18.0, "cost_of_rounding": 3.0,
-    "rule_of_thumb": 5.0, "cylinder_content": 3.0, "usable_air": 3.0, "lock_up": 13.0, "ip_at_low_supply": 35.0,
+    "rule_of_thumb": 5.0, "usable_air": 3.0, "lock_up": 13.0, "ip_at_low_supply": 35.0,
     "after_turning": 3.0, "droop": 7.0, "size_a_leak": 3.0, "other_volume": 10.0, "other_supply": 3.0,
     "rise_a_minute": 15.0, "highest_reading": 10.0, "largest_error": 18.0, "reading_uncertainty": 4.0,
     "acceptance_limit": 3.0, "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0,
@@ -37,6 +37,7 @@ PRACTICE_ONLY = {
     "a_strange_unit": "its factor stands in a hint, and a paper has no hints",
     "read_a_panel": "its nearest known mistake lies 2.7 tolerances from the answer",
     "psi_to_bar": "taking an atmosphere for a bar lies 2.6 tolerances from the answer",
+    "cylinder_content": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "how_long": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "kpa_and_kgf": "in kilopascal its number has four digits, in kgf/cm² two",
 }

@@ -16,8 +16,9 @@ from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 VIEW = "application/vnd.jupyter.widget-view+json"
 KEPT_METADATA = ("image/png", "steadyneedle")
 MARK = "steadyneedle"
-INSTRUCTOR, GLOSSARY = "instructor", "glossary"
-"""What a page is that is no lesson: in the folder of that name, or the file of that name."""
+INSTRUCTOR, GLOSSARY, PAPER, ASSESSOR = "instructor", "glossary", "paper", "assessor"
+"""What a page is that is no lesson: in the folder of that name, or the file of that name. The assessor's guide lies
+among the instructor's pages."""
 LOCKS = {"deletable": False, "editable": False}
 
 
@@ -109,14 +110,16 @@ def source_digest(book: dict[str, Any]) -> str:
 
 
 def mark_of(path: Path) -> dict[str, str]:
-    """The mark of a lesson, of an instructor's page or of the glossary, by its name and its folder's.
+    """The mark of a lesson, of an instructor's page, of the glossary or of a paper, by its name and its folder's.
 
     >>> mark_of(Path("03-specification-bands.ipynb")), mark_of(Path("instructor/03-for-the-instructor.ipynb"))
     ({'lesson': '03'}, {'lesson': '03', 'page': 'instructor'})
     """
     if path.stem == GLOSSARY:
         return {"lesson": GLOSSARY, "page": GLOSSARY}
-    mark = {"lesson": path.name[:2]}
+    if path.parent.name == PAPER:
+        return {"lesson": path.stem, "page": PAPER}
+    mark = {"lesson": ASSESSOR if path.stem == ASSESSOR else path.name[:2]}
     return {**mark, "page": INSTRUCTOR} if path.parent.name == INSTRUCTOR else mark
 
 

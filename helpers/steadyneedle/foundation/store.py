@@ -78,6 +78,8 @@ class Store:
         Version of the layout this program writes.
     lock_seconds : float
         s, how long to wait for another program that writes; after one such wait the next are short until it lets go.
+    what : str
+        What is open in the page that writes, for its sentences.
 
     Examples
     --------
@@ -91,7 +93,7 @@ class Store:
     >>> folder.cleanup()
     """
 
-    def __init__(self, path: Path, version: int, lock_seconds: float = LOCK_SECONDS) -> None:
+    def __init__(self, path: Path, version: int, lock_seconds: float = LOCK_SECONDS, what: str = "lesson") -> None:
         self.path = Path(path)
         self.version = version
         self.set_aside = ""
@@ -101,6 +103,7 @@ class Store:
         self.held = False
         """Whether another program held the file when it was wanted last."""
         self._lock_seconds = lock_seconds
+        self._what = what
         self._copied = False
         # beside the file, not on it: each change swaps the file, and a lock on it would hold the old one
         self._lock = FileLock(self.path.with_name(f".{self.path.name}.lock"))
@@ -154,9 +157,25 @@ class Store:
         except Timeout as error:
             raise StoreError(self.held_by_another()) from error
 
+    @contextlib.contextmanager
+    def holding(self) -> Iterator[dict[str, Any]]:
+        """The content as it stands, while nobody else changes it; nothing is saved.
+
+        Raises
+        ------
+        StoreError
+            Another program holds the file, or it cannot be read.
+        """
+        try:
+            with self._locked():
+                yield self._load()[0]
+        except Timeout as error:
+            raise StoreError(self.held_by_another()) from error
+
     def held_by_another(self) -> str:
         """What is said while another program holds the file."""
-        return f"Not saved: another program holds {self.path.name}. Close other windows of this lesson and try again."
+        other = f"Close other windows of this {self._what} and try again."
+        return f"Not saved: another program holds {self.path.name}. {other}"
 
     def keep_copy(self) -> None:
         """Within a change: keep the file as it is under a name of its own, once, before parts of it are replaced.
@@ -193,7 +212,7 @@ class Store:
         if not folder.exists():
             raise StoreError(
                 f"Not saved: the folder {folder} is gone or has another name. "
-                "Give it its name again, or close the lessons and open them from where they are now."
+                f"Give it its name again, or close the {self._what}s and open them from where they are now."
             )
         for path in (self.path, Path(self._lock.lock_file)):
             if path.is_symlink():

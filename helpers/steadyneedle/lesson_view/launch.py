@@ -36,6 +36,8 @@ def settings(
     ground: str = "light",
     base_url: str = "/",
     shipped: Path | None = None,
+    first_lines: tuple[str, ...] | None = None,
+    variables: dict[str, str] | None = None,
 ) -> dict[str, Any]:
     """Settings of a JupyterLab on a working copy; the files they name are laid into the room.
 
@@ -60,6 +62,8 @@ def settings(
         What all addresses of the server begin with.
     shipped : Path
         Folder of the lessons as shipped.
+    first_lines, variables
+        What a kernel runs before its first cell, left out what lessons need; variables to set besides.
 
     Returns
     -------
@@ -74,24 +78,29 @@ def settings(
     ...     settings(Path(room), Path("work"))["config"]["ServerApp"]["root_dir"]
     'work'
     """
-    page = view != NOTEBOOK
-    config = _config(folder, base_url)
+    page, config = view != NOTEBOOK, _config(folder, base_url)
     if page:
         lay_plug_in(room / "plug-ins", shipped, instructor, view == PRESENT)
-        (room / "kernels").mkdir()
-        theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
-        _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
-        config["MappingKernelManager"] = {"root_dir": str(room / "kernels")}
+        config["MappingKernelManager"] = {"root_dir": str(_lay_page(room, ground))}
     config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder, room)
     page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
     _write(room / "config" / "jupyter_server_config.json", config)
     _write(room / "config" / "labconfig" / "page_config.json", page_config)
-    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page))
-    environment = _environment(room, folder) | {
+    _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page, first_lines))
+    own = {
         places.SHEETS_VARIABLE: str(sheets) if sheets else None,
         places.CLEANING_VARIABLE: str(cleaning) if cleaning else None,
     }
+    environment = {**_environment(room, folder), **own, **(variables or {})}
     return {"config": config, "environment": environment, "page_config": page_config}
+
+
+def _lay_page(room: Path, ground: str) -> Path:
+    """The ground of the page when it opens, and the folder in which its kernels stand."""
+    theme = {"theme": "JupyterLab Dark" if ground == "dark" else "JupyterLab Light"}
+    _write(room / "settings" / "@jupyterlab" / "apputils-extension" / "themes.jupyterlab-settings", theme)
+    (room / "kernels").mkdir()
+    return room / "kernels"
 
 
 def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
@@ -155,10 +164,10 @@ def _own_folders(room: Path) -> dict[str, str | None]:
     return {name: str(room / folder) for name, folder in folders.items()}
 
 
-def _kernel(page: bool) -> dict[str, Any]:
+def _kernel(page: bool, first_lines: tuple[str, ...] | None) -> dict[str, Any]:
     """Settings of the kernels: a cell works without the first one, and a page's kernel is warm when it is needed."""
-    lines = ["from steadyneedle.teaching.kernel_start import lesson"]
-    if page:
+    lines = ["from steadyneedle.teaching.kernel_start import lesson"] if first_lines is None else [*first_lines]
+    if page and first_lines is None:
         lines.append("from steadyneedle.teaching.kernel_start import warm; warm(); del warm")
     return {"IPKernelApp": {"exec_lines": lines, "ignore_cwd": True}, "HistoryManager": {"enabled": False}}
 

@@ -71,7 +71,7 @@ def _is_free(port: int) -> bool:
 
 
 def open_lab(
-    folder: Path,
+    folder: Path | Callable[[Path], Path],
     lesson: str,
     tell: Callable[[str], None],
     *,
@@ -84,8 +84,9 @@ def open_lab(
 
     Parameters
     ----------
-    folder : Path
-        The working copy.
+    folder : Path or callable
+        The working copy; or what lays one into the launch's own room, which goes with it, and gives it. Nothing else
+        is then shipped.
     lesson : str
         Name of the lesson to open.
     tell : callable
@@ -137,9 +138,11 @@ def _room() -> Iterator[str]:
         yield room
 
 
-def _laid(room: Path, folder: Path, view: str, **more: Any) -> dict[str, Any]:
+def _laid(room: Path, folder: Path | Callable[[Path], Path], view: str, **more: Any) -> dict[str, Any]:
     """The settings, once the files that they name lie in the room."""
     try:
+        if not isinstance(folder, Path):
+            folder = more["shipped"] = folder(room)
         return launch.settings(room, folder, view, **more)
     except OSError as error:
         raise LaunchError(_no_room(error)) from None

@@ -10,7 +10,7 @@ from steadyneedle.bench.cleaning.harm_rules import Rules, touched
 from steadyneedle.bench.cleaning.own_rules import as_rules
 from steadyneedle.bench.cleaning.removal import needed, rate_of
 from steadyneedle.bench.cleaning.soiled_parts import CLEAN, sitting
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 

@@ -9,10 +9,12 @@ from steadyneedle.bench.cleaning.catalogue import known_parts, law
 from steadyneedle.bench.cleaning.cautions import OXYGEN
 from steadyneedle.bench.cleaning.harm_rules import Rules
 from steadyneedle.bench.cleaning.own_rules import as_rules
-from steadyneedle.bench.cleaning.search import Found, search, task_of
+from steadyneedle.bench.cleaning.search import Found, search
 from steadyneedle.bench.cleaning.soiled_parts import placed
-from steadyneedle.bench.cleaning.steps import Step, read_parts, read_soils
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
+from steadyneedle.bench.cleaning.steps import read_parts, read_soils
 from steadyneedle.bench.cleaning.walk import Walk
+from steadyneedle.bench.cleaning.ways import task_of
 from steadyneedle.bench.units import format_number
 
 

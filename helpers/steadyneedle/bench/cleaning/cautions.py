@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from steadyneedle.bench.cleaning.catalogue import law, rows
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 OXYGEN = (

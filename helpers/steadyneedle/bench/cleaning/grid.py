@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
+from steadyneedle.bench.cleaning.best_method import cell
 from steadyneedle.bench.cleaning.catalogue import known_parts, parts, rows, soils
-from steadyneedle.bench.cleaning.choice import cell
 from steadyneedle.bench.cleaning.harm_rules import Rules
 from steadyneedle.foundation.datasets import Computed
 
@@ -67,7 +67,7 @@ def _named(part: str, rules: Rules | None) -> bool:
 
 def _rows(part: str) -> list[tuple[str, ...]]:
     found = (cell(part, soil) for soil in soils())
-    return [(part, one.soil, one.method, one.reason, "computed: bench/cleaning/choice.py") for one in found]
+    return [(part, one.soil, one.method, one.reason, "computed: bench/cleaning/best_method.py") for one in found]
 
 
 CHOICES = Computed(("part", "soil", "method", "reason", "source"), parts, _rows)

@@ -18,7 +18,7 @@ from steadyneedle.bench.cleaning.catalogue import (
     rows,
 )
 from steadyneedle.bench.cleaning.scratching import scratch
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 NOT_NEEDED = "not needed"

@@ -11,7 +11,8 @@ from steadyneedle.bench.cleaning.harm_rules import LimitRule, Rules
 from steadyneedle.bench.cleaning.order_of_steps import missing_steps
 from steadyneedle.bench.cleaning.own_rules import as_rules
 from steadyneedle.bench.cleaning.soiled_parts import Placed, placed
-from steadyneedle.bench.cleaning.steps import Step, read_parts, read_soils, read_steps
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
+from steadyneedle.bench.cleaning.steps import read_parts, read_soils, read_steps
 from steadyneedle.bench.cleaning.walk import NEW, OUT, Walk
 from steadyneedle.bench.units import format_number
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from steadyneedle.bench.cleaning.catalogue import known_parts
 from steadyneedle.bench.cleaning.soiled_parts import sitting
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.cleaning.walk import OUT, Walk
 
 TAIL = ("inspect", "lubricate", "retest IP")

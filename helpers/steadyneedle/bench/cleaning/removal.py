@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from steadyneedle.bench.cleaning.catalogue import known_soils, law, rows
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 

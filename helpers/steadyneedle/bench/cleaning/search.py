@@ -1,8 +1,7 @@
 """The search behind the best plan: uniform cost, a lower bound, and dominance over residues and exposures.
 
-Residue and exposure are whole numbers of a thousand-millionth, so that the same minutes in another order meet again;
-residue is rounded up, and counts as 0 once it is under its limit. A limit of exposure enters only once a plan without
-it went over it: a plan that is best among more, and stays within all, is best.
+A limit of exposure enters only once a plan without it went over it: a plan that is best among more, and stays within
+all, is best.
 """
 
 from __future__ import annotations
@@ -11,44 +10,18 @@ import heapq
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Any
 
-from steadyneedle.bench.cleaning.catalogue import known_methods, law
-from steadyneedle.bench.cleaning.harm_rules import NEVER, Rules, touched
-from steadyneedle.bench.cleaning.removal import needed, rate_of
-from steadyneedle.bench.cleaning.steps import Step
-from steadyneedle.bench.cleaning.walk import ACID, GRIT, HEAT, SOLVENT, never_together
+from steadyneedle.bench.cleaning.catalogue import law
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
+from steadyneedle.bench.cleaning.walk import ACID
+from steadyneedle.bench.cleaning.ways import GRAIN, SLACK, Task, Way, narrowed
 
-MOST_STATES = 60_000
+MOST_STATES = 20_000
 """States that a search looks at before it gives up."""
 
-GRAIN = 1_000_000_000
-SLACK = 1000
 RUBS = ("tool", "wipe")
-
-
-@dataclass(frozen=True)
-class Way:
-    """A method as the search sees it, for each minute: what it takes off, what it uses up, what it brings."""
-
-    name: str
-    removes: tuple[int, ...]
-    uses: tuple[int, ...]
-    brings: frozenset[str]
-    clashes: frozenset[str]
-    first: int
-    kind: str
-
-
-@dataclass(frozen=True)
-class Task:
-    """What is to come off, in grains, and the ways there are; `stuck` is a soil that none of them takes off."""
-
-    needs: tuple[int, ...]
-    ways: tuple[Way, ...]
-    grit: int
-    stuck: str = ""
-    weights: tuple[tuple[float, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -68,100 +41,6 @@ class _State:
     unrinsed: bool
     owed: bool
     now: int  # the way that goes on, -1 before the first
-
-
-def task_of(kept: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules) -> Task:
-    """What a search is given: the soils of the parts that are kept, and every method that harms none of them.
-
-    Parameters
-    ----------
-    kept : sequence of str
-        Parts that stay in.
-    pairs : sequence of tuple
-        Parts and the soils on them.
-    rules : Rules
-        An instructor's own.
-
-    Returns
-    -------
-    Task
-        Needs and ways.
-
-    References
-    ----------
-    `datasets/cleaning`.
-
-    Examples
-    --------
-    >>> from steadyneedle.bench.cleaning.harm_rules import Rules
-    >>> task_of(["bare aluminium part"], [("bare aluminium part", "scale")], Rules()).stuck
-    'scale'
-    """
-    soils = list(dict.fromkeys(soil for _, soil in pairs))
-    listed = [_way_of(name, kept, soils, rules) for name in known_methods()]
-    dims = sorted({key for one in listed if one for key in one[1]}, key=str)
-    ways = tuple(_finished(*one, dims) for one in listed if one)
-    needs = tuple(math.ceil(needed(soil) * GRAIN) for soil in soils)
-    stuck = next((soil for at, soil in enumerate(soils) if not any(way.removes[at] for way in ways)), "")
-    grit = soils.index(GRIT) if GRIT in soils else -1
-    return Task(needs, ways, grit, stuck)
-
-
-def _way_of(
-    name: str, kept: Sequence[str], soils: Sequence[str], rules: Rules
-) -> tuple[str, dict[tuple[str, object], int], tuple[int, ...]] | None:
-    """A method that may be used on every part, what a minute uses of each limit; None where it may not."""
-    method = known_methods()[name]
-    removes = tuple(math.floor(rate_of(Step(name), soil) * GRAIN) for soil in soils)
-    if name not in ("rinse", "neutralise") and (not method.cleans or not any(removes)):
-        return None
-    if method.agent == SOLVENT and method.ultrasonic:
-        return None
-    uses: dict[tuple[str, object], int] = {}
-    for part in kept:
-        does = touched(part, Step(name, 1), rules)
-        if does.not_covered or does.marks or does.too_hot or any(rule.limit == NEVER for rule in does.counted):
-            return None
-        for rule in does.counted:
-            share = round(rule.share(Step(name, 1)) * GRAIN)
-            if share:
-                uses[part, rule] = share
-    return name, uses, removes
-
-
-def _finished(
-    name: str, uses: dict[tuple[str, object], int], removes: tuple[int, ...], dims: Sequence[tuple[str, object]]
-) -> Way:
-    method = known_methods()[name]
-    brings = {method.agent} & {agent for pair in never_together() for agent in pair}
-    if method.kind == "bath" and (method.usual_celsius or 0) >= law("heat_celsius"):
-        brings.add(HEAT)
-    clashes = {other for pair in never_together() for other in pair if pair - {other} <= brings and len(pair) == 2}
-    return Way(
-        name,
-        removes,
-        tuple(uses.get(dim, 0) for dim in dims),
-        frozenset(brings),
-        frozenset(clashes),
-        max(1, math.ceil(method.least_minutes)),
-        method.kind,
-    )
-
-
-def _weights(needs: tuple[int, ...], ways: Sequence[Way]) -> tuple[tuple[float, ...], ...]:
-    """Minutes for each grain of need that no mixture of the ways can beat: the dual of a linear programme."""
-    if not needs:
-        return ()
-    from scipy.optimize import linprog
-
-    rates = [[one / GRAIN for one in way.removes] for way in ways if any(way.removes)]
-    solved = linprog([-need / GRAIN for need in needs], A_ub=rates, b_ub=[1.0] * len(rates), method="highs")
-    best = tuple(max(0.0, value) * (1 - 1e-6) / GRAIN for value in solved.x)
-    single = [
-        tuple((1 / max(way.removes[at] for way in ways)) * (at == other) for other in range(len(needs)))
-        for at in range(len(needs))
-    ]
-    return (best, *single)
 
 
 def search(task: Task) -> Found:
@@ -184,6 +63,7 @@ def search(task: Task) -> Found:
     Examples
     --------
     >>> from steadyneedle.bench.cleaning.harm_rules import Rules
+    >>> from steadyneedle.bench.cleaning.ways import task_of
     >>> [step.words for step in search(task_of(["titanium part"], [("titanium part", "scale")], Rules())).steps][:1]
     ['ultrasonic acid, 3 min at 20 °C, 5 %, 40 kHz']
     """
@@ -191,7 +71,7 @@ def search(task: Task) -> Found:
     looked = 0
     most = law("margin") * GRAIN + SLACK
     while True:
-        path, states = _search(_narrowed(task, counted), MOST_STATES - looked)
+        path, states = _search(narrowed(task, counted), MOST_STATES - looked)
         looked += states
         if path is None:
             return Found(None, looked, looked >= MOST_STATES)
@@ -207,49 +87,27 @@ def search(task: Task) -> Found:
         counted += over
 
 
-def _narrowed(task: Task, counted: tuple[int, ...]) -> Task:
-    """The task with the exposures that count, without the ways that another beats in everything."""
-    ways = [replace(way, uses=tuple(way.uses[at] for at in counted)) for way in task.ways]
-    keep = tuple(
-        way
-        for at, way in enumerate(ways)
-        if not any(_beats(other, way) and (n < at or not _beats(way, other)) for n, other in enumerate(ways) if n != at)
-    )
-    return replace(task, ways=keep, weights=_weights(task.needs, keep))
-
-
-def _beats(one: Way, other: Way) -> bool:
-    """Whether a way does all that another does, at no more of anything."""
-    if one.kind != other.kind and not (one.kind == "bath" and other.kind == "tool"):
-        return False
-    return (
-        one.first <= other.first
-        and one.brings <= other.brings
-        and one.clashes <= other.clashes
-        and all(a >= b for a, b in zip(one.removes, other.removes, strict=True))
-        and all(a <= b for a, b in zip(one.uses, other.uses, strict=True))
-    )
-
-
 def _search(task: Task, most_states: int) -> tuple[tuple[tuple[str, int], ...] | None, int]:
+    if task.price is None:
+        return None, 0
     debts = _Debts.of(task)
     start = _State(task.needs, (0,) * (len(task.ways[0].uses) if task.ways else 0), frozenset(), False, False, -1)
     tie = itertools.count()
     queue: list[tuple] = [(debts.bound(task, start), 0, next(tie), 0, start, ())]
-    seen: dict[tuple, list[tuple[int, int, _State]]] = {}
+    seen = _Seen(task)
     looked = 0
     while queue:
         _, steps, _, minutes, state, path = heapq.heappop(queue)
         if not any(state.needs) and not state.unrinsed and not state.owed:
             return tuple((task.ways[at].name, spent) for at, spent in path), looked
-        if _dominated(task, seen, minutes, steps, state):
+        if seen.beats(minutes, steps, state):
             continue
         looked += 1
         if looked >= most_states:
             return None, looked
         for at, way in enumerate(task.ways):
             new = _next(task, state, at, way)
-            if new is None:
+            if new is None or not _can_still(task, new):
                 continue
             goes_on = at == state.now
             spent = 1 if goes_on else way.first
@@ -269,6 +127,7 @@ class _Debts:
     rinsed: tuple[int, ...]
     only_acid: tuple[bool, ...]
     only_wet: tuple[bool, ...]
+    most: float
 
     @classmethod
     def of(cls, task: Task) -> _Debts:
@@ -282,6 +141,7 @@ class _Debts:
             rinse.removes if rinse else zero,
             tuple(all(ACID in way.brings for way in those) for those in takers),
             tuple(all(way.kind in ("bath", "tool") for way in those) for those in takers),
+            law("margin") * GRAIN + SLACK,
         )
 
     def bound(self, task: Task, state: _State) -> int:
@@ -293,8 +153,15 @@ class _Debts:
         rinses = self.rinse * (2 if acid else 1 if wet else 0)
         debt = rinses + self.neutral * (acid or state.owed)
         rest = [max(0, n - rinses * r) for n, r in zip(state.needs, self.rinsed, strict=True)]
-        least = max((sum(w * n for w, n in zip(one, rest, strict=True)) for one in task.weights), default=0.0)
-        return debt + math.ceil(least - 1e-6)
+        least = max(n * fast for n, fast in zip((0, *rest), (0.0, *task.fastest), strict=True))
+        if task.price is not None:
+            free = [self.most - u for u in state.used]
+            least = max(least, _worth(task.price.need, rest) - _worth(task.price.free, free))
+        return debt + max(0, math.ceil(least - 1e-6))
+
+
+def _worth(prices: Sequence[float], grains: Sequence[float]) -> float:
+    return sum(price * grain for price, grain in zip(prices, grains, strict=True))
 
 
 def _next(task: Task, state: _State, at: int, way: Way) -> _State | None:
@@ -311,6 +178,20 @@ def _next(task: Task, state: _State, at: int, way: Way) -> _State | None:
     owed = (state.owed or ACID in way.brings) and way.kind != "neutral"
     unrinsed = state.unrinsed or way.kind != "wipe"
     return _State(needs, used, state.present | way.brings, unrinsed, owed, at)
+
+
+def _can_still(task: Task, state: _State) -> bool:
+    """Whether what is left of the limits is enough for every need, looked at one by one."""
+    most = law("margin") * GRAIN + SLACK
+    for at, need in enumerate(state.needs):
+        reach = 0.0
+        for way in task.ways if need else ():
+            if way.removes[at]:
+                spare = [(most - u) // more for u, more in zip(state.used, way.uses, strict=True) if more]
+                reach += min(spare, default=math.inf) * way.removes[at]
+        if reach < need:
+            return False
+    return True
 
 
 def _allowed(task: Task, state: _State, at: int, goes_on: bool) -> bool:
@@ -337,20 +218,32 @@ def _in_either_order(task: Task, now: int, at: int) -> bool:
     return task.grit < 0 or (before.kind in RUBS) == (way.kind in RUBS)
 
 
-def _dominated(task: Task, seen: dict, minutes: int, steps: int, state: _State) -> bool:
-    """Whether another state has no more residue, exposure, agents, debts, minutes and steps; else it is kept."""
-    key = (state.present, state.unrinsed, state.owed)
-    fixed = state.now >= 0 and task.ways[state.now].first > 1
-    for (present, unrinsed, owed), kept in seen.items():
-        if not (present <= state.present and unrinsed <= state.unrinsed and owed <= state.owed):
-            continue
-        for m, s, other in kept:
-            same = other.now == state.now
-            if m > minutes or (not same and fixed) or (m == minutes and s + (not same) > steps):
+class _Seen:
+    """The states that were looked at, by what is present and owed: minutes, steps, way, residues and exposures."""
+
+    def __init__(self, task: Task) -> None:
+        self.task = task
+        self.kept: dict[tuple[frozenset[str], bool, bool], tuple[Any, int]] = {}
+
+    def beats(self, minutes: int, steps: int, state: _State) -> bool:
+        """Whether one has no more residue, exposure, agents, debts, minutes and steps; else this one is kept."""
+        import numpy as np
+
+        row = np.array((minutes, steps, state.now, *state.needs, *state.used), dtype=np.int64)
+        fixed = state.now >= 0 and self.task.ways[state.now].first > 1
+        for (present, unrinsed, owed), (table, count) in self.kept.items():
+            if not (present <= state.present and unrinsed <= state.unrinsed and owed <= state.owed):
                 continue
-            if all(a <= b for a, b in zip(other.needs, state.needs, strict=True)) and all(
-                a <= b for a, b in zip(other.used, state.used, strict=True)
-            ):
+            rows = table[:count]
+            same = rows[:, 2] == state.now
+            sooner = (rows[:, 0] < minutes) | ((rows[:, 0] == minutes) & (rows[:, 1] + ~same <= steps))
+            good = sooner & (same | (not fixed))
+            if good.any() and (rows[good][:, 3:] <= row[3:]).all(axis=1).any():
                 return True
-    seen.setdefault(key, []).append((minutes, steps, state))
-    return False
+        key = (state.present, state.unrinsed, state.owed)
+        table, count = self.kept.get(key, (np.empty((64, row.size), dtype=np.int64), 0))
+        if count == len(table):
+            table = np.concatenate([table, np.empty_like(table)])
+        table[count] = row
+        self.kept[key] = (table, count + 1)
+        return False

@@ -13,7 +13,7 @@ CLEAN, REPLACE, CARRIED, NOT_FOUND = "clean", "replace", "carried in", "not foun
 
 
 @dataclass(frozen=True)
-class Sitting:
+class SoilAnswer:
     """What a soil on a family of parts comes to, why, and whether the part makes it itself."""
 
     answer: str
@@ -32,14 +32,14 @@ class Placed:
 
 
 @cache
-def _sittings() -> dict[tuple[str, str], Sitting]:
+def _sittings() -> dict[tuple[str, str], SoilAnswer]:
     return {
-        (row["soil"], row["family"]): Sitting(row["answer"], row["own"] == "yes", row["why"], row["source"])
+        (row["soil"], row["family"]): SoilAnswer(row["answer"], row["own"] == "yes", row["why"], row["source"])
         for row in rows("cells")
     }
 
 
-def sitting(part: str, soil: str) -> Sitting:
+def sitting(part: str, soil: str) -> SoilAnswer:
     """What a soil on a part comes to, before any method is chosen.
 
     Parameters
@@ -49,7 +49,7 @@ def sitting(part: str, soil: str) -> Sitting:
 
     Returns
     -------
-    Sitting
+    SoilAnswer
         `.answer` is "clean", "replace", "carried in" (it is not the part's own) or "not found" (it cannot be there).
 
     References

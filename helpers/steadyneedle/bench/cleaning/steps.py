@@ -20,8 +20,8 @@ _NAMES = {"celsius": "temperature", "percent": "strength", "kilohertz": "frequen
 
 
 @dataclass(frozen=True)
-class Step:
-    """One step: a method, its minutes, °C, percent and kHz; what is None is the method's usual.
+class CleaningStep:
+    """One step, `Step` from outside: a method, its minutes, °C, percent and kHz; what is None is the method's usual.
 
     `part` names the one part that a "replace" is about; None means every part that has to be replaced.
 
@@ -32,7 +32,7 @@ class Step:
 
     Examples
     --------
-    >>> Step("ultrasonic acid", 4).words
+    >>> CleaningStep("ultrasonic acid", 4).words
     'ultrasonic acid, 4 min at 20 °C, 5 %, 40 kHz'
     """
 
@@ -189,7 +189,7 @@ def read_soils(given: object) -> tuple[Soiled, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def read_steps(given: object) -> tuple[Step, ...]:
+def read_steps(given: object) -> tuple[CleaningStep, ...]:
     """Steps of a plan, read from any collection of steps or of names of methods.
 
     Parameters
@@ -199,7 +199,7 @@ def read_steps(given: object) -> tuple[Step, ...]:
 
     Returns
     -------
-    tuple of Step
+    tuple of CleaningStep
         In the order given; it may be empty.
 
     Raises
@@ -213,21 +213,21 @@ def read_steps(given: object) -> tuple[Step, ...]:
 
     Examples
     --------
-    >>> read_steps(["strip", Step("rinse", 5)])[1].takes
+    >>> read_steps(["strip", CleaningStep("rinse", 5)])[1].takes
     5.0
     """
     found = []
     for one in _listed("steps", given):
-        if not isinstance(one, Step | str):
+        if not isinstance(one, CleaningStep | str):
             raise ValueError("A plan is a list of steps: write each as Step('rinse', 2).")
-        found.append(one if isinstance(one, Step) else Step(one))
+        found.append(one if isinstance(one, CleaningStep) else CleaningStep(one))
         if len(found) > MOST_STEPS:
             raise ValueError(f"A plan has at most {MOST_STEPS} steps. Leave out what is done twice.")
     return tuple(found)
 
 
 def _listed(what: str, given: object) -> tuple[Any, ...]:
-    if isinstance(given, str | Step):
+    if isinstance(given, str | CleaningStep):
         return (given,)
     if isinstance(given, bytes) or not isinstance(given, Iterable):
         raise ValueError(f"{what} must be a list of names, for example {_EXAMPLES[what]}.")

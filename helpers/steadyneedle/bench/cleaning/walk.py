@@ -11,7 +11,7 @@ from steadyneedle.bench.cleaning.catalogue import known_parts, known_soils, law,
 from steadyneedle.bench.cleaning.harm_rules import LimitRule, Rules, touched
 from steadyneedle.bench.cleaning.removal import needed, rate_of, scaled_words
 from steadyneedle.bench.cleaning.soiled_parts import REPLACE, sitting
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 HEAT, SOLVENT, ACID = "heat", "solvent", "acid"

@@ -37,12 +37,18 @@ export const session = shipped
     .then((answer) => answer.ok, () => false)
   : Promise.resolve(false);
 
+// A paper has no learner's file beside it: what its page keeps of a reader stands in the window's own store.
+const paper = PAGES.some((one) => one.page === "paper");
+function keptInWindow() {
+  try { return JSON.parse(sessionStorage.getItem("steadyneedle:paper") || "{}"); } catch { return {}; }
+}
+
 // The learner's file.
-export const work = wanted
+export const work = wanted && !paper
   ? ask("contents/my-work.json?content=1&type=file&format=text")
     .then(async (answer) => (answer.ok ? JSON.parse((await answer.json()).content) : {}))
     .catch(() => ({}))
   : Promise.resolve({});
 
 // What it keeps of the page: lesson, places, text size, ground.
-export const kept = work.then((content) => content?.page || {});
+export const kept = paper ? Promise.resolve(keptInWindow()) : work.then((content) => content?.page || {});

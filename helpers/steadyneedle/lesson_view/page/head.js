@@ -20,7 +20,7 @@ export function makeHead(page, left) {
     make("nav", { "aria-label": "Lessons" }, beside(here - 1, "prev", "← ", ""), beside(here + 1, "next", "", " →")),
     make("div", { class: "sn-tools" }, ...(page.present
       ? [uncoverAll(page), page.present.notes(), ground(page, left.ground)]
-      : [button("My progress", () => showProgress(page)), showCode(page), textSize(page, left.text), ground(page, left.ground)]).filter(Boolean)));
+      : [...(page.mark.page === "paper" ? [] : [button("My progress", () => showProgress(page)), showCode(page)]), textSize(page, left.text), ground(page, left.ground)]).filter(Boolean)));
 }
 
 function uncoverAll(page) {

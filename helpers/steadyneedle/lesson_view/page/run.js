@@ -4,6 +4,8 @@ import { leave, take } from "./carry.js";
 const AT_ONCE = 4;  // with fewer the kernel waits for the page, with many more a control moved meanwhile waits for them all
 const PATIENCE = 5000;
 const ATTEMPTS = 5;
+// The opening cell once more would take everything else off the page: this is run in its stead.
+const INSTEAD = { "open_lesson(": "lesson.begin()", "open_paper(": "paper.begin()" };
 const BROKEN = ".jupyter-widgets-error-widget";
 const VIEW = "application/vnd.jupyter.widget-view+json";
 
@@ -84,8 +86,8 @@ export class Runner {
     cell.node.append(holder);
     const area = this.page.area(new lab.outputarea.OutputAreaModel({ trusted: true }));
     lab.lumino.Widget.attach(area, holder);
-    // the opening cell once more would take everything else off the page
-    const code = attempt > 1 && cell.source.includes("open_lesson(") ? "lesson.begin()" : cell.source;
+    const opens = Object.keys(INSTEAD).find((one) => cell.source.includes(one));
+    const code = attempt > 1 && opens ? INSTEAD[opens] : cell.source;
     const request = { code, silent: false, store_history: false, allow_stdin: false, stop_on_error: false };
     area.future = context.sessionContext.session.kernel.requestExecute(request, true, { cellId: cell.id });
     this.waiting.add(area);

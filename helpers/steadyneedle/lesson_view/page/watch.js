@@ -9,7 +9,7 @@ const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
 const NOTHING = "Nothing answers any more. Load this page again (F5).";
-const ELSEWHERE = "This lesson is open in a newer window. Go on there, or:";
+const ELSEWHERE = (what) => `This ${what} is open in a newer window. Go on there, or:`;
 
 export function watch(page) {
   watchKernel(page);
@@ -129,12 +129,12 @@ function watchWindows(page) {
 // Another browser, or a notebook, has opened the lesson on this page's kernel: that takes everything live off this page.
 // What the page before this one has sent is answered before this one's own cells are.
 function isOpenedElsewhere(kernel, runner, msg) {
-  return msg.header.msg_type === "execute_input" && msg.content.code.includes("open_lesson(")
+  return msg.header.msg_type === "execute_input" && /\bopen_(lesson|paper)\(/.test(msg.content.code)
     && msg.parent_header.session !== kernel.clientId && runner.answered && !runner.stopped;
 }
 
 function yieldTo(page) {
   page.place.still = true;
   page.runner.stop();
-  page.say(ELSEWHERE, ["Use this window", () => location.reload()]);
+  page.say(ELSEWHERE(page.mark.page === "paper" ? "paper" : "lesson"), ["Use this window", () => location.reload()]);
 }

@@ -1,4 +1,6 @@
 // A form: words, fields, buttons, feedback. What it shows comes from the kernel; what is typed goes there.
+const FINE = ["", "Saving…", "Saved"];
+
 function render({ model, el }) {
   const root = make("div", { class: "sn sn-form" });
   ours(root);
@@ -14,14 +16,20 @@ function render({ model, el }) {
     if (cover) document.dispatchEvent(new CustomEvent("steadyneedle:prediction", { detail: { ...cover, form: root } }));
   }
 
+  // What is not saved is said in a voice that nobody overlooks.
+  function say(words) {
+    saved.textContent = words;
+    saved.classList.toggle("sn-lost", !FINE.includes(words));
+  }
   function tell(message) {
     sequence += 1;
-    saved.textContent = message.what === "typed" ? "Saving…" : "";
+    if (message.what === "typed") say("Saving…");
+    else if (message.button !== model.get("view").leaving) say("");
     const number = sequence;
     model.send({ ...message, number });
     setTimeout(() => {
       if (number === sequence && answered < number) {
-        saved.textContent = "Not saved yet: nothing answers. Load this page again, then type it once more.";
+        say("Not saved yet: nothing answers. Load this page again, then type it once more.");
         // nobody waits for a kernel to read on
         if (message.what === "act") tellCover(model.get("view").cover && { ...model.get("view").cover, open: true });
       }
@@ -31,27 +39,38 @@ function render({ model, el }) {
     grey();
     tell({ what: "typed", answers: answers() });
   }
+  function left() {
+    const { leaving } = model.get("view");
+    if (leaving) tell({ what: "act", button: leaving, answers: answers() });
+  }
+  function chosen() {
+    typed();
+    left();
+  }
   function answers() {
     const all = {};
     for (const [name, read] of Object.entries(fields)) all[name] = read();
     return all;
   }
   function field(spec) {
-    if (spec.kind === "text") {
-      const id = fresh("answer");
-      const input = make("input", { type: "text", id, value: spec.value, "data-field": spec.name, autocomplete: "off", spellcheck: "false", maxlength: 200 });
+    if (spec.kind === "text" || spec.kind === "area") {
+      const id = fresh("answer"), area = spec.kind === "area", enter = model.get("view").enter;
+      const input = area
+        ? make("textarea", { id, rows: spec.lines, "data-field": spec.name, maxlength: spec.longest }, spec.value)
+        : make("input", { type: "text", id, value: spec.value, "data-field": spec.name, autocomplete: "off", spellcheck: "false", maxlength: 200 });
       input.addEventListener("input", () => typed());
-      input.addEventListener("keydown", (event) => {
-        if (event.key === "Enter") tell({ what: "act", button: model.get("view").enter, answers: answers() });
+      input.addEventListener("change", left);
+      if (!area && enter) input.addEventListener("keydown", (event) => {
+        if (event.key === "Enter") tell({ what: "act", button: enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input);
+      return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
     if (spec.layout === "list") {
       const id = fresh("answer");
       const select = make("select", { id, "data-field": spec.name, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
         ...spec.options.map(([key, words]) => make("option", { value: key, selected: key === spec.value }, words)));
-      select.addEventListener("change", () => typed());
+      select.addEventListener("change", () => chosen());
       fields[spec.name] = () => select.value;
       return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), select);
     }
@@ -59,7 +78,7 @@ function render({ model, el }) {
     const rows = spec.options.map(([key, words]) => {
       const id = fresh("option");
       const radio = make("input", { type: "radio", id, name: group, value: key, "data-field": spec.name, checked: key === spec.value, disabled: spec.fixed });
-      radio.addEventListener("change", () => typed());
+      radio.addEventListener("change", () => chosen());
       return make("div", { class: "sn-one" }, radio, make("label", { for: id }, words));
     });
     const box = make("fieldset", {}, make("legend", {}, spec.label), make("div", { class: `sn-${spec.layout}` }, ...rows));
@@ -72,7 +91,7 @@ function render({ model, el }) {
   }
   function draw() {
     const view = model.get("view");
-    const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: f.kind === "text" || f.value === undefined ? 0 : f.value })), view.version]);
+    const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: view.leaving || f.kind !== "one" || f.value === undefined ? 0 : f.value })), view.version]);
     if (now !== shape) {
       const { part, field: of } = root.contains(document.activeElement) ? document.activeElement.dataset : {};
       const held = root.contains(document.activeElement) ? part || "field" : null;
@@ -167,16 +186,16 @@ function render({ model, el }) {
       }));
       if (news.length) typed();
     } else if (news.some(([, value]) => value)) {
-      saved.textContent = "What was typed last was not kept: the question is another one now.";
+      say("What was typed last was not kept: the question is another one now.");
     }
     const field = named(left.field, left.value)[0] || [...live.buttons.children].find((one) => left.part && one.dataset.part === left.part);
     field?.focus({ preventScroll: true });
-    if (field?.type === "text") field.setSelectionRange(left.selectionStart, left.selectionEnd);
+    if (["text", "textarea"].includes(field?.type)) field.setSelectionRange(left.selectionStart, left.selectionEnd);
   };
   function heard() {
     const answer = model.get("saved");
     answered = Math.max(answered, answer.number);
-    if (answer.number === sequence) saved.textContent = answer.words;
+    if (answer.number === sequence) say(answer.words);
   }
   draw();
   takePicture();

@@ -19,6 +19,18 @@ class TextField:
 
 
 @dataclass(frozen=True)
+class AreaField:
+    """Some lines to type in; `longest` is the most characters that it takes."""
+
+    kind: ClassVar[str] = "area"
+    name: str
+    label: str
+    value: str = ""
+    lines: int = 6
+    longest: int = 2000
+
+
+@dataclass(frozen=True)
 class ChoiceField:
     """One of several options, each a key and its words; `fixed` once it may not be changed any more.
 
@@ -33,6 +45,9 @@ class ChoiceField:
     value: str = ""
     fixed: bool = False
     layout: str = "rows"
+
+
+Field = TextField | AreaField | ChoiceField
 
 
 @dataclass(frozen=True)
@@ -87,13 +102,16 @@ class Picture:
 class Form:
     """What a form shows. `enter` names the button that the Enter key presses.
 
+    `leaving` names what is done, as if it were a button, when a field that was changed is left. Such a form never
+    changes what stands in its fields.
+
     `note` stands under the buttons: what pressing one costs. `anchor` is what a link to the form names.
     `version` changes where the page has to draw the form anew though its words are the same. The bytes of `picture` do
     not go with the words: the widget carries them.
     """
 
     title: str
-    fields: tuple[TextField | ChoiceField, ...]
+    fields: tuple[Field, ...]
     buttons: tuple[Button, ...]
     enter: str
     question: tuple[str, ...] = ()
@@ -103,6 +121,7 @@ class Form:
     solution_title: str = "Worked solution"
     note: str = ""
     anchor: str = ""
+    leaving: str = ""
     version: int = 0
     cover: Cover | None = None
     picture: Picture | None = None

@@ -21,6 +21,9 @@ from steadyneedle.teaching.frame.publishing import (
 )
 from steadyneedle.teaching.frame.troubles import number_in, sentence_of
 
+LONGEST = 200
+"""Characters of a line that is typed."""
+
 
 class FormWidget(FrameWidget):
     """A form in the page; every key typed is saved at once, and the page says whether it was."""
@@ -60,7 +63,8 @@ class FormWidget(FrameWidget):
         """Keep what was typed and do what was asked; whether typing alone has changed the form."""
         sent = message.get("answers")
         items = sent.items() if isinstance(sent, dict) else ()
-        answers = {str(name): sendable(str(text)[:200]) for name, text in items}
+        longest = {one["name"]: one.get("longest", LONGEST) for one in self.view["fields"]}
+        answers = {str(name): sendable(str(text)[: longest.get(str(name), LONGEST)]) for name, text in items}
         other = bool(self._session.typed(answers))
         if message.get("what") == "act":
             self._session.act(str(message.get("button")), answers)

@@ -12,7 +12,7 @@ from steadyneedle.bench.cleaning.judged import judge_plan
 from steadyneedle.bench.cleaning.own_rules import as_rules
 from steadyneedle.bench.cleaning.removal import rate_of
 from steadyneedle.bench.cleaning.soiled_parts import CARRIED, NOT_FOUND, sitting
-from steadyneedle.bench.cleaning.steps import Step
+from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 ASK_THE_MAKER = "not covered: ask the maker"

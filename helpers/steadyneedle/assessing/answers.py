@@ -1,0 +1,262 @@
+"""What one candidate types into one paper: kept as typed in a file beside it, handed in as another."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import os
+import re
+import secrets
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name, receipt_of
+from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
+from steadyneedle.foundation.store import Store, StoreError, write_atomically
+
+VERSION = 1
+LARGEST = 5_000_000
+"""Bytes of a handed-in file; more is read by nobody."""
+ELSEWHERE = "This paper is open in a newer window. Go on there; or load this page again (F5) to go on here."
+NUMBER = re.compile("[1-9][0-9]{0,3}")
+WHOSE = ("candidate", "paper", "attempt", "paper_digest")
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What lies beside the paper as handed in: its receipt, when that was, and what it holds."""
+
+    receipt: str
+    when: str
+    answers: dict[int, str]
+    earlier: str = ""
+    """Name under which the file that was handed in before is kept."""
+
+
+class Answers:
+    """The answers to one paper, as they are typed.
+
+    Parameters
+    ----------
+    paper : Paper
+        The paper.
+    folder : Path
+        Where it lies.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from steadyneedle.assessing.paper_file import Item
+    >>> item = Item(1, "text", "customer", 1, "What you say", {}, ("What do you tell the customer?",))
+    >>> paper = Paper("101", "units", 1, "Units", 60, "9266d379", (item,))
+    >>> folder = tempfile.TemporaryDirectory()
+    >>> answers = Answers(paper, Path(folder.name))
+    >>> _ = answers.open(datetime.datetime(2026, 11, 27, 9, 12, tzinfo=datetime.UTC))
+    >>> answers.keep(1, "It creeps.")
+    >>> Answers(paper, Path(folder.name)).kept()
+    {1: 'It creeps.'}
+    >>> folder.cleanup()
+    """
+
+    def __init__(self, paper: Paper, folder: Path) -> None:
+        self.paper = paper
+        self.path = folder / f"{paper.stem}.answers.json"
+        self.handed_in_path = folder / handed_in_name(paper.candidate, paper.paper, paper.attempt)
+        self._about = {
+            "candidate": paper.candidate,
+            "paper": paper.paper,
+            "attempt": paper.attempt,
+            "paper_digest": paper.digest,
+        }
+        self._window = secrets.token_hex(8)
+        self._started = ""
+        self._typed: dict[int, str] = {}
+        self._taken = False  # whether this window has the paper, and knows what was kept before
+        self._store = Store(self.path, VERSION, what="paper")
+
+    def open(self, now: datetime.datetime) -> datetime.datetime:
+        """Take the paper to this window; when it was begun. Any other window can save nothing from then on.
+
+        Raises
+        ------
+        StoreError
+            Nothing can be saved here, or the answers beside the paper belong to another one.
+        """
+        self._started = now.isoformat(timespec="seconds")
+        self._taken, self._typed = False, {}
+        self.save()
+        return datetime.datetime.fromisoformat(self._started)
+
+    def kept(self) -> dict[int, str]:
+        """What was saved, by the number of the question; empty where the file cannot be read."""
+        return self._answers_in(self._store.look()[0])
+
+    def typed(self) -> dict[int, str]:
+        """What was typed in this window and before, saved or not."""
+        return dict(self._typed) if self._taken else {**self.kept(), **self._typed}
+
+    def trouble(self) -> str:
+        """What was wrong with the file, in a sentence; empty where all is well."""
+        if not self._store.set_aside:
+            return ""
+        return f"Some earlier answers could not be read. They are kept in {self._store.set_aside}."
+
+    def wrong(self) -> str:
+        """Why the file beside the paper cannot be used, in a sentence; empty where it can. Nothing is changed."""
+        content, wrong = self._store.look()
+        if not content and wrong:
+            return wrong
+        try:
+            self._check(content)
+        except StoreError as error:
+            return str(error)
+        return ""
+
+    def elsewhere(self) -> str:
+        """A sentence where a newer window has taken the paper, empty where it has not."""
+        window = self._store.look()[0].get("window")
+        return ELSEWHERE if self._taken and window not in (None, self._window) else ""
+
+    def keep(self, number: int, text: str) -> None:
+        """Save an answer as typed.
+
+        Raises
+        ------
+        StoreError
+            It was not saved.
+        """
+        changed = self._typed.get(number, "") != text
+        self._typed[number] = text
+        if changed or self.kept() != self._typed or self.elsewhere():
+            self.save()
+
+    def save(self) -> None:
+        """Save all that was typed in this window; a file that is gone is made again.
+
+        Raises
+        ------
+        StoreError
+            It was not saved, or a newer window has the paper.
+        """
+        with self._store.change() as content:
+            self._check(content)
+            if self._taken and content.get("window") not in (None, self._window):
+                raise StoreError(ELSEWHERE)
+            started, typed = self._started, self._typed
+            if not self._taken:
+                kept = self._answers_in(content)
+                if content.get("answers", {}) != _by_name(kept):
+                    self._store.keep_copy()
+                started, typed = _time_in(content) or started, {**kept, **typed}
+            content.update(self._about, started=started, window=self._window, answers=_by_name(typed))
+        self._taken, self._started, self._typed = True, started, typed
+
+    def handed_in(self) -> Receipt | None:
+        """What lies there as handed in; None where nothing does that can be read."""
+        data = self._handed_in_bytes()
+        try:
+            content = read_plain(data)[0] if data else None
+        except PlainJSONError:
+            return None
+        if not isinstance(content, dict) or content.get("paper_digest") != self.paper.digest:
+            return None
+        return Receipt(receipt_of(data), str(content.get("handed_in_at", "")), self._answers_in(content))
+
+    def hand_in(self, now: datetime.datetime) -> Receipt:
+        """Write what is handed in, whole or not at all.
+
+        What was handed in before is kept under another name first. Where no answer has changed since, it stays.
+
+        Raises
+        ------
+        StoreError
+            Nothing was handed in; the sentence says why.
+        """
+        self.save()
+        with self._store.holding() as content:
+            self._check(content)
+            answers, before = self._answers_in(content), self.handed_in()
+            if before and _given(before.answers) == _given(answers):
+                return before
+            data = handed_in(self.paper, answers, now)
+            try:
+                earlier = self._keep_earlier()
+                write_atomically(self.handed_in_path, data)
+            except OSError as error:
+                raise StoreError(
+                    f"Not handed in: {self.handed_in_path.name}: {error.strerror or error}. Free some space or check "
+                    f"that you may write in {self.path.parent}, then hand in again."
+                ) from error
+        made = self.handed_in()
+        if made is None or made.receipt != receipt_of(data):
+            raise StoreError(f"Not handed in: {self.handed_in_path.name} was changed at once. Hand in again.")
+        return Receipt(made.receipt, made.when, made.answers, earlier)
+
+    def _handed_in_bytes(self) -> bytes:
+        """The file as it stands; empty where there is none, or it is no file of ours."""
+        path = self.handed_in_path
+        with contextlib.suppress(OSError):
+            if not path.is_symlink() and path.is_file() and path.stat().st_size <= LARGEST:
+                return path.read_bytes()
+        return b""
+
+    def _keep_earlier(self) -> str:
+        """Keep what was handed in before under a name that is free; empty where there was nothing."""
+        path = self.handed_in_path
+        if not os.path.lexists(path):
+            return ""
+        if path.is_symlink() or not path.is_file():
+            raise StoreError(f"Not handed in: {path.name} is no file of its own. Give it another name, then hand in.")
+        data = path.read_bytes()
+        for kept in _earlier_names(path):
+            if not os.path.lexists(kept):
+                write_atomically(kept, data)
+                return kept.name
+            if kept.is_file() and not kept.is_symlink() and kept.read_bytes() == data:  # kept, then stopped
+                return kept.name
+        raise AssertionError  # names without end
+
+    def _check(self, content: Mapping[str, Any]) -> None:
+        """Refuse answers to another paper."""
+        other = [key for key in WHOSE if key in content and content[key] != self._about[key]]
+        if other:
+            raise StoreError(
+                f"{self.path.name} holds answers to another paper: its {other[0]} is not that of this one. "
+                "Give that file another name, then open the paper again."
+            )
+
+    def _answers_in(self, content: Mapping[str, Any]) -> dict[int, str]:
+        """The answers of a file that somebody may have edited: texts by the number of a question of this paper."""
+        found = content.get("answers")
+        items = found.items() if isinstance(found, dict) else ()
+        texts = {int(name): text for name, text in items if isinstance(text, str) and NUMBER.fullmatch(name)}
+        return {one.number: texts[one.number] for one in self.paper.items if one.number in texts}
+
+
+def _earlier_names(path: Path) -> Iterator[Path]:
+    stem, count = path.name.removesuffix(".handed-in.json"), 0
+    while True:
+        count += 1
+        yield path.with_name(f"{stem}.handed-in-earlier-{count}.json")
+
+
+def _given(answers: Mapping[int, str]) -> dict[int, str]:
+    """Answers that say something."""
+    return {number: text for number, text in answers.items() if text.strip()}
+
+
+def _by_name(answers: Mapping[int, str]) -> dict[str, str]:
+    """As JSON holds them, in the order of their questions."""
+    return {str(number): answers[number] for number in sorted(answers)}
+
+
+def _time_in(content: Mapping[str, Any]) -> str:
+    """When the paper was begun, as kept; empty where that is no time."""
+    kept = content.get("started")
+    with contextlib.suppress(ValueError, TypeError):
+        if datetime.datetime.fromisoformat(kept).tzinfo:  # type: ignore[arg-type]
+            return str(kept)
+    return ""

@@ -1,0 +1,79 @@
+"""Whether an answer can be read, said in words that do not hang on what is right."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from steadyneedle.assessing.paper_file import Item
+from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, exercise_named
+from steadyneedle.bench.units import Quantity, label
+from steadyneedle.questions import checking
+from steadyneedle.questions.exercise import QuantityExercise
+from steadyneedle.questions.preferences import Preferences
+
+
+@dataclass(frozen=True)
+class Legible:
+    """Whether an answer can be read, and the sentence that says how, or what to type instead."""
+
+    can_be_read: bool
+    words: str = ""
+
+
+def legible(item: Item, typed: str) -> Legible:
+    """Whether an answer to a question of a paper can be read.
+
+    Parameters
+    ----------
+    item : Item
+        The question.
+    typed : str
+        What was typed, or the key of an option; nothing typed can be read.
+
+    Returns
+    -------
+    Legible
+        Of a quantity how it is read, as lessons and marking read it. Whether it is right plays no part in it.
+
+    Examples
+    --------
+    >>> item = Item(1, "quantity", "mpa_to_psi", 1, "MPa to psi", {}, ("...",), unit="psi")
+    >>> legible(item, "1500 psi").words, legible(item, "1500").words
+    ('Read as 1500 psi.', 'A number needs its unit. Type the unit behind it, for example psi.')
+    """
+    if not typed.strip():
+        return Legible(True)
+    if item.kind == CHOICE and typed not in dict(item.options):
+        return Legible(False, "Choose one of the answers.")
+    exercise = _quantity(item)
+    if exercise is None:
+        return Legible(True)
+    try:
+        point, comma = (_read(exercise, typed, mark) for mark in ("point", "comma"))
+    except ValueError as error:
+        return Legible(False, str(error))
+    if point != comma:
+        return Legible(True, f"This may mean {_shown(point)} or {_shown(comma)}. Type the one you mean.")
+    return Legible(True, f"Read as {_shown(point)}.")
+
+
+def _quantity(item: Item) -> QuantityExercise | None:
+    """The exercise behind a quantity; None for another kind, and where this version has no such exercise."""
+    if item.kind != QUANTITY:
+        return None
+    try:
+        exercise = exercise_named(item.exercise)
+    except ValueError:
+        return None
+    return exercise if isinstance(exercise, QuantityExercise) else None
+
+
+def _read(exercise: QuantityExercise, typed: str, mark: str) -> Quantity:
+    """As every answer is read; where no number is known to be right, the first way that can be read counts."""
+    return checking.read(exercise, typed, math.nan, Preferences(mark))[0]
+
+
+def _shown(quantity: Quantity) -> str:
+    unit = label(quantity.units)
+    return f"{float(quantity.magnitude):.12g} {unit}".strip()

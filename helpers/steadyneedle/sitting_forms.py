@@ -1,0 +1,158 @@
+"""The forms of a paper: one for each kind of question, and the one that hands in. None of them knows what is right."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+
+from steadyneedle.assessing.answers import Answers, Receipt
+from steadyneedle.assessing.legible import legible
+from steadyneedle.assessing.paper_file import Item
+from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT
+from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
+
+LEFT = "left"
+LINES = 6
+
+
+def choice_field(item: Item, kept: str) -> Field:
+    """One of several options, in the order that this paper prints."""
+    return ChoiceField("answer", "Choose one", item.options, kept if kept in dict(item.options) else "")
+
+
+def quantity_field(item: Item, kept: str) -> Field:
+    """A number with its unit."""
+    return TextField("answer", f"Your answer, in {item.unit or 'numbers'}", kept)
+
+
+def text_field(item: Item, kept: str) -> Field:
+    """Some sentences, for a person to read."""
+    longest = AreaField.longest
+    return AreaField("answer", f"Your answer, {longest:,} characters at most", kept, LINES, longest)
+
+
+FIELDS: dict[str, Callable[[Item, str], Field]] = {CHOICE: choice_field, QUANTITY: quantity_field, TEXT: text_field}
+"""Kind of question -> the field that its answer goes into."""
+
+
+class AnswerSession:
+    """One question of a paper: its answer is kept as typed, and told only whether it can be read.
+
+    `counted` is called when the question has become an answered one, or has become unanswered again.
+    """
+
+    def __init__(self, item: Item, answers: Answers, counted: Callable[[], None] = lambda: None) -> None:
+        self._item = item
+        self._answers = answers
+        self._counted = counted
+
+    def view(self) -> Form:
+        """The form as it stands."""
+        kept = self._answers.typed().get(self._item.number, "")
+        return Form(
+            title=f"Answer {self._item.number}",
+            fields=(FIELDS[self._item.kind](self._item, kept),),
+            buttons=(),
+            enter="",
+            message=self._message(kept),
+            leaving=LEFT,
+        )
+
+    def _message(self, kept: str) -> Message:
+        found, about = legible(self._item, kept), (("answer", kept),)
+        if found.can_be_read:
+            return Message(found.words, (), about)
+        return Message("It cannot be read yet", (found.words,), about)
+
+    def typed(self, answers: dict[str, str]) -> None:
+        """Keep what was typed, as typed."""
+        text, before = answers.get("answer", ""), self._answers.typed().get(self._item.number, "")
+        self._answers.keep(self._item.number, text)
+        if bool(text.strip()) != bool(before.strip()):
+            self._counted()
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        """The field was left: the view says how the answer reads."""
+
+
+class HandInSession:
+    """Handing in: what is not answered, once more whether one means it, and the receipt."""
+
+    def __init__(self, answers: Answers) -> None:
+        self._answers = answers
+        self._asked = False
+        self._earlier = ""
+
+    def view(self) -> Form:
+        """The form as it stands."""
+        paper, typed = self._answers.paper, self._answers.typed()
+        answered = sum(bool(typed.get(one.number, "").strip()) for one in paper.items)
+        return Form(
+            title="Hand in",
+            question=(f"Answered: {answered} of {len(paper.items)} questions.",),
+            fields=(),
+            buttons=(
+                Button("ask", "Hand in", off=self._asked),
+                Button("no", "No, go on", off=not self._asked, apart=True),
+                Button("yes", "Yes, hand in now", off=not self._asked),
+            ),
+            enter="ask",
+            message=self._question(typed) if self._asked else self._state(typed),
+        )
+
+    def typed(self, answers: dict[str, str]) -> None:
+        """Nothing is typed here."""
+
+    def act(self, button: str, answers: dict[str, str]) -> None:
+        """Ask, hand in, or go on. Raises StoreError where nothing could be handed in."""
+        asked, self._asked = self._asked, button == "ask"
+        if button == "yes" and asked:
+            self._earlier = self._answers.hand_in(datetime.datetime.now().astimezone()).earlier
+
+    def _question(self, typed: dict[int, str]) -> Message:
+        """What is asked before anything is handed in."""
+        items = self._answers.paper.items
+        unanswered = [one.number for one in items if not typed.get(one.number, "").strip()]
+        unread = [one.number for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
+        lines = [f"Not answered: {_listed(unanswered)}." if unanswered else "Every question is answered."]
+        if unread:
+            lines.append(f"Answered, but it cannot be read: {_listed(unread)}.")
+        lines.append("If you hand in now, you can still change an answer and hand in again.")
+        return Message("Do you want to hand in now?", tuple(lines))
+
+    def _state(self, typed: dict[int, str]) -> Message:
+        """What lies there as handed in."""
+        made = self._answers.handed_in()
+        if made is None:
+            return Message()
+        name = self._answers.handed_in_path.name
+        lines = [
+            f"{_when(made)}, receipt {made.receipt}. Write the receipt down.",
+            f"Give your assessor the file that lies beside the paper: {name}",
+        ]
+        if self._earlier:
+            lines.append(f"What you handed in before is kept as {self._earlier}.")
+        given = {number: text for number, text in typed.items() if text.strip()}
+        if given != made.answers:
+            lines.append("You have changed an answer since, and it is not in that file. Hand in again to put it in.")
+        return Message("Handed in", tuple(lines))
+
+
+def _when(made: Receipt) -> str:
+    """When something was handed in, in this machine's time."""
+    try:
+        at = datetime.datetime.fromisoformat(made.when).astimezone()
+    except ValueError:
+        return "At an unknown time"
+    return f"{at.day} {at.strftime('%B %Y')} at {at.strftime('%H:%M')}"
+
+
+def _listed(numbers: list[int]) -> str:
+    """Numbers of questions in a sentence.
+
+    >>> _listed([3]), _listed([3, 7, 12])
+    ('question 3', 'questions 3, 7 and 12')
+    """
+    if len(numbers) == 1:
+        return f"question {numbers[0]}"
+    return f"questions {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"

@@ -34,7 +34,7 @@ ENVIRONMENT = ROOT / ".venv"
 UNFINISHED = ROOT / ".venv-unfinished"
 """There from before the first file of a set-up until after its last one: a set-up that was stopped leaves it."""
 
-WORDS = ("study", "sheets", "trace", "ready", "papers", "sit", "refresh", "--help", "-h", "--version")
+WORDS = ("study", "sheets", "trace", "ready", "papers", "sit", "mark", "refresh", "--help", "-h", "--version")
 
 
 def tell(text):

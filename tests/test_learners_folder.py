@@ -25,7 +25,7 @@ import websocket
 
 from steadyneedle.assessing.paper_file import bytes_of
 from steadyneedle.assessing.paper_plan import load_plan
-from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.sitting import OPEN
 
@@ -66,6 +66,7 @@ def folder(tmp_path: Path) -> Path:
     (folder / "gone").symlink_to(other / "nothing.txt")
     (folder / "linked").symlink_to(other)
     (folder / "log.csv").write_text("time_s,pressure_bar\n0,9.8\n15,9.8\n30,9.9\n45,9.9\n", encoding="utf-8")
+    write_key(folder / "cohort.key", CohortKey(bytes(32)))
     return folder
 
 
@@ -81,6 +82,7 @@ def executed(folder: Path) -> str:
         ("sheets",),
         ("trace", "log.csv"),
         ("papers", "--specimen", "--paper", "units and bands", "--out", "inner"),
+        ("mark", "inner", "--key", "cohort.key", "--out", "out"),
         ("--help",),
     ],
     ids=lambda words: words[0],
@@ -90,7 +92,7 @@ def test_no_command_runs_what_lies_where_one_stands(
 ) -> None:
     done = subprocess.run([*COMMAND, *words], cwd=folder, env=environment, capture_output=True, text=True, timeout=200)
     assert executed(folder) == "" and "Traceback" not in done.stderr
-    assert done.returncode == (1 if words[0] == "ready" else 0), done.stdout + done.stderr
+    assert done.returncode == {"ready": 1, "mark": 4}.get(words[0], 0), done.stdout + done.stderr
     if words[0] == "ready":
         assert [line[:4] for line in done.stdout.splitlines() if LESSON in line] == ["MEND"], "a lesson that is a link"
         assert "kernel python3 starts" in done.stdout

@@ -19,6 +19,7 @@ try:
     import click
 
     import steadyneedle
+    from steadyneedle.cli_mark import mark
     from steadyneedle.cli_papers import papers
     from steadyneedle.cli_refresh import refresh
     from steadyneedle.cli_sit import sit
@@ -250,6 +251,7 @@ def _write_picture(path: Path, log: Any, verdict: Any, sheet: Any) -> None:
 
 words.add_command(papers)
 words.add_command(sit)
+words.add_command(mark)
 words.add_command(refresh)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,7 +73,11 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     try:
         candidates = read_roster(roster)
         path = key_path(plan, place(named) if named else None, folder)
-        done = issue(plan, candidates, folder, path, attempt)
+        on_a_terminal = sys.stderr is not None and sys.stderr.isatty()
+        with click.progressbar(
+            length=len(candidates), label="Drawing", file=sys.stderr, hidden=not on_a_terminal
+        ) as bar:  # fmt: skip
+            done = issue(plan, candidates, folder, path, attempt, lambda: bar.update(1))
     except (IssueError, KeyFileError, RosterError) as error:
         refuse(str(error))
     if done.fresh_key:

@@ -162,6 +162,8 @@ def test_a_plan_that_changed_makes_no_second_paper_of_one_name(desk: Path, plan:
     changed = dataclasses.replace(plan, title="Changed")
     with pytest.raises(issuing.IssueError, match="Candidate 101 was issued another paper as attempt 1"):
         issuing.issue(changed, ["102", "101"], desk / "elsewhere", desk / "a.key")
+    with pytest.raises(issuing.IssueError, match="Candidate 101 was issued another paper as attempt 1"):
+        issuing.issue(changed, ["103"], desk / "papers", desk / "a.key")
     assert not contents(desk / "elsewhere")
 
 

@@ -79,6 +79,8 @@ def test_solvent_is_never_warm() -> None:
 def test_a_plan_near_a_limit_is_said_and_never_proposed() -> None:
     """4 of 5 minutes is 80 %; 4.5 is said; 5.01 harms."""
     part, said = ["chromed body"], {}
+    near = judge_plan(part, ["scale"], plan(Step("ultrasonic acid", 4.5), *ACID_OFF))
+    assert near.because.endswith("more than the 80 % that leave a margin.")
     for minutes in (4, 4.5, 5, 5.01):
         verdict = judge_plan(part, ["scale"], plan(Step("ultrasonic acid", minutes), *ACID_OFF))
         said[minutes] = (verdict.outcome, bool(verdict.tight))
@@ -327,6 +329,15 @@ def test_grit_goes_before_anything_rubs() -> None:
     assert any("grit off before" in one for one in judge_plan(["brass land"], ["sand and grit"], rubbed).missing)
     bathed = plan(Step("ultrasonic detergent", 10), "nylon brush", "rinse")
     assert judge_plan(["brass land"], ["sand and grit"], bathed).outcome == "within limits"
+
+
+def test_a_cloth_reaches_no_bore() -> None:
+    wiped = plan(Step("solvent wipe", 20))
+    assert judge_plan(["brass land"], ["hydrocarbon oil"], wiped).too_much_left == ()
+    assert judge_plan(["chromed body"], ["hydrocarbon oil"], wiped).too_much_left
+    assert (
+        cell("chromed body", "silicone grease").method != "solvent wipe" == cell("brass land", "silicone grease").method
+    )
 
 
 def test_soft_parts_stay_out_of_the_long_bath() -> None:

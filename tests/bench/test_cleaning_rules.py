@@ -78,7 +78,10 @@ def test_a_stricter_row_wins_and_is_named(tmp_path: Path) -> None:
     assert acid("brass land", 3, None).outcome == "within limits"
     verdict = acid("brass land", 3, own)
     assert verdict.outcome == "harm" and "our maker says so" in verdict.because
-    assert "Own rule: ours.csv, row 2: acid on brass land, 2 min at 20 °C, 5 %." in verdict.sentences
+    assert (
+        "Own rule: ours.csv, row 2: acid on brass land, 2 min at 20 °C, 5 % (ours: 10 min at 20 °C, 5 %)."
+        in verdict.sentences
+    )
     best = best_plan(["brass land"], ["scale"], own)
     assert best.steps is None and any("ours.csv, row 2" in one for one in best.sentences)
     assert cell("brass land", "scale", own).method == "not covered: ask the maker"

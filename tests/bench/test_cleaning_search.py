@@ -103,7 +103,6 @@ def by_brute_force(
     parts: list[str], pairs: list[tuple[str, str]], ways: list[str], most: int
 ) -> tuple[int, int] | None:
     """Fewest minutes, then fewest steps, of all sequences up to four steps and `most` minutes; no rounding, no dominance."""
-    soils = sorted({soil for _, soil in pairs})
     best: tuple[int, int] | None = None
     names = ["rinse", "neutralise", *harmless(parts, ways)]
     for length in range(1, LONGEST + 1):
@@ -111,7 +110,7 @@ def by_brute_force(
             if not in_order(sequence):
                 continue
             minutes = in_minutes(sequence, most)
-            good = len(minutes) > 0 and clean(soils, sequence, minutes)
+            good = len(minutes) > 0 and clean(pairs, sequence, minutes)
             for part in parts:
                 good = good & within_margin(part, sequence, minutes)
             if np.any(good):
@@ -120,11 +119,11 @@ def by_brute_force(
     return best
 
 
-def clean(soils: list[str], sequence: tuple[str, ...], minutes: np.ndarray) -> np.ndarray:
+def clean(pairs: list[tuple[str, str]], sequence: tuple[str, ...], minutes: np.ndarray) -> np.ndarray:
     """Whether every soil is under its limit, and nothing rubs before the grit is off."""
     good = np.ones(len(minutes), bool)
-    for soil in soils:
-        rates = np.array([rate_of(Step(name), soil) for name in sequence])
+    for part, soil in pairs:
+        rates = np.array([rate_of(Step(name), soil, part) for name in sequence])
         good &= minutes @ rates >= needed(soil)
         for at, name in enumerate(sequence):
             if soil == "sand and grit" and known_methods()[name].kind in ("tool", "wipe"):

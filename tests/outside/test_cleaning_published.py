@@ -18,7 +18,7 @@ from steadyneedle.bench.cleaning.removal import rate_of
 from steadyneedle.bench.units import Q
 
 LIMITS = {(row["part"], row["method"]): row["limit_minutes"] for row in rows("limits")}
-SHIPPED = ("brass", "chrome on brass")
+BRASSES = ("brass", "chrome on brass")
 
 
 def celsius(fahrenheit: float) -> float:
@@ -110,7 +110,7 @@ def test_acetic_acid_on_stainless_and_on_copper() -> None:
     """5 to 20 % acetic acid: 304 and 316 class 1 (suitable), copper alloys class 3 (not): a hose standard's Table 7, as
     quoted at nexaparts.nl, grade B. That is for lasting contact: a dip of minutes is from memory."""
     assert LIMITS["stainless steel", "acid"] == "no limit"
-    assert all(float(LIMITS[metal, "acid"]) <= 10 for metal in SHIPPED)
+    assert all(float(LIMITS[metal, "acid"]) <= 10 for metal in BRASSES)
 
 
 def test_brass_in_alkali_as_long_as_platers_soak_it() -> None:
@@ -131,7 +131,7 @@ def test_low_ultrasound_is_never_for_aluminium(part: str) -> None:
 
 def test_ammonia_is_never_for_brass() -> None:
     """Ammonia makes stress-corrosion cracks in brass: as quoted at corrosionpedia.com, entry 6644, grade B."""
-    assert all(LIMITS[metal, "ammonia"] == "never" for metal in SHIPPED)
+    assert all(LIMITS[metal, "ammonia"] == "never" for metal in BRASSES)
 
 
 def test_the_scratch_threshold_is_1_2() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 LONGEST_NAME = 80
 _IN_A_NAME = frozenset(" ._-()")
 _IN_HTML = frozenset("&<>\"'$\\`*_#[](){}|~=!:@")
-_BEGINS_A_FORMULA = frozenset("=+-@\t\r\n|%")
+_BEGINS_A_FORMULA = frozenset("=+-@|%")
 _NO_SIGN = "\N{REPLACEMENT CHARACTER}"
 
 
@@ -30,7 +30,7 @@ def as_cell(text: str) -> str:
     ("'=1+1", "' @sum", '9.8 bar')
     """
     one_line = "".join(sign if sign.isprintable() else " " for sign in text)
-    begins = text.lstrip(" \u00a0\u3000")[:1]
+    begins = one_line.lstrip()[:1]
     formula = begins in _BEGINS_A_FORMULA or "\uff00" <= begins <= "\uff20"  # signs as wide as a Chinese one, too
     return f"'{one_line}" if begins and formula else one_line
 

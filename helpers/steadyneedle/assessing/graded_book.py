@@ -10,7 +10,7 @@ from typing import Any
 
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
-from steadyneedle.assessing.graded import GradedPaper
+from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
 from steadyneedle.assessing.paper_file import words_of
@@ -76,7 +76,7 @@ class _Counted:
             "cell_type": "code",
             "execution_count": self._count,
             "id": identity,
-            "metadata": dict(LOCKS),
+            "metadata": {**LOCKS, "jupyter": {"source_hidden": True}},
             "outputs": [stream] if printed else [],
             "source": source.splitlines(keepends=True),
         }
@@ -95,22 +95,30 @@ def _head(marked: PaperMark, handed_in: HandedIn) -> str:
         f"# {paper.title}: candidate {paper.candidate}{attempt}",
         f"**Mark: {marked.mark} of {marked.out_of}.** {result}"
         + (f" Critical questions missed: {missed}." if missed else ""),
-        f"Handed in {_spoken(handed_in.handed_in_at)}, as the candidate's computer said. Receipt {handed_in.receipt}. "
-        f"Marked with Steady Needle {steadyneedle.__version__}.",
+        f"Receipt {handed_in.receipt}. Marked with Steady Needle {steadyneedle.__version__}.",
         "Below each question stand the answer as it was typed, what was expected with its working, the mark and the "
         "reason. To compute every mark again, run the notebook from top to bottom: each cell takes the answer as data.",
         f"SHA-256 of the file handed in: `{handed_in.sha256}`",
+        _overview(marked),
     ]
     return "\n\n".join(lines)
 
 
-def _spoken(at: str) -> str:
-    """A time of the form in words.
+def _overview(marked: PaperMark) -> str:
+    """A table of all marks, to be read at a glance."""
+    rows = [
+        f"| {one.item.number}. {one.item.title} | {'open' if one.worth.waiting else one.mark} of {one.item.weight} "
+        f"| {'yes' if one.item.critical else ''} | {_outcome(one)} |"
+        for one in marked.items
+    ]
+    return "\n".join(["| Question | Mark | Critical | Outcome |", "|:--|:--|:--|:--|", *rows])
 
-    >>> _spoken("2026-11-27T10:15:00Z")
-    '2026-11-27 at 10:15:00 UTC'
-    """
-    return f"{at[:10]} at {at[11:19]} UTC"
+
+def _outcome(one: ItemMark) -> str:
+    """What an answer is worth, in a word or two."""
+    if one.worth.waiting:
+        return "A person marks it."
+    return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
 
 def _question(one: ItemMark, planned: Planned | None) -> str:

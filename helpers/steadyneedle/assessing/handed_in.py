@@ -32,18 +32,22 @@ LARGEST = 5_000_000
 NOT_READ = "not read"
 """In place of the hash of a file that was not opened."""
 
-LARGEST_ATTEMPT = 9999
+LARGEST_ATTEMPT, LONGEST_NAME = 9999, 80
 _NUMBER, _DIGEST = re.compile("[1-9][0-9]{0,2}"), re.compile("[0-9a-f]{64}")
 _NAMED = re.compile(f"([0-9]{{1,12}})-({NAME.pattern}?)(?:-attempt-([1-9][0-9]{{0,3}}))?" + re.escape(ENDING))
 PUT, AGAIN = "Put the file itself into the folder, then mark again.", "Ask for the file again."
 
 
 class HandedInError(ValueError):
-    """A file cannot be marked; the sentence says why. `sha256` is its hash, or `NOT_READ` where it was not opened."""
+    """A file cannot be marked; the sentence says why.
 
-    def __init__(self, sentence: str, sha256: str) -> None:
+    `sha256` is its hash, or `NOT_READ` where it was not opened; `sat` says whose it claims to be, where it was whole.
+    """
+
+    def __init__(self, sentence: str, sha256: str, sat: tuple[str, str, int] | None = None) -> None:
         super().__init__(sentence)
         self.sha256 = sha256
+        self.sat = sat
 
 
 @dataclass(frozen=True)
@@ -88,7 +92,7 @@ def read_handed_in(path: Path) -> HandedIn:
     try:
         data = read_own_file(path, LARGEST)
     except OwnFileError as error:
-        raise HandedInError(f"{name} {error}. {PUT}", NOT_READ) from None
+        raise HandedInError(f"{name} {error}. {AGAIN if 'MB' in str(error) else PUT}", NOT_READ) from None
     sha256 = hashlib.sha256(data).hexdigest()
     try:
         content = read_strict(data)
@@ -157,7 +161,7 @@ def _odd_field(content: Mapping[str, Any]) -> str:
     asked, answers = content["asked"], content["answers"]
     fine = {
         "candidate": bool(CANDIDATE.fullmatch(content["candidate"])),
-        "paper": bool(NAME.fullmatch(content["paper"])),
+        "paper": len(content["paper"]) <= LONGEST_NAME and bool(NAME.fullmatch(content["paper"])),
         "attempt": 1 <= content["attempt"] <= LARGEST_ATTEMPT,
         "cohort": bool(re.fullmatch("[0-9a-f]{8}", content["cohort"])),
         "paper_digest": bool(_DIGEST.fullmatch(content["paper_digest"])),

@@ -11,7 +11,7 @@ import csv
 import hashlib
 import io
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -61,7 +61,10 @@ def key_path(plan: PaperPlan, named: Path | None, folder: Path) -> Path:
     return path
 
 
-def issue(plan: PaperPlan, candidates: list[str], folder: Path, path: Path, attempt: int = 1) -> Issued:
+def issue(
+    plan: PaperPlan, candidates: list[str], folder: Path, path: Path, attempt: int = 1,
+    drawn: Callable[[], object] = lambda: None,
+) -> Issued:  # fmt: skip
     """Write a paper for each candidate into a folder, and the index; the key notes to whom.
 
     Parameters
@@ -76,6 +79,8 @@ def issue(plan: PaperPlan, candidates: list[str], folder: Path, path: Path, atte
         The key; made where it is missing.
     attempt : int
         From 1; a resit is another attempt with other numbers.
+    drawn : callable
+        Called after each paper that is drawn.
 
     Raises
     ------
@@ -93,15 +98,18 @@ def issue(plan: PaperPlan, candidates: list[str], folder: Path, path: Path, atte
             f"{printable(path.name)} never issued attempt {attempt - 1} of this paper. "
             "Name the key that did: --key FILE."
         )
-    papers = {one: paper_for(plan, key, one, attempt) for one in candidates}
-    _refuse_another(key, plan, attempt, {one: paper.digest for one, paper in papers.items()})
+    _refuse_another_plan(key, plan, attempt)
+    papers = {}
+    for one in candidates:
+        papers[one] = paper_for(plan, key, one, attempt)
+        drawn()
     files = {f"{paper.stem}.ipynb": bytes_of(paper) for paper in papers.values()}
     there = set(_standing(folder, files))
     rows = _index_rows(folder) | {
         (one, plan.name, attempt): (f"{paper_stem(one, plan.name, attempt)}.ipynb", _sha256(files, paper.stem))
         for one, paper in papers.items()
     }
-    with _alone(path):
+    with _alone(path):  # no paper is without its key
         _keep(path, key, plan.name, attempt, {one: paper.digest for one, paper in papers.items()}, fresh)
         for name, data in files.items():
             _sweep(folder, name)
@@ -112,14 +120,14 @@ def issue(plan: PaperPlan, candidates: list[str], folder: Path, path: Path, atte
     return Issued(len(files), len(there), fresh)
 
 
-def _refuse_another(key: CohortKey, plan: PaperPlan, attempt: int, candidates: dict[str, str]) -> None:
-    """Refuse to issue a second, different paper under one name: only one of the two could be marked."""
-    issued = key.candidates(plan.name, attempt)
-    another = [one for one, digest in candidates.items() if issued.get(one, digest) != digest]
-    if another:
+def _refuse_another_plan(key: CohortKey, plan: PaperPlan, attempt: int) -> None:
+    """Refuse to issue a different paper under the name of one that was issued: all of an attempt sit the same."""
+    for one, digest in key.candidates(plan.name, attempt).items():
+        if paper_for(plan, key, one, attempt).digest == digest:
+            return
         raise IssueError(
-            f"Candidate {another[0]} was issued another paper as attempt {attempt}: the plan or the workbook has "
-            "changed since. Issue the next attempt; or, where nobody has that paper yet, name a new key: --key FILE."
+            f"Candidate {one} was issued another paper as attempt {attempt}: the plan or the workbook has changed "
+            "since. Issue the next attempt; or, where nobody has that paper yet, name a new key: --key FILE."
         )
 
 

@@ -62,7 +62,7 @@ def _reasons(marked: PaperMark) -> list[str]:
     if marked.waiting:
         listed = ", ".join(map(str, marked.waiting))
         said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
-        return [f"{said} for a person: the mark is what the rest gives.", "" if marked.as_issued else CHANGED]
+        return [f"{said} for a person; the mark counts the others.", "" if marked.as_issued else CHANGED]
     if not marked.as_issued:
         return [CHANGED]
     if marked.result == COMPETENT:

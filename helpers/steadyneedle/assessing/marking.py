@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
@@ -165,17 +164,19 @@ def mark_paper(
     issued : str
         Digest of the paper as it was issued.
     asked : mapping of int to str
-        Question number -> digest of the question that was asked.
+        Question number -> digest of the question that was asked, as the file says. It counts only where the paper can
+        no longer be set as it was issued: otherwise a file that names fewer questions would be marked out of less.
     answers : mapping of int to str
         Question number -> what was typed.
     """
-    today: dict[int, Any] = {one.number: one for one in paper.items}
+    today = {one.number: one for one in paper.items}
+    as_issued = paper.digest == issued
+    was = {number: one.digest for number, one in today.items()} if as_issued else asked
     items = []
-    for number in sorted(asked):
-        item = today.get(number)
-        worth = mark_item(item, asked[number], answers.get(number, ""))
-        items.append(ItemMark(item or _gone(number), answers.get(number, ""), worth))
-    return PaperMark(paper, tuple(items), pass_percent, paper.digest == issued)
+    for number in sorted({*today, *was}):
+        item, answer = today.get(number), answers.get(number, "")
+        items.append(ItemMark(item or _gone(number), answer, mark_item(item, was.get(number, ""), answer)))
+    return PaperMark(paper, tuple(items), pass_percent, as_issued)
 
 
 def _gone(number: int) -> Item:

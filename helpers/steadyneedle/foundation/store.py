@@ -32,10 +32,11 @@ class StoreError(RuntimeError):
     """Nothing was saved; the sentence says why and what to do."""
 
 
-def write_atomically(path: Path, data: bytes, mode: int | None = None) -> None:
+def write_atomically(path: Path, data: bytes, mode: int | None = None, to_disk: bool = True) -> None:
     """Replace the file at `path` by `data`, whole or not at all, flushed to the disk.
 
-    A file that is there keeps its mode; a new one gets `mode`, or what the user's umask leaves.
+    A file that is there keeps its mode; a new one gets `mode`, or what the user's umask leaves. Where not `to_disk`,
+    a kill still leaves the old file or the new one, but a power cut may leave an empty one: for what can be made again.
 
     Raises
     ------
@@ -49,7 +50,8 @@ def write_atomically(path: Path, data: bytes, mode: int | None = None) -> None:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
             stream.flush()
-            os.fsync(stream.fileno())
+            if to_disk:
+                os.fsync(stream.fileno())
         with contextlib.suppress(FileNotFoundError):
             mode = stat.S_IMODE(path.stat().st_mode)
         if mode is not None:
@@ -59,7 +61,7 @@ def write_atomically(path: Path, data: bytes, mode: int | None = None) -> None:
         with contextlib.suppress(OSError):
             part.unlink()
         raise
-    if os.name == "posix":  # the new name itself must reach the disk
+    if to_disk and os.name == "posix":  # the new name itself must reach the disk
         folder = os.open(path.parent, os.O_RDONLY)
         try:
             os.fsync(folder)

@@ -80,7 +80,7 @@ def bath_course(
     if not one.takes > 0 or isinstance(points, bool) or not isinstance(points, int) or not 2 <= points <= 2000:
         raise ValueError("minutes must be above 0, and points a whole number from 2 to 2000.")
     does = touched(part, one, own)
-    rate = rate_of(one, soil) if sitting(part, soil).answer == CLEAN else 0.0
+    rate = rate_of(one, soil, part) if sitting(part, soil).answer == CLEAN else 0.0
     shares = {rule: rule.share(one) / one.takes for rule in does.counted}
     worst = max(shares, key=lambda rule: shares[rule], default=None)
     pace = shares[worst] if worst is not None else 0.0

@@ -85,7 +85,7 @@ def _cell(part: str, soil: str, rules: Rules) -> GridCell:
         why = rule.why if rule is not None else sits.why
         named = f" ({rules.named(rule)})" if rule is not None and rule.row else ""
         return GridCell(part, soil, "replace", Step("replace"), f"replace it: {why}{named}.", sits.source)
-    step = max(best.steps, key=lambda one: (rate_of(one, soil) * one.takes, one.takes))
+    step = max(best.steps, key=lambda one: (rate_of(one, soil, part) * one.takes, one.takes))
     verdict = judge_plan([part], [(part, soil)], best.steps, rules)
     left = verdict.soil_left[0]
     most = max((one for one in verdict.used), key=lambda one: one.share, default=None)

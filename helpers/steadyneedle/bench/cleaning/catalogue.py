@@ -14,12 +14,16 @@ NEVER, ALWAYS, ASK, NO_LIMIT = "never", "always", "ask", "no limit"
 
 @dataclass(frozen=True)
 class CleanedPart:
-    """A part on the bench: what it is made of, whether it comes out before a bath, the hottest it may get [°C]."""
+    """A part on the bench: what it is made of, whether it comes out before a bath, the hottest it may get [°C].
+
+    `bores` says whether it has passages that no cloth reaches.
+    """
 
     name: str
     material: str
     family: str
     comes_out: bool
+    bores: bool
     most_celsius: float
     what: str
     source: str
@@ -160,6 +164,7 @@ def known_parts() -> dict[str, CleanedPart]:
             row["material"],
             row["family"],
             row["comes_out"] == "yes",
+            row["bores"] == "yes",
             row["most_celsius"],
             row["what"],
             row["source"],

@@ -77,8 +77,11 @@ class Rules:
     name: str = ""
 
     def named(self, rule: LimitRule) -> str:
-        """Where one of its rows stands, as a verdict names it."""
-        return f"{self.name}, row {rule.row}: {rule.by} on {rule.on}, {rule.words}"
+        """Where one of its rows stands, as a verdict names it, and what it stands beside or in place of."""
+        materials = [part.material for part in known_parts().values() if part.name == rule.on]
+        ours = next((_ours()[on, rule.by] for on in (rule.on, *materials) if (on, rule.by) in _ours()), None)
+        beside = f" ({'in place of ours' if rule.instead else 'ours'}: {ours.words})" if ours is not None else ""
+        return f"{self.name}, row {rule.row}: {rule.by} on {rule.on}, {rule.words}{beside}"
 
     def own_on(self, part: CleanedPart, acts: tuple[str, ...]) -> list[LimitRule]:
         """Its rows about a part, or its material, and any of some things that act."""

@@ -163,7 +163,7 @@ def _verdict(walk: Walk, where: Placed, plan: tuple[Step, ...]) -> PlanVerdict:
         unknown=unknown,
         hazards=(*walk.dangers, *cautions_of(plan)),
         tight=tuple(
-            f"{one.words}: more than the {format_number(100 * law('margin'))} % that leave a margin"
+            f"{one.words}: more than the {_margin()} that leave a margin"
             for one in used
             if margin < one.share <= 1 + _ROUNDING
         ),
@@ -214,10 +214,14 @@ def _outcome(
     most = max(used, key=lambda one: one.share, default=None)
     if most is None:
         return "within limits", "every soil is under its limit, and nothing acts on a part that has a limit."
-    return (
-        "within limits",
-        f"every soil is under its limit, and nothing is harmed; the nearest to a limit is {most.words}.",
-    )
+    said = f"every soil is under its limit, and nothing is harmed; the nearest to a limit is {most.words}"
+    if most.share > law("margin") * (1 + _ROUNDING):
+        said += f", more than the {_margin()} that leave a margin"
+    return "within limits", f"{said}."
+
+
+def _margin() -> str:
+    return f"{format_number(100 * law('margin'))} %"
 
 
 def _and_more(sentences: Iterable[str]) -> str:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
-from steadyneedle.bench.cleaning.catalogue import known_soils, law, rows
+from steadyneedle.bench.cleaning.catalogue import known_parts, known_soils, law, rows
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
@@ -57,8 +57,8 @@ def removal_rates() -> dict[tuple[str, str], RemovalRate]:
     }
 
 
-def rate_of(step: Step, soil: str) -> float:
-    """How fast a step takes a soil off.
+def rate_of(step: Step, soil: str, part: str | None = None) -> float:
+    """How fast a step takes a soil off: a cloth reaches no bore.
 
     Parameters
     ----------
@@ -66,6 +66,8 @@ def rate_of(step: Step, soil: str) -> float:
         What is done.
     soil : str
         Name of a soil.
+    part : str or None
+        What it sits on; None for a part that is reached all over.
 
     Returns
     -------
@@ -83,7 +85,7 @@ def rate_of(step: Step, soil: str) -> float:
     0.2826
     """
     found = removal_rates().get((step.method, soil))
-    if found is None:
+    if found is None or (part is not None and step.kind.kind == "wipe" and known_parts()[part].bores):
         return 0.0
     rate = found.per_minute
     if found.at_celsius is not None and step.at_celsius is not None:

@@ -143,7 +143,7 @@ class Walk:
         for one in self.inside():
             for soil in one.taken:
                 if not self.resists(one, soil):
-                    one.taken[soil] += rate_of(step, soil) * step.takes
+                    one.taken[soil] += rate_of(step, soil, one.name) * step.takes
                     self.notes |= dict.fromkeys(filter(None, (scaled_words(step, soil),)))
 
     def _warm_and_strong(self, said: str, step: Step) -> None:

@@ -81,7 +81,7 @@ def task_of(kept: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules)
     'scale'
     """
     soils = list(dict.fromkeys(soil for _, soil in pairs))
-    listed = [_way_of(name, kept, soils, rules) for name in known_methods()]
+    listed = [_way_of(name, kept, soils, pairs, rules) for name in known_methods()]
     dims = sorted({key for one in listed if one for key in one[1]}, key=str)
     ways = tuple(_finished(*one, dims) for one in listed if one)
     needs = tuple(math.ceil(needed(soil) * GRAIN) for soil in soils)
@@ -91,11 +91,13 @@ def task_of(kept: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules)
 
 
 def _way_of(
-    name: str, kept: Sequence[str], soils: Sequence[str], rules: Rules
+    name: str, kept: Sequence[str], soils: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules
 ) -> tuple[str, dict[tuple[str, object], int], tuple[int, ...]] | None:
     """A method that may be used on every part, what a minute uses of each limit; None where it may not."""
     method = known_methods()[name]
-    removes = tuple(math.floor(rate_of(Step(name), soil) * GRAIN) for soil in soils)
+    removes = tuple(
+        math.floor(min(rate_of(Step(name), soil, part) for part, one in pairs if one == soil) * GRAIN) for soil in soils
+    )
     if name not in ("rinse", "neutralise") and (not method.cleans or not any(removes)):
         return None
     if method.agent == SOLVENT and method.ultrasonic:

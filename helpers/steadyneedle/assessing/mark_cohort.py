@@ -1,0 +1,228 @@
+"""Marking a cohort: a folder of handed-in files and a key become a mark sheet, graded notebooks and a line of record.
+
+Each file is one candidate's affair: whatever it holds, everyone else is marked. Outputs are written whole or not at
+all, the mark sheet after the notebooks, the record last; the same folder gives the same bytes.
+"""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+import os
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import steadyneedle
+from steadyneedle.assessing.as_shown_safely import plain_name
+from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.handed_in import HandedIn, HandedInError, named_in, read_handed_in
+from steadyneedle.assessing.mark_sheet import (
+    OTHER_TWICE,
+    SAME_TWICE,
+    SheetRow,
+    in_order,
+    missing_row,
+    row_of,
+    sheet_bytes,
+    unreadable_row,
+)
+from steadyneedle.assessing.marking import mark_paper
+from steadyneedle.assessing.marking_record import RecordedRow, grown
+from steadyneedle.assessing.paper_file import paper_stem
+from steadyneedle.assessing.paper_plan import PaperPlan, load_plan, plans_folder
+from steadyneedle.assessing.results_folder import ResultsFolder
+from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.setting import paper_for
+
+Sat = tuple[str, str, int]
+"""Candidate, paper and attempt."""
+OF_THE_SYSTEM = (
+    "thumbs.db", "desktop.ini", "system volume information", ".ds_store", ".directory", ".fseventsd", ".spotlight-v100"
+)  # fmt: skip
+LAID_BY_THE_SYSTEM = ("._", ".~lock.", ".Trash", ".nfs")
+"""What Windows, macOS, a desktop or a network lays into a folder or on a stick: whole names, and beginnings."""
+CHANGED_MEANWHILE = "The file {} was changed while the folder was marked. Mark again."
+AT_FAULT = (
+    "The file {} made the workbook fail ({}). Keep the file, mark this paper by hand, and tell whoever looks after the "
+    "workbook."
+)
+
+
+@dataclass(frozen=True)
+class _Came:
+    """A file that can be marked: whose it is, its hash, and a digest of its answers."""
+
+    name: str
+    sat: Sat
+    sha256: str
+    answers: str
+
+
+@dataclass
+class CohortMarked:
+    """What a marking came to: the rows in their order, and graded notebooks that belong to no file any more."""
+
+    rows: list[SheetRow]
+    left_over: list[str] = field(default_factory=list)
+
+
+def files_of(folder: Path) -> list[str]:
+    """Names of everything in a folder but what a system lays there unasked, in order.
+
+    Raises
+    ------
+    OSError
+        The folder cannot be read.
+    """
+    return sorted(name for name in os.listdir(folder) if not _of_the_system(name))  # noqa: PTH208 - names alone
+
+
+def _of_the_system(name: str) -> bool:
+    return name.lower() in OF_THE_SYSTEM or name.startswith(LAID_BY_THE_SYSTEM)
+
+
+def mark_cohort(
+    folder: Path, key: CohortKey, out: ResultsFolder, names: list[str], now: datetime.datetime,
+    step: Callable[[], None] = lambda: None,
+) -> CohortMarked:  # fmt: skip
+    """Mark every file and write everything.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the files lie.
+    key : CohortKey
+        The key that made their papers.
+    out : ResultsFolder
+        Where the outputs go.
+    names : list of str
+        The files, from `files_of`.
+    now : datetime
+        For the record.
+    step : callable
+        Called after each file.
+
+    Raises
+    ------
+    PlanError
+        The plan of a paper cannot be used; nothing was written.
+    OSError
+        An output cannot be written.
+    """
+    before = out.record()
+    entries: list[RecordedRow] = []
+    came: list[_Came] = []
+    for name in names:
+        try:
+            came.append(_looked_at(folder / name, key))
+        except HandedInError as error:
+            entries.append(_refused(name, key, error))
+            step()
+    plans = {paper: load_plan(paper) for paper in sorted({one.sat[1] for one in came})}
+    seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
+    entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {*plans}, seen)]
+    twice = _twice(came)
+    for one in came:
+        entries.append(_marked(folder, one, key, plans[one.sat[1]], twice.get(one.sat), out))
+        step()
+    return _written(entries, plans, out, before, now)
+
+
+def _looked_at(path: Path, key: CohortKey) -> _Came:
+    """A first look at a file: whether it can be marked.
+
+    Raises
+    ------
+    HandedInError
+        It cannot; the sentence says why.
+    """
+    read = read_handed_in(path)
+    sat, name = (read.candidate, read.paper, read.attempt), f"The file {plain_name(path.name)}"
+    issued = key.candidates(read.paper, read.attempt).get(read.candidate)
+    if read.cohort != key.cohort:
+        said = "belongs to another cohort. Mark it with the key that made its paper."
+    elif issued is None:
+        said = f"cannot be marked: no paper of this kind was issued to candidate {read.candidate}. Ask who sent it."
+    elif read.paper_digest != issued:
+        said = f"is not of the paper that candidate {read.candidate} got. Ask for the file that belongs to it."
+    else:
+        return _Came(path.name, sat, read.sha256, digest_of(read.answers))
+    raise HandedInError(f"{name} {said}", read.sha256, sat)
+
+
+def _refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
+    """A file that cannot be marked: whose it is stands in it, else in its name where such a paper was issued."""
+    claimed = error.sat or named_in(name)
+    if claimed is not None and error.sat is None and claimed[0] not in key.candidates(claimed[1], claimed[2]):
+        claimed = None
+    return RecordedRow(unreadable_row(claimed, error.sha256, str(error)), plain_name(name), error.sha256)
+
+
+def _whose(row: SheetRow) -> Sat:
+    return row.candidate, row.paper, int(row.attempt or 0)
+
+
+def _not_seen(key: CohortKey, papers: set[str], seen: set[Sat]) -> Iterator[Sat]:
+    """Candidates of whom no file lies there: of each paper and attempt that came back at all, else of all."""
+    for paper, attempts in key.issued.items():
+        for attempt, candidates in attempts.items():
+            came_back = not papers or any(sat[1:] == (paper, attempt) for sat in seen)
+            if came_back:
+                yield from ((one, paper, attempt) for one in candidates if (one, paper, attempt) not in seen)
+
+
+def _twice(came: list[_Came]) -> dict[Sat, str]:
+    """What is said of a paper that came in more than once."""
+    found: dict[Sat, list[str]] = defaultdict(list)
+    for one in came:
+        found[one.sat].append(one.answers)
+    return {
+        sat: SAME_TWICE if len(set(answers)) == 1 else OTHER_TWICE for sat, answers in found.items() if len(answers) > 1
+    }
+
+
+def _marked(
+    folder: Path, one: _Came, key: CohortKey, plan: PaperPlan, twice: str | None, out: ResultsFolder
+) -> RecordedRow:
+    """Mark one file and write its graded notebook."""
+    name = plain_name(one.name)
+    try:
+        read = read_handed_in(folder / one.name)
+    except HandedInError as error:
+        return _refused(one.name, key, error)
+    if read.sha256 != one.sha256:
+        return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
+    try:
+        row, book = _row_and_book(read, key, plan, twice or "")
+    except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
+        said = AT_FAULT.format(name, type(error).__name__)
+        return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
+    stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice else "")
+    out.write_graded(f"{stem}.ipynb", book)
+    return RecordedRow(row, name, read.sha256, read.handed_in_at)
+
+
+def _row_and_book(read: HandedIn, key: CohortKey, plan: PaperPlan, twice: str) -> tuple[SheetRow, bytes]:
+    paper = paper_for(plan, key, read.candidate, read.attempt)
+    marked = mark_paper(paper, plan.pass_percent, read.paper_digest, read.asked, read.answers)
+    planned = {one.number: one for one in plan.questions}
+    return row_of(marked, read.receipt, twice), graded_bytes(marked, read, planned)
+
+
+def _written(
+    entries: list[RecordedRow], plans: dict[str, PaperPlan], out: ResultsFolder, before: bytes, now: datetime.datetime
+) -> CohortMarked:
+    """Write the mark sheet, then the record."""
+    rows = in_order(one.row for one in entries)
+    sheet = sheet_bytes(rows)
+    out.write("marks.csv", sheet)
+    circumstances = {
+        "workbook": steadyneedle.__version__,
+        "plans": {name: hashlib.sha256((plans_folder() / f"{name}.toml").read_bytes()).hexdigest() for name in plans},
+        "marks_csv": hashlib.sha256(sheet).hexdigest(),
+    }
+    out.write("record.jsonl", grown(before, entries, circumstances, now))
+    return CohortMarked(rows, out.left_over())

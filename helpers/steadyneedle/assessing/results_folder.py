@@ -1,0 +1,115 @@
+"""The folder of results: what may stand there, one marking at a time, each file whole or as it was."""
+
+from __future__ import annotations
+
+import contextlib
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from steadyneedle.foundation.own_files import OwnFileError, read_own_file
+from steadyneedle.foundation.store import write_atomically
+from steadyneedle.foundation.text_files import printable
+
+GRADED = "marked"
+LARGEST_RECORD = 500_000_000
+_PART = re.compile(r"\.[^/]+\.[0-9a-f]{16}\.part")
+
+
+class ResultsError(ValueError):
+    """Results cannot go where they should; the sentence says why and what to do."""
+
+
+class ResultsFolder:
+    """A folder that holds `marks.csv`, `record.jsonl` and `marked/`; use `opened`."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._written: set[str] = set()
+
+    @classmethod
+    @contextlib.contextmanager
+    def opened(cls, folder: Path, handed_in: Path) -> Iterator[ResultsFolder]:
+        """The folder, made where it is missing, held for one marking alone.
+
+        Parameters
+        ----------
+        folder : Path
+            Where results go.
+        handed_in : Path
+            Where the handed-in files lie; results among them would be read as handed in.
+
+        Raises
+        ------
+        ResultsError
+            It is no folder, lies within the other, or another marking is at work in it.
+        OSError
+            It cannot be made or written.
+        """
+        name = printable(str(folder), 300)
+        if folder.resolve().is_relative_to(handed_in.resolve()):
+            raise ResultsError(f"{name} lies in the folder of handed-in files. Name another folder for the results.")
+        if not folder.parent.is_dir():
+            raise ResultsError(f"There is no folder {printable(str(folder.parent), 300)}. Make it, or name another.")
+        for path in (folder, folder / GRADED):
+            if path.exists() and not path.is_dir():
+                raise ResultsError(f"{printable(str(path), 300)} is no folder. Give it another name, then mark again.")
+        lock = folder / ".marking.lock"
+        for path in (folder / GRADED, lock):
+            if path.is_symlink():
+                raise ResultsError(
+                    f"{printable(str(path), 300)} is a link. Put a folder in its place, then mark again."
+                )
+        (folder / GRADED).mkdir(parents=True, exist_ok=True)
+        try:
+            with FileLock(lock, timeout=0):
+                results = cls(folder)
+                results.sweep()
+                yield results
+        except Timeout:
+            raise ResultsError(f"Another marking is at work in {name}. Wait until it is done.") from None
+
+    def write_graded(self, name: str, data: bytes) -> None:
+        """Write a graded notebook."""
+        self._written.add(name)
+        self.write(f"{GRADED}/{name}", data)
+
+    def write(self, name: str, data: bytes) -> None:
+        """Write a file where it is not as it should be already."""
+        path = self._folder / name
+        with contextlib.suppress(OwnFileError):
+            if read_own_file(path, len(data)) == data:
+                return
+        # what can be computed again need not wait for the disk
+        write_atomically(path, data, to_disk=not name.startswith(GRADED))
+
+    def record(self) -> bytes:
+        """The record so far; empty where there is none.
+
+        Raises
+        ------
+        ResultsError
+            It is there, and cannot be read.
+        """
+        path = self._folder / "record.jsonl"
+        if not path.is_symlink() and not path.exists():
+            return b""
+        try:
+            return read_own_file(path, LARGEST_RECORD)
+        except OwnFileError as error:
+            raise ResultsError(f"{printable(str(path), 300)} {error}. Move it elsewhere, then mark again.") from None
+
+    def left_over(self) -> list[str]:
+        """Names of graded notebooks that this marking did not write."""
+        there = {path.name for path in (self._folder / GRADED).glob("*.ipynb")}
+        return sorted(there - self._written)
+
+    def sweep(self) -> None:
+        """Remove what a killed marking left unfinished; safe, for the lock is ours."""
+        for folder in (self._folder, self._folder / GRADED):
+            for path in folder.glob(".*.part"):
+                if _PART.fullmatch(path.name):
+                    with contextlib.suppress(OSError):
+                        path.unlink()

@@ -1,0 +1,73 @@
+"""The assessor's word: a folder of handed-in papers is marked."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
+
+if TYPE_CHECKING:
+    from steadyneedle.assessing.mark_cohort import CohortMarked
+
+SOME_WAIT, SOME_UNREADABLE = 3, 4
+
+
+@click.command(short_help="Mark the papers that came back.")
+@click.argument("folder", type=A_PATH)
+@click.option("--key", type=A_PATH, required=True, metavar="FILE", help="The key that made the papers.")
+@click.option("--out", type=A_PATH, required=True, metavar="FOLDER", help="Where the results go.")
+def mark(folder: Path, key: Path, out: Path) -> None:
+    """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
+
+    Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
+
+    Exit status: 0 all marked, 3 some wait for a person, 4 some could not be read, 2 nothing was marked.
+    """
+    import datetime
+
+    from steadyneedle.assessing.mark_cohort import files_of, mark_cohort
+    from steadyneedle.assessing.paper_plan import PlanError
+    from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
+    from steadyneedle.assessing.secret import KeyFileError, read_key
+
+    folder, key, out = place(folder), place(key), place(out)
+    if not folder.is_dir():
+        refuse(f"There is no folder {folder}. Name the folder in which the handed-in files lie.")
+    if key.resolve().parent == folder.resolve():
+        refuse("The key lies among the handed-in files. Keep it in another folder, then mark again.")
+    try:
+        cohort = read_key(key)
+        names = files_of(folder)
+        with (
+            ResultsFolder.opened(out, folder) as results,
+            click.progressbar(length=len(names), label="Marking", file=sys.stderr, hidden=not _on_a_terminal()) as bar,
+        ):
+            now = datetime.datetime.now(datetime.UTC)
+            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1))
+    except (KeyFileError, PlanError, ResultsError) as error:
+        refuse(str(error))
+    except OSError as error:
+        refuse(f"{error.filename or out} cannot be read or written: {error.strerror or error}.")
+    raise click.exceptions.Exit(_say(marked, out))
+
+
+def _on_a_terminal() -> bool:
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
+def _say(marked: CohortMarked, out: Path) -> int:
+    """Say what came of it; the exit status."""
+    from steadyneedle.assessing.mark_sheet import MARKED, MISSING, UNREADABLE, WAITING, counts
+
+    found = counts(marked.rows)
+    click.echo(f"{found[MARKED]} marked, {found[WAITING]} waiting for a person, {found[UNREADABLE]} could not be read.")
+    click.echo(f"The mark sheet: {out / 'marks.csv'}")
+    if found[MISSING]:
+        tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
+    for name in marked.left_over:
+        tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
+    return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] else DONE

@@ -1,0 +1,420 @@
+"""A folder is marked with one command: everyone who can be, a row with a reason for the rest, nothing half, nothing twice."""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import datetime
+import io
+import json
+import os
+import pty
+import random
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from cohort import PAPER, all_right, changed, file_of, hand_in, lay_key
+from hostile import lay, lay_no_files
+
+from steadyneedle.assessing import mark_cohort as module
+from steadyneedle.assessing.handed_in_form import receipt_of
+from steadyneedle.assessing.results_folder import ResultsFolder
+from steadyneedle.assessing.secret import read_key
+from steadyneedle.cli import main
+from steadyneedle.foundation.strict_json import read_strict
+
+NOTHING_FOR_A_HUMAN = {20: ""}
+
+
+@dataclass
+class Done:
+    """What a command came to."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+def command(*words: str | Path) -> Done:
+    """The command in this process: the door that `steadyneedle` opens, without the seconds of a fresh Python."""
+    with (
+        contextlib.redirect_stdout(io.StringIO()) as out,
+        contextlib.redirect_stderr(io.StringIO()) as err,
+        pytest.raises(SystemExit) as left,
+    ):
+        main(["mark", *map(str, words)])
+    return Done(int(left.value.code or 0), out.getvalue(), err.getvalue())
+
+
+def line_for(place: Path) -> list[str]:
+    words = [place / "in", "--key", place / "cohort.key", "--out", place / "out"]
+    return [sys.executable, "-P", "-m", "steadyneedle.cli", "mark", *map(str, words)]
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Path:
+    """A folder to hand in to, and the key of candidates 1 to 30 beside it."""
+    (tmp_path / "in").mkdir()
+    lay_key(tmp_path / "cohort.key", map(str, range(1, 31)))
+    return tmp_path
+
+
+def mark(place: Path) -> Done:
+    return command(place / "in", "--key", place / "cohort.key", "--out", place / "out")
+
+
+def rows_of(place: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO((place / "out" / "marks.csv").read_text("utf-8"), newline="")))
+
+
+def outputs(place: Path, record: bool = True) -> dict[str, bytes]:
+    found = {str(path.relative_to(place)): path.read_bytes() for path in (place / "out").rglob("*") if path.is_file()}
+    return {name: data for name, data in found.items() if record or not name.endswith("record.jsonl")}
+
+
+def test_all_marked_is_status_0_and_missing_alone_too(place: Path) -> None:
+    for candidate in range(1, 29):
+        hand_in(place / "in", str(candidate), NOTHING_FOR_A_HUMAN)
+    done = mark(place)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith("28 marked, 0 waiting for a person, 0 could not be read.")
+    assert done.stderr == "2 missing: nothing of them lies in the folder. The mark sheet names them.\n"
+    rows = rows_of(place)
+    assert [row["candidate"] for row in rows] == [str(number) for number in range(1, 31)]
+    assert Counter(row["status"] for row in rows) == {"marked": 28, "missing": 2}
+    assert {row["result"] for row in rows[:28]} == {"competent"} and rows[29]["mark"] == ""
+    assert rows[0]["receipt"] == receipt_of((place / "in" / f"1-{PAPER}.handed-in.json").read_bytes())
+    assert len(list((place / "out" / "marked").iterdir())) == 28
+
+
+def test_everyone_else_is_marked_whatever_some_files_do(place: Path) -> None:
+    """The whole hostile corpus among twenty honest files; the key issued 101 and 102 too, of whom the corpus speaks."""
+    lay_key(place / "cohort.key", [*map(str, range(1, 31)), "101", "102"])
+    for candidate in range(1, 21):
+        hand_in(
+            place / "in",
+            str(candidate),
+            {2: "<b>1</b> bar", 5: '=HYPERLINK("x")', 20: "<script>alert(1)</script> =1+1"},
+        )
+    laid = lay(place / "in") | lay_no_files(place / "in")
+    done = mark(place)
+    assert done.returncode == 4 and "Traceback" not in done.stderr
+    rows = rows_of(place)
+    assert Counter(row["status"] for row in rows) == {"waiting": 20, "unreadable": len(laid), "missing": 12 - 2}
+    reasons = [row["reason"] for row in rows if row["status"] == "unreadable"]
+    for name, words in laid.items():
+        mine = [reason for reason in reasons if words in reason]
+        assert mine, (name, words)
+        reasons.remove(mine[0])
+    assert reasons == []
+    for row in rows:
+        for cell in row.values():
+            assert cell.isprintable() and cell[:1] not in tuple("=+-@") and not set(cell) & set("<>")
+    text = b"".join(outputs(place).values())
+    assert b"<script" not in text and b"<img" not in text
+    assert not (place / "ran").exists() and not Path("ran").exists()
+
+
+def test_some_that_wait_are_status_3_and_unreadable_goes_first(place: Path) -> None:
+    hand_in(place / "in", "1")
+    assert mark(place).returncode == 3
+    row = rows_of(place)[0]
+    assert (row["status"], row["result"]) == ("waiting", "") and row["reason"].startswith(
+        "Question 20 waits for a person"
+    )
+    (place / "in" / f"2-{PAPER}.handed-in.json").write_bytes(b"{")
+    assert mark(place).returncode == 4
+    second = rows_of(place)[1]
+    assert (second["candidate"], second["status"]) == ("2", "unreadable")  # by the name of the file: not missing too
+    assert [row["candidate"] for row in rows_of(place)].count("2") == 1
+
+
+def test_twice_is_kept_twice(place: Path) -> None:
+    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    later = changed(
+        file_of("1", NOTHING_FOR_A_HUMAN), lambda content: content.update(handed_in_at="2026-11-27T11:00:00Z")
+    )
+    (place / "in" / "again.json").write_bytes(later)
+    assert mark(place).returncode == 0
+    first, second = rows_of(place)[:2]
+    assert first["candidate"] == second["candidate"] == "1" and first["receipt"] != second["receipt"]
+    assert first["status"] == second["status"] == "marked" and "the same answers" in first["reason"]
+    names = {path.name for path in (place / "out" / "marked").iterdir()}
+    assert names == {f"1-{PAPER}-{row['receipt']}.ipynb" for row in (first, second)}
+    (place / "in" / "again.json").write_bytes(file_of("1", {**NOTHING_FOR_A_HUMAN, 2: ""}))
+    done = mark(place)
+    assert done.returncode == 3 and "from an earlier marking" in done.stderr
+    assert all(row["status"] == "waiting" and "different answers" in row["reason"] for row in rows_of(place)[:2])
+
+
+def test_a_second_run_gives_the_same_bytes_and_the_record_grows_by_what_changed(place: Path) -> None:
+    for candidate in range(1, 6):
+        hand_in(place / "in", str(candidate))
+    mark(place)
+    first = outputs(place)
+    mark(place)
+    assert outputs(place) == first
+    hand_in(place / "in", "6")
+    (place / "in" / f"1-{PAPER}.handed-in.json").unlink()
+    mark(place)
+    lines = [read_strict(line) for line in (place / "out" / "record.jsonl").read_bytes().splitlines()]
+    assert len(lines) == 2 and outputs(place)["out/record.jsonl"].startswith(first["out/record.jsonl"])
+    assert {one["candidate"]: one["status"] for one in lines[1]["came"]} == {"1": "missing", "6": "waiting"}
+    assert {one["candidate"]: one["status"] for one in lines[1]["went"]} == {"1": "waiting", "6": "missing"}
+    assert len(lines[0]["came"]) == 30 and lines[0]["came"][0]["sha256"] and lines[0]["at"].endswith("Z")
+    assert {one["handed_in_at"] for one in lines[0]["came"]} == {"", "2026-11-27T10:15:00Z"}
+    times = [name for name, data in outputs(place, record=False).items() if re.search(rb"20\d\d-\d\d-\d\d|10:15", data)]
+    assert times == []  # they stand in the record alone
+
+
+def test_a_damaged_record_is_kept_and_goes_on(place: Path) -> None:
+    hand_in(place / "in", "1")
+    (place / "out").mkdir()
+    (place / "out" / "record.jsonl").write_bytes(b'{"at": 1}\nno json\n[[[[\n{"came": 3, "went": [')
+    mark(place)
+    lines = (place / "out" / "record.jsonl").read_bytes().splitlines()
+    assert lines[:4] == [b'{"at": 1}', b"no json", b"[[[[", b'{"came": 3, "went": ['] and len(lines) == 5
+    mark(place)
+    assert len((place / "out" / "record.jsonl").read_bytes().splitlines()) == 5
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["nowhere", "--key", "cohort.key", "--out", "out"], "There is no folder"),
+        (["in", "--key", "no.key", "--out", "out"], "There is no key"),
+        (["in", "--key", "in/1.json", "--out", "out"], "The key lies among the handed-in files"),
+        (["in", "--key", "bad.key", "--out", "out"], "is no key, or a damaged one"),
+        (["in", "--key", "cohort.key", "--out", "in/out"], "lies in the folder of handed-in files"),
+        (["in", "--key", "cohort.key", "--out", "in"], "lies in the folder of handed-in files"),
+        (["in", "--key", "cohort.key", "--out", "no/such/out"], "There is no folder"),
+        (["in", "--key", "cohort.key", "--out", "bad.key"], "is no folder"),
+        (["in", "--key", "cohort.key"], "Missing option '--out'"),
+        (["in", "--key", "unknown.key", "--out", "out"], "There is no paper"),
+    ],
+)  # fmt: skip
+def test_bad_use_is_one_sentence_status_2_and_writes_nothing(
+    place: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], said: str
+) -> None:
+    (place / "in" / "1.json").write_bytes(file_of("1"))
+    (place / "bad.key").write_bytes(b"{}")
+    text = (place / "cohort.key").read_text().replace(PAPER, "no-such-paper")
+    (place / "unknown.key").write_text(text)
+    (place / "in" / "2.json").write_bytes(changed(file_of("2"), lambda content: content.update(paper="no-such-paper")))
+    monkeypatch.chdir(place)
+    done = command(*words)
+    assert done.returncode == 2 and said in done.stderr and done.stderr.count("\n") <= 1, done.stderr
+    assert not (place / "out" / "marks.csv").exists()
+
+
+def test_what_stands_in_the_way_of_results_is_said(place: Path) -> None:
+    hand_in(place / "in", "1")
+    (place / "elsewhere").mkdir()
+    (place / "out").mkdir()
+    (place / "out" / "marked").symlink_to(place / "elsewhere")
+    done = mark(place)
+    assert done.returncode == 2 and "is a link" in done.stderr
+    (place / "out" / "marked").unlink()
+    (place / "out" / "marks.csv").mkdir()
+    done = mark(place)
+    assert done.returncode == 2 and "cannot be read or written" in done.stderr and "Traceback" not in done.stderr
+
+
+def test_a_fault_of_ours_is_one_row(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that makes marking itself fail costs nobody else a mark."""
+    real = module.paper_for
+
+    def fails_for_two(plan: object, key: object, candidate: str, attempt: int) -> object:
+        if candidate == "2":
+            raise ZeroDivisionError
+        return real(plan, key, candidate, attempt)
+
+    monkeypatch.setattr(module, "paper_for", fails_for_two)
+    for candidate in ("1", "2", "3"):
+        hand_in(place / "in", candidate)
+    with ResultsFolder.opened(place / "out", place / "in") as out:
+        names = module.files_of(place / "in")
+        marked = module.mark_cohort(
+            place / "in", read_key(place / "cohort.key"), out, names, datetime.datetime.now(datetime.UTC)
+        )
+    status = {row.candidate: row.status for row in marked.rows if row.status != "missing"}
+    assert status == {"1": "waiting", "2": "unreadable", "3": "waiting"}
+    assert "made the workbook fail (ZeroDivisionError)" in marked.rows[1].reason
+
+
+def test_what_a_system_hides_in_a_folder_is_no_paper(place: Path) -> None:
+    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    for name in (".DS_Store", "Thumbs.db", f"._1-{PAPER}.handed-in.json", "desktop.ini"):
+        (place / "in" / name).write_bytes(b"x")
+    assert mark(place).returncode == 0
+    (place / "in" / f".1-{PAPER}.handed-in.json").write_bytes(b"")  # nobody's system lays this
+    assert mark(place).returncode == 4
+
+
+def test_a_bar_moves_on_a_terminal_and_not_in_a_pipe(place: Path) -> None:
+    for candidate in ("1", "2"):
+        hand_in(place / "in", candidate)
+    assert "Marking" not in mark(place).stderr
+    ours, theirs = pty.openpty()
+    subprocess.run(line_for(place), stdout=subprocess.PIPE, stderr=theirs)
+    os.close(theirs)
+    said = b""
+    while True:
+        try:
+            part = os.read(ours, 4096)
+        except OSError:
+            break
+        if not part:
+            break
+        said += part
+    os.close(ours)
+    assert b"Marking" in said and b"100%" in said
+
+
+def test_ctrl_c_is_status_130(place: Path) -> None:
+    for candidate in range(1, 31):
+        hand_in(place / "in", str(candidate))
+    running = started(place)
+    wait_for(place / "out" / "marked")
+    running.send_signal(signal.SIGINT)
+    _, said = running.communicate(timeout=60)
+    assert (running.returncode, said.strip()) == (130, "Stopped.") or running.returncode == 3  # it may have been done
+
+
+def started(place: Path) -> subprocess.Popen[str]:
+    return subprocess.Popen(line_for(place), stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+
+
+def wait_for(path: Path) -> None:
+    until = time.monotonic() + 60
+    while not path.exists() and time.monotonic() < until:
+        time.sleep(0.002)
+
+
+def killed_again_and_again(place: Path, kills: int) -> None:
+    """Kill a marking at moments spread over its work; whatever stands there is whole, and a run mends the rest."""
+    for candidate in range(1, 21):
+        hand_in(place / "in", str(candidate))
+    started_at = time.monotonic()
+    assert mark(place).returncode == 3
+    whole, took = outputs(place, record=False), time.monotonic() - started_at
+    shutil.rmtree(place / "out")
+    moments = random.Random(7)
+    for _ in range(kills):
+        running = started(place)
+        wait_for(place / "out" / "marked")
+        time.sleep(moments.uniform(0, 1.2 * took))
+        running.kill()
+        running.communicate()
+        for name, data in outputs(place).items():
+            if name.endswith((".part", ".lock")):
+                continue
+            if name.endswith("record.jsonl"):
+                assert all(json.loads(line)["came"] for line in data.splitlines())
+            else:
+                assert data == whole[name], name
+        if moments.random() < 0.5:
+            shutil.rmtree(place / "out")
+    assert mark(place).returncode == 3
+    assert outputs(place, record=False) == whole
+    assert len((place / "out" / "record.jsonl").read_bytes().splitlines()) == 1
+    assert not list((place / "out").rglob("*.part"))
+
+
+def test_a_killed_marking_leaves_nothing_half(place: Path) -> None:
+    killed_again_and_again(place, 3)
+
+
+@pytest.mark.long
+def test_two_hundred_killed_markings_leave_nothing_half(place: Path) -> None:
+    killed_again_and_again(place, 200)
+
+
+def lay_many(place: Path, count: int) -> None:
+    """Papers of so many candidates, two in three with something wrong in them."""
+    candidates = [str(number) for number in range(1, count + 1)]
+    lay_key(place / "cohort.key", candidates)
+    for number, candidate in enumerate(candidates):
+        answers = (
+            {}
+            if number % 3 == 0
+            else {1 + number % 19: f"{number} psi", 1 + number % 7: "", 3: all_right(candidate)[2]}
+        )
+        hand_in(place / "in", candidate, answers)
+
+
+def seconds_a_notebook(place: Path, count: int) -> float:
+    """Seconds that executing a graded notebook takes, averaged over a sample."""
+    import nbclient
+    import nbformat
+
+    books = sorted((place / "out" / "marked").glob("*.ipynb"))[:count]
+    start = time.perf_counter()
+    for path in books:
+        nbclient.NotebookClient(nbformat.read(path, as_version=4), timeout=120, kernel_name="python3").execute()
+    return (time.perf_counter() - start) / len(books)
+
+
+def faster_than_executing(place: Path, papers: int, sample: int) -> float:
+    lay_many(place, papers)
+    start = time.perf_counter()
+    assert subprocess.run(line_for(place), capture_output=True).returncode == 3
+    each = (time.perf_counter() - start) / papers
+    return seconds_a_notebook(place, sample) / each
+
+
+@pytest.mark.benchmark
+def test_marking_is_far_faster_than_executing_the_same_notebooks(place: Path) -> None:
+    """Of 40 papers the start of the command is most of the time; the whole count stands below."""
+    assert faster_than_executing(place, 40, 1) >= 15
+
+
+@pytest.mark.long
+@pytest.mark.benchmark
+def test_a_thousand_papers_are_marked_a_hundred_times_as_fast_as_executed(place: Path) -> None:
+    """All outputs of 1,000 papers of 20 questions, start of the command included."""
+    assert faster_than_executing(place, 1000, 12) >= 100
+
+
+@pytest.mark.long
+def test_memory_does_not_grow_with_the_cohort(place: Path) -> None:
+    peaks = []
+    for count in (1000, 4000):
+        lay_many(place, count)
+        done = subprocess.run(
+            [sys.executable, "-c", PEAK, str(place / "in"), "--key", str(place / "cohort.key"), "--out", str(place / "out")],
+            capture_output=True, text=True,
+        )  # fmt: skip
+        peaks.append(int(done.stdout.split()[-1]))
+        shutil.rmtree(place / "out")
+    assert peaks[1] <= 1.2 * peaks[0], peaks
+
+
+PEAK = """
+import resource, sys
+from steadyneedle.cli import main
+try:
+    main(["mark", *sys.argv[1:]])
+except SystemExit:
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+"""
+
+
+def test_graded_notebooks_pass_nbval(place: Path) -> None:
+    hand_in(place / "in", "1", {1: "<b>", 2: "1 psi", 3: "", 20: "x"})
+    hand_in(place / "in", "2", {**NOTHING_FOR_A_HUMAN, 4: "0,81 psi"})
+    mark(place)
+    done = subprocess.run(
+        [sys.executable, "-m", "pytest", "-q", "-n", "0", "-p", "no:cacheprovider", "-c", os.devnull, "--rootdir", str(place),
+         "--nbval", str(place / "out" / "marked")],
+        capture_output=True, text=True, cwd=place,
+    )  # fmt: skip
+    assert done.returncode == 0 and "44 passed" in done.stdout, done.stdout

@@ -1,0 +1,257 @@
+"""A paper is marked as the lessons mark: the same tolerances, known mistakes, limits and readings."""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import csv
+import io
+import json
+from dataclasses import replace
+
+import pytest
+from cohort import AT, PLAN, all_right, paper_of
+from hypothesis import given, settings
+from hypothesis import strategies as some
+
+from steadyneedle.assessing.as_shown_safely import as_cell, as_html, as_literal, plain_name
+from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.mark_sheet import (
+    CHANGED,
+    COLUMNS,
+    OTHER_TWICE,
+    SAME_TWICE,
+    in_order,
+    missing_row,
+    row_of,
+    sheet_bytes,
+    unreadable_row,
+)
+from steadyneedle.assessing.marking import COMPETENT, NOT_YET, PaperMark, mark_item, mark_paper, marked_answer
+from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.assessing.paper_plan import TEXT, exercise_named
+from steadyneedle.questions.exercise import ChoiceExercise, QuantityExercise
+
+CRITICAL = [one.number for one in PLAN.questions if one.critical]
+FOR_A_HUMAN = [one.number for one in PLAN.questions if one.kind == TEXT]
+WEIGHTS = {one.number: one.weight for one in PLAN.questions}
+MACHINE_MARKED = sum(weight for number, weight in WEIGHTS.items() if number not in FOR_A_HUMAN)
+TYPED = some.text(max_size=40) | some.from_regex(
+    r"-?[0-9]{1,4}[.,]?[0-9]{0,3} ?(bar|psi|kPa|MPa|m|min|bar/min|%)?", fullmatch=True
+)
+
+
+def marked(answers: dict[int, str], candidate: str = "101", paper: Paper | None = None, issued: str = "") -> PaperMark:
+    paper = paper or paper_of(candidate)
+    asked = {one.number: one.digest for one in paper_of(candidate).items}
+    return mark_paper(paper, PLAN.pass_percent, issued or paper_of(candidate).digest, asked, answers)
+
+
+def book_of(mark: PaperMark, answers: dict[int, str]) -> bytes:
+    asked = {one.item.number: one.item.digest for one in mark.items}
+    read = HandedIn("0" * 64, mark.paper.candidate, PLAN.name, 1, "0" * 8, "0" * 64, asked, answers, f"{AT:%FT%TZ}")
+    return graded_bytes(mark, read, {one.number: one for one in PLAN.questions})
+
+
+def test_right_answers_get_every_mark_that_a_machine_gives() -> None:
+    mark = marked(all_right("101"))
+    assert mark.mark == MACHINE_MARKED and mark.out_of == PLAN.out_of
+    assert mark.waiting == FOR_A_HUMAN and mark.critical_missed == [] and mark.result == ""
+
+
+def test_an_answer_is_worth_what_its_lesson_says() -> None:
+    """Every known mistake of every question, limits, readings and copied numbers, against the exercise's own check."""
+    seen = set()
+    for candidate in ("101", "102", "103"):
+        for item in paper_of(candidate).items:
+            if item.kind == TEXT:
+                continue
+            exercise, givens = exercise_named(item.exercise), dict(item.givens)
+            for typed in _answers_to(exercise, givens):
+                worth, checked = mark_item(item, item.digest, typed), exercise.check(givens, typed)
+                assert (worth.outcome, worth.mistake) == (checked.outcome, checked.mistake), (item.exercise, typed)
+                seen.add(worth.outcome)
+    assert seen == {"right", "known mistake", "off", "not read"}
+
+
+def _answers_to(exercise: QuantityExercise | ChoiceExercise, givens: dict[str, object]) -> list[str]:
+    names = exercise.names(givens)
+    if isinstance(exercise, ChoiceExercise):
+        return [*exercise.choices, "no option"]
+    made = [one.answer(names) for one in exercise.mistakes]
+    numbers = [names.answer, *(one for one in made if one is not None), names.answer * 1.2, names.answer * 1.003]
+    typed = [f"{number:.{figures}g} {exercise.unit}" for number in numbers for figures in (2, 4, 6)]
+    return [*typed, f"{names.answer:.4g}", f"{names.answer:.4g}".replace(".", ",") + f" {exercise.unit}", "9**9**9 bar"]
+
+
+@pytest.mark.parametrize(
+    ("name", "givens", "typed", "outcome"),
+    [
+        ("mpa_to_psi", {"mpa": 20.0}, "2901 psi", "right"),  # 200 bar x 14.5038 psi/bar (NIST SP 811, B.8)
+        ("mpa_to_psi", {"mpa": 20.0}, "2.901e3psi", "right"),
+        ("mpa_to_psi", {"mpa": 20.0}, "200 psi", "known mistake"),
+        ("mpa_to_psi", {"mpa": 20.0}, "20.0 MPa", "known mistake"),  # the reading typed back
+        ("mpa_to_psi", {"mpa": 20.0}, "2901 bar", "known mistake"),  # psi for bar
+        ("mpa_to_psi", {"mpa": 20.0}, "2800 psi", "off"),
+        ("mpa_to_psi", {"mpa": 20.0}, "=2901", "not read"),
+        ("mpa_to_psi", {"mpa": 20.0}, "  ", "nothing typed"),
+        ("gauge_to_absolute", {"gauge": 9.5, "ambient": 800}, "10.3 bar", "right"),
+        ("gauge_to_absolute", {"gauge": 9.5, "ambient": 800}, "149 psi", "right"),  # as a workshop reads psi: whole ones
+        ("gauge_to_absolute", {"gauge": 9.5, "ambient": 800}, "9.5 bar", "known mistake"),
+    ],
+)  # fmt: skip
+def test_answers_whose_worth_is_known(name: str, givens: dict[str, float], typed: str, outcome: str) -> None:
+    assert marked_answer(exercise_named(name), givens, typed).outcome == outcome
+
+
+def test_a_limit_rounded_outward_is_not_right_and_inward_it_is() -> None:
+    item = next(one for one in paper_of("101").items if one.exercise == "acceptance_limit")
+    limit = exercise_named(item.exercise).solve(dict(item.givens)).magnitude
+    inward, outward = int(limit * 10) / 10, int(limit * 10 + 1) / 10
+    assert inward < limit < outward
+    assert mark_item(item, item.digest, f"{inward:.1f} bar").outcome == "right"
+    assert mark_item(item, item.digest, f"{outward:.1f} bar").mistake == "rounded past the limit"
+
+
+def test_one_missed_critical_question_holds_everything_back() -> None:
+    nearly = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
+    assert marked(nearly).result == COMPETENT
+    for number in CRITICAL:
+        for answer in ("no answer", ""):
+            mark = marked({**nearly, number: answer})
+            assert 100 * mark.mark >= PLAN.pass_percent * mark.out_of
+            assert (mark.result, mark.critical_missed) == (NOT_YET, [number])
+    row = row_of(marked({**nearly, CRITICAL[0]: "", CRITICAL[1]: ""}), "0" * 8)
+    assert row.critical_missed == f"{CRITICAL[0]} {CRITICAL[1]}"
+    assert row.reason == f"Critical questions {CRITICAL[0]}, {CRITICAL[1]} missed."
+
+
+def test_below_the_pass_mark_is_not_yet_competent() -> None:
+    answers = {number: typed for number, typed in all_right("101").items() if number in CRITICAL}
+    mark = marked(answers)
+    assert mark.result == NOT_YET and mark.critical_missed == []
+    assert row_of(mark, "0" * 8).reason == f"Below the pass mark of {PLAN.pass_percent} %."
+
+
+def test_a_question_mended_after_the_paper_was_set_waits(monkeypatch: pytest.MonkeyPatch) -> None:
+    paper = paper_of("101")
+    other = replace(paper.items[2], version=paper.items[2].version + 1)
+    mended = replace(paper, items=(*paper.items[:2], other, *paper.items[3:]))
+    answers = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
+    mark = marked(answers, paper=mended)
+    assert [one.worth.outcome for one in mark.items].count("mended") == 1 and mark.waiting == [3]
+    assert mark.critical_missed == [] and mark.result == "" and not mark.as_issued
+    row = row_of(mark, "0" * 8)
+    assert row.status == "waiting" and CHANGED in row.reason
+    assert "This is another question today" in book_of(mark, answers).decode()
+
+
+def test_a_question_taken_out_of_the_plan_waits_and_other_weights_do() -> None:
+    paper = paper_of("101")
+    answers = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
+    shorter = marked(answers, paper=replace(paper, items=paper.items[:-2]))
+    assert shorter.waiting == [19, 20] and row_of(shorter, "").status == "waiting"
+    heavier = replace(paper, items=(replace(paper.items[0], weight=9), *paper.items[1:]))
+    row = row_of(marked(answers, paper=heavier), "")
+    assert (row.status, row.result, row.reason) == ("waiting", "", CHANGED)
+
+
+def test_a_file_that_names_fewer_questions_is_marked_out_of_all() -> None:
+    """Whoever edits the file and makes its checksum fit gains nothing: the key says what was asked."""
+    paper, few = paper_of("101"), {1: all_right("101")[1]}
+    forged = mark_paper(paper, PLAN.pass_percent, paper.digest, {1: "0" * 64}, few)
+    assert (forged.mark, forged.out_of, forged.result) == (WEIGHTS[1], PLAN.out_of, NOT_YET)
+    heavier = replace(paper, items=(replace(paper.items[0], weight=9), *paper.items[1:]))
+    changed = mark_paper(heavier, PLAN.pass_percent, paper.digest, {1: paper.items[0].digest}, few)
+    assert changed.waiting == [*range(2, 21)] and changed.result == ""
+
+
+def run(book: bytes) -> list[tuple[str, str]]:
+    """(stored output, output now) of each code cell, run in order."""
+    content, names, found = json.loads(book), {}, []
+    for cell in content["cells"]:
+        if cell["cell_type"] == "code":
+            with contextlib.redirect_stdout(io.StringIO()) as out:
+                exec("".join(cell["source"]), names)
+            found.append(("".join("".join(one["text"]) for one in cell["outputs"]), out.getvalue()))
+    return found
+
+
+@settings(max_examples=25)
+@given(some.dictionaries(some.integers(1, 20), TYPED, max_size=20))
+def test_a_graded_notebook_computes_every_mark_again(typed: dict[int, str]) -> None:
+    """Whatever was typed, each cell prints what is stored, and no sign of an answer is more than a sign."""
+    answers = {**all_right("101"), **typed}
+    mark = marked(answers)
+    book = book_of(mark, answers)
+    outputs = run(book)
+    assert len(outputs) == len(mark.items) + 2
+    assert all(stored == now for stored, now in outputs)
+    for one, (_, printed) in zip(mark.items, outputs[1:-1], strict=True):
+        if one.worth.waiting:
+            assert f"Mark: open, out of {one.item.weight}." in printed
+        else:
+            assert f"Mark: {one.mark} of {one.item.weight}." in printed
+    assert f"{mark.mark} of {mark.out_of}" in outputs[-1][1] and mark.result in outputs[-1][1]
+    assert book == book_of(marked(answers), answers)
+
+
+HOSTILE = (
+    "<script>alert(1)</script>", "</code></pre><img src=x onerror=alert(1)>", "$\\href{javascript:alert(1)}{x}$", "```\n# head\n```",
+    "[a](javascript:alert(1))", "=HYPERLINK(\"http://x\")", "'); import os; os.system('touch ran') #", "\"\"\"\\\n%%bash\ntouch ran", "!touch ran",
+    "a\u2028b\u202e\x00\x1b[31m", "&lt;b&gt;", "{{7*7}}", "9.8 bar?", "\U0001f600 ½ \udfff",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", HOSTILE)
+def test_no_answer_is_more_than_text_in_a_notebook(typed: str) -> None:
+    answers = {**all_right("101"), 1: typed, 9: typed, 20: typed.replace("\udfff", "")}
+    answers = {number: one.replace("\udfff", "") for number, one in answers.items()}
+    book = book_of(marked(answers), answers)
+    assert all(stored == now for stored, now in run(book))
+    for cell in json.loads(book)["cells"]:
+        text = "".join(cell["source"])
+        if cell["cell_type"] == "markdown" and "**Answered:**" in text:
+            answered = text.split("**Answered:** ")[1].split("\n")[0]
+            inside = answered.removeprefix("<code>").removesuffix("</code>").replace("<br>", "")
+            assert not set(inside) & set("<>\"'$\\`*_[](){}|") and inside.isprintable(), inside
+        elif cell["cell_type"] == "code":
+            assert not set(text) & set("<>&") and text.replace("\n", "").isprintable()
+            ast.parse(text)
+
+
+@given(some.text())
+def test_foreign_words_survive_and_do_nothing(text: str) -> None:
+    assert ast.literal_eval(as_literal(text)) == text and as_literal(text).isprintable()
+    cell = as_cell(text)
+    assert cell.isprintable() and (not cell.strip() or cell.lstrip()[0] not in "=+-@|%＝＋－＠")
+    assert not set(as_html(text).replace("<br>", "")) & set("<>\"'$\\`*_[](){}|")
+    assert not set(plain_name(text)) & set("<>&\"'=+@;,|$`\n\t")
+
+
+def test_a_sheet_is_read_back_as_it_was_and_begins_no_formula() -> None:
+    evil = unreadable_row(("101", "creep", 1), "ab" * 32, "=cmd|' /C calc'!A0, \"quoted\"; and\nmore")
+    rows = in_order(
+        [
+            missing_row("9", "creep", 1),
+            evil,
+            missing_row("10", "creep", 2),
+            unreadable_row(None, "not read", "The file x is a pipe."),
+        ]
+    )
+    read = list(csv.DictReader(io.StringIO(sheet_bytes(rows).decode(), newline="")))
+    assert tuple(read[0]) == COLUMNS
+    assert [(one["candidate"], one["receipt"]) for one in read] == [
+        ("9", ""),
+        ("101", "abababab"),
+        ("10", ""),
+        ("", "not read"),
+    ]
+    assert read[1]["reason"] == "'=cmd|' /C calc'!A0, \"quoted\"; and more"
+
+
+def test_twice_with_the_same_answers_is_marked_and_with_others_waits() -> None:
+    answers = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
+    same, other = (row_of(marked(answers), "0" * 8, said) for said in (SAME_TWICE, OTHER_TWICE))
+    assert (same.status, same.result) == ("marked", COMPETENT) and (other.status, other.result) == ("waiting", "")

@@ -126,15 +126,18 @@ def study(
     raise click.exceptions.Exit(status)
 
 
-def _own_files(sheets: Path | None, cleaning: Path | None) -> dict[str, Path]:
+def _own_files(sheets: Path | None, cleaning: Path | None) -> dict[str, Any]:
     """The instructor's own sheets and cleaning rules, after what is accepted was said; refused where they are wrong."""
-    own = {}
+    from steadyneedle.foundation.rules_file import CLEANING_VARIABLE
+
+    own: dict[str, Any] = {}
     if sheets is not None:
         own["sheets"] = place(sheets)
         _print_sheets(own["sheets"], tell)
     if cleaning is not None:
-        own["cleaning"] = place(cleaning)
-        _print_rules(own["cleaning"])
+        file = place(cleaning)
+        _print_rules(file)
+        own["variables"] = {CLEANING_VARIABLE: str(file)}
     return own
 
 

@@ -10,7 +10,7 @@ import pytest
 from steadyneedle.bench.cleaning import Step, cell, judge_plan, methods, parts, scratch, soils
 from steadyneedle.bench.cleaning.catalogue import known_parts, law, rows
 from steadyneedle.bench.cleaning.grid import grid
-from steadyneedle.foundation import places
+from steadyneedle.foundation.rules_file import CLEANING_VARIABLE
 from steadyneedle.questions.bank import cleaning as asked
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
@@ -166,7 +166,7 @@ OWN = "part,method,limit_minutes,at_celsius,at_percent,instead,why,source\n"
 def own_rules(folder: Path, monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
     path = folder / "ours.csv"
     path.write_text(OWN + "".join(f"{line}\n" for line in lines), encoding="utf-8")
-    monkeypatch.setenv(places.CLEANING_VARIABLE, str(path))
+    monkeypatch.setenv(CLEANING_VARIABLE, str(path))
 
 
 def test_own_rules_reach_the_lesson_and_are_named(work: Path, monkeypatch: pytest.MonkeyPatch) -> None:

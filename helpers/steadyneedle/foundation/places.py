@@ -9,7 +9,6 @@ PACKAGE = Path(__file__).resolve().parent.parent
 
 WORK_VARIABLE = "STEADYNEEDLE_WORK"
 SHEETS_VARIABLE = "STEADYNEEDLE_SHEETS"
-CLEANING_VARIABLE = "STEADYNEEDLE_CLEANING"
 
 
 def repository() -> Path | None:
@@ -55,12 +54,6 @@ def sheets() -> Path:
     """Folder of specification sheets in use: the one the instructor named, else the invented example."""
     named = os.environ.get(SHEETS_VARIABLE)
     return Path(named) if named else datasets() / "sheets"
-
-
-def cleaning_rules() -> Path | None:
-    """File of the instructor's own cleaning rules; None where none was named."""
-    named = os.environ.get(CLEANING_VARIABLE)
-    return Path(named) if named else None
 
 
 def work() -> Path:

@@ -31,7 +31,6 @@ def settings(
     view: str = PAGE,
     *,
     sheets: Path | None = None,
-    cleaning: Path | None = None,
     instructor: bool = False,
     ground: str = "light",
     base_url: str = "/",
@@ -52,8 +51,6 @@ def settings(
         user's own settings.
     sheets : Path
         Specification sheets in use.
-    cleaning : Path
-        The instructor's own cleaning rules.
     instructor : bool
         Whether the instructor's pages belong to the copy.
     ground : str
@@ -87,11 +84,7 @@ def settings(
     _write(room / "config" / "jupyter_server_config.json", config)
     _write(room / "config" / "labconfig" / "page_config.json", page_config)
     _write(room / "ipython" / "profile_default" / "ipython_kernel_config.json", _kernel(page, first_lines))
-    own = {
-        places.SHEETS_VARIABLE: str(sheets) if sheets else None,
-        places.CLEANING_VARIABLE: str(cleaning) if cleaning else None,
-    }
-    environment = {**_environment(room, folder), **own, **(variables or {})}
+    environment = {**_environment(room, folder, sheets), **(variables or {})}
     return {"config": config, "environment": environment, "page_config": page_config}
 
 
@@ -139,11 +132,12 @@ def _of_a_notebook(folder: Path, room: Path) -> dict[str, Any]:
     }
 
 
-def _environment(room: Path, folder: Path) -> dict[str, str | None]:
+def _environment(room: Path, folder: Path, sheets: Path | None) -> dict[str, str | None]:
     """Variables to set, None for those to take away."""
     return {
         **dict.fromkeys(FOREIGN),
         places.WORK_VARIABLE: str(folder),
+        places.SHEETS_VARIABLE: str(sheets) if sheets else None,
         "JUPYTER_CONFIG_DIR": str(room / "config"),
         "JUPYTER_PREFER_ENV_PATH": "1",
         **_own_folders(room),

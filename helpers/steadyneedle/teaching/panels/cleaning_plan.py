@@ -16,7 +16,7 @@ from steadyneedle.bench.cleaning import (
     read_rules,
 )
 from steadyneedle.bench.cleaning.catalogue import known_methods
-from steadyneedle.foundation import places
+from steadyneedle.foundation.rules_file import cleaning_rules
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.learner.own_plan import OwnPlanSession, SoiledSet
 from steadyneedle.teaching.learner.progress import Progress
@@ -89,7 +89,7 @@ class RulesInUse:
 
 def rules_in_use() -> RulesInUse:
     """The rules of the file that the instructor named, laid over the workbook's."""
-    named = places.cleaning_rules()
+    named = cleaning_rules()
     if named is None:
         return RulesInUse()
     try:

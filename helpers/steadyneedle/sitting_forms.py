@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 
-from steadyneedle.assessing.answers import Answers, Receipt
+from steadyneedle.assessing.answers import Answers
+from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT
@@ -107,7 +108,7 @@ class HandInSession:
         """Ask, hand in, or go on. Raises StoreError where nothing could be handed in."""
         asked, self._asked = self._asked, button == "ask"
         if button == "yes" and asked:
-            self._earlier = self._answers.hand_in(datetime.datetime.now().astimezone()).earlier
+            self._earlier = self._answers.hand_in(datetime.datetime.now().astimezone())[1]
 
     def _question(self, typed: dict[int, str]) -> Message:
         """What is asked before anything is handed in."""
@@ -138,10 +139,10 @@ class HandInSession:
         return Message("Handed in", tuple(lines))
 
 
-def _when(made: Receipt) -> str:
+def _when(made: HandedIn) -> str:
     """When something was handed in, in this machine's time."""
     try:
-        at = datetime.datetime.fromisoformat(made.when).astimezone()
+        at = datetime.datetime.fromisoformat(made.handed_in_at).astimezone()
     except ValueError:
         return "At an unknown time"
     return f"{at.day} {at.strftime('%B %Y')} at {at.strftime('%H:%M')}"

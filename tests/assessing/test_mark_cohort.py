@@ -21,11 +21,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from cohort import PAPER, all_right, changed, file_of, hand_in, lay_key
+from cohort import AT, PAPER, all_right, changed, file_of, hand_in, lay_key, right_answers
 from hostile import lay, lay_no_files
 
 from steadyneedle.assessing import mark_cohort as module
-from steadyneedle.assessing.handed_in_form import receipt_of
+from steadyneedle.assessing.handed_in_form import handed_in, receipt_of
+from steadyneedle.assessing.paper_file import read_paper
 from steadyneedle.assessing.results_folder import ResultsFolder
 from steadyneedle.assessing.secret import read_key
 from steadyneedle.cli import main
@@ -93,6 +94,30 @@ def test_all_marked_is_status_0_and_missing_alone_too(place: Path) -> None:
     assert {row["result"] for row in rows[:28]} == {"competent"} and rows[29]["mark"] == ""
     assert rows[0]["receipt"] == receipt_of((place / "in" / f"1-{PAPER}.handed-in.json").read_bytes())
     assert len(list((place / "out" / "marked").iterdir())) == 28
+
+
+def test_papers_that_were_issued_come_back_and_are_marked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """From roster to mark sheet by the commands alone, the resit of one candidate too."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "in").mkdir()
+    (tmp_path / "papers").mkdir()
+    for roster, attempt in (("candidate\n7\n0110\n12\n", "1"), ("candidate\n12\n", "2")):
+        (tmp_path / "roster.csv").write_text(roster)
+        words = ["papers", "roster.csv", "--paper", "units and bands", "--out", "papers", "--key", "cohort.key"]
+        with pytest.raises(SystemExit) as left:
+            main([*words, "--attempt", attempt])
+        assert left.value.code == 0
+    for path in (tmp_path / "papers").glob("*.ipynb"):
+        paper = read_paper(path)
+        answers = right_answers(paper) | {20: ""} | ({3: ""} if paper.candidate == "12" and paper.attempt == 1 else {})
+        (tmp_path / "in" / f"{paper.stem}.handed-in.json").write_bytes(handed_in(paper, answers, AT))
+    done = mark(tmp_path)
+    assert done.returncode == 0 and done.stdout.startswith("4 marked") and done.stderr == ""
+    rows = [(row["candidate"], row["attempt"], row["result"], row["critical_missed"]) for row in rows_of(tmp_path)]
+    assert rows == [
+        ("7", "1", "competent", ""), ("12", "1", "not yet competent", "3"), ("0110", "1", "competent", ""),
+        ("12", "2", "competent", ""),
+    ]  # fmt: skip
 
 
 def test_everyone_else_is_marked_whatever_some_files_do(place: Path) -> None:
@@ -250,6 +275,31 @@ def test_a_fault_of_ours_is_one_row(place: Path, monkeypatch: pytest.MonkeyPatch
     assert "made the workbook fail (ZeroDivisionError)" in marked.rows[1].reason
 
 
+def test_a_file_changed_while_the_folder_is_marked_is_said(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for candidate in ("1", "2"):
+        hand_in(place / "in", candidate)
+    real = module.load_plan
+
+    def meanwhile(name: str) -> object:  # between the two looks at each file
+        hand_in(place / "in", "2", {1: "1 bar"})
+        return real(name)
+
+    monkeypatch.setattr(module, "load_plan", meanwhile)
+    assert mark(place).returncode == 4
+    rows = rows_of(place)[:2]
+    assert [row["status"] for row in rows] == ["waiting", "unreadable"] and "was changed while" in rows[1]["reason"]
+
+
+def test_no_room_is_said_at_once_and_nothing_is_half(place: Path) -> None:
+    """Files of at most 20,000 bytes can be written: fewer than a graded notebook has."""
+    hand_in(place / "in", "1")
+    limited = ["sh", "-c", 'ulimit -f 20; exec "$@"', "sh", *line_for(place)]  # blocks of 1,024 or 512 bytes
+    done = subprocess.run(limited, capture_output=True, text=True)
+    assert done.returncode == 2 and "cannot be read or written" in done.stderr and "Traceback" not in done.stderr
+    assert {path.name for path in (place / "out").rglob("*")} <= {"marked", ".marking.lock"}
+    assert mark(place).returncode == 3
+
+
 def test_what_a_system_hides_in_a_folder_is_no_paper(place: Path) -> None:
     hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
     for name in (".DS_Store", "Thumbs.db", f"._1-{PAPER}.handed-in.json", "desktop.ini"):
@@ -399,12 +449,13 @@ def test_memory_does_not_grow_with_the_cohort(place: Path) -> None:
 
 
 PEAK = """
-import resource, sys
+import sys
 from steadyneedle.cli import main
 try:
     main(["mark", *sys.argv[1:]])
-except SystemExit:
-    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+except SystemExit:  # ru_maxrss would count what the process that started this one holds
+    status = dict(line.split(":", 1) for line in open("/proc/self/status"))
+    print(status["VmHWM"].split()[0])
 """
 
 

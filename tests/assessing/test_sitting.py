@@ -157,7 +157,7 @@ def test_a_full_or_a_read_only_disk_is_said_at_once_and_nothing_is_forgotten(
     assert hands.saved["words"].startswith("Not saved: ") and not answers.handed_in_path.exists()
     assert on_disk(tmp_path)["answers"] == {"1": "9.8 bar"}, "the old file stays whole"
     monkeypatch.undo()
-    made = answers.hand_in(NOON)
+    made, _ = answers.hand_in(NOON)
     assert made.answers == {1: "9.8 bar", 2: "14 bar"}, "what could not be saved then is handed in now"
     assert on_disk(tmp_path)["answers"] == {"1": "9.8 bar", "2": "14 bar"}
 
@@ -187,11 +187,11 @@ def test_what_is_handed_in_is_one_file_in_the_one_form(tmp_path: Path) -> None:
     answers = opened(tmp_path)
     answers.keep(1, "9,8 bar")
     answers.keep(4, "  ")
-    made = answers.hand_in(NOON)
+    made, earlier = answers.hand_in(NOON)
     content = on_disk(tmp_path, "handed-in")
     assert content["answers"] == {"1": "9,8 bar"} and content["paper_digest"] == paper_of().digest
     assert content["checksum"] == checksum_of(content) and content["handed_in_at"] == "2026-11-27T12:00:00Z"
-    assert made.receipt == hashlib.sha256(answers.handed_in_path.read_bytes()).hexdigest()[:8] and made.earlier == ""
+    assert made.receipt == hashlib.sha256(answers.handed_in_path.read_bytes()).hexdigest()[:8] and earlier == ""
     assert answers.handed_in() == made
 
 
@@ -216,15 +216,15 @@ def test_handing_in_again_keeps_the_earlier_file_and_says_so(tmp_path: Path) -> 
 def test_handing_in_again_without_a_change_leaves_the_receipt(tmp_path: Path) -> None:
     answers = opened(tmp_path)
     answers.keep(1, "1 bar")
-    first = answers.hand_in(NOON)
-    assert answers.hand_in(NOON + datetime.timedelta(minutes=1)) == first
+    first, _ = answers.hand_in(NOON)
+    assert answers.hand_in(NOON + datetime.timedelta(minutes=1)) == (first, "")
     assert not list(tmp_path.glob("*earlier*"))
 
 
 def test_stopped_between_the_earlier_copy_and_the_new_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     answers = opened(tmp_path)
     answers.keep(1, "1 bar")
-    first = answers.hand_in(NOON)
+    first, _ = answers.hand_in(NOON)
     answers.keep(1, "2 bar")
     written = answers_module.write_atomically
 
@@ -239,7 +239,7 @@ def test_stopped_between_the_earlier_copy_and_the_new_file(tmp_path: Path, monke
         answers.hand_in(NOON)
     assert answers.handed_in() == first, "what was handed in stands"
     monkeypatch.undo()
-    assert answers.hand_in(NOON).earlier == f"{NAME}.handed-in-earlier-1.json"
+    assert answers.hand_in(NOON)[1] == f"{NAME}.handed-in-earlier-1.json"
     assert len(list(tmp_path.glob("*earlier*"))) == 1, "it is kept once"
 
 
@@ -273,7 +273,7 @@ while True:
     answers.keep(1 + count % 13, f"{count} bar")
     print("saved", count, flush=True)
     if count % 4 == 0:
-        print("receipt", answers.hand_in(datetime.datetime.now().astimezone()).receipt, flush=True)
+        print("receipt", answers.hand_in(datetime.datetime.now().astimezone())[0].receipt, flush=True)
 """
 
 
@@ -431,7 +431,7 @@ def test_the_clock_shows_and_stops_nothing(tmp_path: Path) -> None:
     opened(tmp_path, NOON - datetime.timedelta(days=1)).keep(1, "1 bar")
     late = opened(tmp_path)
     late.keep(2, "2 bar")
-    assert late.hand_in(NOON).answers == {1: "1 bar", 2: "2 bar"}, "a day too late, and it is taken"
+    assert late.hand_in(NOON)[0].answers == {1: "1 bar", 2: "2 bar"}, "a day too late, and it is taken"
 
 
 # the page and the command -----------------------------------------------------------------------

@@ -121,13 +121,13 @@ def test_two_candidates_sit_side_by_side(browser: Browser, axe: str, tmp_path: P
         expect(page.locator(".sn-lesson")).to_have_attribute("data-ground", "dark")
         expect(form(page, "Answer 1").locator("input")).to_have_value("101.1 bar")
         expect(form(page, "Hand in")).to_contain_text(f"receipt {receipts[0]}.")
-        windows(page, labs[0], papers[0], browser)
+        windows(page, labs[0], papers[0])
         for one in pages:
             one.close()
     assert len(set(receipts)) == 2
 
 
-def windows(page: Page, lab: Lab, path: Path, browser: Browser) -> None:
+def windows(page: Page, lab: Lab, path: Path) -> None:
     """The newest window holds the paper; the other says so, and F5 there takes it back."""
     other = lab.page(path.name)
     expect(page.locator(".sn-say p")).to_have_text("This paper is open in a newer window. Go on there, or:")
@@ -135,7 +135,11 @@ def windows(page: Page, lab: Lab, path: Path, browser: Browser) -> None:
     page.get_by_role("button", name="Use this window").click()
     page.wait_for_selector(".sn-say", state="hidden")
     wait_until_live(page)
-    with sit(path, browser) as second:  # the same paper, a workbook of its own
+
+
+def other_workbook(page: Page, path: Path, browser: Browser) -> None:
+    """The same paper opened by the command a second time: that window has it from then on."""
+    with sit(path, browser) as second:
         elsewhere = second.page(path.name)
         form(elsewhere, "Answer 2").locator("input").fill("2 bar")
         expect(said(elsewhere, "Answer 2")).to_have_text("Saved")
@@ -215,6 +219,7 @@ def test_five_kills_through_browser_and_kernel(browser: Browser, tmp_path: Path)
         page = lab.page(path.name)
         expect(form(page, "Answer 1").locator("input")).to_have_value("11,82 bar")
         expect(form(page, "Answer 2").locator("input")).to_have_value("14 bar")
+        other_workbook(page, path, browser)
         page.close()
 
 

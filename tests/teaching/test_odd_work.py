@@ -36,6 +36,7 @@ from steadyneedle.teaching.learner import kept as learner_kept
 from steadyneedle.teaching.learner.bookmark import KEY, Bookmark, ground_of, last_lesson
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.job_form import JobSession
 from steadyneedle.teaching.learner.own_plan import OwnPlanSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.own_table import OwnTable
@@ -59,6 +60,7 @@ TABLES = (
     (QUANTITY, learner_kept.PRACTICE), (CHOICE, learner_kept.PRACTICE), (PREDICTION, learner_kept.PREDICTION),
     (SERIES, learner_kept.SERIES), (HIDDEN, learner_kept.HIDDEN_FAULT), (READING, learner_kept.READING),
     (LOG, learner_kept.LOG), (OWN_PLAN, learner_kept.PLAN), (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
+    (("mystery jobs", "form"), learner_kept.JOBS), (("mystery jobs", "4"), learner_kept.JOB),
 )  # fmt: skip
 DEEP = "[" * 100_000 + "]" * 100_000
 IN_MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
@@ -138,7 +140,7 @@ def forms(progress: Progress) -> list[FormSession]:
         PredictionSession(plan_of("01").prediction(PREDICTION[3]), progress, PREDICTION),
         PreferencesSession(progress), OwnReadingSession(SHEETS, progress, READING),
         SeriesSession(plan_of("04").prediction("nine_traces"), progress, SERIES, lambda number, _: Picture(b"", f"{number}", 0)),
-        HiddenFaultSession(plan_of("04").prediction("hidden_fault"), Surprise(), progress, HIDDEN),
+        HiddenFaultSession(plan_of("04").prediction("hidden_fault"), Surprise(), progress, HIDDEN), JobSession(progress),
         OwnPlanSession(SETS, as_said, lambda _: BestPlan(None, "none."), progress, OWN_PLAN),
     ]  # fmt: skip
 
@@ -269,7 +271,7 @@ def test_a_file_of_gigabytes_is_not_read(work: Path) -> None:
         file.truncate(10**10)
     words = "Not saved: my-work.json is larger than 50 MB. Give it another name."
     progress = Progress(work)
-    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 7
+    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 8
     with pytest.raises(StoreError, match=words), progress.change("a"):
         pass
     assert (work / FILE).stat().st_size == 10**10

@@ -8,32 +8,18 @@ import os
 import re
 import secrets
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name, receipt_of
+from steadyneedle.assessing.handed_in import HandedIn, HandedInError, read_handed_in
+from steadyneedle.assessing.handed_in_form import ENDING, handed_in, handed_in_name, receipt_of
 from steadyneedle.assessing.paper_file import Paper
-from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.store import Store, StoreError, write_atomically
 
 VERSION = 1
-LARGEST = 5_000_000
-"""Bytes of a handed-in file; more is read by nobody."""
 ELSEWHERE = "This paper is open in a newer window. Go on there; or load this page again (F5) to go on here."
 NUMBER = re.compile("[1-9][0-9]{0,3}")
 WHOSE = ("candidate", "paper", "attempt", "paper_digest")
-
-
-@dataclass(frozen=True)
-class Receipt:
-    """What lies beside the paper as handed in: its receipt, when that was, and what it holds."""
-
-    receipt: str
-    when: str
-    answers: dict[int, str]
-    earlier: str = ""
-    """Name under which the file that was handed in before is kept."""
 
 
 class Answers:
@@ -154,21 +140,19 @@ class Answers:
             content.update(self._about, started=started, window=self._window, answers=_by_name(typed))
         self._taken, self._started, self._typed = True, started, typed
 
-    def handed_in(self) -> Receipt | None:
-        """What lies there as handed in; None where nothing does that can be read."""
-        data = self._handed_in_bytes()
+    def handed_in(self) -> HandedIn | None:
+        """What lies there as handed in; None where nothing of this paper does that can be read."""
         try:
-            content = read_plain(data)[0] if data else None
-        except PlainJSONError:
+            made = read_handed_in(self.handed_in_path)
+        except HandedInError:
             return None
-        if not isinstance(content, dict) or content.get("paper_digest") != self.paper.digest:
-            return None
-        return Receipt(receipt_of(data), str(content.get("handed_in_at", "")), self._answers_in(content))
+        return made if made.paper_digest == self.paper.digest else None
 
-    def hand_in(self, now: datetime.datetime) -> Receipt:
+    def hand_in(self, now: datetime.datetime) -> tuple[HandedIn, str]:
         """Write what is handed in, whole or not at all.
 
-        What was handed in before is kept under another name first. Where no answer has changed since, it stays.
+        What was handed in before is kept under another name first, which is given too. Where no answer has changed
+        since, it stays.
 
         Raises
         ------
@@ -180,7 +164,7 @@ class Answers:
             self._check(content)
             answers, before = self._answers_in(content), self.handed_in()
             if before and _given(before.answers) == _given(answers):
-                return before
+                return before, ""
             data = handed_in(self.paper, answers, now)
             try:
                 earlier = self._keep_earlier()
@@ -193,15 +177,7 @@ class Answers:
         made = self.handed_in()
         if made is None or made.receipt != receipt_of(data):
             raise StoreError(f"Not handed in: {self.handed_in_path.name} was changed at once. Hand in again.")
-        return Receipt(made.receipt, made.when, made.answers, earlier)
-
-    def _handed_in_bytes(self) -> bytes:
-        """The file as it stands; empty where there is none, or it is no file of ours."""
-        path = self.handed_in_path
-        with contextlib.suppress(OSError):
-            if not path.is_symlink() and path.is_file() and path.stat().st_size <= LARGEST:
-                return path.read_bytes()
-        return b""
+        return made, earlier
 
     def _keep_earlier(self) -> str:
         """Keep what was handed in before under a name that is free; empty where there was nothing."""
@@ -237,7 +213,7 @@ class Answers:
 
 
 def _earlier_names(path: Path) -> Iterator[Path]:
-    stem, count = path.name.removesuffix(".handed-in.json"), 0
+    stem, count = path.name.removesuffix(ENDING), 0
     while True:
         count += 1
         yield path.with_name(f"{stem}.handed-in-earlier-{count}.json")

@@ -41,6 +41,7 @@ class _State:
     unrinsed: bool
     owed: bool
     now: int  # the way that goes on, -1 before the first
+    closed: frozenset[int] = frozenset()  # ways that were used and left: all their minutes may stand at the first place
 
 
 def search(task: Task) -> Found:
@@ -128,6 +129,7 @@ class _Debts:
     only_acid: tuple[bool, ...]
     only_wet: tuple[bool, ...]
     most: float
+    rates: dict[tuple[frozenset[int], int], int]
 
     @classmethod
     def of(cls, task: Task) -> _Debts:
@@ -142,6 +144,7 @@ class _Debts:
             tuple(all(ACID in way.brings for way in those) for those in takers),
             tuple(all(way.kind in ("bath", "tool") for way in those) for those in takers),
             law("margin") * GRAIN + SLACK,
+            {},
         )
 
     def bound(self, task: Task, state: _State) -> int:
@@ -153,11 +156,19 @@ class _Debts:
         rinses = self.rinse * (2 if acid else 1 if wet else 0)
         debt = rinses + self.neutral * (acid or state.owed)
         rest = [max(0, n - rinses * r) for n, r in zip(state.needs, self.rinsed, strict=True)]
-        least = max(n * fast for n, fast in zip((0, *rest), (0.0, *task.fastest), strict=True))
+        least = max((n / self.fastest(task, state, at) for at, n in enumerate(rest) if n), default=0.0)
         if task.price is not None:
             free = [self.most - u for u in state.used]
             least = max(least, _worth(task.price.need, rest) - _worth(task.price.free, free))
         return debt + max(0, math.ceil(least - 1e-6))
+
+    def fastest(self, task: Task, state: _State, at: int) -> int:
+        """The most that a minute of a way still open takes off; one where none is left."""
+        key = (state.closed, at)
+        if key not in self.rates:
+            rates = (way.removes[at] for number, way in enumerate(task.ways) if number not in state.closed)
+            self.rates[key] = max(rates, default=0) or 1
+        return self.rates[key]
 
 
 def _worth(prices: Sequence[float], grains: Sequence[float]) -> float:
@@ -174,10 +185,16 @@ def _next(task: Task, state: _State, at: int, way: Way) -> _State | None:
         return None
     needs = tuple(max(0, n - minutes * r) for n, r in zip(state.needs, way.removes, strict=True))
     if way.kind == "rinse":
-        return _State(needs, used, frozenset(), False, state.owed, at)
+        return _State(needs, used, frozenset(), False, state.owed, at, _closed(task, state, at))
     owed = (state.owed or ACID in way.brings) and way.kind != "neutral"
     unrinsed = state.unrinsed or way.kind != "wipe"
-    return _State(needs, used, state.present | way.brings, unrinsed, owed, at)
+    return _State(needs, used, state.present | way.brings, unrinsed, owed, at, _closed(task, state, at))
+
+
+def _closed(task: Task, state: _State, at: int) -> frozenset[int]:
+    """The ways that are left for good: a second time of one would do no more than a longer first time."""
+    left = state.now not in (-1, at) and task.ways[state.now].kind not in ("rinse", "neutral")
+    return state.closed | {state.now} if left else state.closed
 
 
 def _can_still(task: Task, state: _State) -> bool:
@@ -185,8 +202,8 @@ def _can_still(task: Task, state: _State) -> bool:
     most = law("margin") * GRAIN + SLACK
     for at, need in enumerate(state.needs):
         reach = 0.0
-        for way in task.ways if need else ():
-            if way.removes[at]:
+        for number, way in enumerate(task.ways) if need else ():
+            if way.removes[at] and number not in state.closed:
                 spare = [(most - u) // more for u, more in zip(state.used, way.uses, strict=True) if more]
                 reach += min(spare, default=math.inf) * way.removes[at]
         if reach < need:
@@ -205,7 +222,11 @@ def _allowed(task: Task, state: _State, at: int, goes_on: bool) -> bool:
         return False  # the acid is dealt with before anything else is done
     if way.kind in RUBS and task.grit >= 0 and state.needs[task.grit]:
         return False
-    return helps and (goes_on or (not way.clashes & state.present and not _in_either_order(task, state.now, at)))
+    return (
+        helps
+        and at not in state.closed
+        and (goes_on or (not way.clashes & state.present and not _in_either_order(task, state.now, at)))
+    )
 
 
 def _in_either_order(task: Task, now: int, at: int) -> bool:

@@ -4,7 +4,7 @@ function render({ model, el }) {
   ours(root);
   el.append(root);
   const { title, corner, groups, rows, reasons, cells } = model.get("spec");
-  const name = fresh("group"), table = make("div", { class: "sn-table" }), column = make("select", { id: fresh("column") });
+  const name = fresh("group"), table = make("div", { class: "sn-cells" }), column = make("select", { id: fresh("column") });
   const sentence = make("p", { class: "sn-sentence", "aria-live": "polite" });
   let group = 0, here = [0, 0], buttons = [];
 

@@ -58,7 +58,42 @@ from steadyneedle.bench.cleaning import (
     walk,
     ways,
 )
-from steadyneedle.bench.diagnosis import examinations, opening, pairs, ten_seconds
+from steadyneedle.bench.diagnosis import (
+    beliefs,
+    cause_list,
+    choice,
+    contract,
+    contradiction,
+    counted,
+    ending,
+    examination_list,
+    examinations,
+    gauge_kinds,
+    hidden,
+    information,
+    knowledge,
+    lookahead,
+    needle_words,
+    opening,
+    orders,
+    other_leaders,
+    outcome_list,
+    own_tables,
+    pairs,
+    reasons,
+    shown,
+    signals,
+    spoken,
+    stacked,
+    teaching_values,
+    ten_seconds,
+    toy,
+    workbench,
+)
+from steadyneedle.bench.diagnosis import (
+    gas as gas_in_and_out,
+)
+from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
 from steadyneedle.bench.trace import (
     advice,
     band_finding,
@@ -100,6 +135,7 @@ from steadyneedle.bench.trace import (
 )
 from steadyneedle.bench.units import Q, clock, numbers, unit_advice, unit_names
 from steadyneedle.foundation import places
+from steadyneedle.foundation.draws import Draws
 from steadyneedle.physics import first_stage, gas, leaks, second_stage
 from steadyneedle.physics.stages import FirstStage, SecondStage
 
@@ -242,6 +278,7 @@ LEVEL = (np.arange(20.0), np.full(20, 9.8))
 GAUGE = gauges.Gauge(b(16), 1.6, b(0.2))
 HELD = gathered.gathered(*LEVEL, 0.1)
 WATCH = watch.Watch.over(*LEVEL, 0.1, 5.0)
+HISS = beliefs.belief(toy.TOY, [("listen", "hiss")])
 SEEN = dict.fromkeys(examinations.EXAMINATIONS, ("nothing",))
 
 
@@ -359,12 +396,87 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.trace.nine.recorded": (lambda: nine.recorded(1).design, None),
     "bench.trace.nine.verdict_on": (lambda: nine.verdict_on(5).creep_rate.value, "bar/min"),
     "bench.diagnosis.examinations.findings": (lambda: examinations.findings("Alder", "sound", 0.0), None),
+    "bench.diagnosis.examination_list.tests": (lambda: examination_list.tests("Alder"), None),
+    "bench.diagnosis.examination_list.examination": (lambda: examination_list.examination("tap").minutes, None),
+    "bench.diagnosis.examination_list.examinations": (lambda: examination_list.examinations("Alder"), None),
+    "bench.diagnosis.examination_list.lies_open": (lambda: examination_list.lies_open(["look_seat"]), None),
+    "bench.diagnosis.examination_list.price": (lambda: examination_list.price("tap").minutes, None),
+    "bench.diagnosis.cause_list.cause_of": (lambda: cause_list.cause_of(["grit"]), None),
+    "bench.diagnosis.cause_list.causes": (lambda: cause_list.causes("Alder"), None),
+    "bench.diagnosis.cause_list.other_pairs": (lambda: cause_list.other_pairs("Alder"), None),
+    "bench.diagnosis.cause_list.cause_name": (lambda: cause_list.cause_name("grit"), None),
+    "bench.diagnosis.gauge_kinds.gauge_kind": (lambda: gauge_kinds.gauge_kind("fine").name, None),
+    "bench.diagnosis.gauge_kinds.sheet_for": (lambda: gauge_kinds.sheet_for("Alder", "fine").gauge_division, "bar"),
+    "bench.diagnosis.gauge_kinds.stop_reading": (lambda: gauge_kinds.stop_reading("Alder", "fine"), None),
+    "bench.diagnosis.needle_words.watched": (lambda: needle_words.watched(LEVEL[0], LEVEL[1] * 1e5, gauge_kinds.gauge_kind("fine"), ALDER, 11.5e5, False), None),
+    "bench.diagnosis.needle_words.moved": (lambda: needle_words.moved(9e5, 9e5, gauge_kinds.gauge_kind("fine")), None),
+    "bench.diagnosis.needle_words.supply_moved": (lambda: needle_words.supply_moved(200e5, 100e5), None),
+    "bench.diagnosis.needle_words.repeats": (lambda: needle_words.repeats(np.full(5, 9e5), np.zeros(5), gauge_kinds.gauge_kind("fine")), None),
+    "bench.diagnosis.hidden.drawn_hidden": (lambda: hidden.drawn_hidden("Alder", "grit", "fine", Draws("house")).cause, None),
+    "bench.diagnosis.hidden.drawn_with": (lambda: hidden.drawn_with("Alder", ("grit",), "fine", Draws("house")).cause, None),
+    "bench.diagnosis.hidden.log_of": (lambda: hidden.log_of(hidden.Hidden("Alder"), "tap"), None),
+    "bench.diagnosis.counted.turns_of": (lambda: counted.turns_of(hidden.Hidden("Alder")), None),
+    "bench.diagnosis.counted.needle_tests_of": (lambda: counted.needle_tests_of("Alder"), None),
+    "bench.diagnosis.counted.how_many": (lambda: counted.how_many("Alder", "grit"), None),
+    "bench.diagnosis.counted.regulator": (lambda: counted.regulator("Alder", "grit", 0, "fine").cause, None),
+    "bench.diagnosis.counted.letters": (lambda: counted.letters(hidden.Hidden("Alder")), None),
+    "bench.diagnosis.counted.parts_of": (lambda: counted.parts_of("Alder"), None),
+    "bench.diagnosis.own_tables.own_path": (lambda: own_tables.own_path("causes"), None),
+    "bench.diagnosis.own_tables.stamp": (lambda: own_tables.stamp("causes"), None),
+    "bench.diagnosis.own_tables.with_own": (lambda: own_tables.with_own("causes", "cause")[1], None),
+    "bench.diagnosis.teaching_values.how_well": (lambda: teaching_values.how_well("loupe").finds, None),
+    "bench.diagnosis.teaching_values.sense_outcomes": (lambda: teaching_values.sense_outcomes("listen"), None),
+    "bench.diagnosis.teaching_values.sense_chances": (lambda: teaching_values.sense_chances("listen", {}, {}), None),
+    "bench.diagnosis.teaching_values.sense_table": (lambda: teaching_values.sense_table("listen", [{}], [{}]), None),
+    "bench.diagnosis.teaching_values.old_seat_table": (lambda: teaching_values.old_seat_table([{}]), None),
+    "bench.diagnosis.teaching_values.old_seat_chances": (lambda: teaching_values.old_seat_chances({}), None),
+    "bench.diagnosis.knowledge.knowledge": (lambda: knowledge.knowledge("Alder").design, None),
+    "bench.diagnosis.knowledge.smoothed": (lambda: knowledge.smoothed(np.eye(2), np.zeros(2, int), [("grit",)] * 2, ["grit"] * 2), None),
+    "bench.diagnosis.outcome_list.outcomes": (lambda: outcome_list.outcomes("Alder", "tap"), None),
+    "bench.diagnosis.shown.shown": (lambda: shown.shown(hidden.Hidden("Alder"), "tap", 0, Draws("house")), None),
+    "bench.diagnosis.signals.share_of": (lambda: signals.share_of(knowledge.knowledge("Alder"), "tap")[0], None),
+    "bench.diagnosis.signals.known_row": (lambda: signals.known_row("Alder", "sound"), None),
+    "bench.diagnosis.beliefs.belief": (lambda: HISS.leader, None),
+    "bench.diagnosis.beliefs.before": (lambda: beliefs.before(toy.TOY), None),
+    "bench.diagnosis.beliefs.checked": (lambda: beliefs.checked(toy.TOY, []), None),
+    "bench.diagnosis.contradiction.doubts_of": (lambda: contradiction.doubts_of(toy.TOY, []), None),
+    "bench.diagnosis.spoken.words_of_cause": (lambda: spoken.words_of_cause("grit"), None),
+    "bench.diagnosis.spoken.words_of_test": (lambda: spoken.words_of_test("tap"), None),
+    "bench.diagnosis.spoken.words_of_mend": (lambda: spoken.words_of_mend("grit"), None),
+    "bench.diagnosis.spoken.percent": (lambda: spoken.percent(0.5), None),
+    "bench.diagnosis.spoken.first_large": (lambda: spoken.first_large("tap"), None),
+    "bench.diagnosis.information.entropy": (lambda: information.entropy([0.5, 0.5]), None),
+    "bench.diagnosis.information.times_log": (lambda: information.times_log(np.ones(2)), None),
+    "bench.diagnosis.information.information": (lambda: information.information([0.5, 0.5], np.eye(2)), None),
+    "bench.diagnosis.information.expected_information": (lambda: information.expected_information(HISS), None),
+    "bench.diagnosis.information.value_of_information": (lambda: information.value_of_information([0.5, 0.5], np.eye(2), np.eye(2)).value, None),
+    "bench.diagnosis.stacked.stacked": (lambda: stacked.stacked(toy.TOY).tests, None),
+    "bench.diagnosis.stacked.joint": (lambda: stacked.joint(stacked.stacked(toy.TOY), HISS.states), None),
+    "bench.diagnosis.stacked.joint_of_two": (lambda: stacked.joint_of_two(stacked.stacked(toy.TOY), HISS.states), None),
+    "bench.diagnosis.workbench.workbench": (lambda: workbench.workbench("Alder").watches, None),
+    "bench.diagnosis.lookahead.minutes_ahead": (lambda: lookahead.minutes_ahead(HISS, toy.TOY_BENCH, 0.95), None),
+    "bench.diagnosis.ending.is_gauge": (lambda: ending.is_gauge("gauge_high"), None),
+    "bench.diagnosis.ending.gauge_wrong": (lambda: ending.gauge_wrong(HISS), None),
+    "bench.diagnosis.ending.why_sure": (lambda: ending.why_sure(HISS, 0.95), None),
+    "bench.diagnosis.ending.why_gauge_first": (lambda: ending.why_gauge_first(HISS), None),
+    "bench.diagnosis.ending.why_unsure": (lambda: ending.why_unsure(HISS, toy.TOY_BENCH, {"soap": 0.1}), None),
+    "bench.diagnosis.reasons.why_most_telling": (lambda: reasons.why_most_telling(HISS, toy.TOY_BENCH, "soap", {"soap": 0.1}, 0.95), None),
+    "bench.diagnosis.reasons.why_cheapest": (lambda: reasons.why_cheapest(HISS, toy.TOY_BENCH, "soap", {"soap": 9.0}, 0.95), None),
+    "bench.diagnosis.choice.choose": (lambda: choice.choose(toy.TOY, [], toy.TOY_BENCH).worth, None),
+    "bench.diagnosis.other_leaders.change_of_mind": (lambda: other_leaders.change_of_mind(toy.TOY, [], toy.TOY_BENCH)[0].because, None),
+    "bench.diagnosis.contract.posterior": (lambda: contract.posterior("Alder", []), None),
+    "bench.diagnosis.contract.next_test": (lambda: contract.next_test("Alder", []).worth, None),
+    "bench.diagnosis.gas.claims": (gas_in_and_out.claims, None),
+    "bench.diagnosis.gas.sign_of": (lambda: gas_in_and_out.sign_of("Alder", "watch_full", "falls"), None),
+    "bench.diagnosis.gas.against": (lambda: gas_in_and_out.against("Alder", "seat_nicked", [("watch_full", "falls")])[0].because, None),
     "bench.diagnosis.pairs.severities": (lambda: pairs.severities("grit"), None),
     "bench.diagnosis.pairs.seen_of": (lambda: pairs.seen_of("Alder", "sound"), None),
     "bench.diagnosis.pairs.pairs_told": (pairs.pairs_told, None),
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.diagnosis.opening.stage_to_open": (lambda: opening.stage_to_open("grit"), None),
+    "bench.diagnosis.orders.course_of": (lambda: orders.course_of(TOY, TOY_BENCH, ("tap",)).after(1), None),
+    "bench.diagnosis.orders.two_orders": (lambda: orders.two_orders(knowledge.knowledge("Juniper"), (("watch_full", "creeps slowly"), ("loupe_edge", "a chip or a cut ring"))), None),
     "bench.diagnosis.opening.told_apart": (lambda: opening.told_apart("Alder", "sound", "grit"), None),
     "bench.diagnosis.ten_seconds.slow_creep": (lambda: ten_seconds.slow_creep().at_last, None),
     "bench.cleaning.catalogue.parts": (catalogue.parts, None),
@@ -497,9 +609,11 @@ Series = tuple[float, float, float]
 
 
 def series_of(values: Iterable[float | None]) -> Iterator[Series]:
-    """Three numbers in a row, but for evenly spaced ones: 0, 15, 30 is nobody's data."""
+    """Three numbers in a row, but for evenly spaced ones and weights of one digit: 0, 15, 30 and 1, 2, 5 are nobody's."""
     listed = list(values)
     for one, two, three in zip(listed, listed[1:], listed[2:], strict=False):
+        if {one, two, three} <= set(range(10)):  # steps of a scale and weights in a table meet by chance
+            continue
         if one is not None and two is not None and three is not None and round(two - one, 9) != round(three - two, 9):
             yield one, two, three
 

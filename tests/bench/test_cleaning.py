@@ -256,6 +256,7 @@ def test_oxygen_service_is_refused_first() -> None:
     assert best_plan(["titanium part"], ["salt"], oxygen=True).steps is None
     assert "trained" in cleaning.oxygen_service()[1] and "ASTM" in cleaning.oxygen_service()[1]
     assert any("oxygen" in one for one in judge_plan(["titanium part"], ["salt"], good).hazards), "said in every plan"
+    assert any("manual goes before" in one for one in judge_plan(["titanium part"], ["salt"], []).hazards)
 
 
 # 8: a rinse alone, and an end to the search

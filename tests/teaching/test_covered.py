@@ -80,9 +80,13 @@ def test_every_cell_waits_for_the_predictions_before_it_and_for_no_other(path: P
 def test_what_is_waited_for_is_asked_and_once(path: Path) -> None:
     cells = cells_of(path)
     asked = [name for name in map(asks, cells) if name]
-    assert len(asked) == len(set(asked)) and asked == [one.name for one in plan_of(path.name[:2]).predictions]
+    assert len(asked) == len(set(asked)) and asked == [
+        one.name for one in plan_of(notebooks.number_of(path.name)).predictions
+    ]
     covered = set().union(*map(waits_for, cells))
-    under_nothing = {one.name for one in plan_of(path.name[:2]).predictions if isinstance(one, HiddenFault)}
+    under_nothing = {
+        one.name for one in plan_of(notebooks.number_of(path.name)).predictions if isinstance(one, HiddenFault)
+    }
     assert covered == set(asked) - under_nothing, "each covers something; a bench with a hidden fault covers itself"
 
 
@@ -120,7 +124,7 @@ def test_what_answers_a_prediction_waits_for_it(number: str, name: str, words: s
 
 @every_lesson
 def test_what_is_said_after_recording_fits_what_follows(path: Path) -> None:
-    lesson, cells = Lesson(path.name[:2]), cells_of(path)
+    lesson, cells = Lesson(notebooks.number_of(path.name)), cells_of(path)
     for n, cell in enumerate(cells):
         if not asks(cell):
             continue

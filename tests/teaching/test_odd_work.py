@@ -35,6 +35,7 @@ from steadyneedle.teaching.learner import kept as learner_kept
 from steadyneedle.teaching.learner.bookmark import KEY, Bookmark, ground_of, last_lesson
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
+from steadyneedle.teaching.learner.job_form import JobSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.own_table import OwnTable
 from steadyneedle.teaching.learner.practice import PracticeSession
@@ -55,6 +56,7 @@ TABLES = (
     (QUANTITY, learner_kept.PRACTICE), (CHOICE, learner_kept.PRACTICE), (PREDICTION, learner_kept.PREDICTION),
     (SERIES, learner_kept.SERIES), (HIDDEN, learner_kept.HIDDEN_FAULT), (READING, learner_kept.READING),
     (LOG, learner_kept.LOG), (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
+    (("mystery jobs", "form"), learner_kept.JOBS), (("mystery jobs", "4"), learner_kept.JOB),
 )  # fmt: skip
 DEEP = "[" * 100_000 + "]" * 100_000
 IN_MEMORY = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
@@ -134,7 +136,7 @@ def forms(progress: Progress) -> list[FormSession]:
         PredictionSession(plan_of("01").prediction(PREDICTION[3]), progress, PREDICTION),
         PreferencesSession(progress), OwnReadingSession(SHEETS, progress, READING),
         SeriesSession(plan_of("04").prediction("nine_traces"), progress, SERIES, lambda number, _: Picture(b"", f"{number}", 0)),
-        HiddenFaultSession(plan_of("04").prediction("hidden_fault"), Surprise(), progress, HIDDEN),
+        HiddenFaultSession(plan_of("04").prediction("hidden_fault"), Surprise(), progress, HIDDEN), JobSession(progress),
     ]  # fmt: skip
 
 
@@ -190,7 +192,7 @@ def open_and_use(data: bytes) -> None:
         assert last_lesson(progress) == "03" and ground_of(progress) in ("light", "dark")
         after = json.loads((folder / FILE).read_bytes(), parse_constant=pytest.fail)
         aside = kept_in(folder)
-        assert len(first) == 7
+        assert len(first) == 8
         assert_nothing_lost(data, after, aside)
 
 
@@ -264,7 +266,7 @@ def test_a_file_of_gigabytes_is_not_read(work: Path) -> None:
         file.truncate(10**10)
     words = "Not saved: my-work.json is larger than 50 MB. Give it another name."
     progress = Progress(work)
-    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 7
+    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 8
     with pytest.raises(StoreError, match=words), progress.change("a"):
         pass
     assert (work / FILE).stat().st_size == 10**10

@@ -159,7 +159,7 @@ class Fault:
         """What an inspection of the open regulator shows: by naked eye, with a loupe, or nothing.
 
         >>> [Fault.named("seat_nicked").seen(1.0), Fault.named("land_scratched").seen(0.5)]
-        ['nothing worn', 'with a loupe: a scratch across the sealing land']
+        ['with a loupe: a cut in the seat', 'with a loupe: a scratch across the sealing land']
         """
         least, most = self.mark
         size = least * (most / least) ** severity if least else 0.0

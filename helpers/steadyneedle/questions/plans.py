@@ -13,7 +13,7 @@ from steadyneedle.questions.exercise import Exercise, QuantityExercise, kept_key
 
 Thing = TypeVar("Thing")
 
-MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands", "04": "creep"}
+MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands", "04": "creep", "04b": "causes"}
 """Lesson number -> the module of its questions, and of its panels."""
 
 

@@ -9,15 +9,17 @@ from __future__ import annotations
 import csv
 import difflib
 import io
+import shutil
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
-from steadyneedle.bench.diagnosis import pairs, ten_seconds
+from steadyneedle.bench.diagnosis import counted, pairs, signals, ten_seconds
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import Computed, DatasetError
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.jobs import recordings
 from steadyneedle.physics import air_tables
+from steadyneedle.refresh.in_parts import MANY, kept_parts, rows_in_parts
 from steadyneedle.refresh.inputs import inputs_of, rows_digest
 
 COMPUTED: dict[str, Computed] = {
@@ -28,6 +30,8 @@ COMPUTED: dict[str, Computed] = {
     "logs/class_reading": recordings.CLASS_READING,
     "ten_seconds": ten_seconds.TEN_SECONDS,
     "telling_apart": pairs.TELLING_APART,
+    **{f"diagnosis/with_gauges/{design}": one for design, one in counted.WITH_GAUGES.items()},
+    "diagnosis/signals": signals.SIGNALS,
 }
 """Name below `datasets` to the maker."""
 
@@ -89,7 +93,8 @@ def refresh(name: str, tell: Callable[[str], None]) -> None:
     one, path = COMPUTED[name], _path(name)
     before = inputs_of(one.module)
     tell(f"{name}: computing")
-    rows = made(one)
+    folder = kept_parts(name, before)
+    rows = rows_in_parts(name, one, folder, tell) if len(one.parts()) > MANY else made(one)
     if inputs_of(one.module) != before:
         raise DatasetError(f"Nothing written: an input of {name} changed while it was computed. Compute it again.")
     old = path.read_bytes().splitlines() if path.is_file() else []
@@ -98,6 +103,7 @@ def refresh(name: str, tell: Callable[[str], None]) -> None:
     if not same:
         write_atomically(path, new)
     _keep(name)
+    shutil.rmtree(folder, ignore_errors=True)
     fresh = len(set(new.splitlines()) - set(old))
     tell(f"{name}: {f'the same {len(rows)} rows' if same else f'{fresh} of {len(rows)} rows are new'}")
 

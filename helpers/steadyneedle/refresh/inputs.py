@@ -71,19 +71,30 @@ def _digest(content: Any) -> str:
 def _closure(start: str) -> dict[Path, ast.Module]:
     """The module, the packages it lies in, and whatever they import from this package, without docstrings.
 
-    Imports inside functions count as well: a maker runs them.
+    Imports inside functions count as well: a maker runs them. A package that passes on names when it is asked is a
+    door: a module that merely lies behind it needs none of them, one that imports a name from it needs them all.
     """
     found: dict[Path, ast.Module] = {}
-    waiting = [start]
+    waiting = [(start, True)]
     while waiting:
-        module = waiting.pop()
+        module, asked = waiting.pop()
         path = _file(module)
         if path is None or path in found:
             continue
-        found[path] = _without_docstrings(ast.parse(path.read_text(encoding="utf-8")))
-        waiting += _imported(found[path], module if path.name == "__init__.py" else module.rpartition(".")[0])
-        waiting.append(module.rpartition(".")[0])
+        tree = _without_docstrings(ast.parse(path.read_text(encoding="utf-8")))
+        if not asked and _is_door(tree):
+            continue
+        found[path] = tree
+        package = module if path.name == "__init__.py" else module.rpartition(".")[0]
+        waiting += [(one, True) for one in _imported(tree, package)]
+        waiting.append((module.rpartition(".")[0], False))
     return found
+
+
+def _is_door(tree: ast.Module) -> bool:
+    """Whether a package's own file passes on names and loads nothing by itself."""
+    gives = [node for node in tree.body if isinstance(node, ast.FunctionDef) and node.name == "__getattr__"]
+    return any(isinstance(one, ast.Name) and one.id == "passed_on" for node in gives for one in ast.walk(node))
 
 
 def _file(module: str) -> Path | None:
@@ -104,7 +115,8 @@ def _imported(tree: ast.Module, package: str) -> list[str]:
         elif isinstance(node, ast.ImportFrom):
             above = package.split(".")[: len(package.split(".")) - node.level + 1] if node.level else []
             base = ".".join([*above, *([node.module] if node.module else [])])
-            names += [base, *(f"{base}.{one.name}" for one in node.names)]
+            inside = [f"{base}.{one.name}" for one in node.names]
+            names += inside if all(map(_file, inside)) else [base, *inside]
     return names
 
 

@@ -183,7 +183,10 @@ class Lesson:
     # panels -----------------------------------------------------------------------------------------
 
     def panel(self, name: str) -> None:
-        """A live panel: a figure with its controls, a bench, or a file picker."""
+        """A live panel: a figure with its controls, a bench, a file picker, or a form of the lesson."""
+        if name in self._forms():
+            self.form(name)
+            return
         panel = self.make_panel(name)
         own = OwnTable(self._progress, ("lessons", self.plan.number, name.replace("_", " ")))
         widget = self._hold(show(panel, self._preferences.mark, own))
@@ -229,7 +232,7 @@ class Lesson:
 
     def make_panel(self, name: str) -> Live:
         """The definition of a panel, in this learner's preferences."""
-        return _one("panel", name, self._panels())()
+        return _one("panel", name, {**self._for_the_instructor(), **self._panels()})()
 
     def panel_names(self) -> tuple[str, ...]:
         """Names of the lesson's panels."""
@@ -250,6 +253,11 @@ class Lesson:
 
     def _panels(self) -> Makers[Live]:
         panels: Makers[Live] = self._module().panels(self._preferences, self._sheets)
+        return panels
+
+    def _for_the_instructor(self) -> Makers[Live]:
+        make = getattr(self._module(), "for_the_instructor", None)  # panels that the instructor's page alone shows
+        panels: Makers[Live] = make(self._preferences) if make else {}
         return panels
 
     def _forms(self) -> Makers[FormSession]:

@@ -41,7 +41,7 @@ def cautions_of(steps: Sequence[Step]) -> tuple[str, ...]:
     >>> cautions_of([Step("mild acid")])[0]
     'Acid: gloves and goggles; acid into water, never water into acid.'
     """
-    about = {step.kind.agent for step in steps if step.takes > 0} | {"oxygen"}
+    about = {step.kind.agent for step in steps if step.takes > 0} | {"manual", "oxygen"}
     if any((step.at_celsius or 0) >= law("hot_celsius") for step in steps if step.takes > 0):
         about.add(_HEAT)
     if about & {"acid", "alkali", "solvent", "ammonia", "bleach", "detergent"}:

@@ -80,7 +80,7 @@ def findings(design: str, fault: str, severity: float, seed: int = 0) -> dict[st
     --------
     >>> seen = findings("Juniper", "seat_nicked", 0.5)
     >>> seen["watch the needle for three minutes"], seen["open and inspect"]
-    ('climbs straight', 'nothing worn')
+    ('climbs straight', 'with a loupe: a cut in the seat')
     """
     faults = {} if fault == SOUND else {fault: severity}
     first = rig.start(design, faults, seed=seed)

@@ -89,9 +89,14 @@ function render({ model, el }) {
     if (!lines.length) return null;
     return make("div", {}, make("p", {}, make("strong", {}, title)), make(kind, {}, ...lines.map((line) => make("li", {}, line))));
   }
+  function table(spec) {
+    const row = (kind, cells) => make("tr", {}, ...cells.map((cell) => make(kind, kind === "th" ? { scope: "col" } : {}, cell)));
+    return make("div", { class: "sn-table" }, make("table", {}, make("caption", {}, spec.caption),
+      make("thead", {}, row("th", spec.head)), make("tbody", {}, ...spec.rows.map((cells) => row("td", cells)))));
+  }
   function draw() {
     const view = model.get("view");
-    const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: view.leaving || f.kind !== "one" || f.value === undefined ? 0 : f.value })), view.version]);
+    const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: view.leaving || f.kind !== "one" || f.value === undefined ? 0 : f.value })), view.tables, view.version]);
     if (now !== shape) {
       const held = root.contains(document.activeElement) ? document.activeElement.dataset.part || "field" : null;
       shape = now;
@@ -103,10 +108,12 @@ function render({ model, el }) {
         solution: make("div", { "aria-live": "polite" }),
         buttons: make("div", { class: "sn-buttons" }),
       };
+      const words = view.question.map((line) => make("p", {}, line)), tables = view.tables.map(table);
+      const asked = [...view.fields.map(field), live.buttons, live.note, saved, live.feedback];
       root.replaceChildren(
         make("h4", {}, view.title),
-        ...view.question.map((line) => make("p", {}, line)), seen,
-        ...view.fields.map(field), live.buttons, live.note, saved, live.feedback, live.hints, live.solution);
+        ...(view.beside ? [make("div", { class: "sn-beside" }, make("div", {}, ...words, ...tables, seen), make("div", {}, ...asked))] : [...words, seen, ...asked, ...tables]),
+        live.hints, live.solution);
       if (view.anchor && root.id !== view.anchor) {
         root.id = view.anchor;
         arrive(root);
@@ -146,8 +153,10 @@ function render({ model, el }) {
       }, button.label)));
       if (held) {  // the keyboard stays in the form, whatever was redrawn
         const again = [...live.buttons.children].find((b) => b.dataset.part === held);
-        const field = root.querySelector("input:not(:disabled)");
-        (again || (held === "field" && field) || live.buttons.firstElementChild || root).focus();
+        const field = root.querySelector("input:not(:disabled)"), next = view.focus && root.querySelector(`[data-field="${view.focus}"]:not(:disabled)`);
+        (again || next || (held === "field" && field) || live.buttons.firstElementChild || root).focus({ preventScroll: Boolean(next) });
+        const { top } = root.getBoundingClientRect();
+        if (next && !again && (top < 0 || top > innerHeight / 2)) root.scrollIntoView();
       }
     }
     live.pressed = null;

@@ -98,6 +98,15 @@ class Picture:
 
 
 @dataclass(frozen=True)
+class ShownTable:
+    """A table in a form: what stands above it, the heads of its columns, its rows."""
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
 class Form:
     """What a form shows. `enter` names the button that the Enter key presses.
 
@@ -106,7 +115,9 @@ class Form:
 
     `note` stands under the buttons: what pressing one costs. `anchor` is what a link to the form names.
     `version` changes where the page has to draw the form anew though its words are the same. The bytes of `picture` do
-    not go with the words: the widget carries them.
+    not go with the words: the widget carries them. `tables` stand last. With `beside` they stand under the question,
+    and what is asked to the right of all that, where there is room. Where the page draws the form anew and the button
+    that was pressed is gone, the keyboard goes to the field that `focus` names.
     """
 
     title: str
@@ -123,6 +134,9 @@ class Form:
     version: int = 0
     cover: Cover | None = None
     picture: Picture | None = None
+    tables: tuple[ShownTable, ...] = ()
+    beside: bool = False
+    focus: str = ""
 
     def wire(self) -> dict[str, Any]:
         """The form as it goes to the page.

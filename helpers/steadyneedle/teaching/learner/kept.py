@@ -91,6 +91,37 @@ def is_table(value: Any) -> bool:
     return isinstance(value, dict)
 
 
+def is_words(value: Any) -> bool:
+    """Whether a field holds words, each by the name of what they answer.
+
+    >>> is_words({"cause": "grit"}), is_words({"cause": 3}), is_words("grit")
+    (True, False, False)
+    """
+    return isinstance(value, dict) and all(is_text(one) for one in value.values())
+
+
+def is_lines(value: Any) -> bool:
+    """Whether a field holds sentences."""
+    return isinstance(value, list) and all(is_text(one) for one in value)
+
+
+def is_paths(value: Any) -> bool:
+    """Whether a field holds paths through a mystery job, with tests and causes that the workbook knows.
+
+    >>> is_paths([]), is_paths([{"job": 3}]), is_paths({})
+    (True, False, False)
+    """
+    from steadyneedle.jobs.path import JobPath
+    from steadyneedle.jobs.path_file import check_names
+
+    try:
+        for one in value if isinstance(value, list) else [value]:
+            check_names(JobPath.of(one))
+    except ValueError:
+        return False
+    return isinstance(value, list)
+
+
 DRAW: Fields = {
     "attempt": is_count, "typed": is_text, "checked": is_text, "hints": is_count, "solution": is_flag,
 }  # fmt: skip
@@ -131,6 +162,11 @@ HIDDEN_FAULT: Fields = {
 PAGE: Fields = {"lesson": is_text, "places": is_table, "text": is_count, "ground": is_text}
 READING: Fields = {"typed": is_text, "sheet": is_text, "judged": is_text}
 LOG: Fields = {"from": is_text, "table": is_long_text, "columns": is_text, "decimal": is_text, "sheet": is_text}
+JOBS: Fields = {"at": is_text, "number": is_text, "pick": is_text, "asked": is_text}
+JOB: Fields = {
+    "paths": is_paths, "leaning": is_words, "recorded": is_words, "pending": is_text, "asked": is_text,
+    "shut": is_flag, "stopping": is_flag, "debriefed": is_flag, "advice": is_lines, "best": is_table, "file": is_text,
+}  # fmt: skip
 CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
 
 

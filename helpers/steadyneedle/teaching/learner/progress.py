@@ -11,10 +11,11 @@ from typing import Any
 from steadyneedle.foundation import places
 from steadyneedle.foundation.store import Store, StoreError
 from steadyneedle.questions.preferences import FIRST, Preferences
-from steadyneedle.teaching.learner.kept import CHOICES, HIDDEN_FAULT, PAGE, PRACTICE, Fields, odd_in
+from steadyneedle.teaching.learner.kept import CHOICES, HIDDEN_FAULT, JOB, JOBS, PAGE, PRACTICE, Fields, odd_in
 
 FILE = "my-work.json"
 ROOMS = (("exercises", PRACTICE), ("warm-up", PRACTICE), ("review", PRACTICE), ("predictions", HIDDEN_FAULT))
+JOB_ROOM = "mystery jobs"
 VERSION = 1
 
 
@@ -65,6 +66,9 @@ class Progress:
         for number, name, fields in _entries(content):
             kept = _under(content, ("lessons", number, *name))
             odd += [", ".join((f"lesson {number}", *name, field)) for field in odd_in(kept, fields)]
+        for job in _under(content, (JOB_ROOM,)):
+            kept = _under(content, (JOB_ROOM, job))
+            odd += [f"{JOB_ROOM}, {job}, {field}" for field in odd_in(kept, JOBS if job == "form" else JOB)]
         return f"{FILE} cannot all be read: {'; '.join(odd[:3])}" if odd else ""
 
     def entry(self, *keys: str, fields: Fields = MappingProxyType({})) -> dict[str, Any]:

@@ -1,0 +1,203 @@
+"""After a job: what it was, the path beside the best one, confidence beside chance, what would have told."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from steadyneedle.bench.diagnosis.cause_list import ANOTHER
+from steadyneedle.bench.diagnosis.examinations import SOUND
+from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
+from steadyneedle.bench.diagnosis.teaching_values import sense_chances
+from steadyneedle.jobs.best_path import computed, known_of
+from steadyneedle.jobs.bill import Bill, cost, mending, spent, total
+from steadyneedle.jobs.mystery import Job, job
+from steadyneedle.jobs.path import CRITICAL, STOPPED, JobPath, Said
+
+FOUND, PART_FOUND, NOT_FOUND = "found", "part found", "not found"
+
+SELDOM = 0.06
+"""A finding that fewer of the regulators with that cause show is called an error of eye, ear or gauge."""
+
+TOLD_MOST = 3
+"""So many tests that were not done are named."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One step, seen afterwards: chances from 0 to 1, of what was said before it and of the true cause after it."""
+
+    test: str
+    outcome: str
+    said: Said
+    of_said: float
+    of_truth: float
+    bill: Bill
+
+
+@dataclass(frozen=True)
+class WouldTell:
+    """A test that was not done: its likeliest outcome, and the chance of the true cause before and after it."""
+
+    test: str
+    outcome: str
+    before: float
+    after: float
+    bill: Bill
+
+
+@dataclass(frozen=True)
+class Erred:
+    """A finding that few regulators with this cause show: the part that does, 0 to 1."""
+
+    test: str
+    outcome: str
+    seldom: float
+
+
+def how_found(faults: Sequence[str], said: str) -> str:
+    """Whether a cause that was said is what was there.
+
+    Parameters
+    ----------
+    faults : sequence of str
+        Keys of what is hidden; empty where nothing is wrong.
+    said : str
+        Key of a cause.
+
+    Returns
+    -------
+    str
+        `FOUND`, `PART_FOUND` where one of two was named, or another pair that it is not told which, or `NOT_FOUND`.
+
+    Examples
+    --------
+    >>> how_found(["grit"], "grit"), how_found(["grit", "set_low"], "grit"), how_found([], "grit")
+    ('found', 'part found', 'not found')
+    """
+    there = set(faults)
+    named = set() if said in (SOUND, ANOTHER, "") else set(said.split("+"))
+    if said == SOUND:
+        return NOT_FOUND if there else FOUND
+    if said == ANOTHER:
+        return PART_FOUND if len(there) > 1 else NOT_FOUND
+    if named and named == there:
+        return FOUND
+    return PART_FOUND if named & there else NOT_FOUND
+
+
+class Debrief:
+    """A job looked back on.
+
+    Parameters
+    ----------
+    path : JobPath
+        At its end.
+    best : JobPath
+        The path of the advice through the same job.
+
+    Raises
+    ------
+    ValueError
+        The path has not ended, or the two are of different jobs.
+    """
+
+    def __init__(self, path: JobPath, best: JobPath) -> None:
+        if not path.end:
+            raise ValueError("A job is looked back on once it has ended. Say what it is, or go on testing.")
+        if path.job != best.job:
+            raise ValueError(f"These are two jobs: {path.job} and {best.job}. Compare paths of one job.")
+        self.path, self.best = path, best
+        self.job: Job = job(path.job)
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Keys of what was hidden."""
+        return tuple(self.job.hidden.faults)
+
+    @property
+    def truth(self) -> str:
+        """Key of the true cause."""
+        return self.job.hidden.cause
+
+    @property
+    def outcome(self) -> str:
+        """`FOUND`, `PART_FOUND`, `NOT_FOUND` or `CRITICAL`."""
+        return CRITICAL if self.path.end == CRITICAL else how_found(self.faults, self.path.verdict.cause)
+
+    def outcome_of(self, path: JobPath) -> str:
+        """The same of another path through this job."""
+        return CRITICAL if path.end == CRITICAL else how_found(self.faults, path.verdict.cause)
+
+    def bill(self, path: JobPath) -> Bill:
+        """All that a path cost: its tests, and mending by what was said at its end; parts bought in vain are in it."""
+        paid = total(path.tests)
+        return paid + mending(path.verdict.cause) if path.end == STOPPED else paid
+
+    @cached_property
+    def own(self) -> tuple[Line, ...]:
+        """The path, step by step."""
+        return self._lines(self.path)
+
+    @cached_property
+    def advised(self) -> tuple[Line, ...]:
+        """The best path, step by step."""
+        return self._lines(self.best)
+
+    def _lines(self, path: JobPath) -> tuple[Line, ...]:
+        made, bills = [], spent(path.tests)
+        for n, step in enumerate(path.steps):
+            before, after = (computed(path.job, path.findings[:end]).by_cause for end in (n, n + 1))
+            of_said = before.get(step.belief.cause, 0.0)
+            made.append(Line(step.test, step.outcome, step.belief, of_said, after.get(self.truth, 0.0), bills[n]))
+        return tuple(made)
+
+    @cached_property
+    def at_end(self) -> tuple[float, float]:
+        """The computed chance, after the last test, of what was said at the end and of the true cause."""
+        chances = computed(self.path.job, self.path.findings).by_cause
+        return chances.get(self.path.verdict.cause, 0.0), chances.get(self.truth, 0.0)
+
+    @cached_property
+    def erred(self) -> tuple[Erred, ...]:
+        """Findings of the path that few regulators like this one show: an eye, an ear or a gauge has misled."""
+        known = known_of(self.path.job)
+        of_truth = known.cause_of == known.causes.index(self.truth)
+        weights = known.within[of_truth]
+        hidden, found = self.job.hidden, []
+        for test, outcome in self.path.findings:
+            at = known.outcomes[test].index(outcome)
+            if test in NEEDLE_OUTCOMES:
+                part = float(weights @ known.likelihood[test][of_truth, at] / weights.sum())
+            else:  # what an eye or an ear finds hangs on this regulator alone
+                part = float(sense_chances(test, hidden.faults, hidden.on_the_bench().leaks())[at])
+            if part < SELDOM:
+                found.append(Erred(test, outcome, part))
+        return tuple(found)
+
+    @cached_property
+    def would_tell(self) -> tuple[WouldTell, ...]:
+        """The tests that would have told most, of those that were not done."""
+        known, now = known_of(self.path.job), computed(self.path.job, self.path.findings)
+        at = known.causes.index(self.truth)
+        of_truth = known.cause_of == at
+        left = []
+        for test in known.tests:
+            if test in self.path.tests:
+                continue
+            table = known.likelihood[test]
+            both = now.states @ table
+            truly = now.states[of_truth] @ table[of_truth]
+            shows = truly / truly.sum()
+            after = float(shows @ (truly / both))  # the chance that is expected, given the true cause
+            left.append((after, test, known.outcomes[test][int(np.argmax(shows))]))
+        left.sort(key=lambda one: (-one[0], one[1]))
+        before = float(now.chances[at])
+        return tuple(
+            WouldTell(test, outcome, before, after, cost(test, self.path.tests))
+            for after, test, outcome in left[:TOLD_MOST]
+            if after > before + 0.02
+        )

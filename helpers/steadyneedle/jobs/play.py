@@ -1,0 +1,92 @@
+"""One test of a mystery job: what it shows, and whether the needle climbs to the stop while somebody watches. SI."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from steadyneedle.bench.bands.stopping import AT_THE_STOP as SHUT_AND_PURGE
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import AT_THE_STOP, NO_RELIEF
+
+BARE = "blank, no relief valve"
+"""A test that nobody does: every port blanked, and nothing to let the pressure go. It stands in the list."""
+
+BARE_NAME = "blank every low-pressure port as it stands, without a relief valve, and watch"
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What a test shows.
+
+    `log` is what somebody reads off the needle meanwhile, times [s] and readings [Pa over ambient], or None. Where
+    `at_stop`, the reading has come to the stop [Pa], and who watches on ends the job.
+    """
+
+    outcome: str
+    at_stop: bool
+    stop: float
+    log: tuple[np.ndarray, np.ndarray] | None = None
+
+
+@lru_cache(maxsize=128)
+def seen(number: int, test: str, turn: int) -> Seen:
+    """What a test of a job shows.
+
+    Parameters
+    ----------
+    number : int
+        The job's.
+    test : str
+        Key of a test that its design allows.
+    turn : int
+        How many tests were done before: done again, a test gives fresh purges and fresh readings.
+
+    Returns
+    -------
+    Seen
+        The same on every machine.
+
+    Raises
+    ------
+    ValueError
+        No such job or test.
+
+    Examples
+    --------
+    >>> seen(1, "watch_full", 0).outcome
+    'creeps fast'
+    """
+    from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
+    from steadyneedle.bench.diagnosis.hidden import log_of
+    from steadyneedle.bench.diagnosis.needle_words import STOPPED
+    from steadyneedle.bench.diagnosis.shown import shown
+
+    one = job(number)
+    outcome = shown(one.hidden, test, turn, one.draws(test, turn))
+    log, stop = log_of(one.hidden, test, turn), stop_reading(one.design, one.gauge)
+    climbed = log is not None and float(log[1].max()) >= stop
+    return Seen(outcome, climbed or outcome == STOPPED, stop, log)
+
+
+def why_critical(because: str) -> tuple[str, ...]:
+    """Why a job ended as a critical failure, and what to do instead.
+
+    >>> why_critical("stop")[1]
+    'Shut the cylinder valve, purge the pressure away, tag the regulator. Nobody breathes from it.'
+    """
+    if because == AT_THE_STOP:
+        return (
+            "You watched on past the stop. From there the second stage may open, or the gauge passes what it is "
+            "rated for.",
+            SHUT_AND_PURGE,
+        )
+    if because == NO_RELIEF:
+        return (
+            "You blanked every port without a relief valve. A stage that creeps then climbs towards cylinder pressure "
+            "and bursts a gauge or a hose, and nobody knows beforehand which stage creeps.",
+            "Fit the relief valve first, and a gauge that is rated for it. Then blank the ports and watch.",
+        )
+    raise ValueError(f"There is no critical failure '{because}'; there are {AT_THE_STOP}, {NO_RELIEF}.")

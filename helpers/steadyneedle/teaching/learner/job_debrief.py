@@ -1,0 +1,83 @@
+"""The pictures of a mystery job and its debrief as a form: two paths on one picture, two tables, sentences."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+from typing import Any
+
+from steadyneedle.bench.diagnosis.gauge_kinds import sheet_for
+from steadyneedle.jobs.bill import spent
+from steadyneedle.jobs.debrief import Debrief
+from steadyneedle.jobs.mystery import Job
+from steadyneedle.jobs.path import JobPath, PathError
+from steadyneedle.jobs.path_file import save_path
+from steadyneedle.jobs.play import Seen
+from steadyneedle.physics.si import BAR
+from steadyneedle.teaching.figures.drawing import Localise, png_of
+from steadyneedle.teaching.figures.job_paths import Lane, PathsPicture, paths_figure, paths_sentence
+from steadyneedle.teaching.figures.needle_watched import NeedleRead, needle_figure, needle_sentence
+from steadyneedle.teaching.frame.form import Form, Message, Picture
+from steadyneedle.teaching.learner import job_words as words
+
+YOURS, BEST = "yours", "best"
+
+
+def needle_picture(one: Job, shown: Seen, localise: Localise) -> Picture | None:
+    """What somebody read off the needle in a test; None where it was no watch."""
+    if shown.log is None or len(shown.log[0]) < 2:
+        return None
+    band = sheet_for(one.design, one.gauge).band
+    edges = (0.0, 0.0) if band is None else tuple(float(end.to("bar").magnitude) for end in (band.low, band.high))
+    times, readings = shown.log
+    minutes, bars = (tuple(each.round(4).tolist()) for each in (times / 60, readings / BAR))
+    result = NeedleRead(minutes, bars, (edges[0], edges[1]), shown.stop / BAR)
+    return Picture(png_of(needle_figure(result, localise)), localise(needle_sentence(result)), result)
+
+
+def lane_of(label: str, path: JobPath, outcome: str, best: bool = False) -> Lane:
+    """A path as a lane of the picture."""
+    return Lane(label, tuple(bill.minutes for bill in spent(path.tests)), outcome, best)
+
+
+def paths_of(debrief: Debrief) -> PathsPicture:
+    """The path beside the best."""
+    own, best = debrief.path, debrief.best
+    lanes = (lane_of(BEST, best, debrief.outcome_of(best), True), lane_of(YOURS, own, debrief.outcome))
+    return PathsPicture(f"Job {own.job}", lanes)
+
+
+def debrief_view(begin: Form, path: JobPath, best: Any, file: str, localise: Localise) -> Form:
+    """The form of a job that has ended, with its debrief; `file` says where the path was saved."""
+    looked = Debrief(path, _best_of(path, best))
+    word, lines = words.debrief_lines(looked)
+    picture = paths_of(looked)
+    tables = (words.path_table(looked, own=True), words.path_table(looked, own=False))
+    return dataclasses.replace(
+        begin,
+        message=Message(word, tuple(map(localise, (*lines, *((file,) if file else ()))))),
+        tables=tables,
+        picture=Picture(png_of(paths_figure(picture, localise)), localise(paths_sentence(picture)), picture),
+    )
+
+
+def _best_of(path: JobPath, kept: Any) -> JobPath:
+    """The best path as it was kept; computed where it was not, or was spoilt."""
+    from steadyneedle.jobs.best_path import best_path
+
+    try:
+        best = JobPath.of(kept)
+    except PathError:
+        return best_path(path.job)
+    return best if (best.job, best.design) == (path.job, path.design) and best.end else best_path(path.job)
+
+
+def saved_words(path: JobPath, folder: Path) -> str:
+    """Save a path for the instructor, the first of its job alone; the sentence says where it is, or why it is not."""
+    if path.replay:
+        return "This was a replay: the first path stays, and its file too."
+    try:
+        file = save_path(path, folder)
+    except PathError as error:
+        return str(error)
+    return f"The path is in {file.name}, beside the lessons: tests and beliefs, no name. An instructor may ask for it."

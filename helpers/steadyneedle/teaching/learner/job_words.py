@@ -1,0 +1,198 @@
+"""What the form of a mystery job says: what is known and spent, what a test showed, and the debrief in sentences."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from steadyneedle.bench import regulators
+from steadyneedle.bench.diagnosis.cause_list import cause_name
+from steadyneedle.bench.diagnosis.examination_list import examination, lies_open
+from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
+from steadyneedle.foundation import datasets
+from steadyneedle.jobs.bill import Bill, mending, spent, total
+from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
+from steadyneedle.jobs.mystery import CURRENCY, Job
+from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
+from steadyneedle.jobs.play import BARE_NAME, why_critical
+from steadyneedle.physics.si import BAR
+from steadyneedle.teaching.frame.form import ShownTable
+
+NONE_YET = ("", "none yet", "", "", "")
+
+SURER = 25
+"""Points between what was said and what was computed that are worth a sentence (ours)."""
+
+
+def percent(chance: float) -> str:
+    """A chance in whole per cent; never nought or a hundred where it is neither.
+
+    >>> percent(0.934), percent(0.9996), percent(0.0001)
+    ('93 %', 'over 99 %', 'under 1 %')
+    """
+    whole = round(100 * chance)
+    if 0 < chance < 0.01:
+        return "under 1 %"
+    return "over 99 %" if 0.99 < chance < 1 else f"{whole} %"
+
+
+def in_words(bill: Bill) -> str:
+    """Minutes and money.
+
+    >>> in_words(Bill(24, 1))
+    '24 min and 1 shells'
+    """
+    return f"{bill.minutes:g} min and {bill.money:g} {CURRENCY}"
+
+
+def cost_words(bill: Bill) -> str:
+    """What one test costs, beside its name.
+
+    >>> cost_words(Bill(5, 0)), cost_words(Bill(34, 18))
+    ('5 min', '34 min, 18 shells')
+    """
+    return f"{bill.minutes:g} min" + (f", {bill.money:g} {CURRENCY}" if bill.money else "")
+
+
+def belief_words(belief: Said) -> str:
+    """What somebody said it is, and how sure."""
+    return f"{cause_name(belief.cause)}, {belief.confidence} %" if belief.cause else "nothing said"
+
+
+def what_is_known(job: Job) -> tuple[str, ...]:
+    """The customer, the past, the regulator and the gauge: all that is known before the first test."""
+    gauge = gauge_kind(job.gauge)
+    return (
+        f"The customer says: “{job.complaint}” {job.history}",
+        f"{job.design}, {regulators.in_words(job.design)}. The gauge reads to {gauge.division / BAR:g} bar, "
+        f"class {gauge.class_percent:g}. All of it is invented.",
+    )
+
+
+def found_so_far(path: JobPath) -> ShownTable:
+    """The tests that were done, with what each showed."""
+    rows = tuple(
+        (str(n), examination(step.test).name, step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
+        for n, (step, bill) in enumerate(zip(path.steps, spent(path.tests), strict=True), 1)
+    )
+    return ShownTable("What the tests showed", ("", "test", "showed", "min in all", CURRENCY), rows or (NONE_YET,))
+
+
+def spent_so_far(path: JobPath) -> str:
+    """Clock and bill, and whether the stage has been opened."""
+    opened = any(examination(test).opens for test in path.tests)
+    state = "lies open" if lies_open(path.tests) else "has been opened and closed" if opened else "is untouched"
+    return f"Spent: {in_words(total(path.tests))} (invented). The first stage {state}. A test may be done once more."
+
+
+@cache
+def mend_words(cause: str) -> str:
+    """What puts a cause right."""
+    table = datasets.table("diagnosis/causes")
+    return str(dict(zip(table["cause"], table["mend"], strict=True))[cause])
+
+
+def would_do(belief: Said) -> tuple[str, ...]:
+    """What follows from what somebody says, before the job is ended with it."""
+    paid = mending(belief.cause)
+    return (
+        f"You say: {belief_words(belief)}. What puts it right: {mend_words(belief.cause)} ({in_words(paid)}).",
+        "End the job with this, or change what you think and test on.",
+    )
+
+
+def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
+    """The word and the sentences of a debrief."""
+    said, path = debrief.path.verdict, debrief.path
+    names = " and ".join(cause_name(key) for key in debrief.faults) or cause_name("sound")
+    truth = f"It was: {names}. What puts it right: {mend_words(debrief.truth)}."
+    if debrief.outcome == CRITICAL:
+        lines = [*why_critical(path.because), truth]
+    else:
+        lines = [truth, f"You said: {belief_words(said)}. {_how_sure(debrief)}", *_part(debrief)]
+    best = debrief.best
+    mended = ", with mending by what you said" if path.end == STOPPED else ""
+    lines.append(
+        f"You spent {in_words(debrief.bill(path))}{mended}. The advice spends {in_words(debrief.bill(best))} and ends "
+        f"with {belief_words(best.verdict)}: {debrief.outcome_of(best)}."
+    )
+    lines += [f"What the customer said: {debrief.job.about}"] if debrief.job.about else []
+    lines += _erred(debrief)
+    lines += _would_tell(debrief)
+    return debrief.outcome.capitalize() if debrief.outcome != CRITICAL else "Critical failure", tuple(lines)
+
+
+def _how_sure(debrief: Debrief) -> str:
+    """What was said beside what the tests gave. Honest doubt is no luck, and a wrong answer may be honest too."""
+    said = debrief.path.verdict.confidence
+    gave, truth = debrief.at_end
+    tests = f"The tests gave it {percent(gave)}"
+    off = said - 100 * gave
+    if debrief.outcome == FOUND:
+        if off >= SURER:
+            return f"{tests}: you were surer than they allow. One more test would have said."
+        if -off >= SURER:
+            return f"{tests}: you could have been surer."
+        return f"{tests}: you doubted as much as they leave to doubt." if said <= 50 else f"{tests}."
+    other = f", and {percent(truth)} to what it was" if debrief.outcome != PART_FOUND else ""
+    if off >= SURER:
+        return f"{tests}{other}: you were surer than they allow."
+    if gave >= 0.9:
+        return f"{tests}: they pointed there, and this was one of the few that are otherwise."
+    return f"{tests}{other}."
+
+
+def _part(debrief: Debrief) -> list[str]:
+    if debrief.outcome != PART_FOUND:
+        return []
+    if debrief.path.verdict.cause == "another_pair":
+        return ["Two faults it was; which two, the customer still has to hear."]
+    if len(debrief.faults) > 1:
+        return ["That is one of the two; the other one goes back to the customer."]
+    return ["That is half right: the other part that you name was good."]
+
+
+def _erred(debrief: Debrief) -> list[str]:
+    """Eyes, ears and gauges that misled."""
+    told = []
+    for one in debrief.erred:
+        often = max(2, round(1 / max(one.seldom, 0.001)))
+        told.append(
+            f"“{examination(one.test).name}” showed “{one.outcome}”: of regulators like this one about one in "
+            f"{often} shows that. Done once more, it would most likely have shown something else."
+        )
+    return told[:3]
+
+
+def _would_tell(debrief: Debrief) -> list[str]:
+    if debrief.outcome == FOUND and debrief.at_end[1] >= 0.9:
+        return []
+    return [
+        f"“{examination(one.test).name}” ({cost_words(one.bill)}) most likely shows “{one.outcome}” and takes the true "
+        f"cause from {percent(one.before)} to about {percent(one.after)}."
+        for one in debrief.would_tell
+    ]
+
+
+def path_table(debrief: Debrief, own: bool) -> ShownTable:
+    """A path as a table: what was believed before each test, and what the test did to the chance of the true cause."""
+    lines, caption = (debrief.own, "Your path") if own else (debrief.advised, "The path of the advice")
+    rows = []
+    for n, one in enumerate(lines, 1):
+        said = [f"{belief_words(one.said)} (computed {percent(one.of_said)})"] if own else []
+        name = examination(one.test).name
+        rows.append((str(n), *said, name, one.outcome, percent(one.of_truth), f"{one.bill.minutes:g}"))
+    if own:
+        rows.append(_last_row(debrief))
+    head = ("", *(("you said",) if own else ()), "test", "showed", "true cause then", "min")
+    return ShownTable(caption, head, tuple(rows))
+
+
+def _last_row(debrief: Debrief) -> tuple[str, ...]:
+    """What was said at the end, or in which test the job ended."""
+    path, (gave, truth) = debrief.path, debrief.at_end
+    said = f"{belief_words(path.verdict)} (computed {percent(gave)})"
+    minutes = f"{total(path.tests).minutes:g}"
+    if path.end == CRITICAL:
+        name = BARE_NAME if path.because == NO_RELIEF else examination(path.fatal).name
+        return ("end", said, name, "critical failure", percent(truth), minutes)
+    return ("end", said, "stopped", "", percent(truth), minutes)

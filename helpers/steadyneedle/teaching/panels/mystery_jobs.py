@@ -1,0 +1,83 @@
+"""Mystery jobs in a lesson: the form that plays one, and a class's paths through one job on one picture."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import lru_cache
+
+from steadyneedle.foundation import places
+from steadyneedle.jobs.best_path import best_path, played
+from steadyneedle.jobs.debrief import Debrief
+from steadyneedle.jobs.habits import RANDOM, habits, keeps_to
+from steadyneedle.jobs.path import JobPath
+from steadyneedle.jobs.path_file import Folder, read_folder
+from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching.figures.drawing import Drawing
+from steadyneedle.teaching.figures.job_paths import PathsPicture, paths_figure, paths_sentence
+from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
+from steadyneedle.teaching.learner.job_debrief import BEST, lane_of
+from steadyneedle.teaching.learner.job_form import JobSession
+from steadyneedle.teaching.learner.progress import Progress
+
+FOLDER = "job-paths"
+"""Beside the lessons: where an instructor puts the files that trainees send."""
+
+ON_A_PICTURE = 10
+"""So many paths fit on one picture, besides the best."""
+
+SHOWN_JOB, INVENTED_CLASS = 5, 4
+"""Where nobody has sent anything: the job that is shown, and how many in the invented class test at random."""
+
+
+def job_form(progress: Progress) -> JobSession:
+    """The form that plays a mystery job."""
+    return JobSession(progress)
+
+
+@lru_cache(maxsize=1)
+def _invented() -> tuple[JobPath, ...]:
+    """A class that never was: one for each habit of the trade, and some who test in any order."""
+    advisers = [keeps_to(habit) for habit in habits()]
+    advisers += [keeps_to(RANDOM, number) for number in range(INVENTED_CLASS)]
+    return tuple(played(SHOWN_JOB, adviser) for adviser in advisers)
+
+
+def paths_panel(preferences: Preferences) -> Panel:
+    """The paths that an instructor's folder holds, ten at a time, the best path above them."""
+    folder = read_folder(places.work() / FOLDER)
+    sent = folder if folder.paths else Folder(_invented(), folder.notes)
+    numbers = tuple(map(str, sent.numbers))
+    most = max(Counter(path.job for path in sent.paths).values())
+
+    def compute(number: str, first: float) -> PathsPicture:
+        return _picture(int(number), [path for path in sent.paths if path.job == int(number)], round(first))
+
+    def describe(result: PathsPicture) -> str:
+        told = [preferences.localise(paths_sentence(result))]
+        if not folder.paths:
+            told.append(f"Invented: put what your class sends into the folder {FOLDER}, then load the page again.")
+        left_out = f" {len(folder.notes)} in all were left out." if len(folder.notes) > 1 else ""
+        return " ".join(told) + (f" {folder.notes[0]}{left_out}" if folder.notes else "")
+
+    def draw(result: PathsPicture) -> Drawing:
+        # lanes and words all change with the job: nothing stands still that would be worth keeping
+        return Drawing(paths_figure(result, preferences.localise), (), lambda now: now is result)
+
+    controls = (
+        Choice("number", "Job", numbers, numbers[0]),
+        Slider("first", "From path", 1, max(most, 2), 1, "", 1),
+    )
+    return DrawnPanel("A class's paths through one job", controls, compute, describe, draw=draw)
+
+
+def _picture(number: int, paths: list[JobPath], first: int) -> PathsPicture:
+    best = best_path(number)
+    looked = [Debrief(path, best) for path in paths]
+    first = min(first, max(len(paths) - ON_A_PICTURE + 1, 1))
+    lanes = [lane_of(BEST, best, looked[0].outcome_of(best), True)]
+    for n, one in list(enumerate(looked, 1))[first - 1 : first - 1 + ON_A_PICTURE]:
+        lanes.append(lane_of(f"{n}{' again' if one.path.replay else ''}", one.path, one.outcome))
+    ends = Counter(one.outcome for one in looked)
+    counted = ", ".join(f"{count} {end}" for end, count in ends.most_common())
+    many = "1 path" if len(paths) == 1 else f"{len(paths)} paths"
+    return PathsPicture(f"Job {number}: {many}, {counted}", tuple(lanes), ON_A_PICTURE + 1)

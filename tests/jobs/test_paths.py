@@ -1,0 +1,145 @@
+"""Paths through jobs: what their file may hold, what is refused and why, and that reading never runs anything."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from steadyneedle.bench import diagnosis
+from steadyneedle.jobs.path import MOST_STEPS, JobPath, PathError, Said
+from steadyneedle.jobs.path_file import KIND, file_name, read_folder, read_path, save_path
+
+PATH = (
+    JobPath(12, "Juniper")
+    .done("watch_full", "climbs to the stop", Said("seat_nicked", 25))
+    .done("tap", "stays", Said("grit", 50), advised=True)
+    .stopped(Said("grit", 75))
+)
+
+
+def written(folder: Path, name: str = "job-12-path.json", path: JobPath = PATH, **changed: Any) -> Path:
+    file = folder / name
+    file.write_text(json.dumps({"kind": KIND, **path.data(), **changed}), encoding="utf-8")
+    return file
+
+
+def test_what_is_saved_is_what_is_read(tmp_path: Path) -> None:
+    file = save_path(PATH, tmp_path)
+    assert file.name == file_name(PATH) == "job-12-path.json"
+    assert read_path(file) == PATH
+    assert save_path(PATH, tmp_path) == file and len(list(tmp_path.iterdir())) == 1
+    words = file.read_text(encoding="utf-8")
+    assert set(json.loads(words)) == {"kind", "job", "design", "replay", "end", "verdict", "because", "fatal", "steps"}
+
+
+def test_another_file_of_that_name_stays(tmp_path: Path) -> None:
+    (tmp_path / "job-12-path.json").write_text("somebody else's", encoding="utf-8")
+    (tmp_path / "job-12-path-2.json").symlink_to(tmp_path / "nowhere")
+    file = save_path(PATH, tmp_path)
+    assert file.name == "job-12-path-3.json" and read_path(file) == PATH
+    assert (tmp_path / "job-12-path.json").read_text(encoding="utf-8") == "somebody else's"
+    assert not (tmp_path / "nowhere").exists()
+
+
+def test_a_folder_that_cannot_be_written(tmp_path: Path) -> None:
+    with pytest.raises(PathError, match=r"job-12-path\.json cannot be written: .*\. The path is kept\."):
+        save_path(PATH, tmp_path / "gone")
+
+
+@pytest.mark.parametrize(
+    ("changed", "why"),
+    [
+        ({"job": True}, "field 'job' holds another kind"),
+        ({"job": 12.0}, "field 'job' holds another kind"),
+        ({"job": 0}, "number from 1 to 999999, not 0"),
+        ({"replay": 1}, "field 'replay' holds another kind"),
+        ({"design": "Willow"}, "Willow"),
+        ({"design": "x" * 200}, "longer than 100"),
+        ({"steps": {}}, "field 'steps' holds another kind"),
+        ({"steps": [3]}, "Of step 1 there should be fields"),
+        ({"steps": PATH.data()["steps"] * MOST_STEPS}, "at most 60"),
+        ({"end": "won"}, "'won' is no end of a job"),
+        ({"end": "critical"}, "needs its test"),
+        ({"because": "stop"}, "Only a critical failure"),
+        ({"verdict": {"cause": "", "confidence": 0}}, "names no cause"),
+        ({"verdict": {"cause": "grit", "confidence": 63}}, "5, 10, 25, 50, 75, 90, 95, 99 per cent"),
+        ({"verdict": {"cause": "grit", "confidence": True}}, "'confidence' holds another kind"),
+        ({"verdict": {"cause": "grit"}}, "'confidence' is missing"),
+        ({"verdict": {"cause": "rabies", "confidence": 50}}, "Juniper has no cause 'rabies'; it has sound"),
+        ({"person": "A. Trainee"}, "a field 'person' that no path has"),
+    ],
+)  # fmt: skip
+def test_each_refusal_says_why(tmp_path: Path, changed: dict[str, Any], why: str) -> None:
+    with pytest.raises(PathError, match=why) as refused:
+        read_path(written(tmp_path, **changed))
+    assert str(refused.value).endswith(".") and "\n" not in str(refused.value)
+
+
+def test_tests_and_outcomes_of_the_design_alone(tmp_path: Path) -> None:
+    rim = JobPath(12, "Alder").done("soap_rim", "nothing", Said("grit", 50)).stopped(Said("grit", 50))
+    with pytest.raises(PathError, match=r"Alder has no test 'soap_rim'; it has watch_full"):
+        read_path(written(tmp_path, path=rim))
+    odd = JobPath(12, "Alder").done("tap", "sings", Said("grit", 50)).stopped(Said("grit", 50))
+    with pytest.raises(PathError, match=r"'tap' never shows 'sings'; it shows stays, jumps"):
+        read_path(written(tmp_path, path=odd))
+
+
+def test_doubled_names_other_numbers_and_other_files(tmp_path: Path) -> None:
+    file = written(tmp_path)
+    twice = file.read_text(encoding="utf-8").replace('"job": 12', '"job": 12, "job": 12')
+    file.write_text(twice, encoding="utf-8")
+    with pytest.raises(PathError, match="a name twice"):
+        read_path(file)
+    with pytest.raises(PathError, match="its name says job 7, and it holds job 12"):
+        read_path(written(tmp_path, "job-7-path (1).json"))
+    assert read_path(written(tmp_path, "from the back row.json")) == PATH
+    for name, words, why in (
+        ("a.json", "not json", "no JSON"), ("b.json", "[]", "does not say so"), ("c.json", '{"kind": "x"}', "does not say so"),
+        ("d.json", '{"kind": NaN}', "which no path does"), ("e.json", "\x00\x01\x02" * 50, "no text file"),
+        ("f.json", "[" * 90_000, "no JSON"), ("g.json", "1" * 200_000, "at most 0 MB"),
+    ):  # fmt: skip
+        (tmp_path / name).write_text(words, encoding="utf-8")
+        with pytest.raises(PathError, match=why):
+            read_path(tmp_path / name)
+    (tmp_path / "link.json").symlink_to(file)
+    with pytest.raises(PathError, match="is a link"):
+        read_path(tmp_path / "link.json")
+
+
+def test_a_folder_is_read_as_far_as_it_can_be(tmp_path: Path) -> None:
+    (tmp_path / "row 1").mkdir()
+    save_path(PATH, tmp_path)
+    save_path(PATH, tmp_path / "row 1")
+    written(tmp_path, "half.json", JobPath(12, "Juniper"))
+    (tmp_path / "notes.json").write_text("{}", encoding="utf-8")
+    (tmp_path / "run.py").write_text("raise SystemExit", encoding="utf-8")
+    found = read_folder(tmp_path)
+    assert found.paths == (PATH, PATH) and found.numbers == (12,)
+    assert [note.split()[0] for note in found.notes] == ["half.json", "notes.json"]
+    assert "has not ended" in found.notes[0]
+
+
+json_values = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=30),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=10), inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@settings(max_examples=60)
+@given(st.sampled_from([*PATH.data(), "kind"]), json_values)
+def test_whatever_stands_in_a_field_is_a_path_or_a_sentence(field: str, value: Any) -> None:
+    data = {**PATH.data(), field: value}
+    try:
+        assert JobPath.of(data).data() == data
+    except PathError as error:
+        assert str(error).endswith(".")
+
+
+def test_the_list_of_tests_is_shorter_than_what_is_kept() -> None:
+    assert all(len(diagnosis.tests(design)) < MOST_STEPS for design in ("Alder", "Rowan", "Hazel", "Juniper", "Linden"))

@@ -1,0 +1,262 @@
+"""The form of a mystery job: played to its end, kept at every step, silent about the fault until the debrief."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from few_states import know_little
+from steadyneedle.bench.diagnosis.information import expected_information
+from steadyneedle.jobs import best_path
+from steadyneedle.jobs.bill import cost
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path_file import read_path
+from steadyneedle.physics.faults import Fault
+from steadyneedle.teaching.frame.form import Form
+from steadyneedle.teaching.frame.forms import FormWidget
+from steadyneedle.teaching.learner.job_form import JobSession
+from steadyneedle.teaching.learner.job_steps import NOT_YET
+from steadyneedle.teaching.learner.progress import FILE, Progress
+
+BELIEF = {"cause": "grit", "sure": "25"}
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A form is asked what it does, not whether the tables are true: two states a cause are enough, and quick."""
+    know_little(monkeypatch)
+
+    def cheapest(known: Any, findings: Any) -> str | None:
+        now = best_path.computed_with(known, findings)
+        if now.of_leader >= 0.95 or len(findings) > 1:
+            return None
+        told, done = expected_information(now), [test for test, _ in findings]
+        return max((one for one in told if done.count(one) < 2), key=lambda one: told[one] / cost(one, done).minutes)
+
+    monkeypatch.setattr(best_path, "cheapest", cheapest)
+    monkeypatch.setattr(best_path, "advice_of", lambda number, findings: "Next: tap the gauge.")
+
+
+def session(folder: Path) -> JobSession:
+    return JobSession(Progress(folder), lambda: folder)
+
+
+def taken(folder: Path, number: int) -> JobSession:
+    one = session(folder)
+    one.act("take", {"pick": "", "number": str(number)})
+    return one
+
+
+def do(one: JobSession, test: str, turn: int, **said: str) -> Form:
+    one.act("do", {**BELIEF, **said, "test": f"{turn}:{test}"})
+    return one.view()
+
+
+def kept(folder: Path) -> dict[str, Any]:
+    whole: dict[str, Any] = json.loads((folder / FILE).read_text(encoding="utf-8"))["mystery jobs"]
+    return whole
+
+
+def buttons(form: Form) -> dict[str, bool]:
+    return {one.name: not one.off for one in form.buttons}
+
+
+def test_a_job_played_to_its_debrief(tmp_path: Path) -> None:
+    one = taken(tmp_path, 2)
+    form = one.view()
+    assert form.title == "Job 2: Bubbles" and "Rowan, balanced piston" in form.question[1]
+    assert form.focus == "test" and form.beside and "0 min" in form.note
+    form = do(one, "listen", 0)
+    assert form.message.word == "It showed" and form.tables[0].rows[0][1:3] == ("listen all round", "chamber")
+    form = do(one, "soap_chamber", 1, sure="75", cause="shaft_seal")
+    assert "3 min" in form.note and "untouched" in form.note
+    one.act("stop", {"cause": "shaft_seal", "sure": "90", "test": ""})
+    assert buttons(one.view())["end"] and "a new shaft seal (25 min and 6 shells)" in one.view().message.lines[0]
+    one.act("end", {"cause": "shaft_seal", "sure": "90", "test": ""})
+    form = one.view()
+    assert form.fields == () and buttons(form) == {"debrief": True, "replay": True, "aside": True}
+    assert not (tmp_path / "job-2-path.json").exists()
+    one.act("debrief", {})
+    form = one.view()
+    assert form.message.word == "Found" and form.picture is not None and len(form.tables) == 2
+    assert "It was: high-pressure shaft seal leaking." in form.message.lines[0]
+    assert "You spent 28 min and 6 shells" in " ".join(form.message.lines)
+    path = read_path(tmp_path / "job-2-path.json")
+    assert path.tests == ("listen", "soap_chamber") and path.verdict.confidence == 90 and not path.replay
+
+
+def test_the_file_holds_the_path_alone(tmp_path: Path) -> None:
+    """Neither a name, nor a place, nor what was hidden."""
+    one = taken(tmp_path, 3)
+    do(one, "tap", 0)
+    for button in ("stop", "end", "debrief"):
+        one.act(button, {**BELIEF, "test": ""})
+    words = (tmp_path / "job-3-path.json").read_text(encoding="utf-8")
+    assert "filter_clogged" not in words and str(tmp_path) not in words and "complaint" not in words
+
+
+def test_a_press_too_many_does_nothing(tmp_path: Path) -> None:
+    """Each button pressed twice: the second press neither does it again nor says that nothing was done."""
+    one = taken(tmp_path, 4)
+    one.act("take", {"pick": "", "number": "4"})
+    assert one.view().title == "Job 4: Two shops"
+    first = do(one, "tap", 0)
+    assert do(one, "tap", 0) == first, "before the page was drawn anew"
+    one.act("do", {**BELIEF, "test": ""})
+    assert one.view() == first, "after it"
+    assert len(first.tables[0].rows) == 1
+    for button in ("stop", "end", "debrief", "replay"):
+        one.act(button, {**BELIEF, "test": ""})
+        once = one.view()
+        one.act(button, {**BELIEF, "test": ""})
+        assert one.view() == once, button
+    assert len(kept(tmp_path)["4"]["paths"]) == 2
+    one.act("aside", {})
+    one.act("aside", {})
+    assert one.view().title == "Mystery jobs"
+
+
+def test_a_test_may_be_done_once_more(tmp_path: Path) -> None:
+    one = taken(tmp_path, 4)
+    do(one, "tap", 0)
+    form = do(one, "tap", 1)
+    assert [row[1] for row in form.tables[0].rows] == ["tap the gauge"] * 2 and "2 min" in form.note
+
+
+def test_it_reopens_where_it_was(tmp_path: Path) -> None:
+    one = taken(tmp_path, 5)
+    do(one, "listen", 0)
+    one.typed({"cause": "seat_dished", "sure": "50", "test": "1:tap"})
+    assert session(tmp_path).view() == one.view()
+    assert [field.value for field in session(tmp_path).view().fields] == ["seat_dished", "50", "1:tap"]
+    one.act("aside", {})
+    again = session(tmp_path)
+    again.act("take", {"pick": "1", "number": ""})
+    again.act("aside", {})
+    again.act("take", {"pick": "5", "number": ""})
+    assert len(again.view().tables[0].rows) == 1, "the job that was left is where it was left"
+
+
+def test_at_the_stop_one_is_asked(tmp_path: Path) -> None:
+    one = taken(tmp_path, 9)
+    form = do(one, "watch_full", 0)
+    assert form.message.word == "The needle is at the stop" and form.focus == "now" and form.picture is not None
+    assert "12.0 bar" in form.message.lines[0] and form.tables[0].rows[0][1] == "none yet"
+    assert not buttons(form)["advice"] and not buttons(form)["stop"]
+    assert session(tmp_path).view() == form
+    one.act("do", {"now": ""})
+    assert one.view() == form, "nothing was chosen"
+    one.act("do", {"now": "shut"})
+    form = one.view()
+    assert form.tables[0].rows[0][2] == "climbs to the stop" and "You shut the valve" in form.message.lines[1]
+
+
+def test_watching_past_the_stop_ends_the_job(tmp_path: Path) -> None:
+    one = taken(tmp_path, 9)
+    do(one, "watch_full", 0)
+    one.act("do", {"now": "on"})
+    form = one.view()
+    assert form.message.word.startswith("Critical failure") and "past the stop" in form.message.lines[0]
+    assert "Shut the cylinder valve, purge" in form.message.lines[1]
+    one.act("debrief", {})
+    assert one.view().message.word == "Critical failure"
+    assert "crumb" in " ".join(one.view().message.lines)
+    one.act("replay", {})
+    form = one.view()
+    assert form.title.endswith("(a replay)") and "0 min" in form.note
+    paths = kept(tmp_path)["9"]["paths"]
+    assert [(path["end"], path["replay"]) for path in paths] == [("critical", False), ("", True)]
+    assert read_path(tmp_path / "job-9-path.json").because == "stop"
+
+
+def test_blanking_without_a_relief_valve_ends_the_job(tmp_path: Path) -> None:
+    one = taken(tmp_path, 6)
+    listed = dict(next(field for field in one.view().fields if field.name == "test").options)  # type: ignore[union-attr]
+    assert "0:blank, no relief valve" in listed and "0:blank" in listed
+    form = do(one, "blank, no relief valve", 0)
+    assert form.message.word.startswith("Critical failure") and "relief valve" in form.message.lines[0]
+    one.act("debrief", {})
+    assert one.view().tables[0].rows[-1][3] == "critical failure"
+
+
+def test_a_belief_comes_before_advice(tmp_path: Path) -> None:
+    """What one believed stands as it was recorded, whatever the advice makes one choose."""
+    one = taken(tmp_path, 7)
+    one.act("advice", {"cause": "", "sure": "", "test": ""})
+    assert one.view().message.lines == (NOT_YET,)
+    one.act("advice", {**BELIEF, "test": ""})
+    assert one.view().message.word == "Advice" and "Most likely" in one.view().message.lines[0]
+    do(one, "tap", 0, cause="sound", sure="95")
+    step = kept(tmp_path)["7"]["paths"][0]["steps"][0]
+    assert step["belief"] == {"cause": "grit", "confidence": 25} and step["advised"] is True
+    do(one, "tap", 1, cause="sound", sure="95")
+    assert kept(tmp_path)["7"]["paths"][0]["steps"][1]["belief"] == {"cause": "sound", "confidence": 95}
+
+
+@pytest.mark.parametrize("number", ["", "0", "-3", "12.5", "a dozen", "1000000", "9" * 40, "１２"])
+def test_what_is_no_number_of_a_job(tmp_path: Path, number: str) -> None:
+    one = session(tmp_path)
+    one.act("take", {"pick": "", "number": number})
+    assert one.view().message.lines == ("Choose one of the ten, or type a whole number from 1 to 999,999.",)
+    one.act("take", {"pick": "", "number": " 12 "})
+    assert one.view().title == "Job 12"
+
+
+@pytest.mark.parametrize("number", [2, 6, 9, 10, 12])
+def test_nothing_names_the_fault_before_the_debrief(tmp_path: Path, number: int) -> None:
+    """Every message that goes to the page, its lists of causes and what tests showed aside."""
+    progress, hidden = Progress(tmp_path), job(number).hidden
+    sent: list[str] = []
+    widget = FormWidget(JobSession(progress, lambda: tmp_path))
+
+    def note() -> None:
+        view = json.loads(json.dumps(widget.view))
+        for field in view["fields"]:
+            field.pop("options", None)
+        sent.append(json.dumps([view, widget.saved], ensure_ascii=False))
+
+    steps: list[tuple[str, dict[str, str]]] = [("take", {"pick": "", "number": str(number)})]
+    answer = {"cause": "valve_part_open", "sure": "50"}
+    for turn, test in enumerate(("tap", "listen", "zero", "look_filter")):
+        steps.append(("do", {**answer, "test": f"{turn}:{test}"}))
+    steps += [("stop", answer), ("end", answer)]
+    for button, answers in steps:
+        widget._heard(widget, {"what": "act", "button": button, "answers": answers, "number": 1}, [])
+        note()
+        assert widget.saved["words"] == "Saved"
+    words = re.escape("|").join(sent)
+    for key in hidden.faults:
+        for said in (key, Fault.named(key).name, Fault.named(key).inspection):
+            assert said not in words, said
+    for name in ("severity", "hidden", str(hidden.seed)):
+        assert name not in words
+    widget._heard(widget, {"what": "act", "button": "debrief", "answers": {}, "number": 2}, [])
+    assert "It was: " in widget.view["message"]["lines"][0]
+
+
+def test_what_somebody_wrote_into_the_file_does_not_stop_it(tmp_path: Path) -> None:
+    one = taken(tmp_path, 4)
+    do(one, "tap", 0)
+    good = json.loads((tmp_path / FILE).read_text(encoding="utf-8"))
+    for field, value in (
+        ("paths", "x"), ("paths", [{"job": True}]), ("paths", [{**good["mystery jobs"]["4"]["paths"][0], "design": "Alder"}]),
+        ("leaning", {"cause": "rabies", "sure": "50"}), ("leaning", 3), ("pending", "soap_rim2"), ("recorded", {"sure": 7}),
+        ("advice", [3]), ("best", []), ("asked", None), ("debriefed", "yes"), ("stopping", 1),
+    ):  # fmt: skip
+        good["mystery jobs"]["4"][field], before = value, good["mystery jobs"]["4"].get(field)
+        (tmp_path / FILE).write_text(json.dumps(good), encoding="utf-8")
+        assert session(tmp_path).view().title == "Job 4: Two shops", (field, value)
+        session(tmp_path).act("do", {**BELIEF, "test": "1:zero"})
+        session(tmp_path).act("stop", {**BELIEF, "test": ""})
+        assert session(tmp_path).view().title == "Job 4: Two shops"
+        good["mystery jobs"]["4"].pop(field)
+        if before is not None:
+            good["mystery jobs"]["4"][field] = before
+    for at in ("99999999", "x", 7):
+        good["mystery jobs"]["form"]["at"] = at
+        (tmp_path / FILE).write_text(json.dumps(good), encoding="utf-8")
+        assert session(tmp_path).view().title == "Mystery jobs"

@@ -58,6 +58,7 @@ from steadyneedle.bench.cleaning import (
     walk,
     ways,
 )
+from steadyneedle.bench.cleaning import grid as choice_grid
 from steadyneedle.bench.diagnosis import (
     beliefs,
     cause_list,
@@ -75,6 +76,7 @@ from steadyneedle.bench.diagnosis import (
     lookahead,
     needle_words,
     opening,
+    orders,
     other_leaders,
     outcome_list,
     own_tables,
@@ -92,6 +94,7 @@ from steadyneedle.bench.diagnosis import (
 from steadyneedle.bench.diagnosis import (
     gas as gas_in_and_out,
 )
+from steadyneedle.bench.diagnosis.toy import TOY, TOY_BENCH
 from steadyneedle.bench.trace import (
     advice,
     band_finding,
@@ -473,6 +476,8 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.pairs.tells_apart": (lambda: pairs.tells_apart(SEEN, SEEN), None),
     "bench.diagnosis.pairs.telling_apart": (lambda: pairs.telling_apart("Alder", ["seat_nicked"]), None),
     "bench.diagnosis.opening.stage_to_open": (lambda: opening.stage_to_open("grit"), None),
+    "bench.diagnosis.orders.course_of": (lambda: orders.course_of(TOY, TOY_BENCH, ("tap",)).after(1), None),
+    "bench.diagnosis.orders.two_orders": (lambda: orders.two_orders(knowledge.knowledge("Juniper"), (("watch_full", "creeps slowly"), ("loupe_edge", "a chip or a cut ring"))), None),
     "bench.diagnosis.opening.told_apart": (lambda: opening.told_apart("Alder", "sound", "grit"), None),
     "bench.diagnosis.ten_seconds.slow_creep": (lambda: ten_seconds.slow_creep().at_last, None),
     "bench.cleaning.catalogue.parts": (catalogue.parts, None),
@@ -510,6 +515,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.cleaning.ways.narrowed": (lambda: ways.narrowed(ways.task_of([], [], harm_rules.Rules()), ()).price, None),
     "bench.cleaning.search.search": (lambda: search.search(ways.task_of([], [], harm_rules.Rules())).steps, None),
     "bench.cleaning.best_method.cell": (lambda: best_method.cell("PU seat", "salt").method, None),
+    "bench.cleaning.grid.grid": (lambda: choice_grid.grid("PU seat")["salt"][0], None),
     "bench.cleaning.baths.bath_course": (lambda: baths.bath_course("brass land", "salt", steps.CleaningStep("rinse")).clean_at, None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),

@@ -48,7 +48,11 @@ def words_of(path: Path) -> str:
 
 
 def test_every_lesson_has_its_page_for_the_instructor() -> None:
-    assert [path.name[:2] for path in LESSONS] == list(MODULES) == [path.name[:2] for path in INSTRUCTOR]
+    assert (
+        [notebooks.number_of(path.name) for path in LESSONS]
+        == list(MODULES)
+        == [notebooks.number_of(path.name) for path in INSTRUCTOR]
+    )
 
 
 @every_notebook
@@ -97,7 +101,7 @@ def test_lessons_are_fresh(path: Path) -> None:
 
 @every_lesson
 def test_shape_of_a_lesson(path: Path) -> None:
-    plan = plan_of(path.name[:2])
+    plan = plan_of(notebooks.number_of(path.name))
     text, code = words_of(path), "\n".join(cells(path, "code"))
     headings = re.findall(r"^#+ (.*)$", text, re.M)
     assert headings[0].startswith(plan.number)
@@ -120,7 +124,8 @@ def test_shape_of_a_lesson(path: Path) -> None:
         assert calls[1] == ("warm_up", "") and len(set(plan.warm_up)) == min(3, len(earlier))
         assert all(number < plan.number for number, _ in plan.warm_up)
         shown = {name for call, name in calls if call == "panel"}
-        assert set(Lesson(plan.number).panel_names()) == shown, "every panel is shown"
+        lesson = Lesson(plan.number)
+        assert set(lesson.panel_names()) == shown - set(lesson._forms()), "every panel is shown"
 
 
 def test_cautions_are_whole_and_once() -> None:
@@ -142,11 +147,13 @@ def test_invented_places_say_so_and_nobody_promises_safety(path: Path) -> None:
 @pytest.mark.parametrize("path", INSTRUCTOR, ids=lambda path: path.name)
 def test_shape_of_an_instructors_page(path: Path) -> None:
     headings = re.findall(r"^## (.*)$", words_of(path), re.M)
-    assert headings == [
-        "Timing", "What they will get wrong", "Questions to ask the class", "Showing answers", "Answers",
-    ]  # fmt: skip
+    usual = ["Timing", "What they will get wrong", "Questions to ask the class", "Showing answers", "Answers"]
     calls = [source.split("lesson.")[-1] for source in cells(path, "code")]
-    assert calls == ["class_cut()", "class_questions()", "answers()"]
+    if path.name.startswith("04b"):  # a class plays one job, and its own values may stand behind it
+        headings.remove("One job, the whole class")
+        for own in ('note("weights")', 'panel("job_paths")'):
+            calls.remove(own)
+    assert headings == usual and calls == ["class_cut()", "class_questions()", "answers()"]
 
 
 def test_the_assessors_guide_says_what_a_paper_cannot_stop() -> None:

@@ -88,6 +88,7 @@ def test_any_unit_of_the_kind_is_right(exercise: QuantityExercise) -> None:
         "volume": "m3",
         "pressure rate": "psi/min",
         "time": "s",
+        "percent": "percent",
     }
     other = others[exercise.kind]
     givens = exercise.givens("units", 1)

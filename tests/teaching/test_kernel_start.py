@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from ipywidgets.widgets import widget as ipywidgets_registry
 
-from steadyneedle.foundation import places
+from steadyneedle.foundation import notebooks, places
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.teaching import kernel_start
 from steadyneedle.teaching import lesson as lesson_module
@@ -116,10 +116,12 @@ print("asked", *sorted(asked))
 """
 
 
-@pytest.mark.parametrize("path", sorted(places.lessons().glob("0*.ipynb")), ids=lambda path: path.name[:2])
+@pytest.mark.parametrize(
+    "path", sorted(places.lessons().glob("0*.ipynb")), ids=lambda path: notebooks.number_of(path.name)
+)
 def test_a_page_loads_early_what_the_lessons_cells_import(work: Path, path: Path) -> None:
     """What is named and what the cells import inside functions are the same: the list can be neither short nor long."""
     done = subprocess.run([sys.executable, "-c", WATCHED, str(path)], capture_output=True, text=True,
                           env={**os.environ, "JPY_SESSION_NAME": path.name})  # fmt: skip
     said = done.stdout.splitlines()[-1:] or [done.stderr]
-    assert said[0].split() == ["asked", *kernel_start.NEEDED.get(path.name[:2], ())], said
+    assert said[0].split() == ["asked", *kernel_start.NEEDED.get(notebooks.number_of(path.name), ())], said

@@ -109,6 +109,15 @@ def source_digest(book: dict[str, Any]) -> str:
     return hashlib.sha256(json.dumps(written, ensure_ascii=False).encode("utf-8")).hexdigest()
 
 
+def number_of(name: str) -> str:
+    """The number of the lesson that a page's name begins with.
+
+    >>> number_of("04b-finding-the-cause.ipynb")
+    '04b'
+    """
+    return name.partition("-")[0]
+
+
 def mark_of(path: Path) -> dict[str, str]:
     """The mark of a lesson, of an instructor's page, of the glossary or of a paper, by its name and its folder's.
 
@@ -119,7 +128,7 @@ def mark_of(path: Path) -> dict[str, str]:
         return {"lesson": GLOSSARY, "page": GLOSSARY}
     if path.parent.name == PAPER:
         return {"lesson": path.stem, "page": PAPER}
-    mark = {"lesson": ASSESSOR if path.stem == ASSESSOR else path.name[:2]}
+    mark = {"lesson": ASSESSOR if path.stem == ASSESSOR else number_of(path.name)}
     return {**mark, "page": INSTRUCTOR} if path.parent.name == INSTRUCTOR else mark
 
 

@@ -15,6 +15,7 @@ NEEDED = {
     "02": ("scipy.integrate", "scipy.interpolate", "scipy.optimize", "scipy.special"),
     "03": ("scipy.special",),
     "04": ("scipy.integrate", "scipy.interpolate", "scipy.optimize", "scipy.special"),
+    "04b": (),
 }
 """What a lesson's cells import inside functions, by its number: a page's kernel has half a second to spare for it."""
 FIRST = "Run the first cell of this lesson first: choose Run, then Run All Cells."
@@ -29,7 +30,7 @@ def session_lesson() -> str:
     >>> del os.environ["JPY_SESSION_NAME"]
     """
     name = Path(os.environ.get("JPY_SESSION_NAME", "")).name
-    found = re.match(r"(\d\d)-.*\.ipynb", name)
+    found = re.match(r"(\d\d[a-z]?)-.*\.ipynb", name)
     return found[1] if found else ""
 
 

@@ -20,6 +20,7 @@ from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Serie
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget, show_form
+from steadyneedle.teaching.frame.grids import GridPanel, show_grid
 from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
@@ -232,7 +233,7 @@ class Lesson:
 
     def make_panel(self, name: str) -> Live:
         """The definition of a panel, in this learner's preferences."""
-        return _one("panel", name, self._panels())()
+        return _one("panel", name, {**self._for_the_instructor(), **self._panels()})()
 
     def panel_names(self) -> tuple[str, ...]:
         """Names of the lesson's panels."""
@@ -253,6 +254,11 @@ class Lesson:
 
     def _panels(self) -> Makers[Live]:
         panels: Makers[Live] = self._module().panels(self._preferences, self._sheets)
+        return panels
+
+    def _for_the_instructor(self) -> Makers[Live]:
+        make = getattr(self._module(), "for_the_instructor", None)  # panels that the instructor's page alone shows
+        panels: Makers[Live] = make(self._preferences) if make else {}
         return panels
 
     def _forms(self) -> Makers[FormSession]:
@@ -332,6 +338,8 @@ def show(panel: Live, mark: str, own: OwnTable | None = None) -> FrameWidget:
         return show_bench(panel)
     if isinstance(panel, LogPanel):
         return show_log(panel, own)
+    if isinstance(panel, GridPanel):
+        return show_grid(panel)
     return show_panel(panel, mark)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
-from steadyneedle.foundation import places
+from steadyneedle.foundation import notebooks, places
 from steadyneedle.questions.plans import MODULES, Plan, plan_of
 from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.practice import anchor
@@ -63,4 +63,4 @@ def _plan(number: str) -> Plan:
 @cache
 def files() -> dict[str, str]:
     """Lesson number to the name of its file; a working copy has the same names."""
-    return {path.name[:2]: path.name for path in places.lessons().glob("[0-9][0-9]-*.ipynb")}
+    return {notebooks.number_of(path.name): path.name for path in places.lessons().glob("[0-9]*.ipynb")}

@@ -22,7 +22,7 @@ PLANNED = 3
 SITTING = 8
 """Of more questions a page says that they need not be answered at once: nothing is lost by leaving some."""
 
-REVIEWS = ("02", "04")
+REVIEWS = ("02", "04", "04b", "05")
 """Lessons that end with a mixed review."""
 
 Served = list[tuple[str, Exercise]]
@@ -57,7 +57,8 @@ def _choose(kept: Record, number: str, place: str) -> Served:
         there = [one for each in ("warm-up", "review") for _, one in _asked(kept, number, each)]
         return [one for one in due if not any(_same(one[1], each) for each in there)]
     plan = plan_of(number)
-    newest_first = sorted((one for one in due if one[0] < number), key=lambda one: -int(one[0]))
+    earlier = [one for one in due if one[0] < number]
+    newest_first = [one for each in reversed(MODULES) for one in earlier if one[0] == each]
     chosen: Served = []
     for due_one in newest_first:
         if len({siblings(one.name) for _, one in (*chosen, due_one)}) <= WARM_UP:

@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from in_lab import study, wait_until_live
 from playwright.sync_api import Browser, Locator, expect
 from stub_page import StubPage
 
 from few_states import know_little
-from in_lab import study, wait_until_live
 from steadyneedle.jobs import best_path
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.learner.job_form import JobSession

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import settings
 
 from steadyneedle.foundation import places
+from steadyneedle.foundation.rules_file import CLEANING_VARIABLE
 from steadyneedle.refresh import KERNEL_WARNINGS
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -25,6 +26,7 @@ def pytest_configure(config: pytest.Config) -> None:
     os.environ[places.WORK_VARIABLE] = _work.name
     os.environ["PYTHONWARNINGS"] = KERNEL_WARNINGS
     os.environ.pop(places.SHEETS_VARIABLE, None)
+    os.environ.pop(CLEANING_VARIABLE, None)
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:

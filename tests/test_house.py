@@ -58,6 +58,7 @@ from steadyneedle.bench.cleaning import (
     walk,
     ways,
 )
+from steadyneedle.bench.cleaning import grid as choice_grid
 from steadyneedle.bench.diagnosis import (
     beliefs,
     cause_list,
@@ -514,6 +515,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.cleaning.ways.narrowed": (lambda: ways.narrowed(ways.task_of([], [], harm_rules.Rules()), ()).price, None),
     "bench.cleaning.search.search": (lambda: search.search(ways.task_of([], [], harm_rules.Rules())).steps, None),
     "bench.cleaning.best_method.cell": (lambda: best_method.cell("PU seat", "salt").method, None),
+    "bench.cleaning.grid.grid": (lambda: choice_grid.grid("PU seat")["salt"][0], None),
     "bench.cleaning.baths.bath_course": (lambda: baths.bath_course("brass land", "salt", steps.CleaningStep("rinse")).clean_at, None),
     "bench.units.numbers.split": (lambda: numbers.split("9,8 bar"), None),
     "bench.units.numbers.value": (lambda: numbers.value("9,8", None), None),

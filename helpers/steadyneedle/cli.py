@@ -68,6 +68,7 @@ def words() -> None:
 @words.command(short_help="Open the lessons in a browser.")
 @click.argument("folder", type=A_PATH, default=WORK_FOLDER)
 @click.option("--sheets", type=A_PATH, metavar="FOLDER", help="Your own specification sheets, as CSV files.")
+@click.option("--cleaning", type=A_PATH, metavar="FILE", help="Your own cleaning rules, a CSV file.")
 @click.option("--instructor", is_flag=True, help="Lay the instructor's pages too: timing, answers, questions to ask.")
 @click.option("--as-notebook", is_flag=True, help="Open plain JupyterLab: cells, code and menus.")
 @click.option("--present", is_flag=True, help="Show lessons to a class, on a wall; your notes open in a second window.")
@@ -76,6 +77,7 @@ def words() -> None:
 def study(
     folder: Path,
     sheets: Path | None,
+    cleaning: Path | None,
     instructor: bool,
     as_notebook: bool,
     present: bool,
@@ -96,9 +98,7 @@ def study(
     folder = place(folder)
     if folder.exists() and not folder.is_dir():
         refuse(f"{folder} is a file. Name a folder for your working copy.")
-    if sheets is not None:
-        sheets = place(sheets)
-        _print_sheets(sheets, tell)
+    own = _own_files(sheets, cleaning)
     try:
         if port is not None:
             running.check_port(port)
@@ -114,7 +114,7 @@ def study(
         view = launch.NOTEBOOK if as_notebook else launch.PRESENT if present else launch.PAGE
         status = running.open_lab(
             folder, left.lesson, tell, view=view, browser=not no_browser, port=port,
-            sheets=sheets, instructor=instructor, ground=left.ground,
+            **own, instructor=instructor, ground=left.ground,
         )  # fmt: skip
     except (workplace.WorkplaceError, running.PortError) as error:
         refuse(str(error))
@@ -124,6 +124,21 @@ def study(
         tell(str(error))
         status = TO_MEND
     raise click.exceptions.Exit(status)
+
+
+def _own_files(sheets: Path | None, cleaning: Path | None) -> dict[str, Any]:
+    """The instructor's own sheets and cleaning rules, after what is accepted was said; refused where they are wrong."""
+    from steadyneedle.foundation.rules_file import CLEANING_VARIABLE
+
+    own: dict[str, Any] = {}
+    if sheets is not None:
+        own["sheets"] = place(sheets)
+        _print_sheets(own["sheets"], tell)
+    if cleaning is not None:
+        file = place(cleaning)
+        _print_rules(file)
+        own["variables"] = {CLEANING_VARIABLE: str(file)}
+    return own
 
 
 def _tell_what_is_damaged(wrong: str) -> None:
@@ -258,6 +273,18 @@ def _print_sheets(folder: Path, out: Callable[[str], None]) -> None:
         out(f"Accepted: {sheet.name}, {band}")
         for warning in sheet.warnings:
             out(f"  Note: {warning}")
+
+
+def _print_rules(file: Path) -> None:
+    """Say which rows of a file of cleaning rules are accepted; refuse what cannot be used."""
+    from steadyneedle.bench.cleaning import read_rules
+
+    try:
+        rules = read_rules(file)
+    except ValueError as error:
+        refuse(str(error))
+    for rule in rules.own:
+        tell(f"Accepted: {rules.named(rule)}")
 
 
 def main(arguments: list[str] | None = None) -> NoReturn:

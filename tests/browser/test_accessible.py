@@ -50,6 +50,7 @@ def findings(page: Page, axe: str) -> list[str]:
         "02-how-the-first-stage-reduces.ipynb",
         "03-specification-bands.ipynb",
         "04-creep-and-its-cause.ipynb",
+        "05-cleaning-choices.ipynb",
     ],
 )
 def test_axe_finds_nothing_serious(lab: Lab, axe: str, lesson: str) -> None:

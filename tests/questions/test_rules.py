@@ -457,6 +457,8 @@ def test_the_limits_are_those_where_rounding_lets_a_bad_part_pass() -> None:
         "acceptance_limit": "at most",
         "highest_reading": "at most",
         "how_long": "at least",
+        "half_gone": "at least",
+        "warm_bath": "at most",
     }
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.questions.plans import HiddenFault, Prediction, Series, plan_of
+from steadyneedle.teaching.frame.grids import GridPanel
 from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.played import BenchPanel
 from steadyneedle.teaching.lesson import Lesson
@@ -29,6 +30,8 @@ ANSWERED = (
     ("02", "cold", "Air cools as"), ("02", "leak", "√temperature"), ("02", "bench", "ever more slowly"),
     ("03", "verdict", "watch the verdict change"), ("04", "ten_seconds", "less than the needle is wide"), ("04", "apart", "ever more slowly"),
     ("04", "watch", "less than one division"), ("04", "opening", "no longer hold the valve shut"), ("04", "bookkeeping", "IP rises only if"),
+    ("05", "grid", "no rule here covers it"), ("05", "bath", "the same part of what is left"), ("05", "hardness", "nobody can be sure"),
+    ("05", "fused", "They are replaced, whatever is on them"), ("05", "oxygen", "Nothing here makes a part oxygen-clean"),
 )  # fmt: skip
 """Lesson, prediction, and words that answer it. Each stands in cells that wait for it, or nowhere but in what never waits."""
 
@@ -141,6 +144,10 @@ def test_what_is_said_after_recording_fits_what_follows(path: Path) -> None:
             assert "table" in calls and not names, asked.name
         elif "bench below" in asked.look:
             assert any(isinstance(one, BenchPanel) for one in panels), asked.name
+        elif "grid below" in asked.look:
+            assert any(isinstance(one, GridPanel) for one in panels), asked.name
+        elif "read on below" in asked.look:
+            assert not names and calls & {"note", "table"}, asked.name
         elif "let time run" in asked.look:
             assert any(getattr(one.controls[0], "plays", 0) for one in panels if isinstance(one, Panel)), asked.name
         else:

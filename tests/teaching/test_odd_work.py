@@ -23,6 +23,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from steadyneedle.bench.cleaning import BestPlan
 from steadyneedle.bench.sheets import load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.foundation.plain_json import read_plain
@@ -36,17 +37,20 @@ from steadyneedle.teaching.learner.bookmark import KEY, Bookmark, ground_of, las
 from steadyneedle.teaching.learner.choices import PreferencesSession
 from steadyneedle.teaching.learner.hidden_fault import HiddenFaultSession
 from steadyneedle.teaching.learner.job_form import JobSession
+from steadyneedle.teaching.learner.own_plan import OwnPlanSession
 from steadyneedle.teaching.learner.own_reading import OwnReadingSession
 from steadyneedle.teaching.learner.own_table import OwnTable
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession, SeriesSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
 from steadyneedle.teaching.learner.record import Record
+from steadyneedle.teaching.panels.cleaning_plan import SETS, as_said
 
 KEPT = (Path(__file__).parent / "data" / "my-work-0.1.0.json").read_bytes()
 SHEETS = load_sheets(places.datasets() / "sheets")
 READING = ("lessons", "03", "own reading")
 LOG = ("lessons", "04", "own log")
+OWN_PLAN = ("lessons", "05", "own plan")
 QUANTITY = ("lessons", "01", "exercises", plan_of("01").exercises[0].name)
 CHOICE = ("lessons", "02", "exercises", next(one.name for one in plan_of("02").exercises if hasattr(one, "options")))
 PREDICTION = ("lessons", "01", "predictions", plan_of("01").predictions[0].name)
@@ -55,7 +59,7 @@ HIDDEN = ("lessons", "04", "predictions", "hidden_fault")
 TABLES = (
     (QUANTITY, learner_kept.PRACTICE), (CHOICE, learner_kept.PRACTICE), (PREDICTION, learner_kept.PREDICTION),
     (SERIES, learner_kept.SERIES), (HIDDEN, learner_kept.HIDDEN_FAULT), (READING, learner_kept.READING),
-    (LOG, learner_kept.LOG), (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
+    (LOG, learner_kept.LOG), (OWN_PLAN, learner_kept.PLAN), (("choices",), learner_kept.CHOICES), ((KEY,), learner_kept.PAGE),
     (("mystery jobs", "form"), learner_kept.JOBS), (("mystery jobs", "4"), learner_kept.JOB),
 )  # fmt: skip
 DEEP = "[" * 100_000 + "]" * 100_000
@@ -137,6 +141,7 @@ def forms(progress: Progress) -> list[FormSession]:
         PreferencesSession(progress), OwnReadingSession(SHEETS, progress, READING),
         SeriesSession(plan_of("04").prediction("nine_traces"), progress, SERIES, lambda number, _: Picture(b"", f"{number}", 0)),
         HiddenFaultSession(plan_of("04").prediction("hidden_fault"), Surprise(), progress, HIDDEN), JobSession(progress),
+        OwnPlanSession(SETS, as_said, lambda _: BestPlan(None, "none."), progress, OWN_PLAN),
     ]  # fmt: skip
 
 

@@ -13,7 +13,15 @@ from steadyneedle.questions.exercise import Exercise, QuantityExercise, kept_key
 
 Thing = TypeVar("Thing")
 
-MODULES = {"00": "start_here", "01": "pressure", "02": "reduction", "03": "bands", "04": "creep", "04b": "causes"}
+MODULES = {
+    "00": "start_here",
+    "01": "pressure",
+    "02": "reduction",
+    "03": "bands",
+    "04": "creep",
+    "04b": "causes",
+    "05": "cleaning",
+}
 """Lesson number -> the module of its questions, and of its panels."""
 
 
@@ -21,6 +29,7 @@ SURE = {"guess": "a guess", "fairly": "fairly sure", "sure": "sure"}
 """How sure one is of a prediction: key to words."""
 
 MOVE, TABLE = "Now look: move the controls below.", "Now look at the table below."
+GRID, READ_ON = "Now look at the grid below.", "Now read on below."
 
 
 @dataclass(frozen=True)

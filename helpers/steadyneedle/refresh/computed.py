@@ -13,6 +13,7 @@ import shutil
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
+from steadyneedle.bench.cleaning import grid as cleaning_grid
 from steadyneedle.bench.diagnosis import counted, pairs, signals, ten_seconds
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import Computed, DatasetError
@@ -30,6 +31,7 @@ COMPUTED: dict[str, Computed] = {
     "logs/class_reading": recordings.CLASS_READING,
     "ten_seconds": ten_seconds.TEN_SECONDS,
     "telling_apart": pairs.TELLING_APART,
+    "cleaning/grid": cleaning_grid.CHOICES,
     **{f"diagnosis/with_gauges/{design}": one for design, one in counted.WITH_GAUGES.items()},
     "diagnosis/signals": signals.SIGNALS,
 }

@@ -20,6 +20,7 @@ from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Serie
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget, show_form
+from steadyneedle.teaching.frame.grids import GridPanel, show_grid
 from steadyneedle.teaching.frame.logs import LogPanel, show_log
 from steadyneedle.teaching.frame.panel import DrawnPanel, Repainter
 from steadyneedle.teaching.frame.played import BenchPanel, BenchWidget, PlayedBench, show_bench
@@ -337,6 +338,8 @@ def show(panel: Live, mark: str, own: OwnTable | None = None) -> FrameWidget:
         return show_bench(panel)
     if isinstance(panel, LogPanel):
         return show_log(panel, own)
+    if isinstance(panel, GridPanel):
+        return show_grid(panel)
     return show_panel(panel, mark)
 
 

@@ -64,7 +64,7 @@ function render({ model, el }) {
         if (event.key === "Enter") tell({ what: "act", button: enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: area ? "sn-lines" : "sn-answer" }, make("label", { for: id }, spec.label), input);
+      return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
     if (spec.layout === "list") {
       const id = fresh("answer");
@@ -98,7 +98,8 @@ function render({ model, el }) {
     const view = model.get("view");
     const now = JSON.stringify([view.title, view.question, view.fields.map((f) => ({ ...f, value: view.leaving || f.kind !== "one" || f.value === undefined ? 0 : f.value })), view.tables, view.version]);
     if (now !== shape) {
-      const held = root.contains(document.activeElement) ? document.activeElement.dataset.part || "field" : null;
+      const { part, field: of } = root.contains(document.activeElement) ? document.activeElement.dataset : {};
+      const held = root.contains(document.activeElement) ? part || "field" : null;
       shape = now;
       fields = {};
       live = {
@@ -119,6 +120,7 @@ function render({ model, el }) {
         arrive(root);
       }
       live.pressed = held;
+      live.of = of;
     }
     refresh(view);
     tellCover(view.cover);
@@ -153,7 +155,8 @@ function render({ model, el }) {
       }, button.label)));
       if (held) {  // the keyboard stays in the form, whatever was redrawn
         const again = [...live.buttons.children].find((b) => b.dataset.part === held);
-        const field = root.querySelector("input:not(:disabled)"), next = view.focus && root.querySelector(`[data-field="${view.focus}"]:not(:disabled)`);
+        const same = [...root.querySelectorAll(`[data-field="${live.of}"]:not(:disabled)`)];
+        const field = same.find((one) => one.checked) || same[0] || root.querySelector("input:not(:disabled)"), next = view.focus && root.querySelector(`[data-field="${view.focus}"]:not(:disabled)`);
         (again || next || (held === "field" && field) || live.buttons.firstElementChild || root).focus({ preventScroll: Boolean(next) });
         const { top } = root.getBoundingClientRect();
         if (next && !again && (top < 0 || top > innerHeight / 2)) root.scrollIntoView();
@@ -172,7 +175,7 @@ function render({ model, el }) {
       ...view.message.lines.map((line) => make("p", {}, line))] : []));
     grey();
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
-    live.solution.replaceChildren(...[list("Worked solution", view.solution, "ol")].filter(Boolean));
+    live.solution.replaceChildren(...[list(view.solution_title, view.solution, "ol")].filter(Boolean));
   }
   // What a kernel that is gone has not saved, and where the keyboard is, go over to the form that is drawn in this one's
   // place; the lesson view asks for them and gives them on.

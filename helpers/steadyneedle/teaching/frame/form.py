@@ -9,12 +9,13 @@ from typing import Any, ClassVar, Protocol
 
 @dataclass(frozen=True)
 class TextField:
-    """A line to type in."""
+    """A line to type in; a `short` one stands beside others."""
 
     kind: ClassVar[str] = "text"
     name: str
     label: str
     value: str = ""
+    short: bool = False
 
 
 @dataclass(frozen=True)
@@ -128,6 +129,7 @@ class Form:
     message: Message = Message()
     hints: tuple[str, ...] = ()
     solution: tuple[str, ...] = ()
+    solution_title: str = "Worked solution"
     note: str = ""
     anchor: str = ""
     leaving: str = ""
@@ -142,7 +144,7 @@ class Form:
         """The form as it goes to the page.
 
         >>> Form("Yours", (TextField("answer", "Reading"),), (Button("go", "Go"),), "go").wire()["fields"]
-        [{'name': 'answer', 'label': 'Reading', 'value': '', 'kind': 'text'}]
+        [{'name': 'answer', 'label': 'Reading', 'value': '', 'short': False, 'kind': 'text'}]
         """
         fields = [{**dataclasses.asdict(one), "kind": one.kind} for one in self.fields]
         picture = self.picture.text if self.picture else ""
@@ -155,8 +157,8 @@ class FormSession(Protocol):
     def view(self) -> Form:
         """The form as it stands."""
 
-    def typed(self, answers: dict[str, str]) -> None:
-        """Keep what was typed. Raises StoreError where that fails."""
+    def typed(self, answers: dict[str, str]) -> bool | None:
+        """Keep what was typed; True where the form shows something else now. Raises StoreError where that fails."""
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """A button was pressed."""

@@ -45,28 +45,30 @@ class FormWidget(FrameWidget):
         answer_with(self, _traits(self._session.view()))
 
     def _heard(self, _widget: Any, message: dict[str, Any], _buffers: Any) -> None:
-        words = "Saved"
+        words, other = "Saved", False
         try:
-            self._take(message)
+            other = self._take(message)
         except Exception as error:
             words = sentence_of(error)
-        if message.get("what") == "act":
+        if other or message.get("what") == "act":
             try:
                 self.refresh()
-                if self._after:
+                if self._after and message.get("what") == "act":
                     self._after()
             except Exception as error:
                 words = sentence_of(error)
         self.saved = {"number": int(number_in(message, "number")), "words": words}
 
-    def _take(self, message: dict[str, Any]) -> None:
+    def _take(self, message: dict[str, Any]) -> bool:
+        """Keep what was typed and do what was asked; whether typing alone has changed the form."""
         sent = message.get("answers")
         items = sent.items() if isinstance(sent, dict) else ()
         longest = {one["name"]: one.get("longest", LONGEST) for one in self.view["fields"]}
         answers = {str(name): sendable(str(text)[: longest.get(str(name), LONGEST)]) for name, text in items}
-        self._session.typed(answers)
+        other = bool(self._session.typed(answers))
         if message.get("what") == "act":
             self._session.act(str(message.get("button")), answers)
+        return other
 
 
 def _traits(form: Form) -> dict[str, Any]:

@@ -14,6 +14,9 @@ LONGEST = 1000
 LONGEST_TABLE = 50_000
 """Characters of a log that was typed; some thousand rows, and the file stays quick to save."""
 
+LONGEST_PLAN = 60
+"""Steps of a cleaning plan; the form takes 40."""
+
 Fields = Mapping[str, Callable[[Any], bool]]
 
 
@@ -91,6 +94,28 @@ def is_table(value: Any) -> bool:
     return isinstance(value, dict)
 
 
+def is_steps(value: Any) -> bool:
+    """Whether a field holds the steps of a cleaning plan.
+
+    >>> is_steps([{"method": "rinse", "minutes": "5"}]), is_steps([{"method": []}]), is_steps({"method": "rinse"})
+    (True, False, False)
+    """
+    return (
+        isinstance(value, list)
+        and len(value) <= LONGEST_PLAN
+        and all(isinstance(one, dict) and all(is_text(words) for words in one.values()) for one in value)
+    )
+
+
+def is_plans(value: Any) -> bool:
+    """Whether a field holds a plan for each of several sets.
+
+    >>> is_plans({"college": [{"method": "strip"}]}), is_plans({"college": {"method": "strip"}}), is_plans([])
+    (True, False, False)
+    """
+    return isinstance(value, dict) and all(is_steps(one) for one in value.values())
+
+
 def is_words(value: Any) -> bool:
     """Whether a field holds words, each by the name of what they answer.
 
@@ -162,6 +187,10 @@ HIDDEN_FAULT: Fields = {
 PAGE: Fields = {"lesson": is_text, "places": is_table, "text": is_count, "ground": is_text}
 READING: Fields = {"typed": is_text, "sheet": is_text, "judged": is_text}
 LOG: Fields = {"from": is_text, "table": is_long_text, "columns": is_text, "decimal": is_text, "sheet": is_text}
+PLAN: Fields = {
+    **dict.fromkeys(("set", "method", "minutes", "celsius", "percent", "kilohertz", "best", "asked"), is_text),
+    "plans": is_plans, "before": is_steps, "at": is_count,
+}  # fmt: skip
 JOBS: Fields = {"at": is_text, "number": is_text, "pick": is_text, "asked": is_text}
 JOB: Fields = {
     "paths": is_paths, "leaning": is_words, "recorded": is_words, "pending": is_text, "asked": is_text,

@@ -22,7 +22,7 @@ PLANNED = 3
 SITTING = 8
 """Of more questions a page says that they need not be answered at once: nothing is lost by leaving some."""
 
-REVIEWS = ("02", "04", "04b")
+REVIEWS = ("02", "04", "04b", "05")
 """Lessons that end with a mixed review."""
 
 Served = list[tuple[str, Exercise]]

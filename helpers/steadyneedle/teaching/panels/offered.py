@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from steadyneedle.bench.sheets import Sheets
+from steadyneedle.teaching.frame.grids import GridPanel
 from steadyneedle.teaching.frame.logs import LogPanel
 from steadyneedle.teaching.frame.panel import Panel
 from steadyneedle.teaching.frame.played import BenchPanel
@@ -14,7 +15,7 @@ Thing = TypeVar("Thing")
 Makers = dict[str, Callable[[], Thing]]
 """Name to what makes it, so that nothing is computed before it is shown."""
 
-Live = Panel | BenchPanel | LogPanel
+Live = Panel | BenchPanel | LogPanel | GridPanel
 """What a lesson shows live."""
 
 Rows = list[tuple[str, ...]]

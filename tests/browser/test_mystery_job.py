@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+from in_lab import study, wait_until_live
 from playwright.sync_api import Browser, Locator, expect
 from stub_page import StubPage
 
@@ -150,3 +153,32 @@ def test_all_of_it_fits_a_low_window(stub: StubPage, work: Path) -> None:
     stub.page.set_viewport_size({"width": 380, "height": 800})
     stub.page.wait_for_timeout(100)
     assert form.evaluate("(e) => e.scrollWidth <= e.clientWidth + 1")
+
+
+def test_a_kernel_killed_in_mid_job_loses_nothing(browser: Browser, tmp_path: Path) -> None:
+    """In a real JupyterLab: the test that was done stands there again, what was chosen after it too, and it goes on."""
+    with study(tmp_path / "work", browser) as lab:
+        page = lab.page("04b-finding-the-cause.ipynb")
+        page.evaluate("document.querySelector('.sn-lesson').page.cover.uncoverAll()")
+        form = page.locator("#mystery-jobs")
+        form.get_by_label("Or any number").fill("4")
+        form.get_by_role("button", name="Take this job").click()
+        form.get_by_label("I think it is").select_option("gauge_high")
+        form.get_by_label("How sure?").select_option("25")
+        form.get_by_label("Next test").select_option("0:tap")
+        form.get_by_role("button", name="Do this test").click()
+        expect(form.locator(".sn-feedback strong")).to_have_text("It showed")
+        form.get_by_label("Next test").select_option("1:zero")
+        expect(form.get_by_role("status")).to_have_text("Saved")
+        page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
+        [kernel] = lab.kernels()
+        os.kill(kernel, signal.SIGKILL)
+        page.wait_for_selector("#mystery-jobs:not([data-old])", state="attached")
+        wait_until_live(page)
+        expect(form.locator("tbody tr")).to_have_count(1)
+        expect(form.get_by_label("I think it is")).to_have_value("gauge_high")
+        expect(form.get_by_label("Next test")).to_have_value("1:zero")
+        form.get_by_role("button", name="Do this test").click()
+        expect(form.locator("tbody tr")).to_have_count(2)
+        assert [one["test"] for one in steps(tmp_path / "work", 4)] == ["tap", "zero"]
+        page.close()

@@ -133,9 +133,10 @@ def report(scored: Sequence[dict[str, list[Stated]]]) -> str:
     lines.append(f"all | {whole.count} | {100 * whole.off:+.1f} | {100 * whole.error:.1f}")
     lines.append("trainee | mean minutes to 95 % | interval | never sure | right at the end")
     for name in scored[0]:
-        mean, low, high = mean_with_interval([minutes_until_sure(one[name]) for one in scored])
-        never = np.mean([max(step.confidence for step in one[name]) < ENOUGH for one in scored])
-        right = np.mean([one[name][-1].right for one in scored])
+        mine = [one[name] for one in scored if name in one]
+        mean, low, high = mean_with_interval([minutes_until_sure(one) for one in mine])
+        never = np.mean([max(step.confidence for step in one) < ENOUGH for one in mine])
+        right = np.mean([one[-1].right for one in mine])
         lines.append(f"{name} | {mean:.0f} | {low:.0f} to {high:.0f} | {100 * never:.0f} % | {100 * right:.0f} %")
     return "\n".join(lines)
 

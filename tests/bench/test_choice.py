@@ -178,9 +178,16 @@ def test_watch_and_listen_before_opening() -> None:
     first = choose(bench, [], cheap)
     assert first.ranking[0][0] == "look", "the rule and not the rate decides"
     assert first.test == "watch" and first.because.startswith("Watch before you open the stage: watch.")
-    second = choose(bench, [("watch", "stands")], cheap)
+    second = choose(bench, [("watch", "climbs")], cheap)
     assert second.test == "soap" and second.because.startswith("Listen before you open the stage: soap.")
-    assert choose(bench, [("watch", "stands"), ("soap", "none")], cheap).test == "look"
+    assert choose(bench, [("watch", "climbs"), ("soap", "none")], cheap).test == "look"
+
+
+def test_a_stage_that_nothing_speaks_against_is_not_opened() -> None:
+    cheap = dataclasses.replace(GUARDED, minutes=lambda test, done: {"look": 1.0, "watch": 400.0, "soap": 400.0}[test])
+    bench = only("look", "watch", "soap")
+    stands = choose(bench, [("watch", "stands"), ("watch", "stands"), ("soap", "none")], cheap)
+    assert stands.ranking[0][0] == "look" and stands.test is None and "is a reason to open the stage" in stands.because
 
 
 def test_opening_weighs_more_once() -> None:

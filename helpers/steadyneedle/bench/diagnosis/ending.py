@@ -134,6 +134,37 @@ def why_gauge_first(after: Belief) -> str:
     return f"The gauge is wrong ({percent(gauge_wrong(after))}): no reason to open the stage on its word. {AGAIN}"
 
 
+def why_leave_it_shut(after: Belief) -> str:
+    """Why nobody opens the stage now: nothing that was seen from outside speaks against it.
+
+    Parameters
+    ----------
+    after : Belief
+        What is believed now.
+
+    Returns
+    -------
+    str
+        Two sentences; they say what was tested, and nothing of what the regulator may be used for.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.diagnosis.beliefs import belief
+    >>> from steadyneedle.bench.diagnosis.toy import TOY
+    >>> print(why_leave_it_shut(belief(TOY, [])).partition(". ")[2])
+    Write down what was tested, and with which gauge.
+    """
+    chance = percent(after.by_cause.get(SOUND, 0.0))
+    return (
+        f"Nothing wrong is the likeliest ({chance}), and nothing seen from outside is a reason to open the stage. "
+        "Write down what was tested, and with which gauge."
+    )
+
+
 def why_unsure(after: Belief, bench: Workbench, bits: dict[str, float]) -> str:
     """Why one stops without being sure.
 

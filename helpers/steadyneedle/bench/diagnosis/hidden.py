@@ -95,10 +95,12 @@ def drawn_with(
 
     Parameters
     ----------
-    design, gauge : str
-        Names.
+    design : str
+        Name of a first stage.
     faults : tuple of str
         Keys of at most two faults.
+    gauge : str
+        "fine" or "coarse".
     draws : Draws
         Where the numbers come from.
     part : pair of float

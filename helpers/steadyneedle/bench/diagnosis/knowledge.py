@@ -20,7 +20,7 @@ from steadyneedle.bench.diagnosis.own_tables import stamp, with_own
 from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, old_seat_table, sense_outcomes, sense_table
 from steadyneedle.foundation import datasets
 
-LIKE, LESS_LIKE, FAR, UNIFORM = 0.5, 0.2, 0.15, 0.04
+LIKE, LESS_LIKE, FAR, UNIFORM = 0.5, 0.2, 0.15, 0.06
 """What counts beside a regulator's own reading, which counts 1: those next to it in severity, those after them, all of
 its cause, and every outcome alike. Chosen on regulators that the table never saw; see `DEVELOPERS.md`."""
 

@@ -163,7 +163,6 @@ TWO_LOOKS = QuantityExercise(
     mistakes=(
         Mistake("two tests as if they knew nothing of one another", lambda w: w.once**2 / 100, "You multiplied the shares of the two tests. But a fault that the first test missed is mostly a slight one, and the second misses most of these too. Count slight and bad faults apart."),
         Mistake("one test", lambda w: w.once, "That is what one test misses. The second finds some of those."),
-        Mistake("slight ones alone", lambda w: w.slight_twice, "You counted the slight ones alone. A few bad ones are missed twice too."),
         Mistake("halved", lambda w: w.once / 2, "A second test does not halve what the first one missed. Count slight and bad faults apart."),
         Mistake("sure after two", lambda w: 0.0, "Two tests that find nothing are no proof. Count those that both of them miss."),
     ),

@@ -39,6 +39,7 @@ def grid_note(preferences: Preferences) -> tuple[str, ...]:
         f"A cell holds what takes the soil off in the fewest minutes and uses at most {margin} % of any limit of the part. "
         "**Ask** means that no rule here covers it: ask the maker. **Find out** means that the part cannot make this "
         "soil: find where it came from, or it will be back.",
+        "The fewest minutes are not always the mildest bath. Where two will do, begin with the milder one and look again.",
     )
 
 

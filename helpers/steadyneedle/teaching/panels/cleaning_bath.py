@@ -24,11 +24,11 @@ BATHS = {
 """What is in the bath, to the method at rest and the one in an ultrasonic bath."""
 
 LYING = {
-    "scale on chrome": ("chromed body", "scale"),
-    "verdigris on brass": ("brass land", "verdigris"),
-    "oil on steel": ("stainless piston", "hydrocarbon oil"),
-    "oil on aluminium": ("bare aluminium part", "hydrocarbon oil"),
-    "salt on titanium": ("titanium part", "salt"),
+    "chrome, scale": ("chromed body", "scale"),
+    "brass, verdigris": ("brass land", "verdigris"),
+    "steel, oil": ("stainless piston", "hydrocarbon oil"),
+    "aluminium, oil": ("bare aluminium part", "hydrocarbon oil"),
+    "titanium, salt": ("titanium part", "salt"),
 }
 """What lies in it, to part and soil."""
 

@@ -24,11 +24,11 @@ BATHS = {
 """What is in the bath, to the method at rest and the one in an ultrasonic bath."""
 
 LYING = {
-    "scale on a chromed brass body": ("chromed body", "scale"),
-    "verdigris on a brass land": ("brass land", "verdigris"),
-    "oil on a stainless piston": ("stainless piston", "hydrocarbon oil"),
-    "oil on a bare aluminium part": ("bare aluminium part", "hydrocarbon oil"),
-    "salt on a titanium part": ("titanium part", "salt"),
+    "chrome, scale": ("chromed body", "scale"),
+    "brass, verdigris": ("brass land", "verdigris"),
+    "steel, oil": ("stainless piston", "hydrocarbon oil"),
+    "aluminium, oil": ("bare aluminium part", "hydrocarbon oil"),
+    "titanium, salt": ("titanium part", "salt"),
 }
 """What lies in it, to part and soil."""
 

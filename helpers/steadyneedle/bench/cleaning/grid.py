@@ -10,8 +10,9 @@ from steadyneedle.bench.cleaning.harm_rules import Rules
 from steadyneedle.foundation.datasets import Computed
 
 MADE_FROM = (
-    "cleaning/cells", "cleaning/hardness", "cleaning/laws", "cleaning/limits", "cleaning/methods",
+    "cleaning/cautions", "cleaning/cells", "cleaning/hardness", "cleaning/laws", "cleaning/limits", "cleaning/methods",
     "cleaning/never_together", "cleaning/parts", "cleaning/removal", "cleaning/soils",
+    "cleaning/ultrasonic_times",
 )  # fmt: skip
 """Every dataset that a choice hangs on: their digests are kept with the grid's."""
 

@@ -12,6 +12,9 @@ from steadyneedle.foundation.datasets import DatasetError
 OWN = {"causes": ("weight_ours", "weight_trade"), "eyes_and_ears": ("finds_percent", "false_alarm_percent", "least")}
 """Tables that an instructor can give, and their numeric columns."""
 
+OURS = {"causes": "diagnosis/causes", "eyes_and_ears": "diagnosis/eyes_and_ears"}
+"""Where ours stand, written out, so that what is made from them is known."""
+
 FOLDER = "diagnosis"
 """Below the folder of the instructor's sheets."""
 
@@ -108,7 +111,7 @@ def with_own(name: str, key: str) -> tuple[dict[str, dict[str, float]], tuple[st
     (True, ())
     """
     numeric = OWN[name]
-    columns = datasets.table(f"diagnosis/{name}", numeric)
+    columns = datasets.table(OURS[name], numeric)
     rows = {one: {column: columns[column][at] for column in numeric} for at, one in enumerate(columns[key])}
     path = own_path(name)
     if path is None:

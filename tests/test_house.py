@@ -421,6 +421,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.counted.how_many": (lambda: counted.how_many("Alder", "grit"), None),
     "bench.diagnosis.counted.regulator": (lambda: counted.regulator("Alder", "grit", 0, "fine").cause, None),
     "bench.diagnosis.counted.letters": (lambda: counted.letters(hidden.Hidden("Alder")), None),
+    "bench.diagnosis.counted.with_gauges": (lambda: counted.with_gauges("Alder").header, None),
     "bench.diagnosis.counted.parts_of": (lambda: counted.parts_of("Alder"), None),
     "bench.diagnosis.own_tables.own_path": (lambda: own_tables.own_path("causes"), None),
     "bench.diagnosis.own_tables.stamp": (lambda: own_tables.stamp("causes"), None),

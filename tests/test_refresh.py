@@ -219,6 +219,11 @@ def test_what_others_are_made_from_is_made_first() -> None:
 # What the command says and does
 
 
+def hang_on(name: str) -> int:
+    """How many datasets are made from this one."""
+    return sum(f"datasets/{name}.csv" in inputs.inputs_of(one.module) for one in COMPUTED.values())
+
+
 def test_a_check_names_what_changed_and_computes_nothing(
     house: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -227,7 +232,9 @@ def test_a_check_names_what_changed_and_computes_nothing(
     path = file_of(house, "datasets/faults.csv")
     path.write_text(path.read_text(encoding="utf-8").replace(",18,48,", ",18,49,"), encoding="utf-8")
     status, said = words(capsys, "--datasets", "--check")
-    assert status == 1 and said.count("stale: datasets/faults.csv has changed since it was computed") == 4
+    assert status == 1 and said.count("stale: datasets/faults.csv has changed since it was computed") == hang_on(
+        "faults"
+    )
     assert "To mend that: steadyneedle refresh --datasets telling_apart\n" in said and "air_enthalpy: fresh" in said
     assert words(capsys, "--datasets", "air_enthalpy", "--check") == (0, "air_enthalpy: fresh\n")
     (house / "datasets" / "air_enthalpy.csv").unlink()

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from steadyneedle.bench.diagnosis import causes, outcomes, price
-from steadyneedle.bench.diagnosis import tests as tests_of
+from steadyneedle.bench.diagnosis import tests as all_tests
 from steadyneedle.bench.diagnosis.cause_list import ANOTHER, cause_name, cause_of, other_pairs
 from steadyneedle.bench.diagnosis.counted import BY_CHANCE, how_many, letters, needle_tests_of, regulator
 from steadyneedle.bench.diagnosis.examination_list import examinations, lies_open
@@ -39,17 +39,17 @@ def test_causes_tests_and_outcomes_have_names(design: str) -> None:
     listed = datasets.table("diagnosis/causes")["cause"]
     assert set(causes(design)) <= set(listed) and len(set(causes(design))) == len(causes(design))
     assert all(cause_name(one) for one in causes(design))
-    for test in tests_of(design):
+    for test in all_tests(design):
         names = outcomes(design, test)
         assert len(names) >= 2 and len(set(names)) == len(names) and "not done" not in names
-    assert {one.key for one in examinations(design)} == set(tests_of(design))
+    assert {one.key for one in examinations(design)} == set(all_tests(design))
     assert all(len(set(pair)) == 2 and cause_of(pair) == ANOTHER for pair in other_pairs(design))
 
 
 @pytest.mark.parametrize(
     ("call", "words"),
     [
-        (lambda: tests_of("Elm"), "There is no stage .Elm.; there are Alder"),
+        (lambda: all_tests("Elm"), "There is no stage .Elm.; there are Alder"),
         (lambda: outcomes("Alder", "adjuster"), "Alder has nothing to do 'adjuster' on"),
         (lambda: outcomes("Alder", "wach_full"), "Did you mean 'watch_full'"),
         (lambda: price("tapp"), "Did you mean 'tap'"),
@@ -81,7 +81,7 @@ def test_opening_costs_once_and_closing_again_costs_too() -> None:
 @every_design
 def test_what_is_shown_is_among_the_outcomes(design: str) -> None:
     one = drawn_hidden(design, "seat_dished", "coarse", Draws("shown", design))
-    for test in tests_of(design):
+    for test in all_tests(design):
         assert shown(one, test, 1, Draws("eyes", test)) in outcomes(design, test)
 
 
@@ -119,7 +119,7 @@ def test_the_tables_hold_every_cause_and_nothing_is_impossible(design: str) -> N
     count = np.bincount(known.cause_of)
     assert count.tolist() == [how_many(design, cause) for cause in known.causes]
     assert np.bincount(known.cause_of, known.within) == pytest.approx(np.ones(len(known.causes)))
-    assert known.prior.sum() == pytest.approx(1) and known.tests == tests_of(design)
+    assert known.prior.sum() == pytest.approx(1) and known.tests == all_tests(design)
     for test in known.tests:
         assert known.outcomes[test] == outcomes(design, test)
         assert known.likelihood[test].shape == (len(known.cause_of), len(known.outcomes[test]))

@@ -171,8 +171,8 @@ def test_a_kernel_killed_in_mid_job_loses_nothing(browser: Browser, tmp_path: Pa
         form.get_by_label("Next test").select_option("1:zero")
         expect(form.get_by_role("status")).to_have_text("Saved")
         page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
-        [kernel] = lab.kernels()
-        os.kill(kernel, signal.SIGKILL)
+        for kernel in lab.kernels():  # on a busy machine a page may have asked for a second one
+            os.kill(kernel, signal.SIGKILL)
         page.wait_for_selector("#mystery-jobs:not([data-old])", state="attached")
         wait_until_live(page)
         expect(form.locator("tbody tr")).to_have_count(1)

@@ -31,8 +31,8 @@ HOLDS = "holds, supply needle steady"
 SHOWS: dict[str, dict[str, set[str]]] = {
     # what each row of the table means in the words of the examinations, at every severity
     "seat_dished": {WATCH: {"climbs and flattens"}, LISTEN: {"nothing"}, NEW_SEAT: {"stands"}},
-    "seat_nicked": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"stands"}, INSPECT: {"nothing worn"}},
-    "edge_or_static_seal": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"the same"}, INSPECT: {"nothing worn"}},
+    "seat_nicked": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"stands"}, INSPECT: {"with a loupe: a cut in the seat"}},
+    "edge_or_static_seal": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"the same"}, INSPECT: {"with a loupe: a chip in the orifice edge or a cut ring"}},
     "grit": {PURGE: {"climbs after some purges, not after others", "lock-up repeats"}, LISTEN: {"nothing"}},
     "stem_seal": {WATCH: STRAIGHT, LISTEN: {"nothing"}, NEW_SEAT: {"the same"}},
     "shaft_seal": {WATCH: {"stands"}, LISTEN: {"ambient chamber"}},
@@ -146,7 +146,9 @@ def test_faults_mix_and_grow() -> None:
 
 def test_an_inspection_sees_what_can_be_seen() -> None:
     """From 0.1 mm by naked eye, from 0.01 mm through a loupe (from memory); never the fault's own name."""
-    assert {Fault.named("seat_nicked").seen(s) for s in (0.0, 0.5, 1.0)} == {"nothing worn"}, "1.5 to 4 um"
+    assert {Fault.named("seat_nicked").seen(s) for s in (0.0, 0.5, 1.0)} == {"with a loupe: a cut in the seat"}, (
+        "15 to 60 um"
+    )
     assert Fault.named("land_scratched").seen(1.0) == "with a loupe: a scratch across the sealing land", "40 um"
     assert Fault.named("chamber_blocked").seen(0.0) == "salt or scale in the ambient chamber"
     for key in EVERY:

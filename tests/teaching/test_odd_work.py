@@ -197,7 +197,7 @@ def open_and_use(data: bytes) -> None:
         assert last_lesson(progress) == "03" and ground_of(progress) in ("light", "dark")
         after = json.loads((folder / FILE).read_bytes(), parse_constant=pytest.fail)
         aside = kept_in(folder)
-        assert len(first) == 8
+        assert len(first) == 9
         assert_nothing_lost(data, after, aside)
 
 
@@ -271,7 +271,7 @@ def test_a_file_of_gigabytes_is_not_read(work: Path) -> None:
         file.truncate(10**10)
     words = "Not saved: my-work.json is larger than 50 MB. Give it another name."
     progress = Progress(work)
-    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 8
+    assert progress.trouble() == words and progress.look() == words and len(forms(progress)) == 9
     with pytest.raises(StoreError, match=words), progress.change("a"):
         pass
     assert (work / FILE).stat().st_size == 10**10

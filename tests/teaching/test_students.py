@@ -104,6 +104,7 @@ def informed_guesser(seen: Seen) -> str | None:
     low, high, step = {
         "bar": ("0.1", "15", "0.1"), "psi": ("1", "220", "1"), "kPa": ("500", "1500", "10"), "m": ("1", "60", "1"),
         "L": ("500", "5000", "10"), "min": ("1", "30", "1"), "bar/min": ("0.01", "1", "0.01"), "um": ("0.5", "6", "0.1"),
+        "%": ("1", "99", "1"), "mL": ("5", "500", "5"),
     }[seen.exercise.unit]  # fmt: skip
     return f"{seen.dice.decimal(low, high, step)} {seen.exercise.unit}" if seen.check < 2 else None
 
@@ -113,7 +114,9 @@ def copier(seen: Seen) -> str | None:
     if isinstance(seen.exercise, ChoiceExercise):
         return next(iter(seen.exercise.options(seen.givens))) if not seen.check else None
     lines = [*seen.exercise.question(seen.givens), seen.exercise.help_lines(seen.givens)[0]]
-    found = re.findall(r"-?\d+(?:\.\d+)? (?:bar/min|bar|psi|MPa|kgf/cm²|L|m|min)\b²?", " ".join(lines))
+    found = re.findall(
+        r"-?\d+(?:\.\d+)? (?:bar/min|bar|psi|MPa|kgf/cm²|mL|L|min|m)\b²?|-?\d+(?:\.\d+)? %", " ".join(lines)
+    )
     return found[seen.check] if seen.check < len(found) else None
 
 

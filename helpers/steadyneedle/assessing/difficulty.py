@@ -39,6 +39,20 @@ PRACTICE_ONLY = {
     "psi_to_bar": "taking an atmosphere for a bar lies 2.6 tolerances from the answer",
     "cylinder_content": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "how_long": "so few of its numbers lie far enough from a known mistake that candidates would share them",
+    **dict.fromkeys(
+        (
+            "two_looks",
+            "off_zero",
+            "nothing_found",
+            "after_a_finding",
+            "outside_first",
+            "gas_lost",
+            "bath_mix",
+            "half_gone",
+            "warm_bath",
+        ),
+        "new: nobody has tried it over 500 candidates yet",
+    ),
     "kpa_and_kgf": "in kilopascal its number has four digits, in kgf/cm² two",
 }
 """Quantity exercise that papers may not ask -> why."""

@@ -115,7 +115,7 @@ def number_of(name: str) -> str:
     >>> number_of("04b-finding-the-cause.ipynb")
     '04b'
     """
-    return name.partition("-")[0]
+    return name.removesuffix(".ipynb").partition("-")[0]
 
 
 def mark_of(path: Path) -> dict[str, str]:

@@ -15,12 +15,13 @@ from pathlib import Path
 
 from steadyneedle.bench.cleaning import grid as cleaning_grid
 from steadyneedle.bench.diagnosis import counted, pairs, signals, ten_seconds
+from steadyneedle.bench.diagnosis.knowledge import TABLES
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import Computed, DatasetError
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.jobs import recordings
 from steadyneedle.physics import air_tables
-from steadyneedle.refresh.in_parts import MANY, kept_parts, rows_in_parts
+from steadyneedle.refresh.in_parts import kept_parts, rows_in_parts
 from steadyneedle.refresh.inputs import inputs_of, rows_digest
 
 COMPUTED: dict[str, Computed] = {
@@ -32,10 +33,13 @@ COMPUTED: dict[str, Computed] = {
     "ten_seconds": ten_seconds.TEN_SECONDS,
     "telling_apart": pairs.TELLING_APART,
     "cleaning/grid": cleaning_grid.CHOICES,
-    **{f"diagnosis/with_gauges/{design}": one for design, one in counted.WITH_GAUGES.items()},
+    **{name: counted.with_gauges(design) for design, name in TABLES.items()},
     "diagnosis/signals": signals.SIGNALS,
 }
 """Name below `datasets` to the maker."""
+
+IN_PARTS = tuple(TABLES.values())
+"""Those that take so long that two processes compute them, and that an interruption must not cost everything."""
 
 KEPT_HEADER = ("dataset", "input", "digest", "source")
 KEPT_SOURCE = "computed: steadyneedle refresh --datasets"
@@ -96,7 +100,7 @@ def refresh(name: str, tell: Callable[[str], None]) -> None:
     before = inputs_of(one.module)
     tell(f"{name}: computing")
     folder = kept_parts(name, before)
-    rows = rows_in_parts(name, one, folder, tell) if len(one.parts()) > MANY else made(one)
+    rows = rows_in_parts(name, one, folder, tell) if name in IN_PARTS else made(one)
     if inputs_of(one.module) != before:
         raise DatasetError(f"Nothing written: an input of {name} changed while it was computed. Compute it again.")
     old = path.read_bytes().splitlines() if path.is_file() else []

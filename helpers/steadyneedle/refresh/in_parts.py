@@ -21,8 +21,6 @@ from steadyneedle.foundation.datasets import Computed
 from steadyneedle.foundation.store import write_atomically
 
 PROCESSES = 2
-MANY = 12
-"""More parts are worth starting processes for."""
 
 
 def kept_parts(name: str, inputs: dict[str, str]) -> Path:

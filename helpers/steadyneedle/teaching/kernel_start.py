@@ -16,6 +16,7 @@ NEEDED = {
     "03": ("scipy.special",),
     "04": ("scipy.integrate", "scipy.interpolate", "scipy.optimize", "scipy.special"),
     "04b": (),
+    "05": ("scipy.special",),
 }
 """What a lesson's cells import inside functions, by its number: a page's kernel has half a second to spare for it."""
 FIRST = "Run the first cell of this lesson first: choose Run, then Run All Cells."

@@ -251,8 +251,26 @@ def _rows(part: Part) -> list[tuple[str, ...]]:
 HEADER = ("cause", "number", "faults", "gauge", "gauge_error_bar", "leaks_kg_s", *NEEDLE_TESTS, "source")
 
 
-def _made(design: str) -> Computed:
+def with_gauges(design: str) -> Computed:
+    """How the table of a design is made.
+
+    Parameters
+    ----------
+    design : str
+        Name of a first stage.
+
+    Returns
+    -------
+    Computed
+        The rows of its drawn regulators, cause by cause.
+
+    References
+    ----------
+    Computed with the rig.
+
+    Examples
+    --------
+    >>> with_gauges("Alder").header[:2]
+    ('cause', 'number')
+    """
     return Computed(HEADER, lambda: parts_of(design), _rows)
-
-
-WITH_GAUGES = {design: _made(design) for design in FirstStage.names()}

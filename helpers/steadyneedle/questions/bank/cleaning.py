@@ -121,13 +121,13 @@ CASES = {
 
 
 def _case(w: Named) -> dict[str, Any]:
-    soil, part = CASES[w.way][w.pick % len(CASES[w.way])]
+    soil, part = CASES[w.way][int(w.pick) % len(CASES[w.way])]
     return {"soil": soil, "part": part, "aluminium": "aluminium" in part, "answer": w.way}
 
 
 WHICH_BATH = ChoiceExercise(
     name="which_bath", title="Which bath first?", objectives=(2, 1, 3),
-    draw=lambda d: {"way": d.one_of(tuple(CASES)), "pick": d.integer(0, 59)},
+    draw=lambda d: {"way": d.one_of(tuple(CASES)), "pick": str(d.integer(0, 59))},
     work=_case,
     ask=("On the bench lies {part}, taken out of its stage. On it: {soil}.", "What is the mildest choice that deals with it?"),
     choices={"water": "a soak in fresh water", "detergent": "a warm bath of neutral detergent", "alkaline": "an alkaline degreaser", "acid": "a short bath of mild acid", "replace": "a new part"},
@@ -172,7 +172,7 @@ BATH_MIX = QuantityExercise(
 
 
 HALF_GONE = QuantityExercise(
-    name="half_gone", title="How long in the bath?", objectives=(2, 5),
+    name="half_gone", title="How long in the bath?", objectives=(5, 2),
     draw=lambda d: {"half": d.decimal("2.0", "7.0", "0.5"), "times": d.integer(3, 5), "limit": d.integer(1, 4)},
     work=lambda w: {"start": w.limit * 2**w.times, "after": w.limit * 2 ** (w.times - 1), "late": w.limit * 2, "answer": w.half * w.times},
     ask=(
@@ -222,8 +222,8 @@ DOES = {
 
 WHAT_IT_DOES = ChoiceExercise(
     name="what_it_does", title="What does it do to the part?", objectives=(3, 1),
-    draw=lambda d: {"way": d.one_of(tuple(DOES)), "pick": d.integer(0, 59)},
-    work=lambda w: {"agent": DOES[w.way][w.pick % len(DOES[w.way])][0], "part": DOES[w.way][w.pick % len(DOES[w.way])][1], "answer": w.way},
+    draw=lambda d: {"way": d.one_of(tuple(DOES)), "pick": str(d.integer(0, 59))},
+    work=lambda w: {"agent": DOES[w.way][int(w.pick) % len(DOES[w.way])][0], "part": DOES[w.way][int(w.pick) % len(DOES[w.way])][1], "answer": w.way},
     ask=("Somebody lays {part} into {agent}.", "What must you reckon with?"),
     choices={"cracks": "it may crack later, under load", "pits": "it gets small deep pits", "eaten": "the metal dissolves", "swells": "it swells and softens", "nothing": "nothing, for the usual minutes"},
     mistakes=(

@@ -211,7 +211,7 @@ GAS_LOST = QuantityExercise(
 
 
 OFF_ZERO = QuantityExercise(
-    name="off_zero", title="A gauge that stands off zero", objectives=(2,),
+    name="off_zero", title="A gauge that stands off zero", objectives=(5, 2),
     draw=lambda d: {"zero": d.decimal("0.2", "0.7", "0.1"), "ip": d.decimal("9.2", "10.6", "0.1")},
     work=lambda w: {"reading": round(w.ip + w.zero, 1), "answer": w.ip},
     ask=(

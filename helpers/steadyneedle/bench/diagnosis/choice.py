@@ -136,8 +136,8 @@ def _by_the_rules(
         sure = after.of_leader >= confidence
         return None, why_sure(after, confidence) if sure else why_unsure(after, bench, bits)
     if after.leader == SOUND:
-        slow = [test for test in worthwhile if bits[test] < SLOW * bench.minutes(test, done)]
-        worthwhile = [test for test in worthwhile if test not in slow or test in bench.watches]
+        fast = {test for test in worthwhile if bits[test] >= SLOW * bench.minutes(test, done)}
+        worthwhile = [test for test in worthwhile if test in fast or test in bench.watches]
         if not worthwhile:
             return None, why_leave_it_shut(after)
     best = worthwhile[0]

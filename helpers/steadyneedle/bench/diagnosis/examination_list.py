@@ -14,9 +14,6 @@ NEEDS_DIAPHRAGM = ("soap_rim", "look_land", "loupe_land", "look_diaphragm")
 NEEDS_OPEN_CHAMBER = ("look_chamber", "pot")
 """A sealed chamber cannot be looked into, and hides nothing that a pressure pot would show."""
 
-NOT_DONE = "not done"
-"""An outcome of every examination: it says nothing."""
-
 
 @dataclass(frozen=True)
 class Examination:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from steadyneedle.bench.diagnosis.examination_list import examination, tests
 from steadyneedle.bench.diagnosis.hidden import Hidden
 from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_TESTS
+from steadyneedle.bench.diagnosis.outcome_list import outcomes
 from steadyneedle.bench.diagnosis.teaching_values import OLD_SEAT, old_seat_chances, sense_chances, sense_outcomes
 from steadyneedle.foundation.draws import Draws
 
@@ -44,9 +44,7 @@ def shown(hidden: Hidden, test: str, turn: int, draws: Draws) -> str:
     >>> shown(Hidden("Alder", {"gauge_sticks": 0.5}), "tap", 0, Draws("example"))
     'jumps'
     """
-    if test not in tests(hidden.design):
-        examination(test)  # an unknown one is refused with those that are known
-        raise ValueError(f"{hidden.design} has nothing to do '{test}' on. There are {', '.join(tests(hidden.design))}.")
+    outcomes(hidden.design, test)  # it refuses a test that is unknown, or that this design does not allow
     if test not in NEEDLE_TESTS:
         leaks = hidden.on_the_bench().leaks()
         return _one(sense_outcomes(test), sense_chances(test, hidden.faults, leaks), draws)

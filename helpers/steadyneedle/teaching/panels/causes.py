@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 
+from steadyneedle.bench.diagnosis.beliefs import NOT_DONE
 from steadyneedle.bench.diagnosis.knowledge import Knowledge
 from steadyneedle.bench.diagnosis.orders import LONGEST, two_orders
 from steadyneedle.questions.bank.stories import ASKED, CREEPS, STORIES, Findings
@@ -37,8 +38,6 @@ from steadyneedle.teaching.panels.suspects import gas_rows, mend_rows
 
 ROWS = 7
 """Causes that a figure has room for."""
-
-NOT_DONE = "not done"
 
 
 @dataclass(frozen=True)

@@ -113,7 +113,7 @@ class Walk:
             self.present, self.unrinsed = {}, ""
 
     def _residue_comes_in(self) -> None:
-        """Disinfectant that dried on a part meets whatever comes, until a real rinse leaves less of it than may stay."""
+        """Disinfectant that dried on a part meets whatever comes, until a real rinse leaves no more than may stay."""
         for one in self.inside():
             if RESIDUE in one.taken and one.left(RESIDUE) > known_soils()[RESIDUE].limit_percent:
                 self.present.setdefault(RESIDUE, one.name)

@@ -27,7 +27,9 @@ SOILS = [
     "sand and grit",
     "fused rubber",
     "drying stains",
+    "disinfectant residue",
 ]
+RESIDUE = "disinfectant residue"
 CLASHES = {frozenset((row["one"], row["other"])) for row in rows("never_together")}
 LONGEST = 4
 """Steps between stripping and drying."""
@@ -120,7 +122,8 @@ def by_brute_force(
 
 
 def clean(pairs: list[tuple[str, str]], sequence: tuple[str, ...], minutes: np.ndarray) -> np.ndarray:
-    """Whether every soil is under its limit, and nothing rubs before the grit is off."""
+    """Whether every soil is under its limit, nothing rubs before the grit is off, and a disinfectant, which may be bleach,
+    was under its limit at the last rinse before it could meet anything."""
     good = np.ones(len(minutes), bool)
     for part, soil in pairs:
         rates = np.array([rate_of(Step(name), soil, part) for name in sequence])
@@ -128,6 +131,9 @@ def clean(pairs: list[tuple[str, str]], sequence: tuple[str, ...], minutes: np.n
         for at, name in enumerate(sequence):
             if soil == "sand and grit" and known_methods()[name].kind in ("tool", "wipe"):
                 good &= minutes[:, :at] @ rates[:at] >= needed(soil)
+            if soil == RESIDUE and frozenset((RESIDUE, known_methods()[name].agent)) in CLASHES:
+                to = max((n for n in range(at) if sequence[n] == "rinse"), default=-1) + 1
+                good &= minutes[:, :to] @ rates[:to] >= needed(soil)
     return good
 
 

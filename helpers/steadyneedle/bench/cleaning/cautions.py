@@ -19,13 +19,15 @@ OXYGEN = (
 _HEAT = "heat"
 
 
-def cautions_of(steps: Sequence[Step]) -> tuple[str, ...]:
-    """The usual cautions for what a plan uses.
+def cautions_of(steps: Sequence[Step], soils: Sequence[str] = ()) -> tuple[str, ...]:
+    """The usual cautions for what a plan uses, and for what it is to take off.
 
     Parameters
     ----------
     steps : sequence of Step
         A plan.
+    soils : sequence of str
+        What it is to take off.
 
     Returns
     -------
@@ -41,7 +43,7 @@ def cautions_of(steps: Sequence[Step]) -> tuple[str, ...]:
     >>> cautions_of([Step("mild acid")])[0]
     'Acid: gloves and goggles; acid into water, never water into acid.'
     """
-    about = {step.kind.agent for step in steps if step.takes > 0} | {"manual", "oxygen"}
+    about = {step.kind.agent for step in steps if step.takes > 0} | {"manual", "oxygen", *soils}
     if any((step.at_celsius or 0) >= law("hot_celsius") for step in steps if step.takes > 0):
         about.add(_HEAT)
     if about & {"acid", "alkali", "solvent", "ammonia", "bleach", "detergent"}:

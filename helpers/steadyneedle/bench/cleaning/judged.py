@@ -161,7 +161,7 @@ def _verdict(walk: Walk, where: Placed, plan: tuple[Step, ...]) -> PlanVerdict:
         harm=harm,
         missing=missing,
         unknown=unknown,
-        hazards=(*walk.dangers, *cautions_of(plan)),
+        hazards=(*walk.dangers, *cautions_of(plan, [soil for _, soil in where.pairs])),
         tight=tuple(
             f"{one.words}: more than the {_margin()} that leave a margin"
             for one in used

@@ -15,7 +15,7 @@ from typing import Any
 
 from steadyneedle.bench.cleaning.catalogue import law
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
-from steadyneedle.bench.cleaning.walk import ACID
+from steadyneedle.bench.cleaning.walk import ACID, RESIDUE
 from steadyneedle.bench.cleaning.ways import GRAIN, SLACK, Task, Way, narrowed
 
 MOST_STATES = 20_000
@@ -92,7 +92,8 @@ def _search(task: Task, most_states: int) -> tuple[tuple[tuple[str, int], ...] |
     if task.price is None:
         return None, 0
     debts = _Debts.of(task)
-    start = _State(task.needs, (0,) * (len(task.ways[0].uses) if task.ways else 0), frozenset(), False, False, -1)
+    unused = (0,) * (len(task.ways[0].uses) if task.ways else 0)
+    start = _State(task.needs, unused, _on_parts(task, task.needs), False, False, -1)
     tie = itertools.count()
     queue: list[tuple] = [(debts.bound(task, start), 0, next(tie), 0, start, ())]
     seen = _Seen(task)
@@ -185,10 +186,15 @@ def _next(task: Task, state: _State, at: int, way: Way) -> _State | None:
         return None
     needs = tuple(max(0, n - minutes * r) for n, r in zip(state.needs, way.removes, strict=True))
     if way.kind == "rinse":
-        return _State(needs, used, frozenset(), False, state.owed, at, _closed(task, state, at))
+        return _State(needs, used, _on_parts(task, needs), False, state.owed, at, _closed(task, state, at))
     owed = (state.owed or ACID in way.brings) and way.kind != "neutral"
     unrinsed = state.unrinsed or way.kind != "wipe"
     return _State(needs, used, state.present | way.brings, unrinsed, owed, at, _closed(task, state, at))
+
+
+def _on_parts(task: Task, needs: tuple[int, ...]) -> frozenset[str]:
+    """What the parts themselves bring into a bath: a disinfectant that is not off yet."""
+    return frozenset((RESIDUE,)) if task.residue >= 0 and needs[task.residue] else frozenset()
 
 
 def _closed(task: Task, state: _State, at: int) -> frozenset[int]:

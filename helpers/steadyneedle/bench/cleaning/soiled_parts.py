@@ -65,7 +65,9 @@ def sitting(part: str, soil: str) -> SoilAnswer:
 
 
 def placed(parts: Sequence[str], soils: Sequence[Soiled]) -> Placed:
-    """Which part of a set carries which soil: a soil without a part sits on all that can carry it.
+    """Which part of a set carries which soil: a soil without a part sits on all that make it or hold it.
+
+    A soil that is named on a part is there, whatever the part is made of.
 
     Parameters
     ----------
@@ -103,18 +105,25 @@ def placed(parts: Sequence[str], soils: Sequence[Soiled]) -> Placed:
             )
         among = parts if part is None else (part,)
         found = {name: sitting(name, soil) for name in among}
-        pairs |= {(name, soil): None for name, one in found.items() if one.answer in (CLEAN, REPLACE)}
+        there = (CLEAN, REPLACE) if part is None else (CLEAN, REPLACE, CARRIED)
+        pairs |= {(name, soil): None for name, one in found.items() if one.answer in there}
         carried = [name for name, one in found.items() if one.answer == CARRIED]
-        makers = [name for name in parts if sitting(name, soil).own]
+        makers = [name for name in parts if sitting(name, soil).own and {(None, soil), (name, soil)} & set(soils)]
         for name in carried:
-            its = known_parts()[name].material
             if makers:
-                notes.append(f"{soil} on the {name} would not be its own: it comes from the {makers[0]}.")
+                of = "is not" if part is not None else "would not be"
+                notes.append(f"{soil} on the {name} {of} its own: it comes from the {makers[0]}.")
             else:
-                why = found[name].why.partition(":")[0]
-                unknown.append((name, f"{soil} on the {name} is not {its}'s own: find where it came from; {why}"))
+                unknown.append((name, _not_its_own(name, soil, parts)))
         if all(one.answer == NOT_FOUND for one in found.values()):
             why = found[among[0]].why
             where = " or the ".join(among)
             unknown.append((among[0], f"{soil} cannot sit on the {where} ({why}): look again at what it is"))
     return Placed(tuple(pairs), tuple(unknown), tuple(notes))
+
+
+def _not_its_own(part: str, soil: str, parts: Sequence[str]) -> str:
+    """A soil that a part cannot make, and where to look for what made it."""
+    near = next((f", and look at the {name} first" for name in parts if sitting(name, soil).own), "")
+    said = f"{soil} on the {part} is not {known_parts()[part].material}'s own: find where it came from{near}"
+    return f"{said}; {sitting(part, soil).why.partition(':')[0]}"

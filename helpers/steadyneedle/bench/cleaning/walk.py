@@ -16,6 +16,8 @@ from steadyneedle.bench.units import format_number
 
 HEAT, SOLVENT, ACID = "heat", "solvent", "acid"
 GRIT, OIL, STAINS = "sand and grit", "hydrocarbon oil", "drying stains"
+RESIDUE = "disinfectant residue"
+"""A soil, and an agent too: nobody sees whether it was bleach, so it counts as that until it is rinsed off."""
 IN, OUT, NEW = "in", "out", "new"
 WIPE_COLD = "wipe with it, cold"
 
@@ -105,9 +107,16 @@ class Walk:
 
     def _rinse(self, said: str, step: Step) -> None:
         self._warm_and_strong(said, step)
+        self._residue_comes_in()
         self._remove(step)
         if step.done:
             self.present, self.unrinsed = {}, ""
+
+    def _residue_comes_in(self) -> None:
+        """Disinfectant that dried on a part meets whatever comes, until a real rinse leaves no more than may stay."""
+        for one in self.inside():
+            if RESIDUE in one.taken and one.left(RESIDUE) > known_soils()[RESIDUE].limit_percent:
+                self.present.setdefault(RESIDUE, one.name)
 
     def _clean(self, said: str, step: Step) -> None:
         inside = self.inside()
@@ -172,13 +181,19 @@ class Walk:
 
     def _meet(self, said: str, step: Step) -> None:
         """What this step brings meets what is there since the last real rinse."""
+        self._residue_comes_in()
         brings = [step.kind.agent] if step.kind.agent else []
         if step.kind.kind == "bath" and (step.at_celsius or 0) >= law("heat_celsius"):
             brings.append(HEAT)
         for agent in brings:
             for other, from_step in self.present.items():
                 gives = never_together().get(frozenset((agent, other)))
-                if gives:
+                if gives and other == RESIDUE:
+                    self.dangers[
+                        f"{said}, meets {RESIDUE} on the {from_step}: {gives}; "
+                        "ask which disinfectant it was, and rinse it off in running fresh water first"
+                    ] = None
+                elif gives:
                     self.dangers[
                         f"{said}, meets {other} of {from_step}: {gives}; rinse in running fresh water between them"
                     ] = None

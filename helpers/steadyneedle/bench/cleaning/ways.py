@@ -14,7 +14,7 @@ from steadyneedle.bench.cleaning.catalogue import known_methods, law
 from steadyneedle.bench.cleaning.harm_rules import NEVER, Rules, touched
 from steadyneedle.bench.cleaning.removal import needed, rate_of
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
-from steadyneedle.bench.cleaning.walk import GRIT, HEAT, SOLVENT, never_together
+from steadyneedle.bench.cleaning.walk import GRIT, HEAT, RESIDUE, SOLVENT, never_together
 
 GRAIN = 1_000_000_000
 SLACK = 1000
@@ -43,11 +43,15 @@ class MinutePrice:
 
 @dataclass(frozen=True)
 class Task:
-    """What is to come off, in grains, and the ways there are; `stuck` is a soil that none of them takes off."""
+    """What is to come off, in grains, and the ways there are; `stuck` is a soil that none of them takes off.
+
+    `grit` and `residue` say which need is that of grit, and of a disinfectant; -1 where there is none.
+    """
 
     needs: tuple[int, ...]
     ways: tuple[Way, ...]
     grit: int
+    residue: int = -1
     stuck: str = ""
     price: MinutePrice | None = None
     fastest: tuple[float, ...] = ()
@@ -86,8 +90,8 @@ def task_of(kept: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules)
     ways = tuple(_finished(*one, dims) for one in listed if one)
     needs = tuple(math.ceil(needed(soil) * GRAIN) for soil in soils)
     stuck = next((soil for at, soil in enumerate(soils) if not any(way.removes[at] for way in ways)), "")
-    grit = soils.index(GRIT) if GRIT in soils else -1
-    return Task(needs, ways, grit, stuck)
+    grit, residue = (soils.index(one) if one in soils else -1 for one in (GRIT, RESIDUE))
+    return Task(needs, ways, grit, residue, stuck)
 
 
 def _way_of(

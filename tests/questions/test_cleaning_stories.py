@@ -1,0 +1,145 @@
+"""Every plan that an exercise of lesson 05 calls right is judged by the judge of plans itself, from its words."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from steadyneedle.bench.cleaning import PlanVerdict, Step, judge_plan
+from steadyneedle.questions.exercise import ChoiceExercise
+from steadyneedle.questions.plans import plan_of
+
+SAID = {
+    "strip it": ("strip",), "take out the soft parts": ("soft parts out",), "leave the soft parts in, to be cleaned too": (),
+    "let it drip off": (), "blow dry with oil-free gas": ("dry with oil-free gas",),
+    "blow dry at the workshop's compressor, the one for the air tools": ("dry with shop air",),
+    "look at every part under a ten-times glass": ("inspect",),
+    "fit new soft parts, lubricate as the manual says, put it together": ("replace", "lubricate"),
+    "lubricate as the manual says, put it together": ("lubricate",),
+    "watch lock-up and IP for ten minutes": ("retest IP",), "write the invoice": (),
+}  # fmt: skip
+"""What a line of a plan comes to."""
+
+STEEL = ("stainless piston", "stainless spring", "NBR ring")
+"""Body and pistons of stainless steel, in the parts that the judge knows."""
+
+
+def exercise(name: str) -> ChoiceExercise:
+    found = plan_of("05").exercise(name)
+    assert isinstance(found, ChoiceExercise)
+    return found
+
+
+def steps_in(line: str) -> tuple[Step, ...]:
+    """The steps of one line of a plan, its minutes and °C read from its words."""
+    if line in SAID:
+        return tuple(map(Step, SAID[line]))
+    method = (
+        line.partition(",")[0].replace("rinse in fresh water", "rinse").replace("dip in weak bicarbonate", "neutralise")
+    )
+    celsius = re.search(r"at (\d+) °C", line)
+    return (Step(method, float(re.search(r", (\d+) min", line)[1]), float(celsius[1]) if celsius else None),)  # type: ignore[index]
+
+
+def judged(steps: list[Step], soils: tuple[str, ...]) -> PlanVerdict:
+    on = [(part, soil) for part in STEEL[:2] for soil in soils]
+    return judge_plan(STEEL, on, steps)
+
+
+def test_the_plan_called_right_is_right_and_each_other_has_the_fault_that_is_named() -> None:
+    """A trial of strangers: the plan called right left its soil, and had no bicarbonate after its acid."""
+    one = exercise("what_is_wrong")
+    faults = {
+        "soft": ("harm", "NBR ring"), "rinse": ("harm", "meets alkali"), "neutral": ("incomplete", "neutralise"),
+        "gas": ("soil left", "oil"), "look": ("incomplete", "inspect"), "test": ("incomplete", "retest"),
+    }  # fmt: skip
+    seen = set()
+    for n in range(300):
+        givens = one.givens("judged", n)
+        verdict = judged(
+            [s for line in one.names(givens).plan.split("; ") for s in steps_in(line)], ("hydrocarbon oil", "scale")
+        )
+        right = one.solve(givens)
+        seen.add(right)
+        if right == "nothing":
+            assert verdict.outcome == "within limits" and not verdict.tight, verdict.because
+        else:
+            assert verdict.outcome == faults[right][0] and faults[right][1] in verdict.because, (right, verdict.because)
+            if verdict.outcome == "incomplete":
+                assert len(verdict.missing) == 1, verdict.missing
+    assert seen == set(one.choices)
+
+
+TOLD = {
+    "stripped the first stage": ("strip",), "taken out all soft parts and put the new ones ready": ("soft parts out",),
+    "rinsed them in fresh water": ("rinse",), "dipped them into weak bicarbonate": ("neutralise",), "rinsed them again": ("rinse",),
+    "blown them dry with oil-free gas": ("dry with oil-free gas",), "fitted the new soft parts, lubricated as the manual says, and put it together": ("replace", "lubricate"),
+}  # fmt: skip
+NEXT = {
+    "soft": ("soft parts out",), "bath": (), "rinse": ("rinse",), "neutral": ("neutralise",), "dry": ("dry with oil-free gas",),
+    "look": ("inspect",), "close": ("replace", "lubricate"), "test": ("retest IP",),
+}  # fmt: skip
+NAMES = {"oil": "hydrocarbon oil", "grease": "silicone grease", "scale": "scale"}
+
+
+def steps_told(story: str) -> list[Step]:
+    """What a story says was done, in its order."""
+    found = [(story.index(words), tuple(map(Step, done))) for words, done in TOLD.items() if words in story]
+    looked = re.search(r"looked at them under", story)
+    bath = re.search(r"in the bath \((.+?), (\d+) min", story)
+    found += [(looked.start(), (Step("inspect"),))] if looked else []
+    found += [(bath.start(), (Step(bath[1], float(bath[2])),))] if bath else []
+    return [step for _, steps in sorted(found, key=lambda one: one[0]) for step in steps]
+
+
+def test_whoever_does_what_comes_next_ends_within_limits() -> None:
+    """Story by story: what was done, then the answer, then the rest of the same order.
+
+    What the answer names is what the judge misses.
+    """
+    one, whole = exercise("next_step"), {}
+    for n in range(400):
+        givens = one.givens("judged", n)
+        names, right = one.names(givens), one.solve(givens)
+        done = steps_told(names.done)
+        if right == "test":
+            whole[names.inside, names.done] = [*done, Step("retest IP")]
+            verdict = judged(whole[names.inside, names.done], (NAMES[names.inside],))
+            assert verdict.outcome == "within limits" and not verdict.tight, verdict.because
+        verdict = judged([*done, Step("neutral detergent")] if right == "soft" else done, (NAMES[names.inside],))
+        for name in NEXT[right]:
+            assert any(part.startswith(name) for part in verdict.missing), (names.done, right, verdict.missing)
+    assert {soil for soil, _ in whole} == set(NAMES)
+
+
+LEFT = {
+    "white bloom": "salt",
+    "flat rings": "drying stains",
+    "rim of scale": "scale",
+    "comes away brown": "hydrocarbon oil",
+}
+AFTER = {
+    "rinse": ("rinse",),
+    "again": ("ultrasonic alkali", "rinse", "ultrasonic acid", "rinse", "neutralise", "rinse"),
+}
+
+
+@pytest.mark.parametrize("way", ["rinse", "again"])
+def test_what_is_done_about_what_is_left_takes_it_off(way: str) -> None:
+    """A trial of strangers: rings of dried drops were to go in a rinse, which leaves all of them."""
+    one, seen = exercise("verify"), 0
+    for n in range(200):
+        givens = one.givens("judged", n)
+        if one.solve(givens) != way:
+            continue
+        found: str = one.names(givens).found
+        for sign, soil in LEFT.items():
+            if sign in found:
+                steps: list[Any] = [Step("rinse", 6)] if way == "rinse" else [Step(name) for name in AFTER[way]]
+                verdict = judge_plan(["stainless piston"], [soil], steps)
+                took_off = verdict.soil_left[0].percent
+                assert took_off < (1 if way == "rinse" else 20), (found, took_off)
+                seen += 1
+    assert seen >= (10 if way == "rinse" else 30)

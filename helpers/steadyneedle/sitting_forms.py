@@ -9,8 +9,17 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, TRACE
-from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
+from steadyneedle.assessing.paper_plan import CHOICE, JOB, QUANTITY, TEXT, TRACE
+from steadyneedle.teaching.frame.form import (
+    AreaField,
+    Button,
+    ChoiceField,
+    Field,
+    Form,
+    FormSession,
+    Message,
+    TextField,
+)
 
 LEFT = "left"
 LINES = 6
@@ -78,6 +87,15 @@ class AnswerSession:
         """The field was left: the view says how the answer reads."""
 
 
+def session_of(item: Item, answers: Answers, counted: Callable[[], None] = lambda: None) -> FormSession:
+    """The form below a question of any kind."""
+    if item.kind == JOB:
+        from steadyneedle.sitting_job import JobInPaper
+
+        return JobInPaper(item, answers, counted)
+    return AnswerSession(item, answers, counted)
+
+
 class HandInSession:
     """Handing in: what is not answered, once more whether one means it, and the receipt."""
 
@@ -116,10 +134,14 @@ class HandInSession:
         """What is asked before anything is handed in."""
         items = self._answers.paper.items
         unanswered = [one.number for one in items if not typed.get(one.number, "").strip()]
-        unread = [one.number for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
+        unread = [one for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
         lines = [f"Not answered: {_listed(unanswered)}." if unanswered else "Every question is answered."]
-        if unread:
-            lines.append(f"Answered, but it cannot be read: {_listed(unread)}.")
+        begun = [one.number for one in unread if one.kind == JOB]
+        if begun:
+            lines.append(f"Begun, but the job is not ended: {_listed(begun)}.")
+        if len(unread) > len(begun):
+            odd = [one.number for one in unread if one.kind != JOB]
+            lines.append(f"Answered, but it cannot be read: {_listed(odd)}.")
         lines.append("If you hand in now, you can still change an answer and hand in again.")
         return Message("Do you want to hand in now?", tuple(lines))
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     NOTHING,
@@ -13,13 +15,15 @@ from steadyneedle.assessing.marking import (
     AnswerMark,
     expected,
     marked_answer,
+    marked_job,
     result_of,
 )
 from steadyneedle.assessing.paper_plan import exercise_named
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.",
+    NOTHING: "Nothing was answered.", FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.",
+    NOT_FOUND: "The cause was not found.", FAILED: "A critical failure.", UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 
@@ -69,6 +73,33 @@ class GradedPaper:
         worth = marked_answer(asked, dict(givens), answer)
         print(self.report(number, worth, expected(asked, dict(givens)), weight, critical))
 
+    def played(
+        self, number: int, job: int, path: str, *, scheme: tuple[int, int, int, int, float], weight: int,
+        critical: bool = False,
+    ) -> None:  # fmt: skip
+        """Play a path through a job again; print what was hidden, the marks for each part, and why.
+
+        Parameters
+        ----------
+        number : int
+            The question's.
+        job : int
+            The job's.
+        path : str
+            As it was handed in.
+        scheme : tuple
+            Marks for cause, safe, minutes and honest, and within how many times the advice's minutes.
+        weight : int
+            Marks there are.
+        critical : bool
+            Whether a critical failure, or a job not ended, holds the whole result back.
+        """
+        worth = marked_job(job, Scheme(*scheme), path)
+        if worth.waiting:
+            print(self.open(number, weight, " ".join(worth.lines)))
+        else:
+            print(self.report(number, worth, hidden_lines(job), weight, critical))
+
     def waits(self, number: int, *, weight: int) -> None:
         """Print that a human marks this answer."""
         print(self.open(number, weight, FOR_A_HUMAN))
@@ -87,7 +118,7 @@ class GradedPaper:
 
     def report(self, number: int, worth: AnswerMark, right: list[str], weight: int, critical: bool) -> str:
         """Note a mark; what was expected, the mark, and why."""
-        mark = weight if worth.outcome == RIGHT else 0
+        mark = worth.marks(weight)
         self._marks[number] = (mark, weight)
         said = () if worth.outcome == NOTHING else worth.lines
         if worth.outcome == RIGHT:  # what counts stands above already
@@ -98,7 +129,7 @@ class GradedPaper:
             f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
-        if critical and not mark:
+        if critical and not worth.passed:
             self._missed.add(number)
             lines.append("A critical question was missed.")
         return "\n".join(line for at, line in enumerate(lines) if line or (at and at == len(right)))

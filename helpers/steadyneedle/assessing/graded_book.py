@@ -12,11 +12,13 @@ import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.job_marking import hidden_lines, path_lines, read_path_of
 from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
 from steadyneedle.assessing.paper_file import words_of
-from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK
+from steadyneedle.jobs.path import PathError
 
 PAGE = "graded"
 OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
@@ -126,12 +128,26 @@ def _question(one: ItemMark, planned: Planned | None) -> str:
     item, typed = one.item, one.answer
     mended = one.worth.outcome == MENDED
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    words = dict(item.options).get(typed, typed)
-    answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
+    answered = _path_of(one) or _typed(dict(item.options).get(typed, typed))
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if planned and item.kind == TEXT else ""
     return "\n\n".join(
         part for part in (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}") if part
     )
+
+
+def _typed(words: str) -> str:
+    return f"<code>{as_html(words)}</code>" if words.strip() else "nothing"
+
+
+def _path_of(one: ItemMark) -> str:
+    """A path through a job, step by step; empty where it is none that can be read."""
+    if one.item.kind != JOB or one.worth.outcome == MENDED:
+        return ""
+    try:
+        lines = path_lines(read_path_of(one.answer, one.item.job))
+    except PathError:
+        return ""
+    return "\n\n" + "\n".join(lines[:-1]) + f"\n\n{lines[-1]}"  # words of our own tables, every one of them
 
 
 def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
@@ -140,6 +156,8 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     critical = ", critical=True" if item.critical else ""
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
+    if item.kind == JOB:
+        return _job(one, paper, critical)
     if one.worth.outcome == WAITS:
         return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
     if item.kind == TEXT:
@@ -151,6 +169,20 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     )
     right = expected(exercise_named(item.exercise), dict(item.givens))
     return call, paper.report(number, one.worth, right, weight, item.critical)
+
+
+def _job(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:
+    """The line that plays a path again and marks it, and what it prints."""
+    item, scheme = one.item, one.item.scheme
+    assert scheme is not None
+    marks = (scheme.cause, scheme.safe, scheme.minutes, scheme.honest, scheme.within)
+    call = (
+        f"paper.played(\n    {item.number}, {item.job}, {as_literal(one.answer)},\n"
+        f"    scheme={marks}, weight={item.weight}{critical},\n)"
+    )
+    if one.worth.waiting:
+        return call, paper.open(item.number, item.weight, " ".join(one.worth.lines))
+    return call, paper.report(item.number, one.worth, hidden_lines(item.job), item.weight, item.critical)
 
 
 def _givens(one: ItemMark) -> str:

@@ -9,8 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import TEXT, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
+from steadyneedle.jobs.path import PathError
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
 
@@ -24,17 +27,31 @@ WAS_MENDED = "This question was mended after the paper was set, so the workbook 
 class AnswerMark:
     """What one answer is worth: `right`, `known mistake`, `off`, `not read`, `nothing typed`, `waits` or `mended`.
 
-    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right.
+    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right; of a job, whose
+    outcome says how it ended, `given` are its marks, and `safe` says whether it was ended without a critical failure.
     """
 
     outcome: str
     lines: tuple[str, ...]
     mistake: str = ""
+    given: int | None = None
+    safe: bool = False
 
     @property
     def waiting(self) -> bool:
         """Whether a human marks it."""
         return self.outcome in (WAITS, MENDED)
+
+    @property
+    def passed(self) -> bool:
+        """Whether a critical question is not missed: what is right, and a job that was ended safely."""
+        return self.outcome == RIGHT or self.safe
+
+    def marks(self, weight: int) -> int:
+        """Marks given, out of so many."""
+        if self.given is not None:
+            return self.given
+        return weight if self.outcome == RIGHT else 0
 
 
 @dataclass(frozen=True)
@@ -48,12 +65,12 @@ class ItemMark:
     @property
     def mark(self) -> int:
         """Marks given so far."""
-        return self.item.weight if self.worth.outcome == RIGHT else 0
+        return self.worth.marks(self.item.weight)
 
     @property
     def missed(self) -> bool:
         """Whether a critical question was missed; one that waits is not missed yet."""
-        return self.item.critical and not self.worth.waiting and self.worth.outcome != RIGHT
+        return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 
 @dataclass(frozen=True)
@@ -147,7 +164,27 @@ def mark_item(item: Item | None, asked: str, answer: str) -> AnswerMark:
         return AnswerMark(MENDED, (WAS_MENDED,))
     if item.kind == TEXT:
         return AnswerMark(WAITS, (FOR_A_HUMAN,)) if answer.strip() else AnswerMark(NOTHING, ("Nothing was answered.",))
+    if item.kind == JOB and item.scheme is not None:
+        return marked_job(item.job, item.scheme, answer)
     return marked_answer(exercise_named(item.exercise), dict(item.givens), answer)
+
+
+def marked_job(number: int, scheme: Scheme, answer: str) -> AnswerMark:
+    """What a path through a job is worth.
+
+    >>> marked_job(1, Scheme(5, 2, 2, 1, 1.5), "9.8 bar").lines
+    ('This is no path of a job: it is damaged: it is no JSON.',)
+    """
+    if not answer.strip():
+        return AnswerMark(NOTHING, ("Nothing was answered.",), given=0)
+    try:
+        worth = job_worth(number, answer, scheme)
+    except PathError as error:
+        said = "".join("?" if sign in "<>&" else sign for sign in str(error))  # it may quote what a stranger wrote
+        return AnswerMark("not read", (said,), given=0)
+    if worth.outcome == PLAYED_OTHERWISE:
+        return AnswerMark(WAITS, worth.lines)
+    return AnswerMark(worth.outcome, worth.lines, given=worth.marks, safe=worth.safe)
 
 
 def mark_paper(

@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
+from steadyneedle.jobs.briefing import what_is_known
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.pool import job_drawn
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.shown import NeedleTrace
 
-TEXT_VERSION = 1
+TEXT_VERSION, JOB_VERSION = 1, 1
+HOW_TO_PLAY = (
+    "This regulator came to your bench. Find out what is wrong with it, or that nothing is. Each test takes minutes, "
+    "some cost money, and a test may be done once more. Before each test say what you think it is, and how sure you "
+    "are. Stop when you are sure enough. What is done cannot be undone."
+)
 
 
 def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1) -> Paper:
@@ -26,6 +34,10 @@ def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1)
     taken: dict[str, list[Givens]] = {}
     items = []
     for planned in plan.questions:
+        if planned.kind == JOB:
+            number = job_drawn(key.secret, plan.name, candidate, planned.number, attempt)
+            items.append(_job_item(planned, number))
+            continue
         if planned.kind == TEXT:
             items.append(_text_item(planned))
             continue
@@ -45,6 +57,18 @@ def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
         tuple(exercise.question(givens)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
         shown.text if shown else "", tuple(options.items()), shown if isinstance(shown, NeedleTrace) else None,
+    )  # fmt: skip
+
+
+def _job_item(planned: Planned, number: int) -> Item:
+    """A job by its number, with all that is known before the first test and how it is marked."""
+    scheme = planned.scheme
+    assert scheme is not None
+    rubric = "\n".join(f"- {line}" for line in scheme.lines())
+    asked = (HOW_TO_PLAY, *what_is_known(job(number)), "How it is marked:", rubric)
+    return Item(
+        planned.number, JOB, planned.exercise, JOB_VERSION, planned.title, {}, asked, planned.weight, planned.critical,
+        job=number, scheme=scheme,
     )  # fmt: skip
 
 

@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from html import escape
 from pathlib import Path
 
+from steadyneedle.assessing.job_marking import hidden_lines
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
-from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
@@ -45,6 +46,12 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
     """What is right, how one gets there, and what counts besides; for a text question its rubric."""
     if planned.kind == TEXT:
         return ["A person marks this answer:", *planned.rubric]
+    if planned.scheme is not None:
+        return [
+            f"Job {item.job}. Each test is done again when it is marked.",
+            *hidden_lines(item.job),
+            *planned.scheme.lines(),
+        ]
     exercise, givens = exercise_named(item.exercise), dict(item.givens)
     right = exercise.solve(givens)
     steps = exercise.steps(givens)
@@ -90,14 +97,14 @@ def _section(planned: Planned, item: Item, answers: bool) -> str:
         told = "\n".join(f"<p>{escape(line)}</p>" for line in model_answer(planned, item))
         lines.append(f'<div class="answer">\n{told}\n</div>')
     elif not item.options:
-        lines.append(f'<div class="room{" long" if item.kind == TEXT else ""}"></div>')
+        lines.append(f'<div class="room{" long" if item.kind in (TEXT, JOB) else ""}"></div>')
     return "\n".join([*lines, "</section>"])
 
 
 def _asked(item: Item) -> Iterator[str]:
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     yield f'<p class="marks">{marks}</p>'
-    yield from (f"<p>{escape(line)}</p>" for line in item.asked)
+    yield from (f"<p>{escape(line).replace(chr(10), '<br>')}</p>" for line in item.asked)
     if item.trace is not None:
         yield f'<p><img src="{address_of(item.trace)}" alt="{escape(item.trace.text)}"></p>'
     elif item.picture:

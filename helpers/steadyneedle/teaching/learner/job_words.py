@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from functools import cache
 
-from steadyneedle.bench import regulators
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination, lies_open
-from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
 from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
-from steadyneedle.jobs.mystery import CURRENCY, Job
+from steadyneedle.jobs.mystery import CURRENCY
 from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
 from steadyneedle.jobs.play import BARE_NAME, why_critical
-from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
 NONE_YET = ("", "none yet", "", "", "")
@@ -56,16 +53,6 @@ def cost_words(bill: Bill) -> str:
 def belief_words(belief: Said) -> str:
     """What somebody said it is, and how sure."""
     return f"{cause_name(belief.cause)}, {belief.confidence} %" if belief.cause else "nothing said"
-
-
-def what_is_known(job: Job) -> tuple[str, ...]:
-    """The customer, the past, the regulator and the gauge: all that is known before the first test."""
-    gauge = gauge_kind(job.gauge)
-    return (
-        f"The customer says: “{job.complaint}” {job.history}",
-        f"{job.design}, {regulators.in_words(job.design)}. The gauge reads to {gauge.division / BAR:g} bar, "
-        f"class {gauge.class_percent:g}. All of it is invented.",
-    )
 
 
 def found_so_far(path: JobPath) -> ShownTable:

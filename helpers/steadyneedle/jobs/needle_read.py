@@ -115,11 +115,11 @@ def _valve_shut(hidden: Hidden, test: str, turn: int) -> NeedleLog:
 
 
 def _when(gauge: OnAGauge, last: float) -> float:
-    """Seconds after opening the valve at which a watch at full supply comes to the stop; its last reading is at `last`."""
+    """Seconds after opening the valve at which a watch comes to the stop; `last` is when it was last read."""
     run = gauge.bench.full
     if not run.after.ended:
         return run.begin + last
-    # the relief valve lifted between two readings, or before the first: somebody beside it sees the needle pass the stop
+    # the relief valve lifted between two readings, or before the first: one sees the needle pass the stop
     moments, stand = gauge.needle(run)
     past = np.flatnonzero(stand >= gauge.stop)
     passed = float(moments[past[0]]) if past.size else float(moments[-1])

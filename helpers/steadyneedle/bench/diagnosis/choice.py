@@ -1,8 +1,8 @@
 """What to test next, or that it is time to stop: the test that tells most for its minutes, within the trade's rules.
 
-The rules: watch and listen before you open; do not open a stage that nothing speaks against, nor on the word of a gauge
-that is likely wrong; repeat a test that does not fit before you end; never end without one watch of the needle; give up no body
-before its scratch was seen.
+The rules: watch and listen before you open; do not open a stage that nothing speaks against, nor on the word of a
+gauge that is likely wrong; repeat a test that does not fit before you end; never end without one watch of the needle;
+give up no body before its scratch was seen.
 """
 
 from __future__ import annotations

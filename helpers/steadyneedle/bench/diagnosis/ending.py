@@ -113,10 +113,10 @@ def why_sure(after: Belief, confidence: float) -> str:
 def _left_over(after: Belief) -> str:
     """What leads, what was found that does not fit it, and what to do about that."""
     leads = f"{first_large(words_of_cause(after.leader))} is the likeliest ({percent(after.of_leader)})"
-    odd = " and ".join(f"{words_of_test(one.test)}: {' and '.join(dict.fromkeys(one.outcomes))}" for one in after.doubts)
+    each = [f"{words_of_test(one.test)}: {' and '.join(dict.fromkeys(one.outcomes))}" for one in after.doubts]
     return (
-        f"{leads} of all that we know of, but it does not explain what was found ({odd}). Write down both, and ask the "
-        "maker before you call it done."
+        f"{leads} of all that we know of, but it does not explain what was found ({' and '.join(each)}). "
+        "Write down both, and ask the maker before you call it done."
     )
 
 

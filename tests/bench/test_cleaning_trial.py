@@ -9,6 +9,7 @@ import pytest
 from steadyneedle.bench import cleaning
 from steadyneedle.bench.cleaning import PlanVerdict, Rules, Step, best_plan, judge_plan, read_rules, scratch
 from steadyneedle.bench.cleaning.catalogue import known_parts, rows
+from steadyneedle.bench.cleaning.removal import rate_of
 
 HEAD, TAIL = ("strip",), ("dry with oil-free gas", "inspect", "lubricate", "retest IP")
 HARD = tuple(name for name in cleaning.parts() if not known_parts()[name].comes_out)
@@ -267,3 +268,12 @@ def test_oxygen_service_hides_no_harm() -> None:
     assert "ammonia cracks brass" in verdict.because
     good = best_plan(["titanium part"], ["salt"]).steps or ()
     assert "Judged for air" not in judge_plan(["titanium part"], ["salt"], good, oxygen=True).because
+
+
+@pytest.mark.parametrize("part", HARD)
+def test_a_cell_names_every_step_that_takes_its_soil_off(part: str) -> None:
+    for soil in cleaning.soils():
+        steps = best_plan([part], [(part, soil)]).steps or ()
+        bathed = [step for step in steps if rate_of(step, soil, part) and step.method != "rinse"]
+        reason = cleaning.cell(part, soil).reason
+        assert all(step.words in reason for step in bathed), (soil, reason)

@@ -92,12 +92,52 @@ def too_early(one: OnePart, said: str, step: Step) -> list[str]:
 
 
 def crusts(soils: Iterable[str]) -> list[str]:
-    """The hard crusts among some soils."""
+    """The hard crusts among some soils.
+
+    Parameters
+    ----------
+    soils : iterable of str
+        Names of soils.
+
+    Returns
+    -------
+    list of str
+        Those that a tool would grind into a surface.
+
+    References
+    ----------
+    `datasets/cleaning/soils.csv`: common practice, no source.
+
+    Examples
+    --------
+    >>> crusts(["salt", "scale"])
+    ['scale']
+    """
     return [soil for soil in soils if known_soils()[soil].crust]
 
 
 def films_over_crust(soils: Collection[str]) -> list[str]:
-    """The films among the soils of one part under which a crust lies that acid takes."""
+    """The films among the soils of one part under which a crust lies that acid takes.
+
+    Parameters
+    ----------
+    soils : collection of str
+        All soils of one part.
+
+    Returns
+    -------
+    list of str
+        Oil and grease that have to go before acid comes.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> films_over_crust(["scale", "hydrocarbon oil"]), films_over_crust(["salt", "hydrocarbon oil"])
+    (['hydrocarbon oil'], [])
+    """
     acid = [Step(name) for name, method in known_methods().items() if method.agent == ACID]
     lies = any(rate_of(step, soil) for step in acid for soil in crusts(soils))
     return [soil for soil in FILMS if soil in soils] if lies else []

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from cohort import AT, PAPER, all_right, changed, file_of, hand_in, lay_key, right_answers
+from cohort import AT, PAPER, PLAN, all_right, changed, file_of, hand_in, lay_key, right_answers
 from hostile import lay, lay_no_files
 
 from steadyneedle.assessing import mark_cohort as module
@@ -29,6 +29,7 @@ from steadyneedle.assessing.handed_in_form import handed_in, receipt_of
 from steadyneedle.assessing.paper_file import read_paper
 from steadyneedle.assessing.results_folder import ResultsFolder
 from steadyneedle.assessing.secret import read_key
+from steadyneedle.assessing.setting import paper_for
 from steadyneedle.cli import main
 from steadyneedle.foundation.strict_json import read_strict
 
@@ -109,7 +110,8 @@ def test_papers_that_were_issued_come_back_and_are_marked(tmp_path: Path, monkey
         assert left.value.code == 0
     for path in (tmp_path / "papers").glob("*.ipynb"):
         paper = read_paper(path)
-        answers = right_answers(paper) | {20: ""} | ({3: ""} if paper.candidate == "12" and paper.attempt == 1 else {})
+        drawn = paper_for(PLAN, read_key(tmp_path / "cohort.key"), paper.candidate, paper.attempt)
+        answers = right_answers(drawn) | {20: ""} | ({3: ""} if paper.candidate == "12" and paper.attempt == 1 else {})
         (tmp_path / "in" / f"{paper.stem}.handed-in.json").write_bytes(handed_in(paper, answers, AT))
     done = mark(tmp_path)
     assert done.returncode == 0 and done.stdout.startswith("4 marked") and done.stderr == ""

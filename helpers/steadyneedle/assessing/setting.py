@@ -8,6 +8,7 @@ from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.shown import NeedleTrace
 
 TEXT_VERSION = 1
 
@@ -43,7 +44,7 @@ def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
         planned.number, planned.kind, exercise.name, exercise.version, exercise.title, givens,
         tuple(exercise.question(givens)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
-        shown.text if shown else "", tuple(options.items()),
+        shown.text if shown else "", tuple(options.items()), shown if isinstance(shown, NeedleTrace) else None,
     )  # fmt: skip
 
 

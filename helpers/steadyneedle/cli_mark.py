@@ -12,7 +12,7 @@ from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
 
 if TYPE_CHECKING:
     from steadyneedle.assessing.mark_cohort import CohortMarked
-    from steadyneedle.assessing.pass_marks import Change
+    from steadyneedle.assessing.pass_marks import NewPassMark
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
 
@@ -60,9 +60,9 @@ def mark(folder: Path, key: Path, out: Path, percent: int | None, by: str | None
     raise click.exceptions.Exit(_say(marked, out))
 
 
-def _change(percent: int | None, by: str | None) -> Change | None:
+def _change(percent: int | None, by: str | None) -> NewPassMark | None:
     """A pass mark that somebody sets; refused without who that is."""
-    from steadyneedle.assessing.pass_marks import LONGEST_BY, Change
+    from steadyneedle.assessing.pass_marks import LONGEST_BY, NewPassMark
 
     who = (by or "").strip()
     if percent is None and by is None:
@@ -73,7 +73,7 @@ def _change(percent: int | None, by: str | None) -> Change | None:
         refuse("A pass mark is a whole number from 1 to 100, in percent.")
     if len(who) > LONGEST_BY or not who.isprintable():
         refuse(f"--by takes at most {LONGEST_BY} plain characters.")
-    return Change(percent, who)
+    return NewPassMark(percent, who)
 
 
 def _on_a_terminal() -> bool:

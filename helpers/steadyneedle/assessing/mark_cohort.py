@@ -35,7 +35,7 @@ from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, PaperMark
 from steadyneedle.assessing.marking_record import RecordedRow, RecordState, grown, state_of
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, PlanError, load_plan
-from steadyneedle.assessing.pass_marks import Change, PassMark, changed_since, in_force, what_counts
+from steadyneedle.assessing.pass_marks import NewPassMark, PassMark, changed_since, in_force, what_counts
 from steadyneedle.assessing.results_folder import ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
@@ -105,7 +105,7 @@ def _of_the_system(name: str) -> bool:
 
 def mark_cohort(
     folder: Path, key: CohortKey, out: ResultsFolder, names: list[str], now: datetime.datetime,
-    step: Callable[[], None] = lambda: None, change: Change | None = None,
+    step: Callable[[], None] = lambda: None, change: NewPassMark | None = None,
 ) -> CohortMarked:  # fmt: skip
     """Mark every file and write everything.
 
@@ -123,7 +123,7 @@ def mark_cohort(
         For the record.
     step : callable
         Called after each file.
-    change : Change or None
+    change : NewPassMark or None
         A pass mark that somebody sets now.
 
     Raises

@@ -10,7 +10,7 @@ from typing import Any
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.edition import Edition, plan_as_data
 
-Sitting = tuple[str, int]
+Attempt = tuple[str, int]
 """Paper and attempt."""
 LONGEST_BY = 80
 
@@ -35,7 +35,7 @@ class PassMark:
 
 
 @dataclass(frozen=True)
-class Change:
+class NewPassMark:
     """A pass mark that somebody sets, in percent, and who."""
 
     percent: int
@@ -43,8 +43,8 @@ class Change:
 
 
 def in_force(
-    editions: Mapping[Sitting, Edition], recorded: Mapping[str, Any], change: Change | None, now: datetime.datetime
-) -> dict[Sitting, PassMark]:
+    editions: Mapping[Attempt, Edition], recorded: Mapping[str, Any], change: NewPassMark | None, now: datetime.datetime
+) -> dict[Attempt, PassMark]:
     """The pass mark of each attempt at each paper.
 
     Parameters
@@ -53,7 +53,7 @@ def in_force(
         What was issued, of every paper and attempt that came back.
     recorded : mapping
         Paper -> attempt -> what the record last said of it.
-    change : Change or None
+    change : NewPassMark or None
         What somebody sets now.
     now : datetime
         With its time zone.
@@ -88,7 +88,7 @@ def _recorded(issued: int, recorded: Mapping[str, Any], paper: str, attempt: int
     return PassMark(issued, issued)
 
 
-def what_counts(editions: Mapping[Sitting, Edition], marks: Mapping[Sitting, PassMark]) -> dict[str, Any]:
+def what_counts(editions: Mapping[Attempt, Edition], marks: Mapping[Attempt, PassMark]) -> dict[str, Any]:
     """For the record: paper -> attempt -> a digest of its plan as issued, and its pass mark."""
     found: dict[str, Any] = {}
     for (paper, attempt), edition in sorted(editions.items()):

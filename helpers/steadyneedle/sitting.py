@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import Item, Paper, paper_of, read_paper
+from steadyneedle.assessing.paper_file import Item, Paper, paper_of, picture_of, read_paper
 from steadyneedle.foundation import notebooks, places, user_state
 from steadyneedle.foundation.store import StoreError
 
@@ -119,7 +119,7 @@ def page_of(paper: Paper) -> dict[str, Any]:
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}, {_counted(len(paper.items), 'question')}, "
     cells = [
-        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{HOW}"),
+        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{paper.pass_mark} {HOW}"),
         _cell("code", "open", OPEN),
     ]
     for one in paper.items:
@@ -134,9 +134,7 @@ def _asked(item: Item) -> str:
     """A question; its options stand in its form."""
     critical = ", critical" if item.critical else ""
     lines = [f"## {item.number}. {item.title}", f"*{_counted(item.weight, 'mark')}{critical}*", *item.asked]
-    if item.picture:
-        lines.append(f"*The picture:* {item.picture}")
-    return "\n\n".join(lines)
+    return "\n\n".join([*lines, *picture_of(item)])
 
 
 def _cell(kind: str, name: str, source: str) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT
+from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, TRACE
 from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
 
 LEFT = "left"
@@ -32,7 +32,9 @@ def text_field(item: Item, kept: str) -> Field:
     return AreaField("answer", f"Your answer, {longest:,} characters at most", kept, LINES, longest)
 
 
-FIELDS: dict[str, Callable[[Item, str], Field]] = {CHOICE: choice_field, QUANTITY: quantity_field, TEXT: text_field}
+FIELDS: dict[str, Callable[[Item, str], Field]] = {
+    CHOICE: choice_field, TRACE: choice_field, QUANTITY: quantity_field, TEXT: text_field,
+}  # fmt: skip
 """Kind of question -> the field that its answer goes into."""
 
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, exercise_named
+from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, exercise_named
 from steadyneedle.bench.units import Quantity, label
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise
@@ -44,7 +44,7 @@ def legible(item: Item, typed: str) -> Legible:
     """
     if not typed.strip():
         return Legible(True)
-    if item.kind == CHOICE and typed not in dict(item.options):
+    if item.kind in CHOSEN and typed not in dict(item.options):
         return Legible(False, "Choose one of the answers.")
     exercise = _quantity(item)
     if exercise is None:

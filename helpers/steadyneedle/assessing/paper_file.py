@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
-from steadyneedle.assessing.paper_plan import CHOICE, KINDS, PaperPlan
+from steadyneedle.assessing.paper_plan import CHOSEN, KINDS, TRACE, PaperPlan
+from steadyneedle.assessing.trace_picture import as_markdown
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK, NotebookError
 from steadyneedle.foundation.text_files import printable
+from steadyneedle.questions.shown import NeedleTrace
 
 VERSION = 1
 PAGE = "paper"
@@ -39,7 +41,9 @@ class Item:
 
     `kind` is one of `KINDS`; `exercise` names an exercise, or a text question of the plan, `version` is the
     exercise's. `asked` are the lines of the question, `picture` says what a picture beside it shows, `options` are the
-    (key, words) of a choice in the order shown, `unit` is what a quantity is asked in. No right answer stands here.
+    (key, words) of a choice in the order shown, `unit` is what a quantity is asked in, `trace` is drawn. No right
+    answer stands here, and `givens`, which may name it, are known to whoever holds the key alone: no file of a paper
+    has them, and no digest comes from them.
     """
 
     number: int
@@ -47,19 +51,25 @@ class Item:
     exercise: str
     version: int
     title: str
-    givens: Mapping[str, Any]
+    givens: Mapping[str, Any] = field(compare=False)
     asked: tuple[str, ...]
     weight: int = 1
     critical: bool = False
     unit: str = ""
     picture: str = ""
     options: tuple[tuple[str, str], ...] = ()
+    trace: NeedleTrace | None = None
 
     @cached_property
     def digest(self) -> str:
-        """Digest of what is asked: of exercise, version, numbers and every word shown."""
-        words = (self.title, self.asked, self.picture, self.options, self.unit)
-        return digest_of([self.kind, self.exercise, self.version, dict(self.givens), words])
+        """Digest of what is asked: of exercise, version and every word and number shown."""
+        words = (self.title, self.asked, self.picture, self.options, self.unit, self.as_data()["trace"])
+        return digest_of([self.kind, self.exercise, self.version, words])
+
+    def as_data(self) -> dict[str, Any]:
+        """The question as JSON holds it: what a candidate may see."""
+        data = {name: value for name, value in asdict(self).items() if name != "givens"}
+        return {**data, "trace": data["trace"] or {}}
 
 
 @dataclass(frozen=True)
@@ -71,6 +81,7 @@ class Paper:
     attempt: int
     title: str
     minutes: int
+    pass_percent: int
     cohort: str
     items: tuple[Item, ...]
 
@@ -86,7 +97,21 @@ class Paper:
 
     def as_data(self) -> dict[str, Any]:
         """The paper as JSON holds it."""
-        return {"version": VERSION, **asdict(self)}
+        return {
+            "version": VERSION, "candidate": self.candidate, "paper": self.paper, "attempt": self.attempt,
+            "title": self.title, "minutes": self.minutes, "pass_percent": self.pass_percent, "cohort": self.cohort,
+            "items": [one.as_data() for one in self.items],
+        }  # fmt: skip
+
+    @property
+    def out_of(self) -> int:
+        """Marks there are."""
+        return sum(one.weight for one in self.items)
+
+    @property
+    def pass_mark(self) -> str:
+        """What passes, in a sentence that the candidate reads before the first question."""
+        return f"The pass mark is {self.pass_percent} % of {self.out_of} marks; each question says how many it carries."
 
     def item(self, number: int) -> Item:
         """A question by its number; ValueError where there is none."""
@@ -106,16 +131,18 @@ def paper_stem(candidate: str, paper: str, attempt: int) -> str:
 
 
 HOW = (
-    "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. Type a quantity "
-    "with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, whatever the rest adds "
-    "up to. What you type is saved as you type it; *Hand in* stands at the end of the form.\n\n"
+    "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. {pass_mark}\n\n"
+    "Type a quantity with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, "
+    "whatever the rest adds up to. What you type is saved as you type it; *Hand in* stands at the end of the form.\n\n"
     "To sit it, close this file and type: `steadyneedle sit {file}`"
 )
 
 
 def notebook_of(paper: Paper) -> dict[str, Any]:
     """The notebook that a candidate gets."""
-    words = HOW.format(count=len(paper.items), minutes=paper.minutes, file=f"{paper.stem}.ipynb")
+    words = HOW.format(
+        count=len(paper.items), minutes=paper.minutes, pass_mark=paper.pass_mark, file=f"{paper.stem}.ipynb"
+    )
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}\n\n{words}"
     cells = [
@@ -143,11 +170,16 @@ def bytes_of(paper: Paper) -> bytes:
 def words_of(item: Item) -> str:
     """A question as a paper prints it."""
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
-    lines = [f"## {item.number}. {item.title}", f"*{marks}*", *item.asked]
-    if item.picture:
-        lines.append(f"*The picture:* {item.picture}")
+    lines = [f"## {item.number}. {item.title}", f"*{marks}*", *item.asked, *picture_of(item)]
     lines += [f"- {words}" for _, words in item.options]
     return "\n\n".join(lines)
+
+
+def picture_of(item: Item) -> list[str]:
+    """What stands beside the words of a question: a trace drawn, any other picture in words; often nothing."""
+    if item.trace is not None:
+        return [as_markdown(item.trace)]
+    return [f"*The picture:* {item.picture}"] if item.picture else []
 
 
 def _cell(identity: str, text: str) -> dict[str, Any]:
@@ -198,10 +230,12 @@ def read_paper(path: Path) -> Paper:
     return paper
 
 
-_PAPER = {"candidate": str, "paper": str, "attempt": int, "title": str, "minutes": int, "cohort": str}
+_PAPER = {
+    "candidate": str, "paper": str, "attempt": int, "title": str, "minutes": int, "pass_percent": int, "cohort": str,
+}  # fmt: skip
 _ITEM = {
-    "number": int, "kind": str, "exercise": str, "version": int, "title": str, "givens": dict, "asked": list,
-    "weight": int, "critical": bool, "unit": str, "picture": str, "options": list,
+    "number": int, "kind": str, "exercise": str, "version": int, "title": str, "asked": list,
+    "weight": int, "critical": bool, "unit": str, "picture": str, "options": list, "trace": dict,
 }  # fmt: skip
 
 
@@ -213,6 +247,8 @@ def paper_of(data: Mapping[str, Any]) -> Paper | None:
     if not all(type(data[name]) is kind for name, kind in _PAPER.items()) or data["version"] != VERSION:
         return None
     if not CANDIDATE.fullmatch(data["candidate"]) or not NAME.fullmatch(data["paper"]) or data["attempt"] < 1:
+        return None
+    if not 1 <= data["pass_percent"] <= 100:
         return None
     items = [_item_of(one) for one in listed]
     if not items or any(one is None or one.number != at for at, one in enumerate(items, 1)):
@@ -228,10 +264,37 @@ def _item_of(data: Any) -> Item | None:
     options = data["options"]
     pairs = all(isinstance(one, list) and len(one) == 2 and all(isinstance(x, str) for x in one) for one in options)
     lines = bool(data["asked"]) and all(isinstance(line, str) for line in data["asked"])
-    plain = all(isinstance(value, str | int | float) for value in data["givens"].values())
-    if not (pairs and lines and plain) or bool(options) != (data["kind"] == CHOICE):
+    trace = _trace_of(data["trace"]) if data["trace"] else None
+    if not (pairs and lines) or bool(options) != (data["kind"] in CHOSEN):
         return None
-    return Item(**{**data, "asked": tuple(data["asked"]), "options": tuple((key, words) for key, words in options)})
+    if bool(data["trace"]) != (data["kind"] == TRACE) or (trace is None) != (data["kind"] != TRACE):
+        return None
+    pairs_of = tuple((key, words) for key, words in options)
+    return Item(**{**data, "givens": {}, "asked": tuple(data["asked"]), "options": pairs_of, "trace": trace})
+
+
+LONGEST_TRACE, MOST_SECONDS, MOST_BAR = 200, 36_000, 400
+"""Readings, seconds and bar of a trace, at most."""
+
+
+def _trace_of(data: Mapping[str, Any]) -> NeedleTrace | None:
+    """A trace from plain data; None where they are not a trace's."""
+    if set(data) != {"seconds", "bars", "low", "high", "text"} or not isinstance(data["text"], str):
+        return None
+    seconds, bars = data["seconds"], data["bars"]
+    if not isinstance(seconds, list) or not isinstance(bars, list) or not 2 <= len(seconds) <= LONGEST_TRACE:
+        return None
+    if len(bars) != len(seconds) or not all(type(one) is int and 0 <= one <= MOST_SECONDS for one in seconds):
+        return None
+    if sorted(set(seconds)) != seconds or not all(_is_bar(one) for one in (*bars, data["low"], data["high"])):
+        return None
+    if data["low"] >= data["high"]:
+        return None
+    return NeedleTrace(tuple(seconds), tuple(bars), data["low"], data["high"], data["text"])
+
+
+def _is_bar(value: Any) -> bool:
+    return type(value) in (int, float) and -1 <= value <= MOST_BAR
 
 
 def plan_matches(paper: Paper, plan: PaperPlan) -> bool:

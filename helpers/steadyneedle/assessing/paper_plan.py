@@ -32,8 +32,10 @@ from steadyneedle.foundation.text_files import TextFileError, printable, read_fi
 from steadyneedle.questions.exercise import Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, home_of, plan_of
 
-QUANTITY, CHOICE, TEXT = "quantity", "choice", "text"
-KINDS = (QUANTITY, CHOICE, TEXT)
+QUANTITY, CHOICE, TRACE, TEXT = "quantity", "choice", "trace", "text"
+KINDS = (QUANTITY, CHOICE, TRACE, TEXT)
+CHOSEN = (CHOICE, TRACE)
+"""Kinds whose answer is the key of an option."""
 MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
 LARGEST_PLAN = 1_000_000
 HEAD = ("title", "minutes", "pass_percent", "questions")
@@ -93,6 +95,17 @@ def exercise_named(name: str) -> Exercise:
     if home is None:
         raise ValueError(f"No lesson has an exercise '{printable(name)}'.")
     return home[0].exercise(name)
+
+
+def kind_of(exercise: Exercise) -> str:
+    """The kind of question that an exercise asks.
+
+    >>> kind_of(exercise_named("mpa_to_psi")), kind_of(exercise_named("which_trace"))
+    ('quantity', 'trace')
+    """
+    if isinstance(exercise, QuantityExercise):
+        return QUANTITY
+    return TRACE if exercise.shows else CHOICE
 
 
 def paper_name(words: str) -> str:
@@ -218,7 +231,7 @@ class _Checked:
         if "text" in one:
             return [self.text(at, one, Planned(before + 1, TEXT, "", weight, critical))]
         exercise = self.exercise(at, one)
-        kind = QUANTITY if isinstance(exercise, QuantityExercise) else CHOICE
+        kind = kind_of(exercise)
         count = self.whole(at, one, "count", 1, MOST_QUESTIONS, 1)
         return [Planned(before + n, kind, exercise.name, weight, critical, exercise.title) for n in range(1, count + 1)]
 

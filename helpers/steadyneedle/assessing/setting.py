@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.shown import NeedleTrace
 
 TEXT_VERSION = 1
 
@@ -23,16 +26,39 @@ def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1)
     (20, '101-units-and-bands')
     """
     taken: dict[str, list[Givens]] = {}
+    items = (_item(planned, plan, key, candidate, attempt, taken) for planned in plan.questions)
+    return _paper(plan, key, candidate, attempt, tuple(items))
+
+
+def set_again(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int) -> Paper:
+    """A paper once more, from its plan as issued: a question that can be set no more leaves its place to a sentence."""
+    taken: dict[str, list[Givens]] = {}
     items = []
     for planned in plan.questions:
-        if planned.kind == TEXT:
-            items.append(_text_item(planned))
-            continue
-        exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
-        givens = drawn(exercise, key.secret, plan.name, attempt, candidate, planned.number, before)
-        before.append(givens)
-        items.append(item_of(planned, exercise, givens))
-    return Paper(candidate, plan.name, attempt, plan.title, plan.minutes, key.cohort, tuple(items))
+        try:
+            items.append(_item(planned, plan, key, candidate, attempt, taken))
+        except (ValueError, KeyError, RuntimeError):  # no such exercise, none for papers, or no numbers as hard
+            items.append(_text_item(replace(planned, title=GONE_TITLE, ask=GONE)))
+    return _paper(plan, key, candidate, attempt, tuple(items))
+
+
+GONE_TITLE, GONE = "A question that the workbook has no more", "Look it up in the candidate's paper."
+
+
+def _paper(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, items: tuple[Item, ...]) -> Paper:
+    return Paper(candidate, plan.name, attempt, plan.title, plan.minutes, plan.pass_percent, key.cohort, items)
+
+
+def _item(
+    planned: Planned, plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, taken: dict[str, list[Givens]]
+) -> Item:
+    """One question of one candidate; `taken` holds what the same exercise asks before it."""
+    if planned.kind == TEXT:
+        return _text_item(planned)
+    exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
+    givens = drawn(exercise, key.secret, plan.name, attempt, candidate, planned.number, before)
+    before.append(givens)
+    return item_of(planned, exercise, givens)
 
 
 def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
@@ -43,7 +69,7 @@ def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
         planned.number, planned.kind, exercise.name, exercise.version, exercise.title, givens,
         tuple(exercise.question(givens)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
-        shown.text if shown else "", tuple(options.items()),
+        shown.text if shown else "", tuple(options.items()), shown if isinstance(shown, NeedleTrace) else None,
     )  # fmt: skip
 
 

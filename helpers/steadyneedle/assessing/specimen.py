@@ -13,6 +13,7 @@ from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
+from steadyneedle.assessing.trace_picture import address_of
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, QuantityExercise
@@ -61,6 +62,7 @@ h1 { font-size: 1.6rem; } h2 { font-size: 1.1rem; margin: 1.6rem 0 0.3rem; }
 p, ul { margin: 0.3rem 0; } .marks, .said { color: #444; }
 .answer { border-left: 3px solid #333; padding: 0.2rem 0 0.2rem 0.8rem; margin-top: 0.5rem; }
 .room { border-bottom: 1px solid #666; height: 2.4rem; } .long { height: 9rem; }
+img { width: 100%; height: auto; }
 section { break-inside: avoid; } @page { margin: 2cm; }
 """
 
@@ -96,7 +98,9 @@ def _asked(item: Item) -> Iterator[str]:
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     yield f'<p class="marks">{marks}</p>'
     yield from (f"<p>{escape(line)}</p>" for line in item.asked)
-    if item.picture:
+    if item.trace is not None:
+        yield f'<p><img src="{address_of(item.trace)}" alt="{escape(item.trace.text)}"></p>'
+    elif item.picture:
         yield f"<p>The picture: {escape(item.picture)}</p>"
     if item.options:
         yield "<ul>" + "".join(f"<li>{escape(words)}</li>" for _, words in item.options) + "</ul>"

@@ -17,7 +17,7 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking, confusions
 from steadyneedle.questions.checking import Checked, clear_of
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.questions.shown import DialFace
+from steadyneedle.questions.shown import Shown
 from steadyneedle.questions.wording import Text, written
 
 Givens = dict[str, Any]
@@ -111,7 +111,7 @@ class Exercise:
     boundaries: Callable[[Named], tuple[tuple[float, float, float], ...]] = lambda w: ()
     optional: bool = False
     version: int = 1
-    shows: Callable[[Named], DialFace] | None = None
+    shows: Callable[[Named], Shown] | None = None
 
     def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
         """Numbers for the words given, drawn again until they are fair."""
@@ -141,7 +141,7 @@ class Exercise:
         """Lines of the question."""
         return written(self.ask, self.names(givens), preferences)
 
-    def shown(self, givens: Givens) -> DialFace | None:
+    def shown(self, givens: Givens) -> Shown | None:
         """What stands beside the words; None where there is nothing."""
         return self.shows(self.names(givens)) if self.shows else None
 

@@ -1,4 +1,4 @@
-"""Lesson 04: all nine kinds of a row of readings, slow and noisy creeps among them."""
+"""Lesson 04: all nine kinds of a trace, slow and noisy creeps among them."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named
+from steadyneedle.questions.shown import NeedleTrace
 
 SHOWN = {
     "locks": "it locks up and holds", "settles": "it settles", "locks high": "it locks high", "locks low": "it locks low", "creeps": "it creeps",
@@ -35,40 +36,47 @@ def _row(w: Named) -> dict[str, Any]:
     noise = [0.01 * ((w.noise // 3**n) % 3 - 1) if w.noisy else 0.0 for n in range(11)]
     row = [round(_reading(w, n) + noise[n], 2) for n in range(5 if short else 11)]
     return {
-        "row": "; ".join(f"{one:.2f}" for one in row), "every": 5 if short else 30, "high": w.low + 0.4, "minutes": "20 s" if short else "5 min",
+        "row": tuple(row), "every": 5 if short else 30, "high": w.low + 0.4, "minutes": "20 s" if short else "5 min",
         "first": row[0], "last": row[-1], "change": row[-1] - row[0], "answer": w.kind,
     }
 
 
+def _trace(w: Named) -> NeedleTrace:
+    read = "; ".join(f"{one:.2f}" for one in w.row)
+    text = f"A needle, read every {w.every} s, in bar: {read}. Its band is {w.low:.1f} to {w.high:.1f} bar."
+    return NeedleTrace(tuple(n * w.every for n in range(len(w.row))), w.row, w.low, w.high, text)
+
+
 WHICH_TRACE = ChoiceExercise(
-    name="which_trace", title="What a row of readings shows", objectives=(1,), version=4,
+    name="which_trace", title="What a row of readings shows", objectives=(1,), version=5,
     draw=lambda d: {
         "kind": d.one_of(tuple(SHOWN)), "low": d.decimal("9.2", "9.8", "0.1"), "size": d.decimal("0.16", "0.26", "0.02"), "slow": d.decimal("0.03", "0.15", "0.01"),
         "phase": d.integer(0, 3), "noisy": d.integer(0, 1), "noise": d.integer(0, 3**11 - 1),
     },
     work=_row,
     ask=(
-        "A needle, read every {every} s, in bar: {row}. Nobody touched anything.",
-        "The sheet asks for {low:.1f} to {high:.1f} bar and allows a rise of 0.1 bar in 5 min. The last digit may be out by one. What does the needle do?",
+        "A needle was read every {every} s for {minutes}; the picture shows each reading as a dot. Nobody touched anything.",
+        "The sheet asks for {low:.1f} to {high:.1f} bar and allows a rise of 0.1 bar in 5 min. Each reading may be out by 0.01 bar. What does the needle do?",
     ),
+    shows=_trace,
     choices=SHOWN,
     mistakes=(
         Mistake("a settle is called a creep", lambda w: "creeps" if w.answer == "settles" else None, "It rises, but less and less, and then holds. A creep goes on by as much each minute."),
         Mistake("a creep is called a settle", lambda w: "settles" if w.answer == "creeps" else None, "Look at the last minutes: it still rises by as much as in the minutes before. A settle dies away."),
-        Mistake("a slow creep overlooked", lambda w: "locks" if w.answer == "creeps" else None, "Compare the first reading with the last, not neighbours. It has climbed by more than the last digit explains."),
+        Mistake("a slow creep overlooked", lambda w: "locks" if w.answer == "creeps" else None, "Compare the first reading with the last, not neighbours. It has climbed by more than errors of reading explain."),
         Mistake("the band overlooked", lambda w: "locks" if w.answer in ("locks high", "locks low") else None, "It holds. But where? Compare it with the band."),
-        Mistake("a short look decides", lambda w: "locks" if w.answer == "cannot tell" else None, "In so short a time a slow creep moves the needle by no more than the last digit. Nobody can call it sound."),
+        Mistake("a short look decides", lambda w: "locks" if w.answer == "cannot tell" else None, "In so short a time a slow creep moves the needle by no more than an error of reading. Nobody can call it sound."),
         Mistake("a climb before a free flow", lambda w: "creeps" if w.answer == "free flow" else None, "It climbed at first. Then it dropped by more than a bar and stayed there. What does that?"),
         Mistake("a low needle after a free flow", lambda w: "locks low" if w.answer == "free flow" else None, "It stands below the band now. But it did not lock up there: look at how it came down."),
         Mistake("not still, or not in the band", lambda w: "locks", "To lock up and hold is to stay in one place within the band. This needle does not."),
-        Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then holds. This row does not."),
+        Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then holds. This trace does not."),
         Mistake("not above the band", lambda w: "locks high", "To lock high is to hold in one place above the band. This needle does not."),
         Mistake("not below the band", lambda w: "locks low", "To lock low is to hold in one place below the band. This needle does not."),
-        Mistake("no creep", lambda w: "creeps", "A creep goes up by as much each minute, and on. This row does not."),
-        Mistake("no fall", lambda w: "falls", "A fall goes down slowly, and on and on. This row does not."),
-        Mistake("no teeth", lambda w: "saw-tooth", "A saw-tooth climbs and jumps back, again and again. This row does not."),
-        Mistake("no free flow", lambda w: "free flow", "At a free flow the needle drops sharply, by a bar or more, and stays there. This row does not."),
-        Mistake("too careful", lambda w: "cannot tell", "The row is long enough, and what it does is larger than the last digit. You can tell."),
+        Mistake("no creep", lambda w: "creeps", "A creep goes up by as much each minute, and on. This trace does not."),
+        Mistake("no fall", lambda w: "falls", "A fall goes down slowly, and on and on. This trace does not."),
+        Mistake("no teeth", lambda w: "saw-tooth", "A saw-tooth climbs and jumps back, again and again. This trace does not."),
+        Mistake("no free flow", lambda w: "free flow", "At a free flow the needle drops sharply, by a bar or more, and stays there. This trace does not."),
+        Mistake("too careful", lambda w: "cannot tell", "The trace is long enough, and what it does is larger than an error of reading. You can tell."),
     ),
     hints=("Compare the first reading with the last, then the differences from one to the next.", "Steady differences: creep or fall. Shrinking ones: a settle. Jumps: a saw-tooth or a free flow. If it does not move at all, compare it with the band, and think how long it was watched."),
     working=("From {first:.2f} to {last:.2f} bar in {minutes}, a change of {change:.2f} bar; band {low:.1f} to {high:.1f} bar.", "The answer: {right}."),

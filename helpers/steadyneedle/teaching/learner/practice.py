@@ -9,9 +9,10 @@ from typing import Any
 from steadyneedle.bench.units import Q, label
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.questions.shown import DialFace
+from steadyneedle.questions.shown import DialFace, Shown
 from steadyneedle.teaching.figures.dial import dial_asked
 from steadyneedle.teaching.figures.drawing import png_of
+from steadyneedle.teaching.figures.trace_asked import trace_asked
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
 from steadyneedle.teaching.learner import coming_back, record
 from steadyneedle.teaching.learner.kept import PRACTICE
@@ -28,9 +29,10 @@ def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Prefere
 
 
 @lru_cache(maxsize=32)  # a form is viewed after each act, and its picture stays
-def picture_of(face: DialFace) -> Picture:
+def picture_of(shown: Shown) -> Picture:
     """What a question shows, painted."""
-    return Picture(png_of(dial_asked(face).figure({})), face.text, face)
+    figure = dial_asked(shown).figure({}) if isinstance(shown, DialFace) else trace_asked(shown)
+    return Picture(png_of(figure), shown.text, shown)
 
 
 def anchor(keys: tuple[str, ...]) -> str:
@@ -78,7 +80,7 @@ class PracticeSession:
         """The form as it stands."""
         state, preferences = self._state(), self._progress.preferences()
         givens = self.givens(state)
-        shown_face = self._exercise.shown(givens)
+        beside = self._exercise.shown(givens)
         hints = self._exercise.help_lines(givens, preferences)
         shown = min(int(state.get("hints", 0)), len(hints))
         message = self._message(state, givens)
@@ -102,7 +104,7 @@ class PracticeSession:
             note=self._note(state, message),
             anchor=anchor(self._keys),
             version=int(state.get("attempt", 0)),
-            picture=picture_of(shown_face) if shown_face else None,
+            picture=picture_of(beside) if beside else None,
         )
 
     def _message(self, state: dict[str, Any], givens: dict[str, Any]) -> Message:
@@ -157,11 +159,16 @@ class PracticeSession:
 
     def _new(self, state: dict[str, Any]) -> None:
         """Numbers that are new to look at: where few are drawn the next may be the same."""
-        shown = self._exercise.question(self.givens(state))
+        before = self._asked(state)
         for _ in range(NEXT):
             record.new_draw(state)
-            if self._exercise.question(self.givens(state)) != shown:
+            if self._asked(state) != before:
                 return
+
+    def _asked(self, state: dict[str, Any]) -> tuple[list[str], Shown | None]:
+        """All that a learner is shown of a draw."""
+        givens = self.givens(state)
+        return self._exercise.question(givens), self._exercise.shown(givens)
 
     def _check(self, state: dict[str, Any], answer: str, day: str) -> bool:
         """Check an answer; whether it was entered among the tries."""

@@ -463,6 +463,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.ending.gauge_wrong": (lambda: ending.gauge_wrong(HISS), None),
     "bench.diagnosis.ending.why_sure": (lambda: ending.why_sure(HISS, 0.95), None),
     "bench.diagnosis.ending.why_leave_it_shut": (lambda: ending.why_leave_it_shut(HISS), None),
+    "bench.diagnosis.ending.why_look_first": (lambda: ending.why_look_first(HISS, "look"), None),
     "bench.diagnosis.ending.why_gauge_first": (lambda: ending.why_gauge_first(HISS), None),
     "bench.diagnosis.ending.why_unsure": (lambda: ending.why_unsure(HISS, toy.TOY_BENCH, {"soap": 0.1}), None),
     "bench.diagnosis.reasons.why_most_telling": (lambda: reasons.why_most_telling(HISS, toy.TOY_BENCH, "soap", {"soap": 0.1}, 0.95), None),

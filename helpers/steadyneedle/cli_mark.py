@@ -12,6 +12,7 @@ from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
 
 if TYPE_CHECKING:
     from steadyneedle.assessing.mark_cohort import CohortMarked
+    from steadyneedle.assessing.pass_marks import NewPassMark
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
 
@@ -20,21 +21,25 @@ SOME_WAIT, SOME_UNREADABLE = 3, 4
 @click.argument("folder", type=A_PATH)
 @click.option("--key", type=A_PATH, required=True, metavar="FILE", help="The key that made the papers.")
 @click.option("--out", type=A_PATH, required=True, metavar="FOLDER", help="Where the results go.")
-def mark(folder: Path, key: Path, out: Path) -> None:
+@click.option("--pass-mark", "percent", type=int, metavar="PERCENT", help="Change the pass mark, say after a meeting.")
+@click.option("--by", metavar="WHO", help="Who changes it; the record keeps it.")
+def mark(folder: Path, key: Path, out: Path, percent: int | None, by: str | None) -> None:
     """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
 
     Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
+    Questions, weights and pass mark are those of the day of issue, whatever the plan says today.
 
     Exit status: 0 all marked, 3 some wait for a person, 4 some could not be read, 2 nothing was marked.
     """
     import datetime
 
     from steadyneedle.assessing.mark_cohort import files_of, mark_cohort
-    from steadyneedle.assessing.paper_plan import PlanError
+    from steadyneedle.assessing.pass_marks import PassMarkError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
     from steadyneedle.assessing.secret import KeyFileError, read_key
 
     folder, key, out = place(folder), place(key), place(out)
+    change = _change(percent, by)
     if not folder.is_dir():
         refuse(f"There is no folder {folder}. Name the folder in which the handed-in files lie.")
     if key.resolve().parent == folder.resolve():
@@ -47,12 +52,28 @@ def mark(folder: Path, key: Path, out: Path) -> None:
             click.progressbar(length=len(names), label="Marking", file=sys.stderr, hidden=not _on_a_terminal()) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
-            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1))
-    except (KeyFileError, PlanError, ResultsError) as error:
+            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), change)
+    except (KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
         refuse(f"{error.filename or out} cannot be read or written: {error.strerror or error}.")
     raise click.exceptions.Exit(_say(marked, out))
+
+
+def _change(percent: int | None, by: str | None) -> NewPassMark | None:
+    """A pass mark that somebody sets; refused without who that is."""
+    from steadyneedle.assessing.pass_marks import LONGEST_BY, NewPassMark
+
+    who = (by or "").strip()
+    if percent is None and by is None:
+        return None
+    if percent is None or not who:
+        refuse('A changed pass mark needs both: --pass-mark 65 --by "your name or initials".')
+    if not 1 <= percent <= 100:
+        refuse("A pass mark is a whole number from 1 to 100, in percent.")
+    if len(who) > LONGEST_BY or not who.isprintable():
+        refuse(f"--by takes at most {LONGEST_BY} plain characters.")
+    return NewPassMark(percent, who)
 
 
 def _on_a_terminal() -> bool:
@@ -68,6 +89,8 @@ def _say(marked: CohortMarked, out: Path) -> int:
     click.echo(f"The mark sheet: {out / 'marks.csv'}")
     if found[MISSING]:
         tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
+    for paper in marked.planned_anew:
+        tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
     return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] else DONE

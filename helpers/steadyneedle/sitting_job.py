@@ -20,7 +20,7 @@ from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, Form, Message
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
-from steadyneedle.teaching.learner.job_asked import fields_of, needle_of, what_it_showed
+from steadyneedle.teaching.learner.job_asked import before_and_spent, fields_of, needle_of, what_it_showed
 
 BUTTONS = ("do", "stop", "end")
 """All that a paper lets one press."""
@@ -100,7 +100,7 @@ class JobInPaper:
             ),
             enter="" if ended else "do",
             message=self._message(state, path),
-            note=words.spent_so_far(path),
+            note=words.spent_so_far(path) if ended else before_and_spent(self._job, state, path, self._localise),
             version=1000 if ended else len(path.steps) * 2 + bool(pending),
             picture=needle_of(self._job, state, path, self._localise),
             beside=True,
@@ -128,14 +128,16 @@ class JobInPaper:
 
     # what is done -----------------------------------------------------------------------------------
 
-    def typed(self, answers: dict[str, str]) -> None:
-        """Keep which way the candidate leans."""
+    def typed(self, answers: dict[str, str]) -> bool:
+        """Keep which way the candidate leans; True where another test is chosen, for what it needs is said then."""
         state = self._state()
         leaning = {name: answers[name] for name in FIELDS if answers.get(name)}
+        before = state.get("leaning", {})
         if self._path().end or state.get("pending") or not leaning:
-            return
-        state["leaning"] = {**state.get("leaning", {}), **leaning}
+            return False
+        state["leaning"] = {**before, **leaning}
         self._keep(state)
+        return leaning.get("test", "") != before.get("test", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Do a test, say what to do at the stop, say that one is sure, or end the job."""

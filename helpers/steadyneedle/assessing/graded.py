@@ -9,8 +9,10 @@ from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FO
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    KEPT,
     NOTHING,
     RIGHT,
+    WAS_KEPT,
     WAS_MENDED,
     AnswerMark,
     expected,
@@ -19,11 +21,13 @@ from steadyneedle.assessing.marking import (
     result_of,
 )
 from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.", FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.",
-    NOT_FOUND: "The cause was not found.", FAILED: "A critical failure.", UNENDED: "The job was not ended.",
+    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.", FOUND: "The cause was found.",
+    PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.", FAILED: "A critical failure.",
+    UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 
@@ -34,6 +38,8 @@ class GradedPaper:
     ----------
     pass_percent : int
         The pass mark, percent of all marks.
+    issued : int
+        What it was when the paper was issued, where it has been changed since.
 
     Examples
     --------
@@ -54,8 +60,9 @@ class GradedPaper:
     Result: not yet competent.
     """
 
-    def __init__(self, pass_percent: int) -> None:
+    def __init__(self, pass_percent: int, issued: int = 0) -> None:
         self._pass_percent = pass_percent
+        self._issued = issued or pass_percent
         self._marks: dict[int, tuple[int, int]] = {}
         self._missed: set[int] = set()
         self._waiting: set[int] = set()
@@ -94,6 +101,10 @@ class GradedPaper:
         critical : bool
             Whether a critical failure, or a job not ended, holds the whole result back.
         """
+        if job not in jobs_alike():
+            print("The workbook has this job no more.")
+            self.mended(number, weight=weight)
+            return
         worth = marked_job(job, Scheme(*scheme), path)
         if worth.waiting:
             print(self.open(number, weight, " ".join(worth.lines)))
@@ -107,6 +118,10 @@ class GradedPaper:
     def mended(self, number: int, *, weight: int) -> None:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
+
+    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+        """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
+        print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
     def unanswered(self, number: int, *, weight: int, critical: bool = False) -> None:
         """Print that a question for a human was left empty."""
@@ -148,6 +163,8 @@ class GradedPaper:
         if self._waiting:
             return f"Mark so far: {mark} of {out_of}.\n{said}Open: {', '.join(map(str, sorted(self._waiting)))}."
         percent = f"{100 * mark / out_of:.0f} %. The pass mark is {self._pass_percent} %."
+        if self._issued != self._pass_percent:
+            percent += f" It was {self._issued} % when the paper was issued."
         result = result_of(mark, out_of, self._pass_percent, missed)
         return f"Mark: {mark} of {out_of}, that is {percent}\n{said}Result: {result}."
 

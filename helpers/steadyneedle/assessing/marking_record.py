@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from steadyneedle.assessing.canonical import canonical
@@ -19,16 +19,18 @@ from steadyneedle.assessing.mark_sheet import SheetRow
 @dataclass(frozen=True)
 class RecordedRow:
     """A row of the mark sheet with what stands behind it: a file's name as a sentence shows it, its SHA-256 or that it
-    was not read, and when it was handed in as the candidate's computer said; empty where there is none."""
+    was not read, and when it was handed in as the candidate's computer said; empty where there is none. `marks` are the
+    marks that the workbook gave, question by question, - where it gave none."""
 
     row: SheetRow
     file: str = ""
     sha256: str = ""
     handed_in_at: str = ""
+    marks: str = ""
 
     def as_line(self) -> str:
         """As one text, so that two can be compared."""
-        beside = {"file": self.file, "sha256": self.sha256, "handed_in_at": self.handed_in_at}
+        beside = {"file": self.file, "sha256": self.sha256, "handed_in_at": self.handed_in_at, "marks": self.marks}
         return canonical({**beside, **asdict(self.row)}).decode("utf-8")
 
 
@@ -48,7 +50,8 @@ def grown(
     now : datetime
         With its time zone.
     """
-    state, last = _state(before)
+    so_far = state_of(before)
+    state, last = so_far.lines, so_far.circumstances
     today = {one.as_line() for one in entries}
     came, went = sorted(today - state), sorted(state - today)
     if not came and not went and last == dict(circumstances):
@@ -61,16 +64,47 @@ def grown(
     return start + line.encode("utf-8")
 
 
-def _state(before: bytes) -> tuple[set[str], dict[str, Any]]:
-    """What the lines so far add up to, and the circumstances of the last; a line that is none of ours stays, unread."""
-    state: set[str] = set()
-    last: dict[str, Any] = {}
+@dataclass
+class RecordState:
+    """What the lines of a record add up to.
+
+    `lines` are the entries in force, `circumstances` those of the last line; `papers` is what was last said of each
+    paper and attempt, `marked` SHA-256 of a file -> question number -> the mark that it was last given and whether that
+    question was passed, whether or not they came back since.
+    """
+
+    lines: set[str] = field(default_factory=set)
+    circumstances: dict[str, Any] = field(default_factory=dict)
+    papers: dict[str, dict[str, Any]] = field(default_factory=dict)
+    marked: dict[str, dict[int, tuple[int, bool]]] = field(default_factory=dict)
+
+    def note(self, entry: Any) -> None:
+        """Take up the marks of an entry."""
+        if not isinstance(entry, dict):
+            return
+        sha256, marks, missed = (entry.get(name) for name in ("sha256", "marks", "critical_missed"))
+        if isinstance(sha256, str) and isinstance(marks, str) and marks and isinstance(missed, str):
+            failed = missed.split()
+            for number, mark in enumerate(marks.split(" "), 1):
+                if mark.isascii() and mark.isdecimal() and len(mark) < 4:
+                    self.marked.setdefault(sha256, {})[number] = int(mark), str(number) not in failed
+
+
+def state_of(before: bytes) -> RecordState:
+    """What the lines so far add up to; a line that is none of ours stays, unread."""
+    found = RecordState()
     for text in before.splitlines():
         try:
             line = json.loads(text)
             came, went = ({canonical(one).decode("utf-8") for one in line[part]} for part in ("came", "went"))
         except (ValueError, TypeError, KeyError, RecursionError):
             continue
-        state = (state - went) | came
-        last = {name: value for name, value in line.items() if name not in ("at", "came", "went")}
-    return state, last
+        found.lines = (found.lines - went) | came
+        for entry in line["came"]:
+            found.note(entry)
+        found.circumstances = {name: value for name, value in line.items() if name not in ("at", "came", "went")}
+        papers = line.get("papers")
+        for paper, attempts in papers.items() if isinstance(papers, dict) else ():
+            if isinstance(attempts, dict):
+                found.papers.setdefault(paper, {}).update(attempts)
+    return found

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 
 from steadyneedle.bench.diagnosis.examination_list import examinations, price
@@ -15,6 +15,9 @@ OPENING = 30.0
 MOST = 2
 """So often a test is advised; what two readings do not tell, a third seldom does (ours)."""
 
+SEEN_FIRST = {"land_scratched": "loupe_land"}
+"""Nobody gives up a body by reasoning alone: the mark on it is seen first. Common practice, no source."""
+
 LISTENED = ("listen", "soap_chamber", "soap_rim", "soap_hose", "soap_mouth", "immerse")
 """What finds a leak to the outside on a stage that is closed."""
 
@@ -24,12 +27,14 @@ WATCHED = ("watch_full", "watch_low", "blank", "cycles", "next_day")
 
 @dataclass(frozen=True)
 class Workbench:
-    """`minutes` of a test after those done; tests that open the stage, that watch the needle, that listen for leaks."""
+    """`minutes` of a test after those done; tests that open the stage, that watch the needle, that listen for leaks;
+    `seen_first`: for some causes the look that comes before one is sure of them."""
 
     minutes: Callable[[str, Sequence[str]], float]
     opens: frozenset[str] = frozenset()
     watches: tuple[str, ...] = ()
     listens: tuple[str, ...] = ()
+    seen_first: Mapping[str, str] = field(default_factory=dict)
 
     def ends_untouched(self, test: str, done: Sequence[str]) -> bool:
         """Whether a test opens a stage that nobody has opened yet."""
@@ -78,6 +83,7 @@ def workbench(design: str) -> Workbench:
         opens=frozenset(one.key for one in here if one.opens),
         watches=tuple(key for key in WATCHED if key in keys),
         listens=tuple(key for key in LISTENED if key in keys),
+        seen_first={cause: test for cause, test in SEEN_FIRST.items() if test in keys},
     )
 
 

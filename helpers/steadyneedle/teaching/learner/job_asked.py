@@ -30,8 +30,8 @@ def fields_of(one: Job, state: dict[str, Any], path: JobPath) -> tuple[ChoiceFie
         ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
     )
     if fixed:
-        ways = ((SHUT, "shut the cylinder valve and purge the pressure away"), (ON, "watch on"))
-        return (*believed, ChoiceField("now", "What do you do now?", ways, ""))
+        ways = words.ways_at_the_stop(seen(one.number, state["pending"], turn))
+        return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
     tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
     at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
     tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
@@ -48,16 +48,22 @@ def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Loc
     """That the needle is at the stop, or what the last test showed."""
     pending = state.get("pending", "")
     if pending:
-        stop = seen(one.number, pending, len(path.steps)).stop / 1e5
-        line = f"{examination(pending).name}: the needle climbs and reads {stop:.1f} bar, the stop of this watch."
+        line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
         return Message("The needle is at the stop", (localise(line), "Choose what you do, then press: Do it."))
     last = path.steps[-1]
-    shut = ("You shut the valve at the stop and purged the pressure away.",) if state.get("shut") else ()
+    shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
     return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
+
+
+def before_and_spent(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> str:
+    """What the chosen test needs and risks, then what was spent."""
+    turn, _, test = state.get("leaning", {}).get("test", "").partition(":")
+    chosen = words.before_it(one, test) if turn == str(len(path.steps)) and not state.get("pending") else ""
+    return " ".join(filter(None, (localise(chosen), words.spent_so_far(path))))
 
 
 def needle_of(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> Picture | None:
     """The needle's picture of the test that is going on, or of the last one."""
     if state.get("pending"):
-        return needle_picture(one, seen(one.number, state["pending"], len(path.steps)), localise)
+        return needle_picture(one, seen(one.number, state["pending"], len(path.steps)).up_to_the_stop(), localise)
     return needle_picture(one, seen(one.number, path.tests[-1], len(path.steps) - 1), localise) if path.steps else None

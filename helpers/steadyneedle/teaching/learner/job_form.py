@@ -15,7 +15,7 @@ from steadyneedle.jobs.play import why_critical
 from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
-from steadyneedle.teaching.learner.job_asked import fields_of, needle_of, what_it_showed
+from steadyneedle.teaching.learner.job_asked import before_and_spent, fields_of, needle_of, what_it_showed
 from steadyneedle.teaching.learner.job_debrief import debrief_view, saved_words
 from steadyneedle.teaching.learner.job_steps import NOT_YET
 from steadyneedle.teaching.learner.kept import JOB, JOBS
@@ -116,7 +116,7 @@ class JobSession:
             buttons=buttons,
             enter="do",
             message=self._message(one, state, path),
-            note=words.spent_so_far(path),
+            note=before_and_spent(one, state, path, self._localise),
             version=len(path.steps) * 2 + bool(pending),
             picture=needle_of(one, state, path, self._localise),
             beside=True,
@@ -159,19 +159,20 @@ class JobSession:
 
     # what is done -----------------------------------------------------------------------------------
 
-    def typed(self, answers: dict[str, str]) -> None:
-        """Keep which job is meant, or which way the learner leans."""
+    def typed(self, answers: dict[str, str]) -> bool:
+        """Keep which job is meant, or which way the learner leans; True where another test is chosen."""
         one = self._at()
         if one is None:
             with self._progress.change(JOB_ROOM, "form", fields=JOBS) as form:
                 form.update({name: answers.get(name, "") for name in ("pick", "number")})
-            return
+            return False
         state, path = self._kept(one)
         leaning = {name: answers[name] for name in ("cause", "sure", "test") if answers.get(name)}
         if path.end or state.get("pending") or not leaning or leaning == state.get("leaning"):
-            return
+            return False
         with self._progress.change(JOB_ROOM, str(one.number), fields=JOB) as kept:
             kept["leaning"] = {**kept.get("leaning", {}), **leaning}
+        return leaning.get("test", "") != state.get("leaning", {}).get("test", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Take a job, do a test, ask for advice, stop, end, look back, play again, or put the job aside."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import json
 import os
@@ -21,6 +22,7 @@ from hypothesis import strategies as some
 
 from steadyneedle.assessing import handed_in_form, marking
 from steadyneedle.assessing.answers import Answers
+from steadyneedle.assessing.edition import fingerprint, plan_as_data, plan_of
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
@@ -198,7 +200,7 @@ def test_whoever_says_nothing_is_asked(tmp_path: Path, said: dict[str, str]) -> 
 def test_at_the_stop_one_must_choose_and_a_kill_there_asks_again(tmp_path: Path) -> None:
     """A needle at its stop: shut, or watch on and fail; the question comes back with a new kernel."""
     number = next(n for n in jobs_alike() if seen(n, "watch_full", 0).at_stop)
-    item = Item(**{**{f: getattr(item_of(), f) for f in item_of().__dataclass_fields__}, "job": number})
+    item = dataclasses.replace(item_of(), job=number)
     answers = opened(tmp_path)
     session = JobInPaper(item, answers)
     shown = press(session, "do", **GUESS, test="0:watch_full")
@@ -217,7 +219,7 @@ def test_blanked_without_a_relief_valve(tmp_path: Path) -> None:
     session = form(tmp_path)
     shown = press(session, "do", **GUESS, test=f"0:{BARE}")
     assert shown.message.word == "Critical failure: the job ends here"
-    worth = mark_item(item_of(), item_of().digest, as_text(kept(tmp_path)))
+    worth = mark_item(item_of(), fingerprint(item_of()), as_text(kept(tmp_path)))
     assert worth.outcome == "critical failure" and ItemMark(item_of(), "", worth).missed
 
 
@@ -349,6 +351,17 @@ def test_each_part_is_marked_for_itself() -> None:
     assert marks(walked(number, *way, cause=other, sure=5)) == [0, 2, 0, 1], "an honest doubt"
 
 
+def test_a_key_keeps_how_a_job_is_marked() -> None:
+    """The plan as issued comes back from the key with its marks; a job that hides something else today is noticed."""
+    assert plan_of(json.loads(json.dumps(plan_as_data(PLAN)))) == PLAN
+    odd = json.loads(json.dumps(plan_as_data(PLAN)))
+    odd["questions"][-1]["scheme"]["cause"] = "five"
+    assert plan_of(odd) is None
+    other = dataclasses.replace(item_of(), job=next(n for n in jobs_alike() if n != item_of().job))
+    assert fingerprint(other) != fingerprint(item_of())
+    assert mark_item(other, fingerprint(item_of()), "").outcome == "mended"
+
+
 def test_a_pair_with_the_right_one_in_it_earns_half() -> None:
     number = next(
         n for n in jobs_alike() if job(n).hidden.cause == "grit" and "filter_clogged" in causes(job(n).design)
@@ -364,7 +377,7 @@ def test_whoever_does_nothing_or_does_not_end_earns_nothing() -> None:
         ("", "nothing typed"), ("  ", "nothing typed"), (as_text(walked(number, "tap", "zero")), "not ended"),
         (as_text(walked(number, cause=job(number).hidden.cause)), "not ended"),
     ):  # fmt: skip
-        worth = mark_item(item_of(), item_of().digest, answer)
+        worth = mark_item(item_of(), fingerprint(item_of()), answer)
         assert (worth.outcome, worth.given) == (outcome, 0) and ItemMark(item_of(), answer, worth).missed
 
 
@@ -377,7 +390,7 @@ def test_a_path_that_comes_out_otherwise_waits_for_a_person() -> None:
         for outcome in known[step.test]:
             data = json.loads(as_text(honest))
             data["steps"][n]["outcome"] = outcome
-            worth = mark_item(item_of(), item_of().digest, json.dumps(data))
+            worth = mark_item(item_of(), fingerprint(item_of()), json.dumps(data))
             assert (worth.outcome == WAITS) == (outcome != step.outcome)
             assert worth.outcome != WAITS or f"test {n + 1} shows something else" in worth.lines[0]
 
@@ -397,8 +410,8 @@ def marked(folder: Path, answer: str) -> tuple[PaperMark, bytes]:
     path = folder / "in.handed-in.json"
     path.write_bytes(handed_in(of(), right_but("101", answer), NOON))
     read = read_handed_in(path)
-    made = mark_paper(of(), PLAN.pass_percent, of().digest, read.asked, read.answers)
-    return made, graded_bytes(made, read, {one.number: one for one in PLAN.questions})
+    made = mark_paper(of(), [fingerprint(one) for one in of().items], read.answers)
+    return made, graded_bytes(made, read, PLAN.questions)
 
 
 def test_a_graded_job_is_read_without_a_kernel_and_runs_again_to_the_same(tmp_path: Path) -> None:
@@ -460,7 +473,7 @@ def test_whatever_stands_in_a_path_is_marked_or_refused_in_a_sentence(data: some
             inner = inner[place]
             place = data.draw(some.sampled_from(sorted(inner) if isinstance(inner, dict) else range(len(inner))))
         inner[place] = data.draw(ODD)
-    worth = mark_item(item_of(), item_of().digest, json.dumps(content))
+    worth = mark_item(item_of(), fingerprint(item_of()), json.dumps(content))
     item = ItemMark(item_of(), "", worth)
     assert 0 <= item.mark <= 10 and (worth.lines or worth.outcome == marking.NOTHING)
     assert all("\n" not in line and len(line) < 3000 for line in worth.lines)

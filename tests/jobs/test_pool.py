@@ -18,16 +18,25 @@ SURE = 95
 FEWEST, MOST_OF_ONE = 50, 10
 """Jobs there are at least, and jobs with one cause at most: nobody who says the commonest is right in one of five."""
 
-DRAWN = [500467, 500792, 500906]
+DRAWN = [500622, 500362, 500044]
 """The jobs of three candidates, under a key that counts from 0 to 31."""
 
 
 def hold(number: int) -> None:
-    """All that `pool.py` promises of a job."""
+    """What `pool.py` promises of a job, as long as the advice is about what it was when the list was made."""
     one, best, alike = job(number), best_path(number), jobs_alike()[number]
     faults = list(one.hidden.faults)
     assert len(faults) == 1 and one.gauge == "fine"
-    assert (alike.minutes, alike.tests) == (total(best.tests).minutes, best.tests), number
+    assert total(alike.tests).minutes == alike.minutes, number
+    assert total(best.tests).minutes == pytest.approx(alike.minutes, rel=0.35), number
+    assert how_found(faults, best.verdict.cause) == FOUND
+
+
+def hold_to_the_letter(number: int) -> None:
+    """The same, and every bound: run after the advice has changed, to see which rows to take out or put in."""
+    hold(number)
+    best, alike, faults = best_path(number), jobs_alike()[number], list(job(number).hidden.faults)
+    assert best.tests == alike.tests, number
     assert how_found(faults, best.verdict.cause) == FOUND and best.verdict.confidence >= SURE
     assert not Debrief(best, best).erred, "nothing misleads on the advice's way"
     assert MINUTES[0] <= alike.minutes <= MINUTES[1] and TESTS[0] <= len(alike.tests) <= TESTS[1]
@@ -44,7 +53,7 @@ def test_three_of_the_jobs_are_as_hard_as_promised() -> None:
 @pytest.mark.long
 def test_every_one_of_the_jobs_is_as_hard_as_promised() -> None:
     for number in jobs_alike():
-        hold(number)
+        hold_to_the_letter(number)
     print(f"{len(jobs_alike())} jobs: {Counter(job(number).hidden.cause for number in jobs_alike())}")
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.bench.units import Q, format_number, label
+from steadyneedle.bench.units import Q, format_number
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.checking import significant
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise

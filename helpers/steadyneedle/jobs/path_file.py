@@ -213,7 +213,8 @@ def read_folder(folder: Path, known: Known = all_known) -> Folder:
         return Folder((), (f"The folder {name} cannot be read: {error.strerror or error}. Make it readable.",))
     if len(files) > MOST_FILES:
         notes.append(
-            f"{len(files)} files lie in {printable(folder.name)}; the first {MOST_FILES} are read. Move the others away."
+            f"{len(files)} files lie in {printable(folder.name)}; the first {MOST_FILES} are read. "
+            "Move the others away."
         )
     names: dict[JobPath, list[str]] = {}
     for file in files[:MOST_FILES]:

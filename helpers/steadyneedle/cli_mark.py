@@ -14,14 +14,19 @@ if TYPE_CHECKING:
     from steadyneedle.assessing.mark_cohort import CohortMarked
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
+MOST_SAID = 20
 
 
 @click.command(short_help="Mark the papers that came back.")
 @click.argument("folder", type=A_PATH)
 @click.option("--key", type=A_PATH, required=True, metavar="FILE", help="The key that made the papers.")
 @click.option("--out", type=A_PATH, required=True, metavar="FOLDER", help="Where the results go.")
-def mark(folder: Path, key: Path, out: Path) -> None:
+@click.option("--semicolons", is_flag=True, help="Lay files to fill in for a spreadsheet that writes 3,5 and not 3.5.")
+def mark(folder: Path, key: Path, out: Path, semicolons: bool) -> None:
     """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
+
+    What a person must mark goes into by-hand, a CSV file and a page a question. Fill in the marks,
+    and mark again: they are in the mark sheet then.
 
     Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
 
@@ -29,6 +34,7 @@ def mark(folder: Path, key: Path, out: Path) -> None:
     """
     import datetime
 
+    from steadyneedle.assessing.hand_tables import COMMA, SEMICOLON
     from steadyneedle.assessing.mark_cohort import files_of, mark_cohort
     from steadyneedle.assessing.paper_plan import PlanError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
@@ -47,7 +53,8 @@ def mark(folder: Path, key: Path, out: Path) -> None:
             click.progressbar(length=len(names), label="Marking", file=sys.stderr, hidden=not _on_a_terminal()) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
-            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1))
+            between = SEMICOLON if semicolons else COMMA
+            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), between)
     except (KeyFileError, PlanError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
@@ -68,6 +75,12 @@ def _say(marked: CohortMarked, out: Path) -> int:
     click.echo(f"The mark sheet: {out / 'marks.csv'}")
     if found[MISSING]:
         tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
+    for stem, count in marked.open.items():
+        tell(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
+    for sentence in marked.said[:MOST_SAID]:
+        tell(sentence)
+    if len(marked.said) > MOST_SAID:
+        tell(f"... and {len(marked.said) - MOST_SAID} more like these; the notes in the files of by-hand name all.")
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
     return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] else DONE

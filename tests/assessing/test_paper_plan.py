@@ -10,7 +10,7 @@ from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, 
 
 HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
 ONE = '[[questions]]\nexercise = "lock_up"\n'
-TEXT = '[[questions]]\ntext = "a"\ntitle = "A"\nask = "Why?"\nrubric = ["1 mark: so"]\n'
+TEXT = '[[questions]]\ntext = "a"\ntitle = "A"\nask = "Why?"\nrubric = ["1 mark: so"]\nmodel = "So."\n'
 
 
 def plan_of(tmp_path: Path, text: str, name: str = "some-paper.toml") -> Path:

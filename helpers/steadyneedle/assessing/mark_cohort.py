@@ -11,13 +11,15 @@ import hashlib
 import os
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import plain_name
+from steadyneedle.assessing.by_hand import ByHand
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.hand_tables import COMMA
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, named_in, read_handed_in
 from steadyneedle.assessing.mark_sheet import (
     OTHER_TWICE,
@@ -30,10 +32,10 @@ from steadyneedle.assessing.mark_sheet import (
     unreadable_row,
 )
 from steadyneedle.assessing.marking import mark_paper
-from steadyneedle.assessing.marking_record import RecordedRow, grown
+from steadyneedle.assessing.marking_record import Entry, RecordedRow, grown, sheets_before, typed_before
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, load_plan, plans_folder
-from steadyneedle.assessing.results_folder import ResultsFolder
+from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 
@@ -63,10 +65,15 @@ class _Came:
 
 @dataclass
 class CohortMarked:
-    """What a marking came to: the rows in their order, and graded notebooks that belong to no file any more."""
+    """What a marking came to: the rows in their order, and graded notebooks that belong to no file any more.
+
+    `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person.
+    """
 
     rows: list[SheetRow]
     left_over: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    open: dict[str, int] = field(default_factory=dict)
 
 
 def files_of(folder: Path) -> list[str]:
@@ -86,7 +93,7 @@ def _of_the_system(name: str) -> bool:
 
 def mark_cohort(
     folder: Path, key: CohortKey, out: ResultsFolder, names: list[str], now: datetime.datetime,
-    step: Callable[[], None] = lambda: None,
+    step: Callable[[], None] = lambda: None, between: str = COMMA,
 ) -> CohortMarked:  # fmt: skip
     """Mark every file and write everything.
 
@@ -104,15 +111,20 @@ def mark_cohort(
         For the record.
     step : callable
         Called after each file.
+    between : str
+        What stands between the columns of files that persons fill in, where they are new.
 
     Raises
     ------
     PlanError
         The plan of a paper cannot be used; nothing was written.
+    ResultsError
+        What a person filled in cannot be read; the mark sheet is as it was.
     OSError
         An output cannot be written.
     """
     before = out.record()
+    by_hand = ByHand(out, key, typed_before(before))
     entries: list[RecordedRow] = []
     came: list[_Came] = []
     for name in names:
@@ -126,9 +138,11 @@ def mark_cohort(
     entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {*plans}, seen)]
     twice = _twice(came)
     for one in came:
-        entries.append(_marked(folder, one, key, plans[one.sat[1]], twice.get(one.sat), out))
+        entries.append(_marked(folder, one, key, plans[one.sat[1]], twice.get(one.sat), out, by_hand))
         step()
-    return _written(entries, plans, out, before, now)
+    said = by_hand.lay(between)
+    marked = _written(entries, plans, out, before, now, by_hand.changes())
+    return replace(marked, said=[*said, *marked.said], open=by_hand.open())
 
 
 def _looked_at(path: Path, key: CohortKey) -> _Came:
@@ -185,7 +199,7 @@ def _twice(came: list[_Came]) -> dict[Sat, str]:
 
 
 def _marked(
-    folder: Path, one: _Came, key: CohortKey, plan: PaperPlan, twice: str | None, out: ResultsFolder
+    folder: Path, one: _Came, key: CohortKey, plan: PaperPlan, twice: str | None, out: ResultsFolder, by_hand: ByHand
 ) -> RecordedRow:
     """Mark one file and write its graded notebook."""
     name = plain_name(one.name)
@@ -196,7 +210,9 @@ def _marked(
     if read.sha256 != one.sha256:
         return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
     try:
-        row, book = _row_and_book(read, key, plan, twice or "")
+        row, book = _row_and_book(read, key, plan, twice or "", by_hand)
+    except ResultsError:
+        raise
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
         said = AT_FAULT.format(name, type(error).__name__)
         return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
@@ -205,24 +221,29 @@ def _marked(
     return RecordedRow(row, name, read.sha256, read.handed_in_at)
 
 
-def _row_and_book(read: HandedIn, key: CohortKey, plan: PaperPlan, twice: str) -> tuple[SheetRow, bytes]:
+def _row_and_book(
+    read: HandedIn, key: CohortKey, plan: PaperPlan, twice: str, by_hand: ByHand
+) -> tuple[SheetRow, bytes]:
     paper = paper_for(plan, key, read.candidate, read.attempt)
-    marked = mark_paper(paper, plan.pass_percent, read.paper_digest, read.asked, read.answers)
     planned = {one.number: one for one in plan.questions}
+    marked = mark_paper(paper, plan.pass_percent, read.paper_digest, read.asked, read.answers)
+    marked = by_hand.marked(marked, planned)
     return row_of(marked, read.receipt, twice), graded_bytes(marked, read, planned)
 
 
 def _written(
-    entries: list[RecordedRow], plans: dict[str, PaperPlan], out: ResultsFolder, before: bytes, now: datetime.datetime
-) -> CohortMarked:
+    entries: list[RecordedRow], plans: dict[str, PaperPlan], out: ResultsFolder, before: bytes, now: datetime.datetime,
+    typed: list[Entry],
+) -> CohortMarked:  # fmt: skip
     """Write the mark sheet, then the record."""
     rows = in_order(one.row for one in entries)
     sheet = sheet_bytes(rows)
+    said = out.keep_aside("marks.csv", sheet, sheets_before(before))
     out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
         "plans": {name: hashlib.sha256((plans_folder() / f"{name}.toml").read_bytes()).hexdigest() for name in plans},
         "marks_csv": hashlib.sha256(sheet).hexdigest(),
     }
-    out.write("record.jsonl", grown(before, entries, circumstances, now))
-    return CohortMarked(rows, out.left_over())
+    out.write("record.jsonl", grown(before, entries, circumstances, now, typed))
+    return CohortMarked(rows, out.left_over(), said)

@@ -246,6 +246,42 @@ def test_a_finding_that_does_not_fit_is_repeated_before_the_end() -> None:
     assert advice.test == "look" and advice.because.startswith("No regulator of ours shows all of this: ")
 
 
+def test_what_stays_unexplained_is_never_called_nothing_wrong() -> None:
+    """A finding that no fault of ours shows, and repeated: what speaks is the finding, not the tests that found nothing."""
+    clean = [("watch_full", "stands"), ("listen", "nothing"), ("zero", "reads zero"), ("second_gauge", "agrees")]
+    clean += [("watch_low", "stands"), ("breathe", "holds, supply steady"), ("tap", "stays"), ("cycles", "stands")]
+    clean += [("bleed", "needle stays"), ("purge_watch", "lock-up repeats"), ("look_chamber", "dry and clean")]
+    clean += [("cracking", "as the sheet says"), ("next_day", "stands"), ("shut", "supply holds, needle stays")]
+    clean += [("look_filter", "clean"), ("look_handwheel", "fully open"), ("blank", "stands")]
+    odd = [("negative_pressure", "leaks"), ("exhalation", "too hard")]
+    once = diagnosis.next_test("Rowan", clean + odd[:1], "cost", 0.9)
+    assert once.test == "negative_pressure", "it is done again first"
+    for findings in (odd[:1] * 2, odd * 2):
+        advice = diagnosis.next_test("Rowan", clean + findings, "cost", 0.9)
+        assert advice.test is None and "Nothing wrong was found" not in advice.because, advice.because
+        assert "it does not explain what was found (" in advice.because
+        assert "suck at the mouthpiece with the supply shut: leaks" in advice.because
+        assert "ask the maker" in advice.because
+
+
+def test_no_body_is_given_up_before_its_scratch_was_seen() -> None:
+    """Bubbles at the rim, the land clean to the naked eye: common practice, no source."""
+    rim = [("listen", "rim"), ("soap_rim", "bubbles"), ("watch_full", "stands"), ("look_land", "nothing worn")]
+    assert max(diagnosis.posterior("Hazel", rim).values()) > 0.95
+    advice = diagnosis.next_test("Hazel", rim, "cost")
+    assert advice.test == "loupe_land" and "nobody has seen the mark" in advice.because
+    seen = diagnosis.next_test("Hazel", [*rim, ("loupe_land", "a scratch")], "cost")
+    assert seen.test is None and "the body to the maker" in seen.because
+
+
+def test_a_look_is_advised_once() -> None:
+    done = [("watch_full", "creeps slowly"), ("new_seat", "climbs, old seat clean"), ("loupe_edge", "nothing worn")]
+    for goal in ("cost", "information"):
+        assert diagnosis.next_test("Linden", done, goal).test != "loupe_edge"
+    bench = workbench("Linden")
+    assert np.isinf(bench.weight("loupe_edge", ["loupe_edge"])) and np.isfinite(bench.weight("tap", ["tap"]))
+
+
 @pytest.mark.parametrize("goal", ["speed", "", None, 3, ["cost"]])
 def test_an_unknown_goal_is_refused(goal: object) -> None:
     with pytest.raises(ValueError, match="Known are: information, cost"):

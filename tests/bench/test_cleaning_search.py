@@ -122,14 +122,21 @@ def by_brute_force(
 
 
 def clean(pairs: list[tuple[str, str]], sequence: tuple[str, ...], minutes: np.ndarray) -> np.ndarray:
-    """Whether every soil is under its limit, nothing rubs before the grit is off, and a disinfectant, which may be bleach,
-    was under its limit at the last rinse before it could meet anything."""
+    """Whether every soil is under its limit, nothing rubs before the grit is off, no tool before a crust is loose, no acid over a
+    film on a crust; and a disinfectant, which may be bleach, was under its limit at the last rinse before it could meet
+    anything."""
     good = np.ones(len(minutes), bool)
     for part, soil in pairs:
         rates = np.array([rate_of(Step(name), soil, part) for name in sequence])
         good &= minutes @ rates >= needed(soil)
         for at, name in enumerate(sequence):
             if soil == "sand and grit" and known_methods()[name].kind in ("tool", "wipe"):
+                good &= minutes[:, :at] @ rates[:at] >= needed(soil)
+            tool = known_methods()[name].kind == "tool"
+            if soil in ("scale", "verdigris") and tool:
+                good &= minutes[:, :at] @ rates[:at] >= math.log(100 / law("crust_loose"))
+            crusted = {(part, "scale"), (part, "verdigris")} & set(pairs)
+            if soil in ("hydrocarbon oil", "silicone grease") and crusted and known_methods()[name].agent == "acid":
                 good &= minutes[:, :at] @ rates[:at] >= needed(soil)
             if soil == RESIDUE and frozenset((RESIDUE, known_methods()[name].agent)) in CLASHES:
                 to = max((n for n in range(at) if sequence[n] == "rinse"), default=-1) + 1

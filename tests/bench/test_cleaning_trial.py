@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
-from steadyneedle.bench.cleaning import Step, best_plan, judge_plan
+from steadyneedle.bench import cleaning
+from steadyneedle.bench.cleaning import PlanVerdict, Rules, Step, best_plan, judge_plan, read_rules, scratch
+from steadyneedle.bench.cleaning.catalogue import known_parts, rows
+from steadyneedle.bench.cleaning.removal import rate_of
 
 HEAD, TAIL = ("strip",), ("dry with oil-free gas", "inspect", "lubricate", "retest IP")
+HARD = tuple(name for name in cleaning.parts() if not known_parts()[name].comes_out)
 ACID_OFF = ("rinse", "neutralise", "rinse")
 
 
@@ -83,3 +89,191 @@ def test_a_soil_named_on_both_is_taken_off_both_or_not_covered() -> None:
     rust = [("brass land", "rust"), ("stainless spring", "rust")]
     assert best_plan(["brass land", "stainless spring"], rust).steps is None
     assert judge_plan(["brass land", "stainless spring"], rust, plan("rinse", "replace")).outcome == "soil left"
+
+
+# own rules
+
+
+def own_rules(folder: Path, *lines: str) -> Rules:
+    path = folder / "ours.csv"
+    path.write_text(
+        "part,method,limit_minutes,at_celsius,at_percent,instead,why,source\n" + "\n".join(lines), encoding="utf-8"
+    )
+    return read_rules(path)
+
+
+def acid_on(part: str, still: float, shaken: float, own: Rules | None) -> PlanVerdict:
+    return judge_plan(
+        [part], ["scale"], plan(Step("ultrasonic acid", shaken), Step("mild acid", still), *ACID_OFF), own
+    )
+
+
+@pytest.mark.parametrize("limit", [10, 8, 20])
+def test_a_row_for_one_method_adds_nothing_to_what_its_agent_may_do(tmp_path: Path, limit: int) -> None:
+    """Limit of brass in acid: 10 min at 20 °C, 5 %. With a row for the ultrasonic bath alone, 18 min passed."""
+    own = own_rules(tmp_path, f"brass land,ultrasonic acid,{limit},20,5,yes,our tank,manual p. 4")
+    assert acid_on("brass land", 9, 9, own).outcome == "harm"
+    assert acid_on("brass land", 9, 0, own).outcome == "within limits"
+    shares = acid_on("brass land", 4, 4, own).used
+    together = [one.share for one in shares if one.rule.by == "acid"]
+    assert together == [pytest.approx(4 / 10 + 4 / max(limit, 10))], (
+        "a looser row counts as itself, a stricter one as ours"
+    )
+    best = best_plan(["brass land"], ["scale"], own)
+    assert best.steps and judge_plan(["brass land"], ["scale"], best.steps, own).outcome == "within limits"
+
+
+def test_two_rows_for_two_methods_count_together_where_ours_say_never_or_ask(tmp_path: Path) -> None:
+    own = own_rules(
+        tmp_path,
+        "bare aluminium part,mild acid,2,20,5,yes,a dip,manual p. 4",
+        "bare aluminium part,ultrasonic acid,2,20,5,yes,a dip,manual p. 4",
+        "FKM,alkaline degreaser,8,60,2,,,manual p. 5",
+        "FKM,ultrasonic alkali,8,60,2,,,manual p. 5",
+    )
+    assert acid_on("bare aluminium part", 1.5, 0, own).outcome != "harm"
+    assert acid_on("bare aluminium part", 1.5, 1.5, own).outcome == "harm"
+    each, both = (
+        judge_plan(["FKM ring"], ["salt"], ["strip", *(Step(name, 6) for name in names)], own).outcome
+        for names in (["alkaline degreaser"], ["alkaline degreaser", "ultrasonic alkali"])
+    )
+    assert each != "harm" == both
+
+
+@pytest.mark.parametrize("by", ["mild acid", "acid"])
+def test_a_never_that_a_row_lifts_is_named(tmp_path: Path, by: str) -> None:
+    own = own_rules(tmp_path, f"bare aluminium part,{by},5,20,5,yes,a dip,manual p. 4")
+    verdict = judge_plan(["bare aluminium part"], ["salt"], plan(Step("mild acid", 1), *ACID_OFF), own)
+    assert verdict.outcome != "harm"
+    assert any("(in place of ours: " in one and "never" in one for one in verdict.sentences), verdict.sentences
+    assert verdict.hazards[0] == (
+        "ours.csv, row 2, allows what our rules never allow (acid on aluminium: acid eats aluminium)"
+    )
+    low = own_rules(tmp_path, "bare aluminium part,ultrasonic water,5,,,yes,,manual p. 4")
+    assert "low ultrasound never" in low.named(low.own[0])
+    pick = own_rules(tmp_path, "brass land,brass pick,5,,,yes,,manual p. 4")
+    assert "in place of ours: whether it marks, by hardness" in pick.named(pick.own[0])
+
+
+def test_an_empty_temperature_or_strength_is_the_usual_one(tmp_path: Path) -> None:
+    """An own row that leaves them empty must not make a hot or strong bath as mild as the usual one."""
+    for line in ("brass land,acid,10,,,yes,,manual p. 4", "brass land,mild acid,10,,,yes,,manual p. 4"):
+        own = own_rules(tmp_path, line)
+        assert "10 min at the usual temperature, the usual strength" in own.named(own.own[0])
+        said = {
+            (celsius, percent): judge_plan(["brass land"], ["scale"], plan(Step("mild acid", 8, celsius, percent), *ACID_OFF), own).outcome
+            for celsius, percent in ((None, None), (30, None), (None, 8), (10, 5))
+        }  # fmt: skip
+        assert said[None, None] == "within limits" and said[30, None] == said[None, 8] == "harm"
+        cold = judge_plan(["brass land"], ["scale"], plan(Step("mild acid", 11, 10, 2), *ACID_OFF), own)
+        assert cold.outcome == "harm", "nor does a cold bath stretch the minutes that the row allows"
+
+
+# labels
+
+
+def test_minutes_of_the_standard_are_not_its_temperature_and_strength() -> None:
+    """MIL-STD-1330D 5.2.5: soft goods 10 min at most, in a bath of 60 to 71 °C and up to 50 %; 50 °C and 1 % are ours."""
+    found = [row for row in rows("limits") if "1330D" in row["source"] and row["at_celsius"]]
+    assert len(found) >= 10
+    for row in found:
+        assert row["source"].endswith("temperature and strength: from memory") and row["why"].endswith("ours"), row
+    said = judge_plan(["NBR ring"], ["salt"], [Step("neutral detergent", 30)]).because
+    assert "50 °C and 1 % are ours" in said
+
+
+# order
+
+
+@pytest.mark.parametrize("tool", ["wooden or plastic pick", "nylon brush"])
+@pytest.mark.parametrize("crust", ["scale", "verdigris"])
+def test_a_crust_is_bathed_loose_before_a_tool_goes_over_it(tool: str, crust: str) -> None:
+    """Common practice: the bath first, then the pick for what is left. Quartz alone was looked at."""
+    soils = [crust, "fused rubber"]
+    dry = plan(Step(tool, 10), Step("ultrasonic acid", 4), *ACID_OFF)
+    assert any(
+        one.startswith(f"bathe the {crust} loose before step 2, {tool}")
+        for one in judge_plan(["brass land"], soils, dry).missing
+    )
+    bathed = plan(Step("ultrasonic acid", 4), "rinse", "neutralise", Step("wooden or plastic pick", 10), "rinse")
+    assert judge_plan(["brass land"], soils, bathed).outcome == "within limits"
+    best = [step.method for step in best_plan(["brass land"], soils).steps or ()]
+    assert best.index("ultrasonic acid") < best.index("wooden or plastic pick")
+
+
+@pytest.mark.parametrize("film", ["hydrocarbon oil", "silicone grease"])
+def test_oil_and_grease_go_before_acid(film: str) -> None:
+    """Common practice: acid does not wet a crust under oil."""
+    soils = [film, "scale"]
+    degrease = [Step("ultrasonic alkali", 10), Step("rinse")]
+    right = plan(*degrease, Step("ultrasonic acid", 4), *ACID_OFF)
+    wrong = plan(Step("ultrasonic acid", 4), *ACID_OFF, *degrease)
+    assert judge_plan(["stainless piston"], soils, right).outcome == "within limits"
+    verdict = judge_plan(["stainless piston"], soils, wrong)
+    assert verdict.outcome == "incomplete" and verdict.because.startswith(f"missing: take the {film} off before step 2")
+    best = [step.kind.agent for step in best_plan(["stainless piston"], soils).steps or ()]
+    assert best.index("acid") > max(n for n, agent in enumerate(best) if agent in ("alkali", "detergent", "solvent"))
+    apart = [("stainless piston", film), ("titanium part", "scale")]
+    assert judge_plan(["stainless piston", "titanium part"], apart, wrong).outcome == "within limits"
+
+
+def test_nothing_is_taken_out_or_replaced_before_it_is_stripped() -> None:
+    good = list(best_plan(["brass land", "NBR ring"], ["salt"]).steps or ())
+    for early in ("soft parts out", "replace"):
+        step = next(one for one in good if one.method == early)
+        verdict = judge_plan(["brass land", "NBR ring"], ["salt"], [step, *(one for one in good if one != step)])
+        assert verdict.outcome == "incomplete" and f"strip before {early}" in verdict.because, verdict.because
+    new, rest = Step("replace"), [one for one in good if one.method != "replace"]
+    verdict = judge_plan(["brass land", "NBR ring"], ["salt"], [*rest[:2], new, *rest[2:]])
+    assert "new parts go into no bath" in verdict.because
+
+
+# tools, and baths without an end
+
+
+def test_brass_is_not_rubbed_on_what_is_harder_unasked() -> None:
+    for part in ("titanium part", "stainless spring"):
+        verdict = judge_plan([part], ["fused rubber"], plan(Step("brass pick", 5), "rinse"))
+        assert verdict.outcome == "not covered" and "brass rubs off on a harder metal" in verdict.because
+    for part in HARD:
+        assert "brass pick" not in {step.method for step in best_plan([part], ["fused rubber"]).steps or ()}
+
+
+@pytest.mark.parametrize(
+    ("part", "method"),
+    [("stainless piston", "mild acid"), ("bare aluminium part", "neutral detergent"), ("brass land", "neutral detergent"),
+     ("stainless piston", "alkaline degreaser"), ("brass land", "wooden or plastic pick")],
+)  # fmt: skip
+def test_no_bath_goes_on_without_an_end(part: str, method: str, tmp_path: Path) -> None:
+    """No rule here is for a day of acid, whatever the metal; in one step or in twenty."""
+    for steps in ([Step(method, 1440)], [Step(method, 6)] * 20):
+        verdict = judge_plan([part], ["salt"], plan(*steps, "rinse"))
+        assert verdict.outcome == "not covered" and "no rule here is for more than 60" in verdict.because
+    assert "no rule here" not in judge_plan([part], ["salt"], plan(Step(method, 30), "rinse")).because
+    own = own_rules(tmp_path, f"{part},{method},no limit,,,,,manual p. 4")
+    assert "no rule here" not in judge_plan([part], ["salt"], plan(Step(method, 90), "rinse"), own).because
+
+
+def test_a_night_in_fresh_water_is_common_practice() -> None:
+    assert judge_plan(["brass land"], ["salt"], plan(Step("fresh-water soak", 720), "rinse")).outcome == "within limits"
+
+
+def test_nylon_bristles_do_not_mark_nylon() -> None:
+    assert scratch("nylon brush", "PA case").outcome == "safe"
+
+
+def test_oxygen_service_hides_no_harm() -> None:
+    verdict = judge_plan(["brass land"], ["verdigris"], ["ammonia cleaner"], oxygen=True)
+    assert verdict.outcome == "not covered" and verdict.because.startswith("Nothing here makes a part oxygen-clean")
+    assert "ammonia cracks brass" in verdict.because
+    good = best_plan(["titanium part"], ["salt"]).steps or ()
+    assert "Judged for air" not in judge_plan(["titanium part"], ["salt"], good, oxygen=True).because
+
+
+@pytest.mark.parametrize("part", HARD)
+def test_a_cell_names_every_step_that_takes_its_soil_off(part: str) -> None:
+    for soil in cleaning.soils():
+        steps = best_plan([part], [(part, soil)]).steps or ()
+        bathed = [step for step in steps if rate_of(step, soil, part) and step.method != "rinse"]
+        reason = cleaning.cell(part, soil).reason
+        assert all(step.words in reason for step in bathed), (soil, reason)

@@ -193,6 +193,10 @@ def test_a_copy_of_ours_is_taken(own: Path) -> None:
         ("cause,weight_ours,weight_ours\ngrit,5,6\n", "has a column twice"),
         ("cause,weight\ngrit,5\n", "needs the column cause and one of weight_ours"),
         ("", "is empty"),
+        (
+            "cause,weight_ours\n" + "".join(f"{one},0\n" for one in causes("Alder")),
+            "every weight of what Alder can have is 0",
+        ),
         ("cause,weight_ours\ngrit\n", "row 2: 1 cells"),
     ],
 )

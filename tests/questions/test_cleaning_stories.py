@@ -10,6 +10,7 @@ import pytest
 from steadyneedle.bench.cleaning import PlanVerdict, Step, judge_plan
 from steadyneedle.questions.exercise import ChoiceExercise
 from steadyneedle.questions.plans import plan_of
+from steadyneedle.questions.preferences import Preferences
 
 SAID = {
     "strip it": ("strip",), "take out the soft parts": ("soft parts out",), "leave the soft parts in, to be cleaned too": (),
@@ -143,3 +144,51 @@ def test_what_is_done_about_what_is_left_takes_it_off(way: str) -> None:
                 assert took_off < (1 if way == "rinse" else 20), (found, took_off)
                 seen += 1
     assert seen >= (10 if way == "rinse" else 30)
+
+
+BATHS = {
+    "water": Step("fresh-water soak", 15), "detergent": Step("neutral detergent", 45, 50), "alkaline": Step("alkaline degreaser", 20),
+    "acid": Step("ultrasonic acid", 3),
+}  # fmt: skip
+PARTS = {
+    "a chrome-plated brass body": "chromed body", "a stainless piston": "stainless piston", "an anodised aluminium cap": "anodised aluminium part",
+    "a titanium body": "titanium part", "a stainless spring": "stainless spring", "a stainless valve stem": "stainless piston",
+    "a land of bare brass": "brass land", "a sintered inlet filter": "sintered filter", "a high-pressure seat": "PEEK seat",
+    "a steel spring, pitted": "stainless spring", "an NBR O-ring": "NBR ring", "a diaphragm": "silicone diaphragm",
+}  # fmt: skip
+SOILS = ("salt", "silicone grease", "hydrocarbon oil", "scale", "verdigris", "rust")
+
+
+def test_the_bath_called_right_does_it_within_limits() -> None:
+    """A trial of strangers: acid at rest was called right for scale on chromed brass, and section 3 says it cannot do it."""
+    one, seen = exercise("which_bath"), set()
+    for n in range(400):
+        givens = one.givens("judged", n)
+        names, right = one.names(givens), one.solve(givens)
+        part = PARTS[names.part]
+        if right == "replace":
+            continue
+        soil = next(soil for soil in SOILS if soil in names.soil)
+        acid = [Step(name) for name in ("neutralise", "rinse")] if right == "acid" else []
+        tail = map(Step, ("dry with oil-free gas", "inspect", "lubricate", "retest IP"))
+        verdict = judge_plan([part], [soil], [Step("strip"), BATHS[right], Step("rinse"), *acid, *tail])
+        assert verdict.outcome == "within limits", (names.part, names.soil, verdict.because)
+        seen.add((right, part))
+    assert len(seen) >= 12
+    assert "ultrasonic" in one.choices["acid"]
+
+
+def test_what_is_said_of_a_pick_is_true_of_its_two_numbers() -> None:
+    """A trial of strangers: 1.22 times as hard was told to lie between 0.8 and 1.2."""
+    one = exercise("pick_and_land")
+    for n in range(600):
+        givens = one.givens("judged", n)
+        ratio = one.names(givens).ratio
+        for option in set(one.choices) - {one.solve(givens)}:
+            said = " ".join(one.check(givens, option, Preferences()).lines)
+            if "between 0.8 and 1.2" in said.lower():
+                assert 0.8 <= ratio <= 1.2, (ratio, said)
+            if "more than 1.2" in said or "Above 1.2" in said:
+                assert ratio > 1.2, (ratio, said)
+            if "less than 0.8" in said:
+                assert ratio < 0.8, (ratio, said)

@@ -90,4 +90,6 @@ def _cell(part: str, soil: str, rules: Rules) -> GridCell:
     left = verdict.soil_left[0]
     most = max((one for one in verdict.used), key=lambda one: one.share, default=None)
     harm = f"; {format_number(100 * most.share, 0)} % of {most.rule.words}, the limit, is used" if most else ""
-    return GridCell(part, soil, step.method, step, f"{step.words}: {left.words}{harm}; {sits.why}.", sits.source)
+    works = [one for one in best.steps if rate_of(one, soil, part) > 0 and (one.kind.kind != "rinse" or one == step)]
+    done = ", then ".join(one.words for one in works)
+    return GridCell(part, soil, step.method, step, f"{done}: {left.words}{harm}; {sits.why}.", sits.source)

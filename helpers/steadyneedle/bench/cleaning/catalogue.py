@@ -31,17 +31,21 @@ class CleanedPart:
 
 @dataclass(frozen=True)
 class Soil:
-    """What is to come off: how much of it may stay [%], and how one knows it."""
+    """What is to come off: how much of it may stay [%], whether it is a hard crust, and how one knows it."""
 
     name: str
     limit_percent: float
+    crust: bool
     looks: str
     source: str
 
 
 @dataclass(frozen=True)
 class Method:
-    """What can be done in one step, at its usual and at most minutes, °C, percent and kHz; None where it has none."""
+    """What can be done in one step, at its usual and at most minutes, °C, percent and kHz; None where it has none.
+
+    What lasts longer than `most_minutes`, alone or with others of its agent, is covered by no rule here.
+    """
 
     name: str
     kind: str
@@ -49,6 +53,7 @@ class Method:
     ultrasonic: bool
     usual_minutes: float
     least_minutes: float
+    most_minutes: float | None
     usual_celsius: float | None
     most_celsius: float | None
     usual_percent: float | None
@@ -195,7 +200,7 @@ def known_soils() -> dict[str, Soil]:
     5.0
     """
     return {
-        row["soil"]: Soil(row["soil"], row["limit_percent"], row["looks"], row["source"])
+        row["soil"]: Soil(row["soil"], row["limit_percent"], row["crust"] == "yes", row["looks"], row["source"])
         for row in rows("soils", "limit_percent")
     }
 
@@ -223,15 +228,17 @@ def known_methods() -> dict[str, Method]:
     """
     found = {}
     for row in rows("methods", "usual_minutes", "least_minutes"):
-        numbers: dict[str, Any] = {
-            name: float(row[name]) if row[name] else None
-            for name in ("usual_celsius", "most_celsius", "usual_percent", "most_percent", "usual_kilohertz")
-        }
+        numbers: dict[str, Any] = {name: float(row[name]) if row[name] else None for name in _MAY_BE_EMPTY}
         words: dict[str, Any] = {
             name: row[name] for name in ("kind", "agent", "usual_minutes", "least_minutes", "does", "source")
         }
         found[row["method"]] = Method(name=row["method"], ultrasonic=row["ultrasonic"] == "yes", **words, **numbers)
     return found
+
+
+_MAY_BE_EMPTY = (
+    "most_minutes", "usual_celsius", "most_celsius", "usual_percent", "most_percent", "usual_kilohertz"
+)  # fmt: skip
 
 
 @cache

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
-from functools import cache
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 from steadyneedle.bench.cleaning.catalogue import (
     ALWAYS,
@@ -13,60 +12,16 @@ from steadyneedle.bench.cleaning.catalogue import (
     NO_LIMIT,
     CleanedPart,
     Method,
+    known_methods,
     known_parts,
     law,
-    rows,
 )
+from steadyneedle.bench.cleaning.limit_rule import LOW, ULTRASOUND, LimitRule, our_limits
 from steadyneedle.bench.cleaning.scratching import scratch
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
 NOT_NEEDED = "not needed"
-ULTRASOUND, LOW = "ultrasound", "low ultrasound"
-
-
-@dataclass(frozen=True)
-class LimitRule:
-    """How long one thing may act on a part: a number of minutes at a temperature and strength, or a word.
-
-    `on` is a part or a material, `by` a method or what acts in it (acid, ultrasound). `row` is the row of an
-    instructor's file, 0 for ours; `instead` says that it stands in place of ours even where it is looser.
-    """
-
-    on: str
-    by: str
-    limit: float | str
-    at_celsius: float | None
-    at_percent: float | None
-    instead: bool
-    why: str
-    source: str
-    row: int = 0
-
-    @property
-    def words(self) -> str:
-        """The limit as a sentence has it."""
-        if isinstance(self.limit, str):
-            return self.limit
-        at = [
-            f"{format_number(value)} {unit}"
-            for value, unit in ((self.at_celsius, "°C"), (self.at_percent, "%"))
-            if value is not None
-        ]
-        return f"{format_number(self.limit)} min" + (f" at {', '.join(at)}" if at else "")
-
-    def share(self, step: Step) -> float:
-        """The part of the limit that a step uses: minutes, doubled for each 10 °C, in proportion to the strength."""
-        if self.limit == NEVER:
-            return float("inf") if step.takes > 0 else 0.0
-        if isinstance(self.limit, str):
-            return 0.0
-        weight = step.takes
-        if self.at_celsius is not None and step.at_celsius is not None:
-            weight *= law("harm_q10") ** ((step.at_celsius - self.at_celsius) / 10)
-        if self.at_percent and step.at_percent is not None:
-            weight *= step.at_percent / self.at_percent
-        return weight / self.limit if self.limit else (float("inf") if weight else 0.0)
 
 
 @dataclass(frozen=True)
@@ -78,10 +33,19 @@ class Rules:
 
     def named(self, rule: LimitRule) -> str:
         """Where one of its rows stands, as a verdict names it, and what it stands beside or in place of."""
-        materials = [part.material for part in known_parts().values() if part.name == rule.on]
-        ours = next((_ours()[on, rule.by] for on in (rule.on, *materials) if (on, rule.by) in _ours()), None)
-        beside = f" ({'in place of ours' if rule.instead else 'ours'}: {ours.words})" if ours is not None else ""
+        ours = _beside(rule)
+        alone = len(ours) == 1 and ours[0].by == rule.by
+        said = "; ".join(one.words if alone else f"{one.by} {one.words}" for one in ours)
+        if rule.instead and rule.by in known_methods() and known_methods()[rule.by].kind == "tool":
+            said = "; ".join(filter(None, (said, "whether it marks, by hardness")))
+        beside = f" ({'in place of ours' if rule.instead else 'ours'}: {said})" if said else ""
         return f"{self.name}, row {rule.row}: {rule.by} on {rule.on}, {rule.words}{beside}"
+
+    def lifted(self, rule: LimitRule) -> str:
+        """What a row allows that ours never allow, as a warning; empty where it lifts no "never"."""
+        never = [one for one in _beside(rule) if one.limit == NEVER] if rule.instead and rule.limit != NEVER else []
+        said = "; ".join(f"{one.by} on {one.on}: {one.why}" for one in never)
+        return f"{self.name}, row {rule.row}, allows what our rules never allow ({said})" if said else ""
 
     def own_on(self, part: CleanedPart, acts: tuple[str, ...]) -> list[LimitRule]:
         """Its rows about a part, or its material, and any of some things that act."""
@@ -96,7 +60,7 @@ class Rules:
         """The rule that a part is replaced whatever is on it; None where it may be cleaned and kept."""
         own = self.own_on(part, ("replace",))
         always = next((rule for rule in own if rule.limit == ALWAYS), None)
-        ours = None if any(rule.instead for rule in own) else _ours().get((part.name, "replace"))
+        ours = None if any(rule.instead for rule in own) else our_limits().get((part.name, "replace"))
         return always or ours
 
 
@@ -109,6 +73,10 @@ class Touch:
     marks: str = ""
     too_hot: str = ""
     own: tuple[LimitRule, ...] = field(default=())
+
+    def covers_any_time(self, kind: Method) -> bool:
+        """Whether an instructor's row says how long a method, or what acts in it, may last."""
+        return any(rule.by in (kind.name, kind.agent) and rule.limit != ASK for rule in self.own)
 
 
 def acting(step: Step) -> tuple[str, ...]:
@@ -174,17 +142,20 @@ def touched(part: str, step: Step, rules: Rules) -> Touch:
     counted, unknown = list(own), ""
     freed = {rule.by for rule in own if rule.instead}
     known = {rule.by for rule in own if rule.limit != ASK}
-    if kind.name not in freed:
-        for agent in acting(step):
-            ours = _ours().get((about.material, agent))
-            if agent in freed or (ours is None and agent == LOW):
-                continue
-            if ours is None or ours.limit == ASK:
-                if not {agent, kind.name} & known:
-                    why = f": {ours.why}" if ours else ""
-                    unknown = f"{agent} on the {part} is not covered{why}. Ask the maker"
-            else:
-                counted.append(ours)
+    for agent in (*acting(step), kind.name):
+        ours = our_limits().get((about.material, agent))
+        if agent in freed - {kind.name} or (ours is None and agent in (LOW, kind.name)):
+            continue
+        by_method = [rule for rule in own if rule.by == kind.name and rule.limit != ASK]
+        if kind.name in freed:
+            counted += _together(about, agent, ours, by_method)
+        elif ours is None or ours.limit == ASK:
+            if not {agent, kind.name} & known:
+                why = f": {ours.why}" if ours else ""
+                unknown = f"{agent} on the {part} is not covered{why}. Ask the maker"
+            counted += _together(about, agent, ours, by_method)
+        else:
+            counted.append(ours)
     asked = next((rule for rule in own if rule.limit == ASK), None)
     if asked is not None:
         unknown = f"{asked.by} on the {part}: {rules.name}, row {asked.row}, says ask. Ask the maker"
@@ -195,6 +166,25 @@ def touched(part: str, step: Step, rules: Rules) -> Touch:
             unknown = missing
     hot = _too_hot(about, step)
     return Touch(tuple(counted), unknown, marks, hot, own)
+
+
+def _together(about: CleanedPart, agent: str, ours: LimitRule | None, own: list[LimitRule]) -> list[LimitRule]:
+    """The limit into which an instructor's rows for one method count, together with all else that brings its agent."""
+    if ours is None or ours.limit == NO_LIMIT or not own:
+        return []
+    if isinstance(ours.limit, str):
+        why = "what one of them uses up is gone for the others"
+        ours = LimitRule(about.name, agent, f"all rows on {agent} together", None, None, False, why, ours.source)
+    return [replace(ours, measured_by=tuple(own))]
+
+
+def _beside(rule: LimitRule) -> list[LimitRule]:
+    """Our limits that an instructor's row stands beside, or in place of: on the same, by what acts in it."""
+    materials = [part.material for part in known_parts().values() if part.name == rule.on]
+    acts = [rule.by, *(acting(Step(rule.by)) if rule.by in known_methods() else ())]
+    low = [LOW] if ULTRASOUND in acts and rule.by in known_methods() else []
+    found = [our_limits()[on, by] for by in (*acts, *low) for on in (rule.on, *materials) if (on, by) in our_limits()]
+    return [one for one in found if one.by == rule.by or one.limit != NO_LIMIT]
 
 
 def _marked(part: str, kind: Method) -> tuple[str, str]:
@@ -212,26 +202,3 @@ def _too_hot(part: CleanedPart, step: Step) -> str:
         f"{step.method} at {format_number(step.at_celsius)} °C is too hot for the {part.name}: "
         f"at most {format_number(part.most_celsius)} °C"
     )
-
-
-@cache
-def _ours() -> dict[tuple[str, str], LimitRule]:
-    return {(rule.on, rule.by): rule for rule in _read_ours()}
-
-
-def _read_ours() -> Iterator[LimitRule]:
-    for row in rows("limits"):
-        yield LimitRule(
-            row["part"],
-            row["method"],
-            _limit(row["limit_minutes"]),
-            float(row["at_celsius"]) if row["at_celsius"] else None,
-            float(row["at_percent"]) if row["at_percent"] else None,
-            False,
-            row["why"],
-            row["source"],
-        )
-
-
-def _limit(cell: str) -> float | str:
-    return cell if cell in (NEVER, ALWAYS, ASK, NO_LIMIT) else float(cell)

@@ -7,13 +7,15 @@ from dataclasses import dataclass, replace
 
 from steadyneedle.bench.cleaning.catalogue import known_soils, law
 from steadyneedle.bench.cleaning.cautions import OXYGEN, cautions_of
-from steadyneedle.bench.cleaning.harm_rules import LimitRule, Rules
+from steadyneedle.bench.cleaning.harm_rules import Rules
+from steadyneedle.bench.cleaning.limit_rule import LimitRule
+from steadyneedle.bench.cleaning.one_part import NEW, OUT
 from steadyneedle.bench.cleaning.order_of_steps import missing_steps
 from steadyneedle.bench.cleaning.own_rules import as_rules
 from steadyneedle.bench.cleaning.soiled_parts import Placed, placed
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.cleaning.steps import read_parts, read_soils, read_steps
-from steadyneedle.bench.cleaning.walk import NEW, OUT, Walk
+from steadyneedle.bench.cleaning.walk import Walk
 from steadyneedle.bench.units import format_number
 
 OUTCOMES = ("within limits", "soil left", "harm", "incomplete", "not covered")
@@ -138,7 +140,9 @@ def judge_plan(
         walk.take(number, step)
     verdict = _verdict(walk, where, plan)
     if oxygen:
-        return replace(verdict, outcome="not covered", because=OXYGEN[0], sentences=(*OXYGEN, *verdict.sentences))
+        besides = "" if verdict.outcome == "within limits" else f" Judged for air: {verdict.because}"
+        said = OXYGEN[0] + besides
+        return replace(verdict, outcome="not covered", because=said, sentences=(*OXYGEN, *verdict.sentences))
     return verdict
 
 
@@ -152,6 +156,7 @@ def _verdict(walk: Walk, where: Placed, plan: tuple[Step, ...]) -> PlanVerdict:
     unknown, missing = _unknown(walk, where), missing_steps(walk, plan)
     outcome, because = _outcome(harm, unknown, [one.words for one in left if not one.within], missing, used)
     own = (f"Own rule: {walk.rules.named(rule)}." for rule in walk.own_used)
+    lifted = filter(None, map(walk.rules.lifted, walk.own_used))
     margin = law("margin") * (1 + _ROUNDING)
     return PlanVerdict(
         outcome=outcome,
@@ -161,7 +166,7 @@ def _verdict(walk: Walk, where: Placed, plan: tuple[Step, ...]) -> PlanVerdict:
         harm=harm,
         missing=missing,
         unknown=unknown,
-        hazards=(*walk.dangers, *cautions_of(plan, [soil for _, soil in where.pairs])),
+        hazards=(*walk.dangers, *lifted, *cautions_of(plan, [soil for _, soil in where.pairs])),
         tight=tuple(
             f"{one.words}: more than the {_margin()} that leave a margin"
             for one in used

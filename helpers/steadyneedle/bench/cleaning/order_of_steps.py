@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from steadyneedle.bench.cleaning.catalogue import known_parts
+from steadyneedle.bench.cleaning.one_part import OUT
 from steadyneedle.bench.cleaning.soiled_parts import sitting
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
-from steadyneedle.bench.cleaning.walk import OUT, Walk
+from steadyneedle.bench.cleaning.walk import Walk
 
 TAIL = ("inspect", "lubricate", "retest IP")
 """What comes after the last cleaning and drying, in this order."""
@@ -63,6 +64,8 @@ def missing_steps(walk: Walk, steps: Sequence[Step]) -> tuple[str, ...]:
         elif one.place == OUT and one.taken:
             found.append(f"clean the {one.name}, which was taken out, in a plan of its own")
     new = [at for at, name in enumerate(names) if name == "replace"]
+    if new and new[0] < last:
+        found.append(f"replace after step {last + 1}, {names[last] or 'the last cleaning'}: new parts go into no bath")
     if new and "lubricate" in names and new[-1] > _last(names, "lubricate"):
         found.append("lubricate after the new parts are there, not before")
     return tuple(dict.fromkeys(found))
@@ -75,6 +78,9 @@ def _before(walk: Walk, names: list[str], cleaning: list[int]) -> list[str]:
         found.append("strip")
     elif names.index("strip") > first:
         found.append("strip before anything is cleaned: what is hidden stays dirty")
+    for name in ("soft parts out", "replace"):
+        if name in names and "strip" in names and names.index(name) < names.index("strip"):
+            found.append(f"strip before {name}: until then nobody gets at the parts")
     if walk.soft_in_bath:
         found.append(f"soft parts out before {walk.soft_in_bath}: they do not go in with the hard ones")
     return found

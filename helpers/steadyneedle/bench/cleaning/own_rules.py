@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.bench.cleaning.catalogue import ALWAYS, ASK, NEVER, NO_LIMIT, known_methods, known_parts
-from steadyneedle.bench.cleaning.harm_rules import LOW, NOT_NEEDED, ULTRASOUND, LimitRule, Rules
+from steadyneedle.bench.cleaning.harm_rules import NOT_NEEDED, Rules
+from steadyneedle.bench.cleaning.limit_rule import LOW, ULTRASOUND, LimitRule
 from steadyneedle.foundation import text_files
 from steadyneedle.foundation.text_files import TextFileError, printable
 

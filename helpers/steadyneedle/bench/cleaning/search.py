@@ -14,14 +14,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from steadyneedle.bench.cleaning.catalogue import law
+from steadyneedle.bench.cleaning.one_part import ACID, RESIDUE, RUBS
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
-from steadyneedle.bench.cleaning.walk import ACID, RESIDUE
 from steadyneedle.bench.cleaning.ways import GRAIN, SLACK, Task, Way, narrowed
 
 MOST_STATES = 20_000
 """States that a search looks at before it gives up."""
-
-RUBS = ("tool", "wipe")
 
 
 @dataclass(frozen=True)
@@ -226,13 +224,28 @@ def _allowed(task: Task, state: _State, at: int, goes_on: bool) -> bool:
         return helps or ((state.unrinsed or bool(state.present)) and not goes_on)
     if state.owed and ACID not in way.brings:
         return False  # the acid is dealt with before anything else is done
-    if way.kind in RUBS and task.grit >= 0 and state.needs[task.grit]:
+    if _too_early(task, state, way):
         return False
     return (
         helps
         and at not in state.closed
         and (goes_on or (not way.clashes & state.present and not _in_either_order(task, state.now, at)))
     )
+
+
+def _too_early(task: Task, state: _State, way: Way) -> bool:
+    """Whether grit, a crust or a film must be off before."""
+    return (
+        (way.kind in RUBS and task.grit >= 0 and state.needs[task.grit] > 0)
+        or (way.kind == "tool" and any(_whole(task, state, crust) for crust in task.crusts))
+        or (ACID in way.brings and any(state.needs[film] for film in task.films))
+    )
+
+
+def _whole(task: Task, state: _State, crust: int) -> bool:
+    """Whether more of a crust is left than a tool may meet."""
+    loose = math.log(100 / law("crust_loose")) * GRAIN
+    return state.needs[crust] > 0 and task.needs[crust] - state.needs[crust] < loose
 
 
 def _in_either_order(task: Task, now: int, at: int) -> bool:
@@ -242,7 +255,7 @@ def _in_either_order(task: Task, now: int, at: int) -> bool:
     before, way = task.ways[now], task.ways[at]
     if before.kind in ("rinse", "neutral") or (ACID in before.brings) != (ACID in way.brings):
         return False
-    return task.grit < 0 or (before.kind in RUBS) == (way.kind in RUBS)
+    return (task.grit < 0 and not task.crusts) or (before.kind in RUBS) == (way.kind in RUBS)
 
 
 class _Seen:

@@ -7,42 +7,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 
-from steadyneedle.bench.cleaning.catalogue import known_parts, known_soils, law, rows
-from steadyneedle.bench.cleaning.harm_rules import LimitRule, Rules, touched
+from steadyneedle.bench.cleaning.catalogue import known_parts, law, rows
+from steadyneedle.bench.cleaning.harm_rules import Rules, touched
+from steadyneedle.bench.cleaning.limit_rule import LimitRule
+from steadyneedle.bench.cleaning.one_part import ACID, IN, NEW, OIL, OUT, RESIDUE, STAINS, OnePart, too_early
 from steadyneedle.bench.cleaning.removal import needed, rate_of, scaled_words
 from steadyneedle.bench.cleaning.soiled_parts import REPLACE, sitting
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
 
-HEAT, SOLVENT, ACID = "heat", "solvent", "acid"
-GRIT, OIL, STAINS = "sand and grit", "hydrocarbon oil", "drying stains"
-RESIDUE = "disinfectant residue"
-"""A soil, and an agent too: nobody sees whether it was bleach, so it counts as that until it is rinsed off."""
-IN, OUT, NEW = "in", "out", "new"
+HEAT, SOLVENT = "heat", "solvent"
 WIPE_COLD = "wipe with it, cold"
-
-
-@dataclass
-class OnePart:
-    """One part on its way through a plan."""
-
-    name: str
-    place: str = IN
-    taken: dict[str, float] = field(default_factory=dict)  # soil -> rate times minutes so far
-    used: dict[LimitRule, float] = field(default_factory=dict)  # rule -> share of its limit
-    longest: dict[LimitRule, str] = field(default_factory=dict)  # rule -> the method that used most of it
-    marks: dict[str, None] = field(default_factory=dict)
-    unknown: dict[str, None] = field(default_factory=dict)
-    rubbed: dict[str, None] = field(default_factory=dict)
-
-    def left(self, soil: str) -> float:
-        """Percent of a soil that is left."""
-        return 100 * math.exp(-self.taken[soil])
-
-    def forget(self) -> None:
-        """A new one takes its place: what was on the old one, and what was done to it, went with it."""
-        self.place, self.taken, self.used = NEW, {}, {}
-        self.marks, self.unknown, self.rubbed = {}, {}, {}
 
 
 @dataclass
@@ -115,7 +90,7 @@ class Walk:
     def _residue_comes_in(self) -> None:
         """Disinfectant that dried on a part meets whatever comes, until a real rinse leaves no more than may stay."""
         for one in self.inside():
-            if RESIDUE in one.taken and one.left(RESIDUE) > known_soils()[RESIDUE].limit_percent:
+            if one.dirty(RESIDUE):
                 self.present.setdefault(RESIDUE, one.name)
 
     def _clean(self, said: str, step: Step) -> None:
@@ -127,9 +102,7 @@ class Walk:
         if self.owed and step.kind.agent != ACID:
             self.late[f"neutralise after {self.owed}, before {said}"] = None
         for one in inside:
-            gritty = GRIT in one.taken and one.left(GRIT) > known_soils()[GRIT].limit_percent
-            if gritty and step.kind.kind in ("tool", "wipe"):
-                one.rubbed[f"rinse or bathe the grit off before {said}: rubbed-in quartz marks every surface"] = None
+            one.rubbed |= dict.fromkeys(too_early(one, said, step))
             does = touched(one.name, step, self.rules)
             for rule in does.counted:
                 one.used[rule] = one.used.get(rule, 0.0) + rule.share(step)
@@ -137,6 +110,8 @@ class Walk:
             self.own_used |= dict.fromkeys(does.own)
             one.marks |= dict.fromkeys(filter(None, (does.marks, does.too_hot)))
             one.unknown |= dict.fromkeys(filter(None, (does.not_covered,)))
+            if step.kind.most_minutes is not None and not does.covers_any_time(step.kind):
+                self._lasts(one, said, step, step.kind.most_minutes)
         if step.kind.ultrasonic and step.takes > _standard_minutes():
             self.notes[
                 f"{said}: MIL-STD-1330D 5.2.5 asks for at most {format_number(_standard_minutes())} min; to leave hard "
@@ -147,6 +122,16 @@ class Walk:
             self.unrinsed = said
         if step.kind.agent == ACID:
             self.owed = said
+
+    def _lasts(self, one: OnePart, said: str, step: Step, most: float) -> None:
+        """A bath goes on for longer than any rule here is for."""
+        what = step.kind.agent or step.method
+        one.lasted[what] = one.lasted.get(what, 0.0) + step.takes
+        if one.lasted[what] > most * (1 + 1e-9):
+            minutes, limit = format_number(one.lasted[what]), format_number(most)
+            one.unknown[
+                f"{said}: {minutes} min of {what}, and no rule here is for more than {limit}. Ask the maker"
+            ] = None
 
     def _remove(self, step: Step) -> None:
         for one in self.inside():

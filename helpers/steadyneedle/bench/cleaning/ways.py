@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 from steadyneedle.bench.cleaning.catalogue import known_methods, law
 from steadyneedle.bench.cleaning.harm_rules import NEVER, Rules, touched
+from steadyneedle.bench.cleaning.one_part import GRIT, RESIDUE, crusts, films_over_crust
 from steadyneedle.bench.cleaning.removal import needed, rate_of
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
-from steadyneedle.bench.cleaning.walk import GRIT, HEAT, RESIDUE, SOLVENT, never_together
+from steadyneedle.bench.cleaning.walk import HEAT, SOLVENT, never_together
 
 GRAIN = 1_000_000_000
 SLACK = 1000
@@ -45,13 +46,16 @@ class MinutePrice:
 class Task:
     """What is to come off, in grains, and the ways there are; `stuck` is a soil that none of them takes off.
 
-    `grit` and `residue` say which need is that of grit, and of a disinfectant; -1 where there is none.
+    `grit` and `residue` say which need is that of grit, and of a disinfectant; -1 where there is none. `crusts` are
+    loosened before a tool, `films` lie over a crust on the same part and go before acid.
     """
 
     needs: tuple[int, ...]
     ways: tuple[Way, ...]
     grit: int
     residue: int = -1
+    crusts: tuple[int, ...] = ()
+    films: tuple[int, ...] = ()
     stuck: str = ""
     price: MinutePrice | None = None
     fastest: tuple[float, ...] = ()
@@ -91,7 +95,9 @@ def task_of(kept: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules)
     needs = tuple(math.ceil(needed(soil) * GRAIN) for soil in soils)
     stuck = next((soil for at, soil in enumerate(soils) if not any(way.removes[at] for way in ways)), "")
     grit, residue = (soils.index(one) if one in soils else -1 for one in (GRIT, RESIDUE))
-    return Task(needs, ways, grit, residue, stuck)
+    hard = tuple(map(soils.index, crusts(soils)))
+    over = {soil for part in kept for soil in films_over_crust([one for name, one in pairs if name == part])}
+    return Task(needs, ways, grit, residue, hard, tuple(sorted(map(soils.index, over))), stuck)
 
 
 def _way_of(
@@ -115,6 +121,8 @@ def _way_of(
             share = round(rule.share(Step(name, 1)) * GRAIN)
             if share:
                 uses[part, rule] = share
+        if method.most_minutes is not None and not does.covers_any_time(method):
+            uses["", method.agent or name] = round(law("margin") * GRAIN / method.most_minutes)
     return name, uses, removes
 
 

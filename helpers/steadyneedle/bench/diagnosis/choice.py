@@ -1,7 +1,8 @@
 """What to test next, or that it is time to stop: the test that tells most for its minutes, within the trade's rules.
 
-The rules: watch and listen before you open; do not open a stage that nothing speaks against, nor on the word of a gauge
-that is likely wrong; repeat a test that does not fit before you end; never end without one watch of the needle.
+The rules: watch and listen before you open; do not open a stage that nothing speaks against, nor on the word of a
+gauge that is likely wrong; repeat a test that does not fit before you end; never end without one watch of the needle;
+give up no body before its scratch was seen.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from steadyneedle.bench.diagnosis.ending import (
     gauge_wrong,
     why_gauge_first,
     why_leave_it_shut,
+    why_look_first,
     why_sure,
     why_unsure,
 )
@@ -127,21 +129,34 @@ def _by_the_rules(
 ) -> tuple[str | None, str]:
     """The test that the rules leave, and why where it is a rule that chose it; None to stop."""
     done = _done(after)
-    if after.of_leader >= confidence or not worthwhile:
-        odd = [one for one in after.doubts if done.count(one.test) == 1]
-        if odd:
-            return odd[0].test, odd[0].because
-        if bench.watches and not set(bench.watches) & set(done):
-            return bench.watches[0], f"Never end without a watch of the needle: {words_of_test(bench.watches[0])}."
-        sure = after.of_leader >= confidence
+    sure = after.of_leader >= confidence
+    if sure or not worthwhile:
+        first, why = _before_the_end(after, bench, sure)
+        if first:
+            return first, why
         return None, why_sure(after, confidence) if sure else why_unsure(after, bench, bits)
     if after.leader == SOUND:
         fast = {test for test in worthwhile if bits[test] >= SLOW * bench.minutes(test, done)}
         worthwhile = [test for test in worthwhile if test in fast or test in bench.watches]
         if not worthwhile:
-            return None, why_leave_it_shut(after)
+            first, why = _before_the_end(after, bench, sure)
+            return first, why or why_leave_it_shut(after)
     best = worthwhile[0]
     return _before_opening(after, bench, worthwhile) if bench.ends_untouched(best, done) else (best, "")
+
+
+def _before_the_end(after: Belief, bench: Workbench, sure: bool) -> tuple[str | None, str]:
+    """What is still to be done before one says what it is, and why; None where nothing is."""
+    done = _done(after)
+    odd = [one for one in after.doubts if done.count(one.test) == 1]
+    if odd:
+        return odd[0].test, odd[0].because
+    if bench.watches and not set(bench.watches) & set(done):
+        return bench.watches[0], f"Never end without a watch of the needle: {words_of_test(bench.watches[0])}."
+    look = bench.seen_first.get(after.leader)
+    if sure and look and look not in done:
+        return look, why_look_first(after, look)
+    return None, ""
 
 
 def _before_opening(after: Belief, bench: Workbench, worthwhile: list[str]) -> tuple[str | None, str]:

@@ -82,7 +82,8 @@ def why_sure(after: Belief, confidence: float) -> str:
     Returns
     -------
     str
-        One sentence or two; of a regulator with nothing found wrong it says what to write down, no more.
+        One sentence or two; of a regulator with nothing found wrong it says what to write down, no more. Where a
+        finding was repeated and still does not fit, it says so, and calls nothing sure.
 
     References
     ----------
@@ -96,6 +97,8 @@ def why_sure(after: Belief, confidence: float) -> str:
     'Sure enough: seal (96 %, asked were 95 %).'
     """
     name, chance = words_of_cause(after.leader), percent(after.of_leader)
+    if after.doubts:
+        return _left_over(after)
     if after.leader == SOUND:
         return f"Nothing wrong was found ({chance}): write down what was tested, and with which gauge."
     if after.leader == ANOTHER:
@@ -105,6 +108,49 @@ def why_sure(after: Belief, confidence: float) -> str:
     mend = words_of_mend(after.leader)
     told = f"Sure enough: {name} ({chance}, asked were {percent(confidence)})."
     return f"{told} What it takes: {mend}." if mend else told
+
+
+def _left_over(after: Belief) -> str:
+    """What leads, what was found that does not fit it, and what to do about that."""
+    leads = f"{first_large(words_of_cause(after.leader))} is the likeliest ({percent(after.of_leader)})"
+    each = [f"{words_of_test(one.test)}: {' and '.join(dict.fromkeys(one.outcomes))}" for one in after.doubts]
+    return (
+        f"{leads} of all that we know of, but it does not explain what was found ({' and '.join(each)}). "
+        "Write down both, and ask the maker before you call it done."
+    )
+
+
+def why_look_first(after: Belief, look: str) -> str:
+    """Why one looks at a part before it is given up.
+
+    Parameters
+    ----------
+    after : Belief
+        What is believed now.
+    look : str
+        Key of the test that shows the mark.
+
+    Returns
+    -------
+    str
+        Two sentences.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.diagnosis.beliefs import belief
+    >>> from steadyneedle.bench.diagnosis.toy import TOY
+    >>> why_look_first(belief(TOY, [("soap", "bubbles")]), "look")
+    'Look: seal (96 %) by all that was found, but nobody has seen the mark. Nothing is given up before that.'
+    """
+    likely = f"{words_of_cause(after.leader)} ({percent(after.of_leader)})"
+    return (
+        f"{first_large(words_of_test(look))}: {likely} by all that was found, but nobody has seen the mark. "
+        "Nothing is given up before that."
+    )
 
 
 def why_gauge_first(after: Belief) -> str:
@@ -159,6 +205,8 @@ def why_leave_it_shut(after: Belief) -> str:
     Write down what was tested, and with which gauge.
     """
     chance = percent(after.by_cause.get(SOUND, 0.0))
+    if after.doubts:
+        return _left_over(after)
     return (
         f"Nothing wrong is the likeliest ({chance}), and nothing seen from outside is a reason to open the stage. "
         "Write down what was tested, and with which gauge."

@@ -6,8 +6,10 @@ from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
 
+from steadyneedle.bench.diagnosis.cause_list import causes
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import DatasetError
+from steadyneedle.physics.stages import FirstStage
 
 OWN = {"causes": ("weight_ours", "weight_trade"), "eyes_and_ears": ("finds_percent", "false_alarm_percent", "least")}
 """Tables that an instructor can give, and their numeric columns."""
@@ -150,5 +152,9 @@ def _number(path: Path, row: int, column: str, cell: str) -> float:
 
 def _some_weight(path: Path, rows: dict[str, dict[str, float]], columns: tuple[str, ...]) -> None:
     for column in columns:
-        if not any(row[column] > 0 for row in rows.values()):
-            raise DatasetError(f"{path.name}, column {column}: every weight is 0. Give some cause a weight above 0.")
+        for design in FirstStage.names():
+            if not any(rows[one][column] > 0 for one in causes(design)):
+                raise DatasetError(
+                    f"{path.name}, column {column}: every weight of what {design} can have is 0. Give some cause of "
+                    "its own a weight above 0."
+                )

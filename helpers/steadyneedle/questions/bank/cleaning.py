@@ -126,11 +126,11 @@ def _case(w: Named) -> dict[str, Any]:
 
 
 WHICH_BATH = ChoiceExercise(
-    name="which_bath", title="Which bath first?", objectives=(2, 1, 3),
+    name="which_bath", title="Which bath first?", objectives=(2, 1, 3), version=2,
     draw=lambda d: {"way": d.one_of(tuple(CASES)), "pick": str(d.integer(0, 59))},
     work=_case,
     ask=("On the bench lies {part}, taken out of its stage. On it: {soil}.", "What is the mildest choice that deals with it?"),
-    choices={"water": "a soak in fresh water", "detergent": "a warm bath of neutral detergent", "alkaline": "an alkaline degreaser", "acid": "a short bath of mild acid", "replace": "a new part"},
+    choices={"water": "a soak in fresh water", "detergent": "a warm bath of neutral detergent", "alkaline": "an alkaline degreaser", "acid": "a few minutes of mild acid in the ultrasonic bath", "replace": "a new part"},
     mistakes=(
         Mistake("acid on aluminium", lambda w: "acid" if w.aluminium else None, "Mild acid dissolves aluminium, and the thin layer on it first. It never goes in, whatever the soil."),
         Mistake("alkaline degreaser on aluminium", lambda w: "alkaline" if w.aluminium else None, "An alkaline degreaser dissolves aluminium and its anodised layer. It never goes in."),
@@ -270,7 +270,7 @@ PICK_AND_LAND = ChoiceExercise(
     choices={"safe": "it leaves none", "may": "it may leave one", "marks": "it leaves one, sooner or later"},
     mistakes=(
         Mistake("the plating counts", lambda w: "safe" if w.thin else None, "You compared with the chrome. So thin a layer gives way with what lies under it: compare with the brass."),
-        Mistake("brass is soft", lambda w: "safe" if w.way == "may" else None, "A tool as hard as the surface is not soft to it. Between 0.8 and 1.2 times as hard it may mark."),
+        Mistake("brass is soft", lambda w: "safe" if w.answer == "may" else None, "A tool as hard as the surface is not soft to it. Between 0.8 and 1.2 times as hard it may mark."),
         Mistake("never harmless", lambda w: "may" if w.answer == "safe" else None, "It is less than 0.8 times as hard. It wears itself, not the part."),
         Mistake("harder, but perhaps", lambda w: "may", "It is more than 1.2 times as hard. There is no perhaps in that."),
         Mistake("harder means marks", lambda w: "marks" if w.answer == "may" else None, "Nobody can be sure of that: it lies between 0.8 and 1.2 times as hard."),

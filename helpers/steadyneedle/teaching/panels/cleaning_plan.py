@@ -62,7 +62,6 @@ WORKED = (
     (Step("strip"), "What is hidden stays dirty."),
     (Step("soft parts out"), "Ring, seat and filter stay out of every bath."),
     (Step("fresh-water soak", 15), "Salt goes in plain water. Nothing stronger is spent on it."),
-    (Step("wooden or plastic pick", 10), "What the ring has left comes off with something softer than brass."),
     (
         Step("ultrasonic acid", 3),
         "Short, because the acid creeps under the chrome. The tank shakes it into the threads.",
@@ -70,6 +69,11 @@ WORKED = (
     (Step("rinse"), "The acid has to go before anything else comes."),
     (Step("neutralise"), "What hides in the threads is made harmless."),
     (Step("rinse"), "The neutraliser goes too."),
+    (
+        Step("wooden or plastic pick", 10),
+        "What the ring has left comes off with something softer than brass, now that no crust lies in its way.",
+    ),
+    (Step("rinse"), "The crumbs go too."),
     (Step("dry with oil-free gas"), "Shop air would bring oil back, and drops leave stains."),
     (Step("inspect"), "Under magnification: no soil, no mark on the land, no lifted chrome."),
     (Step("replace"), "New ring, new seat, new filter, of the kind that the manual names."),

@@ -12,6 +12,7 @@ from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
 
 if TYPE_CHECKING:
     from steadyneedle.assessing.mark_cohort import CohortMarked
+    from steadyneedle.assessing.pass_marks import NewPassMark
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
 MOST_SAID = 20
@@ -22,13 +23,16 @@ MOST_SAID = 20
 @click.option("--key", type=A_PATH, required=True, metavar="FILE", help="The key that made the papers.")
 @click.option("--out", type=A_PATH, required=True, metavar="FOLDER", help="Where the results go.")
 @click.option("--semicolons", is_flag=True, help="Lay files to fill in for a spreadsheet that writes 3,5 and not 3.5.")
-def mark(folder: Path, key: Path, out: Path, semicolons: bool) -> None:
+@click.option("--pass-mark", "percent", type=int, metavar="PERCENT", help="Change the pass mark, say after a meeting.")
+@click.option("--by", metavar="WHO", help="Who changes it; the record keeps it.")
+def mark(folder: Path, key: Path, out: Path, semicolons: bool, percent: int | None, by: str | None) -> None:
     """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
 
     What a person must mark goes into by-hand, a CSV file and a page a question. Fill in the marks,
     and mark again: they are in the mark sheet then.
 
     Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
+    Questions, weights and pass mark are those of the day of issue, whatever the plan says today.
 
     Exit status: 0 all marked, 3 some wait for a person, 4 some could not be read, 2 nothing was marked.
     """
@@ -36,11 +40,12 @@ def mark(folder: Path, key: Path, out: Path, semicolons: bool) -> None:
 
     from steadyneedle.assessing.hand_tables import COMMA, SEMICOLON
     from steadyneedle.assessing.mark_cohort import files_of, mark_cohort
-    from steadyneedle.assessing.paper_plan import PlanError
+    from steadyneedle.assessing.pass_marks import PassMarkError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
     from steadyneedle.assessing.secret import KeyFileError, read_key
 
     folder, key, out = place(folder), place(key), place(out)
+    change = _change(percent, by)
     if not folder.is_dir():
         refuse(f"There is no folder {folder}. Name the folder in which the handed-in files lie.")
     if key.resolve().parent == folder.resolve():
@@ -54,12 +59,28 @@ def mark(folder: Path, key: Path, out: Path, semicolons: bool) -> None:
         ):
             now = datetime.datetime.now(datetime.UTC)
             between = SEMICOLON if semicolons else COMMA
-            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), between)
-    except (KeyFileError, PlanError, ResultsError) as error:
+            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), change, between)
+    except (KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
         refuse(f"{error.filename or out} cannot be read or written: {error.strerror or error}.")
     raise click.exceptions.Exit(_say(marked, out))
+
+
+def _change(percent: int | None, by: str | None) -> NewPassMark | None:
+    """A pass mark that somebody sets; refused without who that is."""
+    from steadyneedle.assessing.pass_marks import LONGEST_BY, NewPassMark
+
+    who = (by or "").strip()
+    if percent is None and by is None:
+        return None
+    if percent is None or not who:
+        refuse('A changed pass mark needs both: --pass-mark 65 --by "your name or initials".')
+    if not 1 <= percent <= 100:
+        refuse("A pass mark is a whole number from 1 to 100, in percent.")
+    if len(who) > LONGEST_BY or not who.isprintable():
+        refuse(f"--by takes at most {LONGEST_BY} plain characters.")
+    return NewPassMark(percent, who)
 
 
 def _on_a_terminal() -> bool:
@@ -81,6 +102,8 @@ def _say(marked: CohortMarked, out: Path) -> int:
         tell(sentence)
     if len(marked.said) > MOST_SAID:
         tell(f"... and {len(marked.said) - MOST_SAID} more like these; the notes in the files of by-hand name all.")
+    for paper in marked.planned_anew:
+        tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
     return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] else DONE

@@ -119,7 +119,7 @@ def page_of(paper: Paper) -> dict[str, Any]:
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}, {_counted(len(paper.items), 'question')}, "
     cells = [
-        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{HOW}"),
+        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{paper.pass_mark} {HOW}"),
         _cell("code", "open", OPEN),
     ]
     for one in paper.items:

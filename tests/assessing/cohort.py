@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from steadyneedle.assessing.edition import entry_of
 from steadyneedle.assessing.handed_in_form import checksum_of, handed_in, handed_in_name
 from steadyneedle.assessing.paper_file import Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named, load_plan
@@ -30,7 +31,7 @@ def paper_of(candidate: str, attempt: int = 1) -> Paper:
 def lay_key(path: Path, candidates: Iterable[str], attempt: int = 1) -> Path:
     """The cohort's key, with the papers of these candidates issued."""
     key = CohortKey(SECRET)
-    key.issue(PAPER, attempt, {one: paper_of(one, attempt).digest for one in candidates})
+    key.issue(PLAN, attempt, {one: entry_of(paper_of(one, attempt)) for one in candidates})
     write_key(path, key)
     return path
 

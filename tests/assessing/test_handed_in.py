@@ -16,6 +16,7 @@ from hostile import lay, lay_no_files, of_another_paper
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
+from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import LARGEST, NOT_READ, HandedInError, read_handed_in
 from steadyneedle.assessing.handed_in_form import FIELDS, handed_in, receipt_of
@@ -90,7 +91,7 @@ def test_no_hostile_file_takes_ten_times_an_honest_ones_time(corpus: Corpus, tmp
     def mark() -> None:
         read = read_handed_in(honest)
         paper = paper_for(PLAN, CohortKey(SECRET), read.candidate)
-        graded_bytes(mark_paper(paper, PLAN.pass_percent, paper.digest, read.asked, read.answers), read, {})
+        graded_bytes(mark_paper(paper, [*map(fingerprint, paper.items)], read.answers), read, PLAN.questions)
 
     mark()
     bound = 10 * min(_seconds(mark) for _ in range(5))

@@ -231,7 +231,12 @@ def test_a_damaged_record_is_kept_and_goes_on(place: Path) -> None:
         (["in", "--key", "cohort.key", "--out", "no/such/out"], "There is no folder"),
         (["in", "--key", "cohort.key", "--out", "bad.key"], "is no folder"),
         (["in", "--key", "cohort.key"], "Missing option '--out'"),
-        (["in", "--key", "unknown.key", "--out", "out"], "There is no paper"),
+        (["in", "--key", "torn.key", "--out", "out"], "its register of papers is not whole"),
+        (["in", "--key", "early.key", "--out", "out"], "was made before the first release"),
+        (["in", "--key", "cohort.key", "--out", "out", "--pass-mark", "65"], "A changed pass mark needs both"),
+        (["in", "--key", "cohort.key", "--out", "out", "--by", "AB"], "A changed pass mark needs both"),
+        (["in", "--key", "cohort.key", "--out", "out", "--pass-mark", "0", "--by", "AB"], "from 1 to 100"),
+        (["in", "--key", "cohort.key", "--out", "out", "--pass-mark", "65", "--by", "A\nB"], "plain characters"),
     ],
 )  # fmt: skip
 def test_bad_use_is_one_sentence_status_2_and_writes_nothing(
@@ -239,9 +244,9 @@ def test_bad_use_is_one_sentence_status_2_and_writes_nothing(
 ) -> None:
     (place / "in" / "1.json").write_bytes(file_of("1"))
     (place / "bad.key").write_bytes(b"{}")
-    text = (place / "cohort.key").read_text().replace(PAPER, "no-such-paper")
-    (place / "unknown.key").write_text(text)
-    (place / "in" / "2.json").write_bytes(changed(file_of("2"), lambda content: content.update(paper="no-such-paper")))
+    text = (place / "cohort.key").read_text()
+    (place / "torn.key").write_text(text.replace('"minutes": 60,', ""))
+    (place / "early.key").write_text(text.replace('"version": 2', '"version": 1'))
     monkeypatch.chdir(place)
     done = command(*words)
     assert done.returncode == 2 and said in done.stderr and done.stderr.count("\n") <= 1, done.stderr
@@ -263,14 +268,14 @@ def test_what_stands_in_the_way_of_results_is_said(place: Path) -> None:
 
 def test_a_fault_of_ours_is_one_row(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A file that makes marking itself fail costs nobody else a mark."""
-    real = module.paper_for
+    real = module.set_again
 
     def fails_for_two(plan: object, key: object, candidate: str, attempt: int) -> object:
         if candidate == "2":
             raise ZeroDivisionError
         return real(plan, key, candidate, attempt)
 
-    monkeypatch.setattr(module, "paper_for", fails_for_two)
+    monkeypatch.setattr(module, "set_again", fails_for_two)
     for candidate in ("1", "2", "3"):
         hand_in(place / "in", candidate)
     with ResultsFolder.opened(place / "out", place / "in") as out:
@@ -286,13 +291,13 @@ def test_a_fault_of_ours_is_one_row(place: Path, monkeypatch: pytest.MonkeyPatch
 def test_a_file_changed_while_the_folder_is_marked_is_said(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for candidate in ("1", "2"):
         hand_in(place / "in", candidate)
-    real = module.load_plan
+    real = module.in_force
 
-    def meanwhile(name: str) -> object:  # between the two looks at each file
+    def meanwhile(*words: object) -> object:  # between the two looks at each file
         hand_in(place / "in", "2", {1: "1 bar"})
-        return real(name)
+        return real(*words)
 
-    monkeypatch.setattr(module, "load_plan", meanwhile)
+    monkeypatch.setattr(module, "in_force", meanwhile)
     assert mark(place).returncode == 4
     rows = rows_of(place)[:2]
     assert [row["status"] for row in rows] == ["waiting", "unreadable"] and "was changed while" in rows[1]["reason"]

@@ -167,5 +167,5 @@ def test_what_cannot_be_handed_in_is_refused(answers: dict[int, str], sentence: 
 
 
 def test_names_of_files() -> None:
-    assert Paper("7", "creep", 3, "", 1, "", PAPER.items).stem == "7-creep-attempt-3"
+    assert Paper("7", "creep", 3, "", 1, 70, "", PAPER.items).stem == "7-creep-attempt-3"
     assert handed_in_form.handed_in_name("7", "creep", 2) == "7-creep-attempt-2.handed-in.json"

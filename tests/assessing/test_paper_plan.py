@@ -37,7 +37,7 @@ def test_the_reading_at_the_limit_is_what_its_model_answer_says() -> None:
     planned = load_plan("units and bands").questions[-1]
     assert all(words in planned.ask for words in ("9.2 to 10.0 bar", "reads 9.9 bar", "U = 0.2 bar"))
     reading, low, high, uncertainty = (Q(value, "bar") for value in (9.9, 9.2, 10.0, 0.2))
-    assert judge(reading, low, high, uncertainty, "simple").outcome == "conforms"
+    assert judge(reading, low, high, uncertainty, "simple").outcome == "inside"
     assert judge(reading, low, high, uncertainty, "guarded").outcome == "cannot tell"
     assert "9.9 + 0.2 = 10.1 bar" in " ".join(planned.model) and planned.half_marks
 

@@ -37,7 +37,7 @@ class Answers:
     >>> import tempfile
     >>> from steadyneedle.assessing.paper_file import Item
     >>> item = Item(1, "text", "customer", 1, "What you say", {}, ("What do you tell the customer?",))
-    >>> paper = Paper("101", "units", 1, "Units", 60, "9266d379", (item,))
+    >>> paper = Paper("101", "units", 1, "Units", 60, 70, "9266d379", (item,))
     >>> folder = tempfile.TemporaryDirectory()
     >>> answers = Answers(paper, Path(folder.name))
     >>> _ = answers.open(datetime.datetime(2026, 11, 27, 9, 12, tzinfo=datetime.UTC))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from steadyneedle.assessing.hand_files import HandQuestion, question_stem
@@ -37,21 +37,22 @@ class ByHand:
         self._titles: dict[str, str] = {}
         self._shown: dict[str, dict[str, Shown]] = defaultdict(dict)
 
-    def marked(self, paper: PaperMark, planned: Mapping[int, Planned]) -> PaperMark:
+    def marked(self, paper: PaperMark, questions: Sequence[Planned]) -> PaperMark:
         """A paper with the marks that persons gave.
 
         Parameters
         ----------
         paper : PaperMark
             As the workbook marks it.
-        planned : mapping of int to Planned
-            Question number -> its plan.
+        questions : sequence of Planned
+            As they were issued.
 
         Raises
         ------
         ResultsError
             A file of marks cannot be read.
         """
+        planned = {one.number: one for one in questions}
         items = [self._one(paper.paper, one, planned) if one.waiting else one for one in paper.items]
         return replace(paper, items=tuple(items))
 
@@ -80,7 +81,8 @@ class ByHand:
         plan = planned.get(number)
         if stem not in self._questions:
             scale = Scale(one.item.weight, 0.5 if plan and plan.half_marks else 1)
-            issued = self._key.candidates(paper.paper, paper.attempt)
+            edition = self._key.edition(paper.paper, paper.attempt)
+            issued = edition.papers if edition else {}
             asked = (paper.paper, paper.attempt, number)
             self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
             self._planned[stem], self._titles[stem] = plan, paper.title

@@ -8,8 +8,10 @@ from typing import Any
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    KEPT,
     NOTHING,
     RIGHT,
+    WAS_KEPT,
     WAS_MENDED,
     AnswerMark,
     expected,
@@ -20,7 +22,7 @@ from steadyneedle.assessing.paper_plan import exercise_named
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.",
+    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.",
 }  # fmt: skip
 
 
@@ -31,6 +33,8 @@ class GradedPaper:
     ----------
     pass_percent : int
         The pass mark, percent of all marks.
+    issued : int
+        What it was when the paper was issued, where it has been changed since.
 
     Examples
     --------
@@ -51,8 +55,9 @@ class GradedPaper:
     Result: not yet competent.
     """
 
-    def __init__(self, pass_percent: int) -> None:
+    def __init__(self, pass_percent: int, issued: int = 0) -> None:
         self._pass_percent = pass_percent
+        self._issued = issued or pass_percent
         self._marks: dict[int, tuple[float, int]] = {}
         self._missed: set[int] = set()
         self._waiting: set[int] = set()
@@ -78,6 +83,10 @@ class GradedPaper:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
 
+    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+        """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
+        print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
+
     def unanswered(self, number: int, *, weight: int, critical: bool = False) -> None:
         """Print that a question for a human was left empty."""
         print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
@@ -92,7 +101,7 @@ class GradedPaper:
 
     def report(self, number: int, worth: AnswerMark, right: list[str], weight: int, critical: bool) -> str:
         """Note a mark; what was expected, the mark, and why."""
-        mark = weight if worth.outcome == RIGHT else 0
+        mark = worth.marks(weight)
         self._marks[number] = (mark, weight)
         said = () if worth.outcome == NOTHING else worth.lines
         if worth.outcome == RIGHT:  # what counts stands above already
@@ -103,7 +112,7 @@ class GradedPaper:
             f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
-        if critical and not mark:
+        if critical and not worth.passed:
             self._missed.add(number)
             lines.append("A critical question was missed.")
         return "\n".join(line for at, line in enumerate(lines) if line or (at and at == len(right)))
@@ -132,6 +141,8 @@ class GradedPaper:
             listed = ", ".join(map(str, sorted(self._waiting)))
             return f"Mark so far: {in_words(mark)} of {out_of}.\n{said}Open: {listed}."
         percent = f"{100 * mark / out_of:.0f} %. The pass mark is {self._pass_percent} %."
+        if self._issued != self._pass_percent:
+            percent += f" It was {self._issued} % when the paper was issued."
         result = result_of(mark, out_of, self._pass_percent, missed)
         return f"Mark: {in_words(mark)} of {out_of}, that is {percent}\n{said}Result: {result}."
 

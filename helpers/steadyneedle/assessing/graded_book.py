@@ -6,6 +6,7 @@ it reproduces every mark.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import steadyneedle
@@ -13,7 +14,7 @@ from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
-from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
+from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
@@ -22,13 +23,9 @@ from steadyneedle.foundation.notebooks import LOCKS, MARK
 PAGE = "graded"
 OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
 ANOTHER_TODAY = "This is another question today. The candidate's paper holds it as it was asked."
-NOT_AS_ISSUED = (
-    "**The plan of this paper was changed after the paper was set.** A person checks questions and weights before the "
-    "result counts."
-)
 
 
-def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: dict[int, Planned]) -> bytes:
+def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned]) -> bytes:
     """The notebook's file: the same paper and answers give the same bytes.
 
     Parameters
@@ -37,19 +34,21 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: dict[int, Plan
         The paper with its marks.
     handed_in : HandedIn
         The file it came from.
-    planned : dict of int to Planned
-        Question number -> its plan, for the rubric of what a human marks.
+    planned : sequence of Planned
+        The questions as planned, for the rubric of what a human marks.
     """
-    paper = GradedPaper(marked.pass_percent)
+    issued = marked.paper.pass_percent
+    was = f", issued={issued}" if issued != marked.pass_percent else ""
+    paper = GradedPaper(marked.pass_percent, issued)
     cells = [_words("head", _head(marked, handed_in))]
     counted = _Counted()
-    cells.append(counted.code("open", f"{OPENING}paper = GradedPaper(pass_percent={marked.pass_percent})", ""))
-    for one in marked.items:
+    cells.append(counted.code("open", f"{OPENING}paper = GradedPaper(pass_percent={marked.pass_percent}{was})", ""))
+    for one, plan in zip(marked.items, planned, strict=True):
         number = one.item.number
-        cells.append(_words(f"question-{number}", _question(one, planned.get(number))))
+        cells.append(_words(f"question-{number}", _question(one, plan)))
         call, printed = _marking(one, paper)
         cells.append(counted.code(f"mark-{number}", call, printed))
-    cells.append(_words("sum", "## The whole paper" + ("" if marked.as_issued else f"\n\n{NOT_AS_ISSUED}")))
+    cells.append(_words("sum", "## The whole paper"))
     cells.append(counted.code("total", "paper.total()", paper.summary()))
     book = {
         "cells": cells,
@@ -124,14 +123,14 @@ def _outcome(one: ItemMark) -> str:
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
 
-def _question(one: ItemMark, planned: Planned | None) -> str:
+def _question(one: ItemMark, planned: Planned) -> str:
     """The question as it was asked, and what was answered."""
     item, typed = one.item, one.answer
-    mended = one.worth.outcome == MENDED
+    mended = one.worth.outcome in (MENDED, KEPT)
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
     words = dict(item.options).get(typed, typed)
     answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
-    rubric = "\n".join(f"- {line}" for line in planned.rubric) if planned and item.kind == TEXT else ""
+    rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
     said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
     parts = (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}", said)
     return "\n\n".join(part for part in parts if part)
@@ -147,6 +146,10 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return call, paper.by_hand(number, one.given.mark, weight, by, item.critical)
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
+    if one.worth.outcome == KEPT:
+        safe = f", safe={one.worth.safe}" if item.critical else ""
+        call = f"paper.kept({number}, mark={one.mark}, weight={weight}{critical}{safe})"
+        return call, paper.report(number, one.worth, [], weight, item.critical)
     if one.worth.outcome == WAITS:
         return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
     if item.kind == TEXT:

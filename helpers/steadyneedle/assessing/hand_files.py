@@ -30,7 +30,7 @@ from steadyneedle.assessing.hand_marks import (
     whose_of,
 )
 from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
-from steadyneedle.assessing.marking_record import Entry, Typed, changes
+from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsError, ResultsFolder
 from steadyneedle.foundation.text_files import plain_signs, printable
 
@@ -161,7 +161,7 @@ class HandQuestion:
             about = {
                 code: {"candidate": self._whose.get(code.partition("-")[0], "")} for code in {*now, *self._before[role]}
             }
-            found += changes(f"{self.stem} {role}", self._before[role], now, about)
+            found += typed_anew(f"{self.stem} {role}", self._before[role], now, about)
         return found
 
     def _read(self, role: str) -> _Marker:

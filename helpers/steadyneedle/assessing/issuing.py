@@ -17,6 +17,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
+from steadyneedle.assessing.edition import entry_of
 from steadyneedle.assessing.paper_file import CANDIDATE, NAME, bytes_of, paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key
@@ -110,7 +111,7 @@ def issue(
         for one, paper in papers.items()
     }
     with _alone(path):  # no paper is without its key
-        _keep(path, key, plan.name, attempt, {one: paper.digest for one, paper in papers.items()}, fresh)
+        _keep(path, key, plan, attempt, {one: entry_of(paper) for one, paper in papers.items()}, fresh)
         for name, data in files.items():
             _sweep(folder, name)
             if name not in there:
@@ -160,14 +161,15 @@ def _alone(path: Path) -> Iterator[None]:
         raise IssueError(f"Another command is using {printable(path.name)}. Wait for it, then try again.") from None
 
 
-def _keep(path: Path, key: CohortKey, paper: str, attempt: int, candidates: dict[str, str], fresh: bool) -> None:
+def _keep(path: Path, key: CohortKey, plan: PaperPlan, attempt: int, papers: dict[str, str], fresh: bool) -> None:
     """The key with what is now issued, written before any paper: no paper is without its key."""
     _sweep(path.parent, path.name)
     kept = read_key(path) if os.path.lexists(path) else key
     if kept.secret != key.secret or (not fresh and not os.path.lexists(path)):
         raise KeyFileError(f"{printable(path.name)} was changed while papers were made. Type the line again.")
-    if not candidates.items() <= kept.candidates(paper, attempt).items():
-        kept.issue(paper, attempt, candidates)
+    there = kept.edition(plan.name, attempt)
+    if there is None or not papers.items() <= there.papers.items():
+        kept.issue(plan, attempt, papers)
         write_key(path, kept)
 
 

@@ -6,18 +6,20 @@ all, the mark sheet after the notebooks, the record last; the same folder gives 
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import hashlib
 import os
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.by_hand import ByHand
 from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.hand_tables import COMMA
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, named_in, read_handed_in
@@ -31,13 +33,14 @@ from steadyneedle.assessing.mark_sheet import (
     sheet_bytes,
     unreadable_row,
 )
-from steadyneedle.assessing.marking import mark_paper
-from steadyneedle.assessing.marking_record import Entry, RecordedRow, grown, sheets_before, typed_before
+from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, PaperMark, mark_paper
+from steadyneedle.assessing.marking_record import RecordedRow, RecordState, grown, state_of
 from steadyneedle.assessing.paper_file import paper_stem
-from steadyneedle.assessing.paper_plan import PaperPlan, load_plan, plans_folder
+from steadyneedle.assessing.paper_plan import PaperPlan, PlanError, load_plan
+from steadyneedle.assessing.pass_marks import NewPassMark, PassMark, changed_since, in_force, what_counts
 from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
-from steadyneedle.assessing.setting import paper_for
+from steadyneedle.assessing.setting import set_again
 
 Sat = tuple[str, str, int]
 """Candidate, paper and attempt."""
@@ -65,15 +68,30 @@ class _Came:
 
 @dataclass
 class CohortMarked:
-    """What a marking came to: the rows in their order, and graded notebooks that belong to no file any more.
+    """What a marking came to: the rows in their order, and what to say beside them.
 
+    `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
     `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person.
     """
 
     rows: list[SheetRow]
     left_over: list[str] = field(default_factory=list)
+    planned_anew: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     open: dict[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class _Desk:
+    """What every file is marked by."""
+
+    folder: Path
+    key: CohortKey
+    out: ResultsFolder
+    editions: dict[tuple[str, int], Edition]
+    pass_marks: dict[tuple[str, int], PassMark]
+    so_far: RecordState
+    by_hand: ByHand
 
 
 def files_of(folder: Path) -> list[str]:
@@ -93,7 +111,7 @@ def _of_the_system(name: str) -> bool:
 
 def mark_cohort(
     folder: Path, key: CohortKey, out: ResultsFolder, names: list[str], now: datetime.datetime,
-    step: Callable[[], None] = lambda: None, between: str = COMMA,
+    step: Callable[[], None] = lambda: None, change: NewPassMark | None = None, between: str = COMMA,
 ) -> CohortMarked:  # fmt: skip
     """Mark every file and write everything.
 
@@ -111,20 +129,21 @@ def mark_cohort(
         For the record.
     step : callable
         Called after each file.
+    change : NewPassMark or None
+        A pass mark that somebody sets now.
     between : str
         What stands between the columns of files that persons fill in, where they are new.
 
     Raises
     ------
-    PlanError
-        The plan of a paper cannot be used; nothing was written.
+    PassMarkError
+        The pass mark cannot be changed so; nothing was written.
     ResultsError
         What a person filled in cannot be read; the mark sheet is as it was.
     OSError
         An output cannot be written.
     """
     before = out.record()
-    by_hand = ByHand(out, key, typed_before(before))
     entries: list[RecordedRow] = []
     came: list[_Came] = []
     for name in names:
@@ -133,16 +152,25 @@ def mark_cohort(
         except HandedInError as error:
             entries.append(_refused(name, key, error))
             step()
-    plans = {paper: load_plan(paper) for paper in sorted({one.sat[1] for one in came})}
+    editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
+    so_far = state_of(before)
+    desk = _Desk(
+        folder,
+        key,
+        out,
+        editions,
+        in_force(editions, so_far.papers, change, now),
+        so_far,
+        ByHand(out, key, so_far.typed),
+    )
     seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
-    entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {*plans}, seen)]
+    entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
     twice = _twice(came)
     for one in came:
-        entries.append(_marked(folder, one, key, plans[one.sat[1]], twice.get(one.sat), out, by_hand))
+        entries.append(_marked(one, desk, twice.get(one.sat, "")))
         step()
-    said = by_hand.lay(between)
-    marked = _written(entries, plans, out, before, now, by_hand.changes())
-    return replace(marked, said=[*said, *marked.said], open=by_hand.open())
+    said = desk.by_hand.lay(between)
+    return _written(entries, desk, before, now, said)
 
 
 def _looked_at(path: Path, key: CohortKey) -> _Came:
@@ -155,10 +183,11 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
     """
     read = read_handed_in(path)
     sat, name = (read.candidate, read.paper, read.attempt), f"The file {plain_name(path.name)}"
-    issued = key.candidates(read.paper, read.attempt).get(read.candidate)
+    edition = key.edition(read.paper, read.attempt)
+    issued = edition.digest(read.candidate) if edition else ""
     if read.cohort != key.cohort:
         said = "belongs to another cohort. Mark it with the key that made its paper."
-    elif issued is None:
+    elif not issued:
         said = f"cannot be marked: no paper of this kind was issued to candidate {read.candidate}. Ask who sent it."
     elif read.paper_digest != issued:
         said = f"is not of the paper that candidate {read.candidate} got. Ask for the file that belongs to it."
@@ -170,8 +199,9 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
 def _refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
     """A file that cannot be marked: whose it is stands in it, else in its name where such a paper was issued."""
     claimed = error.sat or named_in(name)
-    if claimed is not None and error.sat is None and claimed[0] not in key.candidates(claimed[1], claimed[2]):
-        claimed = None
+    if claimed is not None and error.sat is None:
+        edition = key.edition(claimed[1], claimed[2])
+        claimed = claimed if edition and claimed[0] in edition.papers else None
     return RecordedRow(unreadable_row(claimed, error.sha256, str(error)), plain_name(name), error.sha256)
 
 
@@ -182,10 +212,10 @@ def _whose(row: SheetRow) -> Sat:
 def _not_seen(key: CohortKey, papers: set[str], seen: set[Sat]) -> Iterator[Sat]:
     """Candidates of whom no file lies there: of each paper and attempt that came back at all, else of all."""
     for paper, attempts in key.issued.items():
-        for attempt, candidates in attempts.items():
+        for attempt, edition in attempts.items():
             came_back = not papers or any(sat[1:] == (paper, attempt) for sat in seen)
             if came_back:
-                yield from ((one, paper, attempt) for one in candidates if (one, paper, attempt) not in seen)
+                yield from ((one, paper, attempt) for one in edition.papers if (one, paper, attempt) not in seen)
 
 
 def _twice(came: list[_Came]) -> dict[Sat, str]:
@@ -198,52 +228,63 @@ def _twice(came: list[_Came]) -> dict[Sat, str]:
     }
 
 
-def _marked(
-    folder: Path, one: _Came, key: CohortKey, plan: PaperPlan, twice: str | None, out: ResultsFolder, by_hand: ByHand
-) -> RecordedRow:
+def _marked(one: _Came, desk: _Desk, twice: str) -> RecordedRow:
     """Mark one file and write its graded notebook."""
     name = plain_name(one.name)
     try:
-        read = read_handed_in(folder / one.name)
+        read = read_handed_in(desk.folder / one.name)
     except HandedInError as error:
-        return _refused(one.name, key, error)
+        return _refused(one.name, desk.key, error)
     if read.sha256 != one.sha256:
         return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
     try:
-        row, book = _row_and_book(read, key, plan, twice or "", by_hand)
-    except ResultsError:
+        marked, plan = _worth(read, desk)
+        row, book = row_of(marked, read.receipt, twice), graded_bytes(marked, read, plan.questions)
+    except ResultsError:  # what a person filled in concerns everybody
         raise
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
         said = AT_FAULT.format(name, type(error).__name__)
         return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
     stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice else "")
-    out.write_graded(f"{stem}.ipynb", book)
-    return RecordedRow(row, name, read.sha256, read.handed_in_at)
+    desk.out.write_graded(f"{stem}.ipynb", book, keep_before=bool(marked.kept))
+    return RecordedRow(row, name, read.sha256, read.handed_in_at, marked.by_question)
 
 
-def _row_and_book(
-    read: HandedIn, key: CohortKey, plan: PaperPlan, twice: str, by_hand: ByHand
-) -> tuple[SheetRow, bytes]:
-    paper = paper_for(plan, key, read.candidate, read.attempt)
-    planned = {one.number: one for one in plan.questions}
-    marked = mark_paper(paper, plan.pass_percent, read.paper_digest, read.asked, read.answers)
-    marked = by_hand.marked(marked, planned)
-    return row_of(marked, read.receipt, twice), graded_bytes(marked, read, planned)
+def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
+    """A file that was read, marked by what was issued, with the marks that persons gave."""
+    edition = desk.editions[read.paper, read.attempt]
+    paper = set_again(edition.plan, desk.key, read.candidate, read.attempt)
+    before = {
+        number: AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe)
+        for number, (mark, safe) in desk.so_far.marked.get(read.sha256, {}).items()
+    }
+    pass_mark = desk.pass_marks[read.paper, read.attempt].now
+    marked = mark_paper(paper, edition.fingerprints(read.candidate), read.answers, pass_mark, before)
+    return desk.by_hand.marked(marked, edition.plan.questions), edition.plan
 
 
 def _written(
-    entries: list[RecordedRow], plans: dict[str, PaperPlan], out: ResultsFolder, before: bytes, now: datetime.datetime,
-    typed: list[Entry],
-) -> CohortMarked:  # fmt: skip
+    entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime, said: list[str]
+) -> CohortMarked:
     """Write the mark sheet, then the record."""
     rows = in_order(one.row for one in entries)
     sheet = sheet_bytes(rows)
-    said = out.keep_aside("marks.csv", sheet, sheets_before(before))
-    out.write("marks.csv", sheet)
+    said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
+    desk.out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
-        "plans": {name: hashlib.sha256((plans_folder() / f"{name}.toml").read_bytes()).hexdigest() for name in plans},
+        "papers": what_counts(desk.editions, desk.pass_marks),
         "marks_csv": hashlib.sha256(sheet).hexdigest(),
     }
-    out.write("record.jsonl", grown(before, entries, circumstances, now, typed))
-    return CohortMarked(rows, out.left_over(), said)
+    desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.by_hand.changes()))
+    anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
+    return CohortMarked(rows, desk.out.left_over(), anew, said, desk.by_hand.open())
+
+
+def _plans_today(papers: set[str]) -> dict[str, PaperPlan]:
+    """The plans as they stand now; one that is gone or wrong is left out, for nothing is marked by it."""
+    found = {}
+    for paper in papers:
+        with contextlib.suppress(PlanError):
+            found[paper] = load_plan(paper)
+    return found

@@ -49,7 +49,7 @@ COLUMNS = tuple(one.name for one in fields(SheetRow))
 def row_of(marked: PaperMark, receipt: str, twice: str = "") -> SheetRow:
     """The row of a paper that was read; `twice` is what is said where the same paper came in more than once."""
     paper = marked.paper
-    waits = bool(marked.waiting) or not marked.as_issued or twice == OTHER_TWICE
+    waits = bool(marked.waiting) or twice == OTHER_TWICE
     reasons = [twice, *_reasons(marked)]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
@@ -64,18 +64,28 @@ def _reasons(marked: PaperMark) -> list[str]:
         listed = ", ".join(map(str, marked.waiting))
         said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
         held = [f"Question {one.item.number}: {one.held}." for one in marked.items if one.waiting and one.held]
-        return [f"{said} for a person; the mark counts the others.", *held, "" if marked.as_issued else CHANGED]
-    if not marked.as_issued:
-        return [CHANGED]
+        return [f"{said} for a person; the mark counts the others.", *held, *_since(marked)]
     if marked.result == COMPETENT:
-        return []
+        return _since(marked)
     missed = marked.critical_missed
     said = f"Critical question{'' if len(missed) == 1 else 's'} {', '.join(map(str, missed))} missed." if missed else ""
     short = 100 * marked.mark < marked.pass_percent * marked.out_of
-    return [said, f"Below the pass mark of {marked.pass_percent} %." if short else ""]
+    return [said, f"Below the pass mark of {marked.pass_percent} %." if short else "", *_since(marked)]
 
 
-CHANGED = "The plan of this paper was changed after the paper was set: check questions and weights."
+MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
+STANDS = "The mark of question {} was given before that question was mended, and stands."
+STAND = "The marks of questions {} were given before those questions were mended, and stand."
+
+
+def _since(marked: PaperMark) -> list[str]:
+    """What has changed since the paper was issued."""
+    issued, said = marked.paper.pass_percent, []
+    if marked.pass_percent != issued:
+        said.append(MOVED.format(issued, marked.pass_percent))
+    if marked.kept:
+        said.append((STAND if len(marked.kept) > 1 else STANDS).format(", ".join(map(str, marked.kept))))
+    return said
 
 
 def unreadable_row(claimed: tuple[str, str, int] | None, sha256: str, reason: str) -> SheetRow:

@@ -1,41 +1,58 @@
 """Marking: an answer is worth what the lessons say it is worth, by the same rules and in the same words.
 
-Who is marked, and with what numbers, comes from the cohort's key; from the file come the answers alone. A question
-that was mended after the paper was set waits for a human: it is never marked against numbers that were not asked.
+Who is marked, with what questions, numbers, weights and pass mark, comes from the cohort's key; from the file come the
+answers alone. A question that was mended after the paper was set waits for a human, unless it was marked before: it is
+never marked against numbers that were not asked, and a mark once given is not lost.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
 
-RIGHT, NOTHING, WAITS, MENDED = "right", "nothing typed", "waits", "mended"
+RIGHT, NOTHING, WAITS, MENDED, KEPT = "right", "nothing typed", "waits", "mended", "kept"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
 WAS_MENDED = "This question was mended after the paper was set, so the workbook does not mark it. A person does."
+WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
 
 
 @dataclass(frozen=True)
 class AnswerMark:
-    """What one answer is worth: `right`, `known mistake`, `off`, `not read`, `nothing typed`, `waits` or `mended`.
+    """What an answer is worth: `right`, `known mistake`, `off`, `not read`, `nothing typed`, `waits`, `mended`, `kept`.
 
-    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right.
+    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right; of a mark `kept`
+    from before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
     """
 
     outcome: str
     lines: tuple[str, ...]
     mistake: str = ""
+    given: int | None = None
+    safe: bool = False
 
     @property
     def waiting(self) -> bool:
         """Whether a human marks it."""
         return self.outcome in (WAITS, MENDED)
+
+    @property
+    def passed(self) -> bool:
+        """Whether a critical question is not missed."""
+        return self.outcome == RIGHT or self.safe
+
+    def marks(self, weight: int) -> int:
+        """Marks given, out of so many."""
+        if self.given is not None:
+            return self.given
+        return weight if self.outcome == RIGHT else 0
 
 
 @dataclass(frozen=True)
@@ -56,7 +73,7 @@ class ItemMark:
         """Marks given so far."""
         if self.given is not None:
             return self.given.mark
-        return self.item.weight if self.worth.outcome == RIGHT else 0
+        return self.worth.marks(self.item.weight)
 
     @property
     def waiting(self) -> bool:
@@ -65,18 +82,19 @@ class ItemMark:
 
     @property
     def missed(self) -> bool:
-        """Whether a critical question did not earn all its marks; one that waits is not missed yet."""
-        return self.item.critical and not self.waiting and self.mark < self.item.weight
+        """Whether a critical question was missed; one that waits is not missed yet, one marked by hand needs all."""
+        if self.given is not None:
+            return self.item.critical and self.given.mark < self.item.weight
+        return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 
 @dataclass(frozen=True)
 class PaperMark:
-    """A marked paper. `as_issued` says whether the paper can still be set just as the candidate got it."""
+    """A marked paper, by the pass mark in force."""
 
     paper: Paper
     items: tuple[ItemMark, ...]
     pass_percent: int
-    as_issued: bool
 
     @property
     def mark(self) -> float:
@@ -99,9 +117,19 @@ class PaperMark:
         return [one.item.number for one in self.items if one.missed]
 
     @property
+    def kept(self) -> list[int]:
+        """Numbers of the questions that were mended since they were marked."""
+        return [one.item.number for one in self.items if one.worth.outcome == KEPT]
+
+    @property
+    def by_question(self) -> str:
+        """The marks that the workbook gave, question by question, - where it gave none."""
+        return " ".join("-" if one.worth.waiting else str(one.worth.marks(one.item.weight)) for one in self.items)
+
+    @property
     def result(self) -> str:
         """Competent or not yet; empty while something waits for a human."""
-        if self.waiting or not self.as_issued:
+        if self.waiting:
             return ""
         return result_of(self.mark, self.out_of, self.pass_percent, self.critical_missed)
 
@@ -144,56 +172,48 @@ def expected(exercise: Exercise, givens: Givens) -> list[str]:
     return [f"Expected: {first}", *(f"  {step}" for step in exercise.steps(givens)), *last]
 
 
-def mark_item(item: Item | None, asked: str, answer: str) -> AnswerMark:
+def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = None) -> AnswerMark:
     """What an answer to one question of a paper is worth.
 
     Parameters
     ----------
-    item : Item or None
-        The question as the key sets it today; None where the plan has it no more.
+    item : Item
+        The question as the key sets it today from the plan as issued.
     asked : str
-        Digest of the question that the candidate was asked.
+        Fingerprint of the question that the candidate was asked, from the key.
     answer : str
         As typed; empty where nothing was.
+    before : AnswerMark or None
+        What it was worth when it was marked before, where that is known.
     """
-    if item is None or item.digest != asked:
-        return AnswerMark(MENDED, (WAS_MENDED,))
+    if fingerprint(item) != asked:
+        return before or AnswerMark(MENDED, (WAS_MENDED,))
     if item.kind == TEXT:
         return AnswerMark(WAITS, (FOR_A_HUMAN,)) if answer.strip() else AnswerMark(NOTHING, ("Nothing was answered.",))
     return marked_answer(exercise_named(item.exercise), dict(item.givens), answer)
 
 
 def mark_paper(
-    paper: Paper, pass_percent: int, issued: str, asked: Mapping[int, str], answers: Mapping[int, str]
-) -> PaperMark:
+    paper: Paper, asked: Sequence[str], answers: Mapping[int, str], pass_percent: int = 0,
+    before: Mapping[int, AnswerMark] | None = None,
+) -> PaperMark:  # fmt: skip
     """A paper marked from what was handed in.
 
     Parameters
     ----------
     paper : Paper
-        As the key and the plan set it today.
-    pass_percent : int
-        The pass mark.
-    issued : str
-        Digest of the paper as it was issued.
-    asked : mapping of int to str
-        Question number -> digest of the question that was asked, as the file says. It counts only where the paper can
-        no longer be set as it was issued: otherwise a file that names fewer questions would be marked out of less.
+        As the key sets it today from the plan as issued.
+    asked : sequence of str
+        Fingerprint of each question as it was asked, from the key: nothing that a file says counts there.
     answers : mapping of int to str
         Question number -> what was typed.
+    pass_percent : int
+        The pass mark in force, where it is not the paper's own.
+    before : mapping of int to AnswerMark
+        What was marked before, for questions that were mended since.
     """
-    today = {one.number: one for one in paper.items}
-    as_issued = paper.digest == issued
-    was = {number: one.digest for number, one in today.items()} if as_issued else asked
-    items = []
-    for number in sorted({*today, *was}):
-        item, answer = today.get(number), answers.get(number, "")
-        items.append(ItemMark(item or _gone(number), answer, mark_item(item, was.get(number, ""), answer)))
-    return PaperMark(paper, tuple(items), pass_percent, as_issued)
-
-
-def _gone(number: int) -> Item:
-    """In place of a question that the plan has no more."""
-    return Item(
-        number, TEXT, "", 0, "A question that the plan has no more", {}, ("Look it up in the candidate's paper.",)
-    )
+    kept, items = before or {}, []
+    for one, was in zip(paper.items, asked, strict=True):
+        answer = answers.get(one.number, "")
+        items.append(ItemMark(one, answer, mark_item(one, was, answer, kept.get(one.number))))
+    return PaperMark(paper, tuple(items), pass_percent or paper.pass_percent)

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import datetime
 import json
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from steadyneedle.assessing.canonical import canonical
@@ -20,21 +19,26 @@ from steadyneedle.assessing.mark_sheet import SheetRow
 @dataclass(frozen=True)
 class RecordedRow:
     """A row of the mark sheet with what stands behind it: a file's name as a sentence shows it, its SHA-256 or that it
-    was not read, and when it was handed in as the candidate's computer said; empty where there is none."""
+    was not read, and when it was handed in as the candidate's computer said; empty where there is none. `marks` are the
+    marks that the workbook gave, question by question, - where it gave none."""
 
     row: SheetRow
     file: str = ""
     sha256: str = ""
     handed_in_at: str = ""
+    marks: str = ""
 
     def as_line(self) -> str:
         """As one text, so that two can be compared."""
-        beside = {"file": self.file, "sha256": self.sha256, "handed_in_at": self.handed_in_at}
+        beside = {"file": self.file, "sha256": self.sha256, "handed_in_at": self.handed_in_at, "marks": self.marks}
         return canonical({**beside, **asdict(self.row)}).decode("utf-8")
 
 
+Typed = dict[str, str]
+"""A row that a person filled in: column -> cell."""
 Entry = dict[str, Any]
-"""What was typed in one row of a person's table: an entry of the record, and what it was before."""
+"""What a person typed into a row of a table, and what stood there before."""
+BESIDE = ("at", "came", "went", "typed")
 
 
 def grown(
@@ -54,9 +58,10 @@ def grown(
     now : datetime
         With its time zone.
     typed : sequence of Entry
-        What persons typed anew, or took back.
+        What persons typed, or took back, since the line before; from `typed_anew`.
     """
-    state, last = _state(before)
+    so_far = state_of(before)
+    state, last = so_far.lines, so_far.circumstances
     today = {one.as_line() for one in entries}
     came, went = sorted(today - state), sorted(state - today)
     if not came and not went and not typed and last == dict(circumstances):
@@ -70,66 +75,77 @@ def grown(
     return start + line.encode("utf-8")
 
 
-def _state(before: bytes) -> tuple[set[str], dict[str, Any]]:
-    """What the lines so far add up to, and the circumstances of the last; a line that is none of ours stays, unread."""
-    state: set[str] = set()
-    last: dict[str, Any] = {}
+@dataclass
+class RecordState:
+    """What the lines of a record add up to.
+
+    `lines` are the entries in force, `circumstances` those of the last line; `papers` is what was last said of each
+    paper and attempt, `marked` SHA-256 of a file -> question number -> the mark that it was last given and whether that
+    question was passed, whether or not they came back since. `typed` is what persons had typed, (table, row) to its
+    cells, `sheets` the SHA-256 of every mark sheet that was written.
+    """
+
+    lines: set[str] = field(default_factory=set)
+    circumstances: dict[str, Any] = field(default_factory=dict)
+    papers: dict[str, dict[str, Any]] = field(default_factory=dict)
+    marked: dict[str, dict[int, tuple[int, bool]]] = field(default_factory=dict)
+    typed: dict[tuple[str, str], Typed] = field(default_factory=dict)
+    sheets: set[str] = field(default_factory=set)
+
+    def note(self, entry: Any) -> None:
+        """Take up the marks of an entry."""
+        if not isinstance(entry, dict):
+            return
+        sha256, marks, missed = (entry.get(name) for name in ("sha256", "marks", "critical_missed"))
+        if isinstance(sha256, str) and isinstance(marks, str) and marks and isinstance(missed, str):
+            failed = missed.split()
+            for number, mark in enumerate(marks.split(" "), 1):
+                if mark.isascii() and mark.isdecimal() and len(mark) < 4:
+                    self.marked.setdefault(sha256, {})[number] = int(mark), str(number) not in failed
+
+    def note_typed(self, entry: Any) -> None:
+        """Take up what a person typed, or took back."""
+        if not isinstance(entry, dict):
+            return
+        table, row, cells = (entry.get(name) for name in ("table", "row", "is"))
+        if not isinstance(table, str) or not isinstance(row, str):
+            return
+        if isinstance(cells, dict) and all(isinstance(cell, str) for cell in cells.values()):
+            self.typed[table, row] = cells
+        else:
+            self.typed.pop((table, row), None)
+
+
+def state_of(before: bytes) -> RecordState:
+    """What the lines so far add up to; a line that is none of ours stays, unread."""
+    found = RecordState()
     for text in before.splitlines():
         try:
             line = json.loads(text)
             came, went = ({canonical(one).decode("utf-8") for one in line[part]} for part in ("came", "went"))
         except (ValueError, TypeError, KeyError, RecursionError):
             continue
-        state = (state - went) | came
-        last = {name: value for name, value in line.items() if name not in ("at", "came", "went", "typed")}
-    return state, last
-
-
-Typed = dict[str, str]
-"""Column -> cell."""
-
-
-def typed_before(before: bytes) -> dict[tuple[str, str], Typed]:
-    """What persons had typed by the last marking: (table, row) to its cells.
-
-    >>> typed_before(b'{"typed": [{"table": "observed", "row": "1", "was": null, "is": {"observer": "AB"}}]}')
-    {('observed', '1'): {'observer': 'AB'}}
-    """
-    found: dict[tuple[str, str], Typed] = {}
-    for one in _typed_in(before):
-        table, row, cells = one.get("table"), one.get("row"), one.get("is")
-        if isinstance(table, str) and isinstance(row, str):
-            if isinstance(cells, dict) and all(isinstance(cell, str) for cell in cells.values()):
-                found[table, row] = cells
-            else:
-                found.pop((table, row), None)
+        found.lines = (found.lines - went) | came
+        for entry in line["came"]:
+            found.note(entry)
+        found.circumstances = {name: value for name, value in line.items() if name not in BESIDE}
+        found.sheets.add(str(line.get("marks_csv")))
+        typed = line.get("typed")
+        for entry in typed if isinstance(typed, list) else ():
+            found.note_typed(entry)
+        papers = line.get("papers")
+        for paper, attempts in papers.items() if isinstance(papers, dict) else ():
+            if isinstance(attempts, dict):
+                found.papers.setdefault(paper, {}).update(attempts)
     return found
 
 
-def _typed_in(before: bytes) -> Iterator[Entry]:
-    for text in before.splitlines():
-        if b'"typed"' not in text:
-            continue
-        try:
-            listed = json.loads(text).get("typed", [])
-        except (ValueError, AttributeError, RecursionError):
-            continue
-        yield from (one for one in listed if isinstance(listed, list) and isinstance(one, dict))
+def typed_anew(
+    table: str, was: Mapping[str, Typed], now: Mapping[str, Typed], about: Mapping[str, Entry]
+) -> list[Entry]:
+    """What was typed in a table since the last marking, row by row; `about` says more of a row.
 
-
-def sheets_before(before: bytes) -> set[str]:
-    """Digests of all the mark sheets that were written.
-
-    >>> sheets_before(b'{"marks_csv": "ab"}\\n')
-    {'ab'}
-    """
-    return {one.decode("ascii") for one in re.findall(rb'"marks_csv": ?"([0-9a-f]+)"', before)}
-
-
-def changes(table: str, was: Mapping[str, Typed], now: Mapping[str, Typed], about: Mapping[str, Entry]) -> list[Entry]:
-    """What was typed in a table since the last marking, row by row.
-
-    >>> changes("observed", {}, {"1": {"observer": "AB"}}, {})
+    >>> typed_anew("observed", {}, {"1": {"observer": "AB"}}, {})
     [{'table': 'observed', 'row': '1', 'was': None, 'is': {'observer': 'AB'}}]
     """
     return [

@@ -81,6 +81,7 @@ class Paper:
     attempt: int
     title: str
     minutes: int
+    pass_percent: int
     cohort: str
     items: tuple[Item, ...]
 
@@ -98,9 +99,19 @@ class Paper:
         """The paper as JSON holds it."""
         return {
             "version": VERSION, "candidate": self.candidate, "paper": self.paper, "attempt": self.attempt,
-            "title": self.title, "minutes": self.minutes, "cohort": self.cohort,
+            "title": self.title, "minutes": self.minutes, "pass_percent": self.pass_percent, "cohort": self.cohort,
             "items": [one.as_data() for one in self.items],
         }  # fmt: skip
+
+    @property
+    def out_of(self) -> int:
+        """Marks there are."""
+        return sum(one.weight for one in self.items)
+
+    @property
+    def pass_mark(self) -> str:
+        """What passes, in a sentence that the candidate reads before the first question."""
+        return f"The pass mark is {self.pass_percent} % of {self.out_of} marks; each question says how many it carries."
 
     def item(self, number: int) -> Item:
         """A question by its number; ValueError where there is none."""
@@ -120,16 +131,18 @@ def paper_stem(candidate: str, paper: str, attempt: int) -> str:
 
 
 HOW = (
-    "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. Type a quantity "
-    "with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, whatever the rest adds "
-    "up to. What you type is saved as you type it; *Hand in* stands at the end of the form.\n\n"
+    "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. {pass_mark}\n\n"
+    "Type a quantity with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, "
+    "whatever the rest adds up to. What you type is saved as you type it; *Hand in* stands at the end of the form.\n\n"
     "To sit it, close this file and type: `steadyneedle sit {file}`"
 )
 
 
 def notebook_of(paper: Paper) -> dict[str, Any]:
     """The notebook that a candidate gets."""
-    words = HOW.format(count=len(paper.items), minutes=paper.minutes, file=f"{paper.stem}.ipynb")
+    words = HOW.format(
+        count=len(paper.items), minutes=paper.minutes, pass_mark=paper.pass_mark, file=f"{paper.stem}.ipynb"
+    )
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}\n\n{words}"
     cells = [
@@ -217,7 +230,9 @@ def read_paper(path: Path) -> Paper:
     return paper
 
 
-_PAPER = {"candidate": str, "paper": str, "attempt": int, "title": str, "minutes": int, "cohort": str}
+_PAPER = {
+    "candidate": str, "paper": str, "attempt": int, "title": str, "minutes": int, "pass_percent": int, "cohort": str,
+}  # fmt: skip
 _ITEM = {
     "number": int, "kind": str, "exercise": str, "version": int, "title": str, "asked": list,
     "weight": int, "critical": bool, "unit": str, "picture": str, "options": list, "trace": dict,
@@ -232,6 +247,8 @@ def paper_of(data: Mapping[str, Any]) -> Paper | None:
     if not all(type(data[name]) is kind for name, kind in _PAPER.items()) or data["version"] != VERSION:
         return None
     if not CANDIDATE.fullmatch(data["candidate"]) or not NAME.fullmatch(data["paper"]) or data["attempt"] < 1:
+        return None
+    if not 1 <= data["pass_percent"] <= 100:
         return None
     items = [_item_of(one) for one in listed]
     if not items or any(one is None or one.number != at for at, one in enumerate(items, 1)):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import itertools
+import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,7 +18,8 @@ from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
 
 GRADED, BY_HAND = "marked", "by-hand"
-LARGEST_RECORD = 500_000_000
+BEFORE = "-as-marked-before"
+LARGEST_RECORD, LARGEST_BOOK = 500_000_000, 50_000_000
 EDITED = (
     "{name} was changed by hand. As it was it is kept as {aside}; nothing typed there counts. Marks that a person "
     "gives go into the files of by-hand."
@@ -78,9 +80,16 @@ class ResultsFolder:
         except Timeout:
             raise ResultsError(f"Another marking is at work in {name}. Wait until it is done.") from None
 
-    def write_graded(self, name: str, data: bytes) -> None:
-        """Write a graded notebook."""
-        self._written.add(name)
+    def write_graded(self, name: str, data: bytes, keep_before: bool = False) -> None:
+        """Write a graded notebook; the one that was there stays beside it, the first time that is asked."""
+        path = self._folder / GRADED / name
+        kept = path.with_name(f"{path.stem}{BEFORE}{path.suffix}")
+        if keep_before and not os.path.lexists(kept):
+            with contextlib.suppress(OwnFileError):
+                was = read_own_file(path, LARGEST_BOOK)
+                if was != data:
+                    write_atomically(kept, was)
+        self._written |= {name, kept.name}
         self.write(f"{GRADED}/{name}", data)
 
     def write(self, name: str, data: bytes) -> None:

@@ -1,4 +1,4 @@
-"""The key of a cohort: the secret from which all its papers' numbers come, and to whom each paper was issued.
+"""The key of a cohort: the secret from which all its papers' numbers come, and what was issued to whom.
 
 One file for all papers of a cohort, readable by its owner alone. The secret is never printed and stands in no paper.
 """
@@ -16,22 +16,24 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from steadyneedle.assessing.edition import Edition, is_entry, plan_as_data, plan_of
+from steadyneedle.assessing.paper_plan import PaperPlan
 from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
 
-VERSION = 1
+VERSION = 2
 SECRET_BYTES = 32
 LARGEST_KEY = 20_000_000
-"""Bytes; an entry of a candidate takes about a hundred."""
+"""Bytes; an entry of a candidate takes about three hundred."""
 OWNER_ALONE = 0o600
 WHAT = (
     "The key of a cohort's papers. Keep it where no candidate can read it, and keep a copy: "
     "without it nothing can be marked."
 )
 
-Issued = dict[str, dict[int, dict[str, str]]]
-"""Name of a paper -> attempt -> candidate -> digest of the paper as it was issued."""
+Issued = dict[str, dict[int, Edition]]
+"""Name of a paper -> attempt -> what was issued."""
 
 
 class KeyFileError(ValueError):
@@ -54,13 +56,18 @@ class CohortKey:
         """
         return hmac.new(self.secret, b"cohort", hashlib.sha256).hexdigest()[:8]
 
+    def edition(self, paper: str, attempt: int) -> Edition | None:
+        """What was issued of one paper and attempt; None where nothing was."""
+        return self.issued.get(paper, {}).get(attempt)
+
     def candidates(self, paper: str, attempt: int) -> dict[str, str]:
         """Candidate -> digest of the paper, for one paper and attempt; empty where none was issued."""
-        return self.issued.get(paper, {}).get(attempt, {})
+        edition = self.edition(paper, attempt)
+        return {one: edition.digest(one) for one in edition.papers} if edition else {}
 
-    def issue(self, paper: str, attempt: int, candidates: dict[str, str]) -> None:
-        """Note to whom a paper was issued, besides those noted before."""
-        self.issued.setdefault(paper, {}).setdefault(attempt, {}).update(candidates)
+    def issue(self, plan: PaperPlan, attempt: int, papers: dict[str, str]) -> None:
+        """Note what was issued to whom, as `entry_of` writes it, besides what was noted before; the plan stays."""
+        self.issued.setdefault(plan.name, {}).setdefault(attempt, Edition(plan)).papers.update(papers)
 
 
 def new_key() -> CohortKey:
@@ -94,6 +101,8 @@ def read_key(path: Path) -> CohortKey:
     version = content.get("version")
     if type(version) is int and version > VERSION:
         raise KeyFileError(f"{name} was written by a newer Steady Needle. Update the workbook.")
+    if version != VERSION:
+        raise KeyFileError(f"{name} was made before the first release, and does not hold what was asked. {AFRESH}")
     secret = content.get("secret")
     if not isinstance(secret, str) or not re.fullmatch(f"[0-9a-f]{{{2 * SECRET_BYTES}}}", secret):
         raise KeyFileError(f"{name} is damaged: its secret is not whole. {COPY}")
@@ -101,6 +110,7 @@ def read_key(path: Path) -> CohortKey:
 
 
 COPY = "Take the copy you kept."
+AFRESH = "Make the papers afresh with a new key."
 
 
 def _issued(kept: Any, name: str) -> Issued:
@@ -112,13 +122,22 @@ def _issued(kept: Any, name: str) -> Issued:
     for paper, attempts in kept.items():
         if not isinstance(attempts, dict):
             raise damaged
-        for attempt, candidates in attempts.items():
-            if not re.fullmatch("[1-9][0-9]{0,3}", attempt) or not isinstance(candidates, dict):
+        for attempt, noted in attempts.items():
+            edition = _edition(noted)
+            if not re.fullmatch("[1-9][0-9]{0,3}", attempt) or edition is None or edition.plan.name != paper:
                 raise damaged
-            if not all(isinstance(one, str) for one in candidates.values()):
-                raise damaged
-            found.setdefault(paper, {})[int(attempt)] = dict(candidates)
+            found.setdefault(paper, {})[int(attempt)] = edition
     return found
+
+
+def _edition(noted: Any) -> Edition | None:
+    """What was issued of one attempt; None where it is not whole."""
+    if not isinstance(noted, dict) or set(noted) != {"plan", "papers"} or not isinstance(noted["papers"], dict):
+        return None
+    plan = plan_of(noted["plan"])
+    if plan is None or not all(is_entry(one, plan) for one in noted["papers"].values()):
+        return None
+    return Edition(plan, dict(noted["papers"]))
 
 
 def write_key(path: Path, key: CohortKey) -> None:
@@ -134,7 +153,10 @@ def write_key(path: Path, key: CohortKey) -> None:
         "version": VERSION,
         "secret": key.secret.hex(),
         "issued": {
-            paper: {str(attempt): dict(sorted(noted.items())) for attempt, noted in sorted(attempts.items())}
+            paper: {
+                str(attempt): {"plan": plan_as_data(one.plan), "papers": dict(sorted(one.papers.items()))}
+                for attempt, one in sorted(attempts.items())
+            }
             for paper, attempts in sorted(key.issued.items())
         },
     }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
@@ -24,16 +26,39 @@ def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1)
     (20, '101-units-and-bands')
     """
     taken: dict[str, list[Givens]] = {}
+    items = (_item(planned, plan, key, candidate, attempt, taken) for planned in plan.questions)
+    return _paper(plan, key, candidate, attempt, tuple(items))
+
+
+def set_again(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int) -> Paper:
+    """A paper once more, from its plan as issued: a question that can be set no more leaves its place to a sentence."""
+    taken: dict[str, list[Givens]] = {}
     items = []
     for planned in plan.questions:
-        if planned.kind == TEXT:
-            items.append(_text_item(planned))
-            continue
-        exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
-        givens = drawn(exercise, key.secret, plan.name, attempt, candidate, planned.number, before)
-        before.append(givens)
-        items.append(item_of(planned, exercise, givens))
-    return Paper(candidate, plan.name, attempt, plan.title, plan.minutes, key.cohort, tuple(items))
+        try:
+            items.append(_item(planned, plan, key, candidate, attempt, taken))
+        except (ValueError, KeyError, RuntimeError):  # no such exercise, none for papers, or no numbers as hard
+            items.append(_text_item(replace(planned, title=GONE_TITLE, ask=GONE)))
+    return _paper(plan, key, candidate, attempt, tuple(items))
+
+
+GONE_TITLE, GONE = "A question that the workbook has no more", "Look it up in the candidate's paper."
+
+
+def _paper(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, items: tuple[Item, ...]) -> Paper:
+    return Paper(candidate, plan.name, attempt, plan.title, plan.minutes, plan.pass_percent, key.cohort, items)
+
+
+def _item(
+    planned: Planned, plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, taken: dict[str, list[Givens]]
+) -> Item:
+    """One question of one candidate; `taken` holds what the same exercise asks before it."""
+    if planned.kind == TEXT:
+        return _text_item(planned)
+    exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
+    givens = drawn(exercise, key.secret, plan.name, attempt, candidate, planned.number, before)
+    before.append(givens)
+    return item_of(planned, exercise, givens)
 
 
 def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:

@@ -1,0 +1,102 @@
+"""The pass mark in force: as on the day of issue, until somebody changes it by name; the record says who and when."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.edition import Edition, plan_as_data
+
+Attempt = tuple[str, int]
+"""Paper and attempt."""
+LONGEST_BY = 80
+
+
+class PassMarkError(ValueError):
+    """A pass mark cannot be changed so; the sentence says what to do instead."""
+
+
+@dataclass(frozen=True)
+class PassMark:
+    """The pass mark of one attempt at one paper, in percent: as issued, now, and since when and by whom that is so."""
+
+    issued: int
+    now: int
+    since: str = ""
+    by: str = ""
+
+    def as_data(self) -> dict[str, Any]:
+        """As the record holds it."""
+        changed = {"issued_pass_percent": self.issued, "since": self.since, "by": self.by} if self.by else {}
+        return {"pass_percent": self.now, **changed}
+
+
+@dataclass(frozen=True)
+class NewPassMark:
+    """A pass mark that somebody sets, in percent, and who."""
+
+    percent: int
+    by: str
+
+
+def in_force(
+    editions: Mapping[Attempt, Edition], recorded: Mapping[str, Any], change: NewPassMark | None, now: datetime.datetime
+) -> dict[Attempt, PassMark]:
+    """The pass mark of each attempt at each paper.
+
+    Parameters
+    ----------
+    editions : mapping
+        What was issued, of every paper and attempt that came back.
+    recorded : mapping
+        Paper -> attempt -> what the record last said of it.
+    change : NewPassMark or None
+        What somebody sets now.
+    now : datetime
+        With its time zone.
+
+    Raises
+    ------
+    PassMarkError
+        A change where more than one paper came back, or none.
+    """
+    papers = sorted({paper for paper, _ in editions})
+    if change is not None and len(papers) != 1:
+        which = f"the papers {' and '.join(papers)}" if papers else "no paper"
+        raise PassMarkError(f"The folder holds {which}. To change a pass mark, put the files of one paper alone there.")
+    at = now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    found = {}
+    for (paper, attempt), edition in editions.items():
+        stands = _recorded(edition.plan.pass_percent, recorded, paper, attempt)
+        if change is not None and change.percent != stands.now:
+            stands = PassMark(stands.issued, change.percent, at, change.by)
+        found[paper, attempt] = stands
+    return found
+
+
+def _recorded(issued: int, recorded: Mapping[str, Any], paper: str, attempt: int) -> PassMark:
+    """What the record last said, where it is whole; else as issued."""
+    kept: Any = recorded.get(paper)
+    kept = kept.get(str(attempt)) if isinstance(kept, dict) else None
+    if isinstance(kept, dict) and kept.get("issued_pass_percent") == issued:
+        now, since, by = kept.get("pass_percent"), kept.get("since"), kept.get("by")
+        if type(now) is int and 1 <= now <= 100 and isinstance(since, str) and isinstance(by, str) and by:
+            return PassMark(issued, now, since, by)
+    return PassMark(issued, issued)
+
+
+def what_counts(editions: Mapping[Attempt, Edition], marks: Mapping[Attempt, PassMark]) -> dict[str, Any]:
+    """For the record: paper -> attempt -> a digest of its plan as issued, and its pass mark."""
+    found: dict[str, Any] = {}
+    for (paper, attempt), edition in sorted(editions.items()):
+        plan = digest_of(plan_as_data(edition.plan))
+        found.setdefault(paper, {})[str(attempt)] = {"plan": plan, **marks[paper, attempt].as_data()}
+    return found
+
+
+def changed_since(editions: Iterable[Edition], today: Mapping[str, Any]) -> list[str]:
+    """Names of papers whose plan is another today than when they were issued; those that have none any more too."""
+    return sorted({one.plan.name for one in editions if today.get(one.plan.name) != one.plan})

@@ -274,14 +274,6 @@ def test_no_body_is_given_up_before_its_scratch_was_seen() -> None:
     assert seen.test is None and "the body to the maker" in seen.because
 
 
-def test_a_look_is_advised_once() -> None:
-    done = [("watch_full", "creeps slowly"), ("new_seat", "climbs, old seat clean"), ("loupe_edge", "nothing worn")]
-    for goal in ("cost", "information"):
-        assert diagnosis.next_test("Linden", done, goal).test != "loupe_edge"
-    bench = workbench("Linden")
-    assert np.isinf(bench.weight("loupe_edge", ["loupe_edge"])) and np.isfinite(bench.weight("tap", ["tap"]))
-
-
 @pytest.mark.parametrize("goal", ["speed", "", None, 3, ["cost"]])
 def test_an_unknown_goal_is_refused(goal: object) -> None:
     with pytest.raises(ValueError, match="Known are: information, cost"):

@@ -15,9 +15,6 @@ OPENING = 30.0
 MOST = 2
 """So often a test is advised; what two readings do not tell, a third seldom does (ours)."""
 
-MOST_LOOKS = 1
-"""So often a look is advised: what the same eyes missed once they mostly miss again (ours)."""
-
 SEEN_FIRST = {"land_scratched": "loupe_land"}
 """Nobody gives up a body by reasoning alone: the mark on it is seen first. Common practice, no source."""
 
@@ -30,12 +27,11 @@ WATCHED = ("watch_full", "watch_low", "blank", "cycles", "next_day")
 
 @dataclass(frozen=True)
 class Workbench:
-    """`minutes` of a test after those done; tests that open the stage, look at a part, watch the needle, or listen for
-    leaks; for some causes the look that has to come before one is sure of them."""
+    """`minutes` of a test after those done; tests that open the stage, that watch the needle, that listen for leaks;
+    `seen_first`: for some causes the look that comes before one is sure of them."""
 
     minutes: Callable[[str, Sequence[str]], float]
     opens: frozenset[str] = frozenset()
-    looks: frozenset[str] = frozenset()
     watches: tuple[str, ...] = ()
     listens: tuple[str, ...] = ()
     seen_first: Mapping[str, str] = field(default_factory=dict)
@@ -46,7 +42,7 @@ class Workbench:
 
     def weight(self, test: str, done: Sequence[str]) -> float:
         """Minutes of a test, and `OPENING` more where it ends the untouched state; inf where done often enough."""
-        if list(done).count(test) >= (MOST_LOOKS if test in self.looks else MOST):
+        if list(done).count(test) >= MOST:
             return math.inf
         return self.minutes(test, done) + (OPENING if self.ends_untouched(test, done) else 0.0)
 
@@ -85,7 +81,6 @@ def workbench(design: str) -> Workbench:
     return Workbench(
         minutes=_minutes,
         opens=frozenset(one.key for one in here if one.opens),
-        looks=frozenset(one.key for one in here if one.kind == "eye"),
         watches=tuple(key for key in WATCHED if key in keys),
         listens=tuple(key for key in LISTENED if key in keys),
         seen_first={cause: test for cause, test in SEEN_FIRST.items() if test in keys},

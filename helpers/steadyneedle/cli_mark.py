@@ -54,12 +54,11 @@ def mark(folder: Path, key: Path, out: Path, semicolons: bool, percent: int | No
         cohort = read_key(key)
         names = files_of(folder)
         with (
-            ResultsFolder.opened(out, folder) as results,
+            ResultsFolder.opened(out, folder, SEMICOLON if semicolons else COMMA) as results,
             click.progressbar(length=len(names), label="Marking", file=sys.stderr, hidden=not _on_a_terminal()) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
-            between = SEMICOLON if semicolons else COMMA
-            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), change, between)
+            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), change)
     except (KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
@@ -94,10 +93,10 @@ def _say(marked: CohortMarked, out: Path) -> int:
     found = counts(marked.rows)
     click.echo(f"{found[MARKED]} marked, {found[WAITING]} waiting for a person, {found[UNREADABLE]} could not be read.")
     click.echo(f"The mark sheet: {out / 'marks.csv'}")
+    for stem, count in marked.open.items():
+        click.echo(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
     if found[MISSING]:
         tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
-    for stem, count in marked.open.items():
-        tell(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
     for sentence in marked.said[:MOST_SAID]:
         tell(sentence)
     if len(marked.said) > MOST_SAID:

@@ -50,14 +50,14 @@ def line_for(place: Path) -> list[str]:
 
 
 def mark(place: Path, *more: str) -> tuple[int, str]:
-    """Status, and what was said to the person beside the results."""
+    """Status, and what was said."""
     with (
-        contextlib.redirect_stdout(io.StringIO()),
+        contextlib.redirect_stdout(io.StringIO()) as out,
         contextlib.redirect_stderr(io.StringIO()) as err,
         pytest.raises(SystemExit) as left,
     ):
         main([*line_for(place)[4:], *more])
-    return int(left.value.code or 0), err.getvalue()
+    return int(left.value.code or 0), out.getvalue() + err.getvalue()
 
 
 def file_for(place: Path, marker: str = "") -> Path:
@@ -137,7 +137,9 @@ def test_marks_come_back_into_sheet_notebook_and_record(place: Path, between: st
     marks = {1: "4", 2: "3,5", 3: "3.50", 4: " 0 ", 5: "½"}
     fill(file_for(place), typed(marks, why="names no rule; =1+1"), between, begins)
     status, said = mark(place)
-    assert status == 3 and "1 to mark by hand" in said and len(said.splitlines()) == 2  # the other is who is missing
+    assert (
+        status == 3 and "1 to mark by hand" in said and len(said.splitlines()) == 4
+    )  # marks, the sheet, who is missing
     rows = sheet(place)
     assert [float(rows[n]["mark"]) - nothing[n] for n in "12345"] == [4, 3.5, 3.5, 0, 0.5]
     assert [rows[n]["status"] for n in "123456"] == ["marked"] * 5 + ["waiting"] and rows["2"]["result"] == "competent"

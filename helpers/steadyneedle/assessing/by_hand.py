@@ -61,11 +61,11 @@ class ByHand:
         counted = {stem: sum(one.one.waiting for one in shown.values()) for stem, shown in sorted(self._shown.items())}
         return {stem: count for stem, count in counted.items() if count}
 
-    def lay(self, between: str) -> list[str]:
+    def lay(self) -> list[str]:
         """Write all files; what is to be said of them."""
         said = []
         for stem, question in sorted(self._questions.items()):
-            said += question.lay(between)
+            said += question.lay()
             answers = [shown for _, shown in sorted(self._shown[stem].items())]
             page = page_of(self._titles[stem], stem, question.scale, self._planned[stem], answers)
             self._out.write(f"{BY_HAND}/{stem}.html", page)

@@ -137,7 +137,7 @@ class HandQuestion:
             return code, Judged(None, CHANGED_SINCE)
         return code, found
 
-    def lay(self, between: str) -> list[str]:
+    def lay(self) -> list[str]:
         """Write the files with all answers of this marking; what is to be said, a sentence for each row refused."""
         differ = [code for code in self.answers if self._differ(code)]
         said: list[str] = []
@@ -148,7 +148,7 @@ class HandQuestion:
             columns, rows = self._laid(role, marker, differ)
             if marker.read and marker.table.as_safe and _as_read(marker.table) == (columns, rows):
                 continue
-            apart = marker.table.between if marker.read else between
+            apart = marker.table.between if marker.read else self._out.between
             left = self._out.lay(f"{BY_HAND}/{marker.name}", table_bytes(columns, rows, apart), marker.read)
             said += [left] if left else []
         return said

@@ -21,7 +21,6 @@ from steadyneedle.assessing.by_hand import ByHand
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
-from steadyneedle.assessing.hand_tables import COMMA
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, named_in, read_handed_in
 from steadyneedle.assessing.mark_sheet import (
     OTHER_TWICE,
@@ -111,7 +110,7 @@ def _of_the_system(name: str) -> bool:
 
 def mark_cohort(
     folder: Path, key: CohortKey, out: ResultsFolder, names: list[str], now: datetime.datetime,
-    step: Callable[[], None] = lambda: None, change: NewPassMark | None = None, between: str = COMMA,
+    step: Callable[[], None] = lambda: None, change: NewPassMark | None = None,
 ) -> CohortMarked:  # fmt: skip
     """Mark every file and write everything.
 
@@ -131,8 +130,6 @@ def mark_cohort(
         Called after each file.
     change : NewPassMark or None
         A pass mark that somebody sets now.
-    between : str
-        What stands between the columns of files that persons fill in, where they are new.
 
     Raises
     ------
@@ -154,23 +151,15 @@ def mark_cohort(
             step()
     editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
     so_far = state_of(before)
-    desk = _Desk(
-        folder,
-        key,
-        out,
-        editions,
-        in_force(editions, so_far.papers, change, now),
-        so_far,
-        ByHand(out, key, so_far.typed),
-    )
+    pass_marks, by_hand = in_force(editions, so_far.papers, change, now), ByHand(out, key, so_far.typed)
+    desk = _Desk(folder, key, out, editions, pass_marks, so_far, by_hand)
     seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
     entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
     twice = _twice(came)
     for one in came:
         entries.append(_marked(one, desk, twice.get(one.sat, "")))
         step()
-    said = desk.by_hand.lay(between)
-    return _written(entries, desk, before, now, said)
+    return _written(entries, desk, before, now)
 
 
 def _looked_at(path: Path, key: CohortKey) -> _Came:
@@ -263,10 +252,9 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
     return desk.by_hand.marked(marked, edition.plan.questions), edition.plan
 
 
-def _written(
-    entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime, said: list[str]
-) -> CohortMarked:
-    """Write the mark sheet, then the record."""
+def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
+    """Write what persons fill in, the mark sheet, then the record."""
+    said = desk.by_hand.lay()
     rows = in_order(one.row for one in entries)
     sheet = sheet_bytes(rows)
     said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)

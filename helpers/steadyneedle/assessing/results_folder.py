@@ -12,7 +12,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from steadyneedle.assessing.hand_tables import LARGEST_TABLE
+from steadyneedle.assessing.hand_tables import COMMA, LARGEST_TABLE
 from steadyneedle.foundation.own_files import OwnFileError, read_own_file
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
@@ -34,13 +34,14 @@ class ResultsError(ValueError):
 class ResultsFolder:
     """A folder that holds `marks.csv`, `record.jsonl`, `marked/` and `by-hand/`; use `opened`."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, between: str = COMMA) -> None:
+        self.between = between
         self._folder = folder
         self._written: set[str] = set()
 
     @classmethod
     @contextlib.contextmanager
-    def opened(cls, folder: Path, handed_in: Path) -> Iterator[ResultsFolder]:
+    def opened(cls, folder: Path, handed_in: Path, between: str = COMMA) -> Iterator[ResultsFolder]:
         """The folder, made where it is missing, held for one marking alone.
 
         Parameters
@@ -49,6 +50,8 @@ class ResultsFolder:
             Where results go.
         handed_in : Path
             Where the handed-in files lie; results among them would be read as handed in.
+        between : str
+            What stands between the columns of files that persons fill in, where they are new.
 
         Raises
         ------
@@ -74,7 +77,7 @@ class ResultsFolder:
         (folder / GRADED).mkdir(parents=True, exist_ok=True)
         try:
             with FileLock(lock, timeout=0):
-                results = cls(folder)
+                results = cls(folder, between)
                 results.sweep()
                 yield results
         except Timeout:

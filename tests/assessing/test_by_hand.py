@@ -20,7 +20,7 @@ from cohort import PAPER, SECRET, hand_in, lay_key
 from steadyneedle.assessing.hand_marks import (
     Given,
     HandMarkError,
-    Scale,
+    MarkSteps,
     code_of,
     given,
     in_words,
@@ -445,16 +445,16 @@ def test_codes_tell_nothing_and_hold_nothing_that_a_spreadsheet_reads() -> None:
 def test_marks_of_two_are_as_the_rule_says() -> None:
     first, second = Given(2, "AB"), Given(3, "CD")
     assert (
-        judged({"first": first}, Scale(4), "f").given == first
-        and judged({"second": second}, Scale(4), "f").given == second
+        judged({"first": first}, MarkSteps(4), "f").given == first
+        and judged({"second": second}, MarkSteps(4), "f").given == second
     )
-    assert judged({"first": first, "second": second}, Scale(4), "f").given == Given(3, "AB and CD", "AB 2; CD 3")
-    assert judged({"first": first, "second": Given(4, "CD")}, Scale(4), "f").given is None
-    assert judged({"first": first, "second": Given(4, "CD"), "agreed": Given(1, "EF")}, Scale(4), "f").given == Given(
-        1, "EF"
-    )
+    assert judged({"first": first, "second": second}, MarkSteps(4), "f").given == Given(3, "AB and CD", "AB 2; CD 3")
+    assert judged({"first": first, "second": Given(4, "CD")}, MarkSteps(4), "f").given is None
+    assert judged(
+        {"first": first, "second": Given(4, "CD"), "agreed": Given(1, "EF")}, MarkSteps(4), "f"
+    ).given == Given(1, "EF")
     with pytest.raises(HandMarkError, match="whole marks"):
-        given("0.5", "AB", "", Scale(1))
+        given("0.5", "AB", "", MarkSteps(1))
 
 
 @pytest.mark.parametrize(

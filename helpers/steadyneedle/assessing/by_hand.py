@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from steadyneedle.assessing.hand_files import HandQuestion, question_stem
-from steadyneedle.assessing.hand_marks import Scale
+from steadyneedle.assessing.hand_marks import MarkSteps
 from steadyneedle.assessing.hand_page import Shown, page_of
 from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
@@ -80,7 +80,7 @@ class ByHand:
         stem = question_stem(paper.paper, paper.attempt, number)
         plan = planned.get(number)
         if stem not in self._questions:
-            scale = Scale(one.item.weight, 0.5 if plan and plan.half_marks else 1)
+            scale = MarkSteps(one.item.weight, 0.5 if plan and plan.half_marks else 1)
             edition = self._key.edition(paper.paper, paper.attempt)
             issued = edition.papers if edition else {}
             asked = (paper.paper, paper.attempt, number)

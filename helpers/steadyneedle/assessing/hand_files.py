@@ -20,8 +20,8 @@ from steadyneedle.assessing.hand_marks import (
     Given,
     HandMarkError,
     Judged,
+    MarkSteps,
     Sat,
-    Scale,
     code_of,
     given,
     in_words,
@@ -86,7 +86,7 @@ class HandQuestion:
         The cohort's.
     asked : tuple of str, int and int
         Paper, attempt and number of the question.
-    scale : Scale
+    scale : MarkSteps
         What it is worth.
     issued : iterable of str
         Candidates who got the paper.
@@ -100,7 +100,7 @@ class HandQuestion:
     """
 
     def __init__(
-        self, out: ResultsFolder, secret: bytes, asked: tuple[str, int, int], scale: Scale, issued: Mapping[str, str],
+        self, out: ResultsFolder, secret: bytes, asked: tuple[str, int, int], scale: MarkSteps, issued: Mapping[str, str],
         before: Mapping[tuple[str, str], Typed],
     ) -> None:  # fmt: skip
         self.stem = question_stem(*asked)

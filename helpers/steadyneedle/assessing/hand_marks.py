@@ -43,7 +43,7 @@ class Given:
 
 
 @dataclass(frozen=True)
-class Scale:
+class MarkSteps:
     """What a question is worth, and in which steps a person marks it: 1 or 0.5."""
 
     weight: int
@@ -96,7 +96,7 @@ def plain_code(cell: str) -> str:
     return f"{letters[:_PART]}-{letters[_PART:]}"
 
 
-def given(mark: str, by: str, why: str, scale: Scale) -> Given | None:
+def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     """What a marker typed; None where no mark was.
 
     Raises
@@ -106,9 +106,9 @@ def given(mark: str, by: str, why: str, scale: Scale) -> Given | None:
 
     Examples
     --------
-    >>> given("3,5", "AB", "no rule named", Scale(4, 0.5))
+    >>> given("3,5", "AB", "no rule named", MarkSteps(4, 0.5))
     Given(mark=3.5, by='AB', why='no rule named')
-    >>> given("5", "AB", "", Scale(4))
+    >>> given("5", "AB", "", MarkSteps(4))
     Traceback (most recent call last):
     steadyneedle.assessing.hand_marks.HandMarkError: 5 is above 4, which is all that this question gives.
     """
@@ -130,7 +130,7 @@ def given(mark: str, by: str, why: str, scale: Scale) -> Given | None:
     return Given(worth, by, why)
 
 
-def _number(typed: str, scale: Scale) -> float:
+def _number(typed: str, scale: MarkSteps) -> float:
     shown = printable(typed, 20)
     text = typed.replace("\N{VULGAR FRACTION ONE HALF}", ".5").replace(" ", "").removeprefix("+")
     if re.fullmatch(r"[-\N{MINUS SIGN}]\d+([.,]\d+)?", text):
@@ -159,7 +159,7 @@ class Judged:
     held: str = ""
 
 
-def judged(marks: Mapping[str, Given | None], scale: Scale, file: str) -> Judged:
+def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Judged:
     """What first marker, second marker and the mark they agreed on come to.
 
     A mark agreed on counts. Of two marks no more than a step apart the higher counts; two that lie further apart wait.
@@ -168,7 +168,7 @@ def judged(marks: Mapping[str, Given | None], scale: Scale, file: str) -> Judged
     ----------
     marks : mapping
         Each of `MARKERS` to its mark; None where there is none.
-    scale : Scale
+    scale : MarkSteps
         Of the question.
     file : str
         Where the markers write what they agree on.
@@ -176,9 +176,9 @@ def judged(marks: Mapping[str, Given | None], scale: Scale, file: str) -> Judged
     Examples
     --------
     >>> first, second = Given(2, "AB", "no rule"), Given(3, "CD", "")
-    >>> judged({"first": first, "second": second}, Scale(4), "agreed.csv").given
+    >>> judged({"first": first, "second": second}, MarkSteps(4), "agreed.csv").given
     Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3')
-    >>> judged({"first": first, "second": second}, Scale(4, 0.5), "agreed.csv").held
+    >>> judged({"first": first, "second": second}, MarkSteps(4, 0.5), "agreed.csv").held
     'the two markers differ by more than half a mark: they agree on one in agreed.csv'
     """
     first, second, agreed = (marks.get(one) for one in MARKERS)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from html import escape
 
 from steadyneedle.assessing.as_shown_safely import as_html
-from steadyneedle.assessing.hand_marks import Scale
+from steadyneedle.assessing.hand_marks import MarkSteps
 from steadyneedle.assessing.marking import MENDED, ItemMark, expected
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
@@ -32,7 +32,7 @@ class Shown:
     paper: str = ""
 
 
-def page_of(title: str, stem: str, scale: Scale, planned: Planned | None, answers: Sequence[Shown]) -> bytes:
+def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned | None, answers: Sequence[Shown]) -> bytes:
     """A page to read or to print, whole in one file; it loads nothing and holds no candidate's number.
 
     Parameters
@@ -41,7 +41,7 @@ def page_of(title: str, stem: str, scale: Scale, planned: Planned | None, answer
         The paper's.
     stem : str
         What the question's files are called.
-    scale : Scale
+    scale : MarkSteps
         Of the question.
     planned : Planned or None
         Its rubric and model answer; None where the plan has it no more.
@@ -71,7 +71,7 @@ def _rubric(planned: Planned | None) -> list[str]:
     return ["<h2>Rubric</h2>", f"<ul>{listed}</ul>", *(["<h2>A model answer</h2>", *model] if model else [])]
 
 
-def _how(stem: str, scale: Scale, critical: bool) -> Iterator[str]:
+def _how(stem: str, scale: MarkSteps, critical: bool) -> Iterator[str]:
     steps = "half marks" if scale.step < 1 else "whole marks"
     yield "<h2>How to mark</h2>"
     yield (

@@ -100,8 +100,8 @@ class HandQuestion:
     """
 
     def __init__(
-        self, out: ResultsFolder, secret: bytes, asked: tuple[str, int, int], scale: MarkSteps, issued: Mapping[str, str],
-        before: Mapping[tuple[str, str], Typed],
+        self, out: ResultsFolder, secret: bytes, asked: tuple[str, int, int], scale: MarkSteps,
+        issued: Mapping[str, str], before: Mapping[tuple[str, str], Typed],
     ) -> None:  # fmt: skip
         self.stem = question_stem(*asked)
         self.scale = scale

@@ -179,3 +179,52 @@ def test_a_link_to_itself_is_refused(tmp_path: Path, capsys: pytest.CaptureFixtu
         with pytest.raises(SystemExit) as ended:
             main([*words, str(tmp_path / "round")])
         assert ended.value.code == 2 and "Traceback" not in capsys.readouterr().err
+
+
+RULES = "part,method,limit_minutes,at_celsius,at_percent,instead,why,source\n"
+
+
+def test_own_cleaning_rules_are_listed_and_handed_to_the_lessons(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`study --cleaning` with a good file: each row is said, the lesson lists them, a verdict hangs on them; status 0."""
+    from click.testing import CliRunner
+
+    from steadyneedle import cli
+    from steadyneedle.lesson_view import running
+    from steadyneedle.questions.preferences import Preferences
+    from steadyneedle.teaching.notes.on_cleaning import own_rules_note
+
+    (tmp_path / "ours.csv").write_text(
+        RULES + "brass land,acid,2,20,5,,our maker says so,manual p. 4\n", encoding="utf-8"
+    )
+    given: dict[str, str] = {}
+    monkeypatch.setattr(running, "open_lab", lambda *_, variables, **__: given.update(variables) or 0)
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(cli.words, ["study", "copy", "--no-browser", "--cleaning", "ours.csv"])
+    assert done.exit_code == 0, done.output
+    assert (
+        "Accepted: ours.csv, row 2: acid on brass land, 2 min at 20 °C, 5 % (ours: 10 min at 20 °C, 5 %)" in done.output
+    )
+    for name, value in given.items():
+        monkeypatch.setenv(name, value)
+    said = " ".join(own_rules_note(Preferences()))
+    assert "ours.csv" in said and "our maker says so (manual p. 4)" in said
+
+
+def test_own_cleaning_rules_that_cannot_be_used_are_refused_by_row(
+    tmp_path: Path, clean_environment: dict[str, str]
+) -> None:
+    """All that is wrong at once, by row and column; nothing is begun; status 2."""
+    lines = ("brass lend,acid,3,20,5,,,manual", "brass land,acid,three,20,5,,,manual", "brass land,alkali,3,20,5,,,")
+    (tmp_path / "ours.csv").write_text(RULES + "\n".join(lines), encoding="utf-8")
+    done = run("study", "copy", "--no-browser", "--cleaning", "ours.csv", environment=clean_environment, cwd=tmp_path)
+    assert done.returncode == 2 and not (tmp_path / "copy").exists()
+    for row, said in (
+        (2, "part: 'brass lend' is not known"),
+        (3, "limit_minutes: 'three' is no limit"),
+        (4, "source: empty"),
+    ):
+        assert f"ours.csv, row {row}, column {said}" in done.stderr, done.stderr
+    none = run("study", "copy", "--cleaning", "none.csv", environment=clean_environment, cwd=tmp_path)
+    assert none.returncode == 2 and "There is no file" in none.stderr

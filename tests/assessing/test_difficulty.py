@@ -61,13 +61,13 @@ def test_what_is_for_practice_only_cannot_hold_the_bounds() -> None:
     """Each reason in the list, measured; the last is a reason of words."""
     practised = {
         name: [quantity(name).givens("practice", n) for n in range(200)]
-        for name in ("read_a_panel", "psi_to_bar", "kpa_and_kgf", "how_long", "cylinder_content")
+        for name in ("read_a_panel", "psi_to_bar", "kpa_and_kgf", "how_long", "cylinder_content", "half_gone")
     }
     for name in ("read_a_panel", "psi_to_bar"):
         assert max(difficulty.nearest_mistake(quantity(name), givens) for givens in practised[name]) < 3.0
-    two_units = quantity("kpa_and_kgf")
-    places = [difficulty.digits(two_units, givens)[0] for givens in practised["kpa_and_kgf"]]
-    assert max(places) - min(places) > 1
+    for name, at in (("kpa_and_kgf", 0), ("half_gone", 1)):
+        places = [difficulty.digits(quantity(name), givens)[at] for givens in practised[name]]
+        assert max(places) - min(places) > 1, name
     for name in ("how_long", "cylinder_content"):
         nearest = [
             (difficulty.nearest_mistake(quantity(name), givens), tuple(givens.items())) for givens in practised[name]

@@ -192,3 +192,67 @@ def test_what_is_said_of_a_pick_is_true_of_its_two_numbers() -> None:
                 assert ratio > 1.2, (ratio, said)
             if "less than 0.8" in said:
                 assert ratio < 0.8, (ratio, said)
+
+
+def test_what_a_plan_lacks_is_what_the_judge_misses() -> None:
+    """The minutes asked are those of the steps that the judge names; with them the plan is within limits."""
+    one = plan_of("05").exercise("minutes_missing")
+    keys = {
+        "soft parts out": "soft",
+        "rinse": "rinse",
+        "neutralise": "neutral",
+        "dry": "dry",
+        "inspect": "look",
+        "retest": "test",
+    }
+    whole = ["strip it", "take out the soft parts", "mild acid", "rinse in fresh water", "dip in weak bicarbonate", "rinse in fresh water",
+             "blow dry with oil-free gas", "look at every part under a ten-times glass",
+             "fit new soft parts, lubricate as the manual says, put it together", "watch lock-up and IP"]  # fmt: skip
+    for n in range(300):
+        names = one.names(one.givens("judged", n))
+        lines = names.plan.split("; ")
+        steps = [step for line in lines for step in steps_on(line)]
+        missed = {
+            key for part in judged(steps, ("scale",)).missing for words, key in keys.items() if part.startswith(words)
+        }
+        gone = {"rinse" if key == "again" else key for key in names.gone}
+        assert missed == gone or ("neutral" in gone and missed == gone - {"rinse"}), (names.gone, missed)
+        bath = next(line for line in lines if line.startswith("mild acid"))
+        full = judged([step for line in whole for step in steps_on(bath if line == "mild acid" else line)], ("scale",))
+        assert full.outcome == "within limits" and len(whole) == len(lines) + len(names.gone)
+
+
+def steps_on(line: str) -> tuple[Step, ...]:
+    """A line without minutes, or the acid with its own."""
+    plain = {
+        "rinse in fresh water": "rinse",
+        "dip in weak bicarbonate": "neutralise",
+        "watch lock-up and IP": "retest IP",
+    }
+    return (Step(plain[line]),) if line in plain else steps_in(line)
+
+
+def test_what_is_told_of_two_parts_is_what_the_card_is_read_for() -> None:
+    """Each story has the words of one soil and of one metal alone, and its number is the card's."""
+    one = plan_of("05").exercise("tank_minutes")
+    signs = {
+        "salt": r"(?i)fresh water (?:takes|they are gone)",
+        "a crust": r"(?i)crust",
+        "hydrocarbon oil": r"smells of (?:the|machine)",
+        "silicone grease": r"of nothing|without any smell",
+    }
+    metals = {
+        "chromed brass": r"silver.*yellow",
+        "bare brass": r"^(?!.*silver).*yellow",
+        "stainless steel": r"^(?!.*yellow).*silver",
+    }
+    for n in range(300):
+        names = one.names(one.givens("judged", n))
+        for which, minutes in (("1", names.one), ("2", names.two)):
+            told, said = names[f"seen_{which}"], names[f"said_{which}"]
+            colour = told.replace("A yellow film", "A film")
+            assert [soil for soil, words in signs.items() if re.search(words, told)] == [said.split(" on ")[0]], told
+            assert [metal for metal, words in metals.items() if re.search(words, colour)] == [said.split(" on ")[1]], (
+                told
+            )
+            assert f"{said}, {minutes} min" in " ".join(one.steps(one.givens("judged", n)))

@@ -26,7 +26,9 @@ LEAST = {
     "after_turning": 3.0, "droop": 7.0, "size_a_leak": 3.0, "other_volume": 10.0, "other_supply": 3.0,
     "rise_a_minute": 15.0, "highest_reading": 10.0, "largest_error": 18.0, "reading_uncertainty": 4.0,
     "acceptance_limit": 3.0, "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0,
-    "hidden_creep": 15.0,
+    "hidden_creep": 15.0, "outside_first": 6.8, "after_a_finding": 4.2, "nothing_found": 3.0, "two_looks": 4.6,
+    "gas_lost": 5.5, "off_zero": 7.5, "bath_mix": 3.0, "warm_bath": 33.0, "tank_minutes": 200.0,
+    "minutes_missing": 200.0,
 }  # fmt: skip
 """Quantity exercise that papers may ask -> least distance of its nearest known mistake, in tolerances."""
 
@@ -39,20 +41,7 @@ PRACTICE_ONLY = {
     "psi_to_bar": "taking an atmosphere for a bar lies 2.6 tolerances from the answer",
     "cylinder_content": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "how_long": "so few of its numbers lie far enough from a known mistake that candidates would share them",
-    **dict.fromkeys(
-        (
-            "two_looks",
-            "off_zero",
-            "nothing_found",
-            "after_a_finding",
-            "outside_first",
-            "gas_lost",
-            "bath_mix",
-            "half_gone",
-            "warm_bath",
-        ),
-        "new: nobody has tried it over 500 candidates yet",
-    ),
+    "half_gone": "what is there at the start has one digit in one question and three in another",
     "kpa_and_kgf": "in kilopascal its number has four digits, in kgf/cm² two",
 }
 """Quantity exercise that papers may not ask -> why."""

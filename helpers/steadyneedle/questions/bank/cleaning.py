@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from steadyneedle.questions.bank.cleaning_card import MINUTES_MISSING, TANK_MINUTES
 from steadyneedle.questions.bank.cleaning_plans import NEXT_STEP, OXYGEN_SERVICE, VERIFY, WHAT_IS_WRONG
 from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import GRID, READ_ON, Asked, Plan, Prediction
@@ -185,7 +186,7 @@ HALF_GONE = QuantityExercise(
         Mistake("once too few", lambda w: w.half * (w.times - 1), "Then {late} mg are left: twice too much. Halve once more."),
         Mistake("one halving", lambda w: w.half, "After that {after} mg are left. How often must you halve?"),
     ),
-    hints=("Halve what is there again and again, until no more is left than may stay.", "From {start} mg to {after} mg is the first halving. Count on."),
+    hints=("Halve what is there again and again, until no more is left than may stay.", "Write down what is left after that time once, twice, three times. Count how often it takes."),
     working=("Halve {start} mg until {limit} mg are left: {times} times.", "Time: {times} × {half:.1f} min = {answer:.1f} min"),
     kind="time", unit="min", relative=0.0, absolute=0.01, why="it is a whole number of halvings.", figures=0, reading=False, limit="at least",
 )
@@ -336,8 +337,8 @@ def plan() -> Plan:
             "verify what was done, and say where your work ends",
         ),
         exercises=(
-            WHICH_SOIL, PART_AND_FINISH, WHICH_BATH, BATH_MIX, HALF_GONE, WARM_BATH, WHAT_IT_DOES, PICK_AND_LAND,
-            NEXT_STEP, WHAT_IS_WRONG, VERIFY, OXYGEN_SERVICE,
+            WHICH_SOIL, PART_AND_FINISH, TANK_MINUTES, WHICH_BATH, BATH_MIX, HALF_GONE, WARM_BATH, WHAT_IT_DOES, PICK_AND_LAND,
+            NEXT_STEP, WHAT_IS_WRONG, MINUTES_MISSING, VERIFY, OXYGEN_SERVICE,
         ),
         predictions=_predictions(),
         warm_up=(("04", "how_long"), ("04", "which_stage"), ("03", "simple_verdict")),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from steadyneedle.bench.cleaning import Step
 from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named
 
 ORDER = ("soft", "bath", "rinse", "neutral", "again", "dry", "look", "close", "test")
@@ -12,7 +11,7 @@ ORDER = ("soft", "bath", "rinse", "neutral", "again", "dry", "look", "close", "t
 
 AFTER_ACID = ("neutral", "again")
 
-BATHS = {"oil": (Step("ultrasonic detergent"), 21), "grease": (Step("ultrasonic detergent"), 16), "scale": (Step("mild acid"), 8)}
+BATHS = {"oil": ("ultrasonic detergent", 21), "grease": ("ultrasonic detergent", 16), "scale": ("mild acid", 8)}
 """What takes a soil off stainless steel, and the fewest minutes that do."""
 
 DONE = {
@@ -28,9 +27,11 @@ STEPS = {
 
 
 def _next(w: Named) -> dict[str, Any]:
+    from steadyneedle.bench.cleaning import Step
+
     soil = "scale" if w.at in AFTER_ACID else w.soil
     method, least = BATHS[soil]
-    bath = Step(method.method, least + w.more)
+    bath = Step(method, least + w.more)
     order = [one for one in ORDER if soil == "scale" or one not in AFTER_ACID]
     before = order[: order.index(w.at)]
     done = [DONE[one].format(bath=bath.words, times=w.times) for one in before]
@@ -69,6 +70,8 @@ NEXT_STEP = ChoiceExercise(
 
 
 def _plan(w: Named) -> dict[str, Any]:
+    from steadyneedle.bench.cleaning import Step
+
     rinse = f"rinse in fresh water, {w.rinse} min"
     lines = {
         "strip": "strip it", "soft": "take out the soft parts", "first": Step("alkaline degreaser", w.first, w.warm).words, "rinse": rinse, "second": Step("mild acid", w.second).words, "after": rinse,

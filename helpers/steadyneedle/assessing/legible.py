@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from steadyneedle.assessing.job_marking import read_path_of
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, QUANTITY, exercise_named
-from steadyneedle.bench.units import Quantity, label
+from steadyneedle.bench.units import Quantity
 from steadyneedle.jobs.path import PathError
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise
-from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.preferences import Preferences, unit_label
 
 
 @dataclass(frozen=True)
@@ -92,5 +92,5 @@ def _read(exercise: QuantityExercise, typed: str, mark: str) -> Quantity:
 
 
 def _shown(quantity: Quantity) -> str:
-    unit = label(quantity.units)
+    unit = unit_label(quantity.units)
     return f"{float(quantity.magnitude):.12g} {unit}".strip()

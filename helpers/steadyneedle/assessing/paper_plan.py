@@ -15,7 +15,9 @@ text = "customer"       # a short answer that a person reads and marks
 title = "What you tell the customer"
 ask = "..."
 weight = 4
+half_marks = true       # a person may give half marks; left out, whole ones alone
 rubric = ["1 mark: ...", "1 mark: ..."]
+model = "..."           # an answer that earns all of it
 
 [[questions]]
 job = "find_the_cause"  # a mystery job that the candidate plays, drawn from jobs that are as hard as one another
@@ -48,7 +50,7 @@ MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
 LARGEST_PLAN = 1_000_000
 HEAD = ("title", "minutes", "pass_percent", "questions")
 OF_EXERCISE = ("exercise", "count", "weight", "critical")
-OF_TEXT = ("text", "title", "ask", "weight", "critical", "rubric")
+OF_TEXT = ("text", "title", "ask", "weight", "critical", "half_marks", "rubric", "model")
 OF_JOB = ("job", "title", "critical", "marks", "within")
 
 
@@ -60,8 +62,8 @@ class PlanError(ValueError):
 class Planned:
     """One question of a paper, as planned.
 
-    `exercise` is the name of an exercise, of a text question or of a job; `ask` and `rubric` belong to a text question
-    alone, `scheme` to a job.
+    `exercise` is the name of an exercise, of a text question or of a job; `ask`, `model` (the lines of an answer that
+    earns all marks) and `half_marks` belong to a text question alone, `scheme` to a job, `rubric` to both.
     """
 
     number: int
@@ -72,6 +74,8 @@ class Planned:
     title: str = ""
     ask: str = ""
     rubric: tuple[str, ...] = ()
+    model: tuple[str, ...] = ()
+    half_marks: bool = False
     scheme: Scheme | None = None
 
 
@@ -239,9 +243,7 @@ class _Checked:
             raise self.wrong(at, "", 'a question needs either exercise = "..." or text = "..." or job = "...".')
         self.known(at, one, {"exercise": OF_EXERCISE, "text": OF_TEXT, "job": OF_JOB}[named[0]])
         weight = self.whole(at, one, "weight", 1, MOST_MARKS, 1)
-        critical = one.get("critical", False)
-        if not isinstance(critical, bool):
-            raise self.wrong(at, "critical", "critical is true or false, without quotes.")
+        critical = self.yes_or_no(at, one, "critical")
         if "text" in one:
             return [self.text(at, one, Planned(before + 1, TEXT, "", weight, critical))]
         if "job" in one:
@@ -272,6 +274,8 @@ class _Checked:
         return Planned(
             planned.number, TEXT, name, planned.weight, planned.critical, self.words(at, one, "title", 80),
             self.words(at, one, "ask", LONGEST_ASK), tuple(line.strip() for line in rubric),
+            tuple(filter(None, self.words(at, one, "model", LONGEST_ASK).splitlines())),
+            self.yes_or_no(at, one, "half_marks"),
         )  # fmt: skip
 
     def job(self, at: int, one: dict[str, Any], number: int, critical: bool) -> Planned:
@@ -284,7 +288,7 @@ class _Checked:
         scheme = scheme_of(one["marks"], one.get("within"))
         if scheme is None:
             raise self.wrong(at, "within", f"within is a number from 1 to {WIDEST_WITHIN}, for example 1.5.")
-        return Planned(number, JOB, name, scheme.out_of, critical, title, scheme=scheme)
+        return Planned(number, JOB, name, scheme.out_of, critical, title, rubric=scheme.lines(), scheme=scheme)
 
     def small(self, at: int, one: dict[str, Any], setting: str, example: str) -> str:
         """A name in small letters."""
@@ -307,6 +311,12 @@ class _Checked:
         if len(value) > longest:
             raise self.wrong(at, name, f"{name} has {len(value)} characters; at most {longest} are allowed.")
         return value.strip()
+
+    def yes_or_no(self, at: int, table: dict[str, Any], name: str) -> bool:
+        value = table.get(name, False)
+        if not isinstance(value, bool):
+            raise self.wrong(at, name, f"{name} is true or false, without quotes.")
+        return value
 
     def whole(self, at: int, table: dict[str, Any], name: str, low: int, high: int, usual: int | None = None) -> int:
         value = table.get(name, usual)

@@ -12,7 +12,7 @@ from typing import Any
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.job_marking import hidden_lines, path_lines, read_path_of
 from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
@@ -157,9 +157,7 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     item, number, weight = one.item, one.item.number, one.item.weight
     critical = ", critical=True" if item.critical else ""
     if one.given is not None:
-        worth, by = in_words(one.given.mark), one.given.by
-        call = f"paper.given({number}, mark={worth}, weight={weight}, by={as_literal(by)}{critical})"
-        return call, paper.by_hand(number, one.given.mark, weight, by, item.critical)
+        return _given(one, one.given, paper)
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
@@ -168,17 +166,32 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return call, paper.report(number, one.worth, [], weight, item.critical)
     if item.kind == JOB:
         return _job(one, paper, critical)
-    if one.worth.outcome == WAITS:
-        return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
     if item.kind == TEXT:
-        call = f"paper.unanswered({number}, weight={weight}{critical})"
-        return call, paper.report(number, one.worth, [], weight, item.critical)
+        return _text(one, paper, critical)
     call = (
         f"paper.marked(\n    {number}, {as_literal(item.exercise)}, {_givens(one)}, version={item.version},\n"
         f"    answer={as_literal(one.answer)}, weight={weight}{critical},\n)"
     )
     right = expected(exercise_named(item.exercise), dict(item.givens))
     return call, paper.report(number, one.worth, right, weight, item.critical)
+
+
+def _text(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:
+    """The line for a text that nobody has marked yet, or that is not there, and what it prints."""
+    number, weight = one.item.number, one.item.weight
+    if one.worth.outcome == WAITS:
+        return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
+    call = f"paper.unanswered({number}, weight={weight}{critical})"
+    return call, paper.report(number, one.worth, [], weight, one.item.critical)
+
+
+def _given(one: ItemMark, given: Given, paper: GradedPaper) -> tuple[str, str]:
+    """The line that notes a person's mark, and what it prints; a job is missed where it earned nothing."""
+    item, worth = one.item, in_words(given.mark)
+    counts = item.critical and (item.kind != JOB or one.missed)
+    critical = ", critical=True" if counts else ""
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(given.by)}{critical})"
+    return call, paper.by_hand(item.number, given.mark, item.weight, given.by, counts)
 
 
 def _job(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:

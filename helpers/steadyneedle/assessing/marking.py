@@ -86,7 +86,7 @@ class ItemMark:
 
     @property
     def missed(self) -> bool:
-        """Whether a critical question was missed; one that waits is not yet, one marked by hand needs all, a job one."""
+        """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark."""
         if self.given is not None:
             needed = 1 if self.item.kind == JOB else self.item.weight
             return self.item.critical and self.given.mark < needed

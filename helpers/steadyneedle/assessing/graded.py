@@ -7,6 +7,7 @@ from typing import Any
 
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    IN_PART,
     KEPT,
     NOTHING,
     RIGHT,
@@ -21,7 +22,7 @@ from steadyneedle.assessing.paper_plan import exercise_named
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.",
+    NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
 }  # fmt: skip
 
 

@@ -13,6 +13,7 @@ import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.keyed_items import as_answered
 from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
@@ -125,7 +126,7 @@ def _question(one: ItemMark, planned: Planned) -> str:
     item, typed = one.item, one.answer
     mended = one.worth.outcome in (MENDED, KEPT)
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    words = dict(item.options).get(typed, typed)
+    words = as_answered(item.kind, item.options, typed)
     answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
     return "\n\n".join(

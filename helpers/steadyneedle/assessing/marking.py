@@ -9,14 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.keyed import KeyedExercise
 
 RIGHT, NOTHING, WAITS, MENDED, KEPT = "right", "nothing typed", "waits", "mended", "kept"
+IN_PART = "in part"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
 WAS_MENDED = "This question was mended after the paper was set, so the workbook does not mark it. A person does."
@@ -25,10 +28,11 @@ WAS_KEPT = "The mark stands as it was given; the notebook of that day lies besid
 
 @dataclass(frozen=True)
 class AnswerMark:
-    """What an answer is worth: `right`, `known mistake`, `off`, `not read`, `nothing typed`, `waits`, `mended`, `kept`.
+    """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`, or who marks it.
 
-    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right; of a mark `kept`
-    from before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
+    That is `waits`, `mended` or `kept`. `lines` give the reason; `mistake` names a known mistake. Of what is right in
+    part, `part` is the part of the marks that it earns, rounded down to whole marks. Of a mark `kept` from before the
+    question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
     """
 
     outcome: str
@@ -36,6 +40,7 @@ class AnswerMark:
     mistake: str = ""
     given: int | None = None
     safe: bool = False
+    part: Fraction = Fraction(0)
 
     @property
     def waiting(self) -> bool:
@@ -51,7 +56,7 @@ class AnswerMark:
         """Marks given, out of so many."""
         if self.given is not None:
             return self.given
-        return weight if self.outcome == RIGHT else 0
+        return weight if self.outcome == RIGHT else int(weight * self.part)
 
 
 @dataclass(frozen=True)
@@ -141,8 +146,10 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
     if checked.outcome == "not read":
         if isinstance(exercise, ChoiceExercise):
             return AnswerMark("not read", ("This is none of the options.",))
-        return AnswerMark("not read", ("This cannot be read as a quantity.", *checked.lines))
-    return AnswerMark(checked.outcome, checked.lines, checked.mistake)
+        said = () if isinstance(exercise, KeyedExercise) else ("This cannot be read as a quantity.",)
+        return AnswerMark("not read", (*said, *checked.lines))
+    outcome = IN_PART if checked.part else checked.outcome
+    return AnswerMark(outcome, checked.lines, checked.mistake, part=checked.part)
 
 
 def expected(exercise: Exercise, givens: Givens) -> list[str]:

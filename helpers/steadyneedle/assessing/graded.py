@@ -84,7 +84,7 @@ class GradedPaper:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
 
-    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+    def kept(self, number: int, *, mark: float, weight: int, critical: bool = False, safe: bool = True) -> None:
         """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
         print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
@@ -110,7 +110,7 @@ class GradedPaper:
         lines = [
             *right,
             "",
-            f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
+            f"Mark: {in_words(mark)} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
         if critical and not worth.passed:

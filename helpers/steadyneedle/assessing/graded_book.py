@@ -149,7 +149,7 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
         safe = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={one.mark}, weight={weight}{critical}{safe})"
+        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{safe})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
     if one.worth.outcome == WAITS:
         return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)

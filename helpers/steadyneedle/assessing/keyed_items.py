@@ -15,8 +15,7 @@ from steadyneedle.questions.keys_in_text import KeysError, read_because, read_or
 Options = Sequence[tuple[str, str]]
 REASON = "because "
 """Stands before the key of a reason among the options of an item."""
-ALL_RIGHT = "The mark is given if all is right, and not otherwise."
-ROUNDED = "Marks are whole ones, rounded down."
+ROUNDED = "Marks go by halves and are rounded down."
 HEADS = {SEVERAL: ("",), ORDER: ("",), VERDICT: ("The verdict:", "The reason:")}
 
 
@@ -28,12 +27,9 @@ def options_of(exercise: Exercise, givens: Givens) -> tuple[tuple[str, str], ...
     return (*exercise.options(givens).items(), *((REASON + key, words) for key, words in reasons.items()))
 
 
-def rule_of(exercise: Exercise, weight: int) -> tuple[str, ...]:
+def rule_of(exercise: Exercise) -> tuple[str, ...]:
     """How a question gives part of its marks, in a sentence for the candidate; nothing where it gives all or none."""
-    if not isinstance(exercise, KeyedExercise):
-        return ()
-    rule = f"{exercise.rule} {ROUNDED}" if weight > 1 else ALL_RIGHT
-    return (f"{exercise.told} {rule}".strip(),)
+    return (f"{exercise.told} {exercise.rule} {ROUNDED}".strip(),) if isinstance(exercise, KeyedExercise) else ()
 
 
 def grouped(options: Options) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
-from steadyneedle.assessing.hand_marks import Given
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
 from steadyneedle.questions.checking import deserved, in_figures
@@ -29,17 +29,17 @@ WAS_KEPT = "The mark stands as it was given; the notebook of that day lies besid
 
 @dataclass(frozen=True)
 class AnswerMark:
-    """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`, or who marks it.
+    """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`.
 
-    That is `waits`, `mended` or `kept`. `lines` give the reason; `mistake` names a known mistake. Of what is right in
-    part, `part` is the part of the marks that it earns, rounded down to whole marks. Of a mark `kept` from before the
-    question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
+    Or who marks it: `waits`, `mended`, `kept`. `lines` give the reason; `mistake` names a known mistake. Of what is
+    right in part, `part` is the part of the marks that it earns, rounded down to half marks. Of a mark `kept` from
+    before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
     """
 
     outcome: str
     lines: tuple[str, ...]
     mistake: str = ""
-    given: int | None = None
+    given: float | None = None
     safe: bool = False
     part: Fraction = Fraction(0)
 
@@ -53,11 +53,11 @@ class AnswerMark:
         """Whether a critical question is not missed."""
         return self.outcome == RIGHT or self.safe
 
-    def marks(self, weight: int) -> int:
+    def marks(self, weight: int) -> float:
         """Marks given, out of so many."""
         if self.given is not None:
             return self.given
-        return weight if self.outcome == RIGHT else int(weight * self.part)
+        return weight if self.outcome == RIGHT else int(2 * weight * self.part) / 2
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ class PaperMark:
     @property
     def by_question(self) -> str:
         """The marks that the workbook gave, question by question, - where it gave none."""
-        return " ".join("-" if one.worth.waiting else str(one.worth.marks(one.item.weight)) for one in self.items)
+        return " ".join("-" if one.worth.waiting else in_words(one.worth.marks(one.item.weight)) for one in self.items)
 
     @property
     def result(self) -> str:

@@ -251,7 +251,7 @@ class _Checked:
     def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
         name = self.words(at, one, "exercise", 60)
         known = [*for_papers(), *(each for number in MODULES for each in plan_of(number).exercises)]
-        if name not in [each.name for each in known]:
+        if home_of(name) is None and name not in [each.name for each in for_papers()]:
             names = ", ".join(sorted(each.name for each in known if not why_not(each)))
             raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; papers may ask {names}.")
         exercise = exercise_named(name)

@@ -67,7 +67,7 @@ def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
     shown = exercise.shown(givens)
     return Item(
         planned.number, planned.kind, exercise.name, exercise.version, exercise.title, givens,
-        (*exercise.question(givens), *rule_of(exercise, planned.weight)), planned.weight, planned.critical,
+        (*exercise.question(givens), *rule_of(exercise)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
         shown.text if shown else "", options_of(exercise, givens), shown if isinstance(shown, NeedleTrace) else None,
     )  # fmt: skip

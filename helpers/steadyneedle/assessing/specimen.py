@@ -53,7 +53,7 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
     if isinstance(exercise, ChoiceExercise):
         return [f"Answer: {exercise.choices[right]}", *steps]
     if isinstance(exercise, KeyedExercise):
-        return [f"Answer: {exercise.names(givens).right}", *steps[:-1], *rule_of(exercise, item.weight)]
+        return [f"Answer: {exercise.names(givens).right}", *steps[:-1], *rule_of(exercise)]
     assert isinstance(exercise, QuantityExercise)
     value = exercise.names(givens).answer
     shown = checking.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)

@@ -57,7 +57,10 @@ class AnswerMark:
         """Marks given, out of so many."""
         if self.given is not None:
             return self.given
-        return weight if self.outcome == RIGHT else int(2 * weight * self.part) / 2
+        if self.outcome == RIGHT:
+            return weight
+        halves = int(2 * weight * self.part)
+        return halves / 2 if halves % 2 else halves // 2
 
 
 @dataclass(frozen=True)

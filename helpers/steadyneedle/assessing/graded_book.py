@@ -137,13 +137,22 @@ def _question(one: ItemMark, planned: Planned) -> str:
 
 
 def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
-    """The line of code that marks an answer again, and what it prints."""
+    """The lines of code that mark an answer again, and what they print: a person's mark stands after the workbook's."""
+    if one.given is None:
+        return _by_workbook(one, paper)
+    item, worth, by = one.item, in_words(one.given.mark), one.given.by
+    critical = ", critical=True" if item.critical else ""
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(by)}{critical})"
+    before = () if one.worth.waiting else (_by_workbook(one, paper),)
+    told = (call, paper.by_hand(item.number, one.given.mark, item.weight, by, item.critical))
+    calls, printed = zip(*before, told, strict=True)
+    return "\n".join(calls), "\n".join(printed)
+
+
+def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
+    """The line of code that marks an answer as the workbook does, and what it prints."""
     item, number, weight = one.item, one.item.number, one.item.weight
     critical = ", critical=True" if item.critical else ""
-    if one.given is not None:
-        worth, by = in_words(one.given.mark), one.given.by
-        call = f"paper.given({number}, mark={worth}, weight={weight}, by={as_literal(by)}{critical})"
-        return call, paper.by_hand(number, one.given.mark, weight, by, item.critical)
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:

@@ -15,6 +15,7 @@ from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
+from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
@@ -25,7 +26,9 @@ OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
 ANOTHER_TODAY = "This is another question today. The candidate's paper holds it as it was asked."
 
 
-def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned]) -> bytes:
+def graded_bytes(
+    marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned], watched: Sequence[Observation] = ()
+) -> bytes:
     """The notebook's file: the same paper and answers give the same bytes.
 
     Parameters
@@ -36,6 +39,8 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Plann
         The file it came from.
     planned : sequence of Planned
         The questions as planned, for the rubric of what a human marks.
+    watched : sequence of Observation
+        What somebody watched the candidate do.
     """
     issued = marked.paper.pass_percent
     was = f", issued={issued}" if issued != marked.pass_percent else ""
@@ -50,6 +55,7 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Plann
         cells.append(counted.code(f"mark-{number}", call, printed))
     cells.append(_words("sum", "## The whole paper"))
     cells.append(counted.code("total", "paper.total()", paper.summary()))
+    cells.append(_words("observed", _watched(watched)))
     book = {
         "cells": cells,
         "metadata": {
@@ -121,6 +127,16 @@ def _outcome(one: ItemMark) -> str:
     if one.waiting:
         return "A person marks it."
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
+
+
+def _watched(watched: Sequence[Observation]) -> str:
+    """What somebody watched the candidate do, or that nobody did."""
+    rows = [
+        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}. "
+        f"{as_html(one.evidence)}"
+        for one in watched
+    ]
+    return "## At work\n\n" + ("\n".join(rows) if rows else NOBODY)
 
 
 def _question(one: ItemMark, planned: Planned) -> str:

@@ -22,7 +22,7 @@ COLUMNS = ("candidate", "task", "observer", "date", "evidence", "outcome")
 LONGEST = {"task": 80, "evidence": 2000}
 NOBODY = "Knowledge alone: nobody has noted that they watched this candidate at work."
 OUTCOMES = {"competent": COMPETENT, "not yet competent": NOT_YET, "not yet": NOT_YET}
-_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
+_MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _ISO, _DAY_FIRST = re.compile(r"(\d{4})[-/.](\d\d?)[-/.](\d\d?)"), re.compile(r"(\d\d?)([./-])(\d\d?)\2(\d{4})")
 _IN_LETTERS = re.compile(r"(\d\d?)[ .-]+([A-Za-z]{3,9})[ .-]+(\d{4}|\d\d)")
 
@@ -84,11 +84,11 @@ class Observed:
         """What a candidate was watched doing, by day."""
         return self._of.get(candidate, [])
 
-    def in_words(self, candidate: str) -> str:
-        """What stands in the mark sheet: of each task the last day counts."""
+    def in_words(self, candidate: str, result: str = COMPETENT) -> str:
+        """What stands in the mark sheet beside a result: of each task the last day counts."""
         last = {one.task: one.outcome for one in self.of(candidate)}
         if not last:
-            return NOBODY
+            return NOBODY if result == COMPETENT else ""
         not_yet = [task for task, outcome in last.items() if outcome != COMPETENT]
         counted = "1 task" if len(last) == 1 else f"{len(last)} tasks"
         if not not_yet:
@@ -99,7 +99,9 @@ class Observed:
         """What was noted, and what is gone, since the last marking."""
         was = {row: cells for (table, row), cells in before.items() if table == TABLE}
         now = {
-            one.row: {"outcome": one.outcome, "evidence": one.evidence} for listed in self._of.values() for one in listed
+            one.row: {"outcome": one.outcome, "evidence": one.evidence}
+            for listed in self._of.values()
+            for one in listed
         }
         return typed_anew(TABLE, was, now, {})
 
@@ -131,7 +133,9 @@ class Observed:
             return None
         task, observer, date, evidence, outcome = rest
         if not re.fullmatch("[0-9]{1,12}", number) or int(number) not in self._known:
-            raise HandMarkError(f"no paper was issued to candidate '{printable(number, 20)}'. Type a number of the roster.")
+            raise HandMarkError(
+                f"no paper was issued to candidate '{printable(number, 20)}'. Type a number of the roster."
+            )
         for name, text in (("task", task), ("evidence", evidence)):
             if not text:
                 raise HandMarkError(f"{name} is empty. Say {'what was done' if name == 'task' else 'what you saw'}.")
@@ -169,9 +173,7 @@ def day_of(typed: str, today: datetime.date) -> datetime.date:
         day, month, year = int(found[1]), int(found[3]), int(found[4])
         if found[2] != "." and day != month and max(day, month) <= 12:
             letters = f"{day} {_MONTHS[month - 1].title()} {year}"
-            raise HandMarkError(
-                f"{shown} can be read in two ways. Type {year:04}-{month:02}-{day:02} or {letters}."
-            )
+            raise HandMarkError(f"{shown} can be read in two ways. Type {year:04}-{month:02}-{day:02} or {letters}.")
         if month > 12 and found[2] != ".":
             day, month = month, day
     elif (found := _IN_LETTERS.fullmatch(typed)) and found[2][:3].lower() in _MONTHS:
@@ -183,6 +185,6 @@ def day_of(typed: str, today: datetime.date) -> datetime.date:
         date = datetime.date(year, month, day)
     except ValueError:
         raise HandMarkError(f"there is no day {shown}. Type it like {today.isoformat()}.") from None
-    if date > today:
+    if date > today + datetime.timedelta(days=1):  # it is tomorrow already further east
         raise HandMarkError(f"{shown} is still to come. Note what was watched, on the day it was.")
     return date

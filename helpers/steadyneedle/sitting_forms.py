@@ -11,6 +11,7 @@ from steadyneedle.assessing.keyed_items import grouped
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOICE, ORDER, PLACE, QUANTITY, SEVERAL, TEXT, TRACE, VERDICT
+from steadyneedle.questions.preferences import WRITTEN
 from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
 from steadyneedle.teaching.frame.keyed_fields import places, ticks, verdict_and_reason
 
@@ -25,7 +26,7 @@ def choice_field(item: Item, kept: str) -> Field:
 
 def quantity_field(item: Item, kept: str) -> Field:
     """A number with its unit."""
-    return TextField("answer", f"Your answer, in {item.unit or 'numbers'}", kept)
+    return TextField("answer", f"Your answer, in {WRITTEN.get(item.unit, item.unit) or 'numbers'}", kept)
 
 
 def text_field(item: Item, kept: str) -> Field:

@@ -6,10 +6,10 @@ import datetime
 from functools import lru_cache
 from typing import Any
 
-from steadyneedle.bench.units import Q, label
+from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise, SeveralExercise, VerdictExercise
-from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.questions.shown import DialFace, Shown
 from steadyneedle.teaching.figures.dial import dial_asked
 from steadyneedle.teaching.figures.drawing import png_of
@@ -28,7 +28,7 @@ def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Prefere
         return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept))
     if isinstance(exercise, KeyedExercise):
         return _keyed_field(exercise, givens, kept, preferences)
-    unit = label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
+    unit = unit_label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
     return TextField("answer", f"Your answer, in {unit or 'numbers'}", kept)
 
 

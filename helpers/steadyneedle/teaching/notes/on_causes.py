@@ -5,11 +5,13 @@ from __future__ import annotations
 from functools import partial
 
 from steadyneedle.bench.diagnosis.orders import two_orders
+from steadyneedle.bench.diagnosis.own_tables import unread
 from steadyneedle.bench.diagnosis.workbench import OPENING
 from steadyneedle.questions.bank.stories import CREEPS, START, STORIES
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.panels.believed import ENOUGH, believed, known, percent_of, trouble, worths
+from steadyneedle.teaching.panels.mystery_jobs import files_note
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 from steadyneedle.teaching.panels.short_names import short_cause, short_test
 
@@ -35,17 +37,24 @@ def time_note(preferences: Preferences) -> tuple[str, ...]:
 
 def weights_note(_preferences: Preferences) -> tuple[str, ...]:
     """Whose weights stand behind the figures."""
-    own, wrong = known().own, trouble()
+    own, wrong, misnamed = known().own, trouble(), unread()
+    told = (f"**{misnamed}**",) if misnamed else ()
     if wrong:
-        return (f"**{wrong}** Our own values stand here instead, invented.",)
+        return (*told, f"**{wrong}** Our own values stand here instead, invented.")
     if own:
         names = ", ".join(map(short_cause, own))
-        return (f"**Your instructor's own values stand here in place of ours:** {names}.",)
+        return (*told, f"**Your instructor's own values stand here in place of ours:** {names}.")
     return (
+        *told,
         "How often each cause is met, and how well eyes and ears find it, are teaching values of ours, invented. "
         "What the needles show is computed with the simulated bench. An instructor may put values of the college's "
         "own in their place; then it says so here.",
     )
+
+
+def class_files_note(_preferences: Preferences) -> tuple[str, ...]:
+    """Which files of a class's paths are read, and which are not: for the instructor's page."""
+    return files_note()
 
 
 def story_note(preferences: Preferences) -> tuple[str, ...]:
@@ -127,7 +136,7 @@ def summary_note(preferences: Preferences) -> tuple[str, ...]:
 def notes(preferences: Preferences, _sheets: SheetLoader) -> Makers[tuple[str, ...]]:
     """Sentences of lesson 04b, by name."""
     made = {
-        "time": time_note, "weights": weights_note, "story": story_note, "worth": worth_note,
+        "time": time_note, "weights": weights_note, "class_files": class_files_note, "story": story_note, "worth": worth_note,
         "two_beliefs": two_beliefs_note, "orders": orders_note, "enough": enough_note, "summary": summary_note,
     }  # fmt: skip
     return {name: partial(make, preferences) for name, make in made.items()}

@@ -10,6 +10,7 @@ from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FO
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    IN_PART,
     KEPT,
     NOTHING,
     RIGHT,
@@ -26,9 +27,9 @@ from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.", FOUND: "The cause was found.",
-    PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.", FAILED: "A critical failure.",
-    UNENDED: "The job was not ended.",
+    NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
+    FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
+    FAILED: "A critical failure.", UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 
@@ -120,7 +121,7 @@ class GradedPaper:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
 
-    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+    def kept(self, number: int, *, mark: float, weight: int, critical: bool = False, safe: bool = True) -> None:
         """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
         print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
@@ -146,7 +147,7 @@ class GradedPaper:
         lines = [
             *right,
             "",
-            f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
+            f"Mark: {in_words(mark)} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
         if critical and not worth.passed:
@@ -163,6 +164,7 @@ class GradedPaper:
     def by_hand(self, number: int, mark: float, weight: int, by: str, critical: bool) -> str:
         """Note the mark that a person gave; the sentence."""
         self._marks[number] = (mark, weight)
+        self._missed.discard(number)
         said = f"Mark: {in_words(mark)} of {weight}, given by {by}."
         if not critical or mark >= weight:
             return said

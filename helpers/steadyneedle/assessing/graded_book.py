@@ -12,10 +12,12 @@ from typing import Any
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
-from steadyneedle.assessing.hand_marks import Given, in_words
+from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.job_marking import hidden_lines, path_lines, read_path_of
+from steadyneedle.assessing.keyed_items import as_answered
 from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
+from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
@@ -27,7 +29,9 @@ OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
 ANOTHER_TODAY = "This is another question today. The candidate's paper holds it as it was asked."
 
 
-def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned]) -> bytes:
+def graded_bytes(
+    marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned], watched: Sequence[Observation] = ()
+) -> bytes:
     """The notebook's file: the same paper and answers give the same bytes.
 
     Parameters
@@ -38,6 +42,8 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Plann
         The file it came from.
     planned : sequence of Planned
         The questions as planned, for the rubric of what a human marks.
+    watched : sequence of Observation
+        What somebody watched the candidate do.
     """
     issued = marked.paper.pass_percent
     was = f", issued={issued}" if issued != marked.pass_percent else ""
@@ -52,6 +58,7 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Plann
         cells.append(counted.code(f"mark-{number}", call, printed))
     cells.append(_words("sum", "## The whole paper"))
     cells.append(counted.code("total", "paper.total()", paper.summary()))
+    cells.append(_words("observed", _watched(watched)))
     book = {
         "cells": cells,
         "metadata": {
@@ -125,12 +132,22 @@ def _outcome(one: ItemMark) -> str:
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
 
+def _watched(watched: Sequence[Observation]) -> str:
+    """What somebody watched the candidate do, or that nobody did."""
+    rows = [
+        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}. "
+        f"{as_html(one.evidence)}"
+        for one in watched
+    ]
+    return "## At work\n\n" + ("\n".join(rows) if rows else NOBODY)
+
+
 def _question(one: ItemMark, planned: Planned) -> str:
     """The question as it was asked, and what was answered."""
     item, typed = one.item, one.answer
     mended = one.worth.outcome in (MENDED, KEPT)
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    answered = _path_of(one) or _typed(dict(item.options).get(typed, typed))
+    answered = _path_of(one) or _typed(as_answered(item.kind, item.options, typed))
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
     said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
     parts = (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}", said)
@@ -153,16 +170,28 @@ def _path_of(one: ItemMark) -> str:
 
 
 def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
-    """The line of code that marks an answer again, and what it prints."""
+    """The lines of code that mark an answer again, and what they print: a person's mark stands after the workbook's."""
+    if one.given is None:
+        return _by_workbook(one, paper)
+    item, worth, by = one.item, in_words(one.given.mark), one.given.by
+    counts = item.critical and (item.kind != JOB or one.missed)  # a job is missed where it earned nothing
+    critical = ", critical=True" if counts else ""
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(by)}{critical})"
+    before = () if one.worth.waiting else (_by_workbook(one, paper),)
+    told = (call, paper.by_hand(item.number, one.given.mark, item.weight, by, counts))
+    calls, printed = zip(*before, told, strict=True)
+    return "\n".join(calls), "\n".join(printed)
+
+
+def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
+    """The line of code that marks an answer as the workbook does, and what it prints."""
     item, number, weight = one.item, one.item.number, one.item.weight
     critical = ", critical=True" if item.critical else ""
-    if one.given is not None:
-        return _given(one, one.given, paper)
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
         safe = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={one.mark}, weight={weight}{critical}{safe})"
+        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{safe})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
     if item.kind == JOB:
         return _job(one, paper, critical)
@@ -183,15 +212,6 @@ def _text(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:
         return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
     call = f"paper.unanswered({number}, weight={weight}{critical})"
     return call, paper.report(number, one.worth, [], weight, one.item.critical)
-
-
-def _given(one: ItemMark, given: Given, paper: GradedPaper) -> tuple[str, str]:
-    """The line that notes a person's mark, and what it prints; a job is missed where it earned nothing."""
-    item, worth = one.item, in_words(given.mark)
-    counts = item.critical and (item.kind != JOB or one.missed)
-    critical = ", critical=True" if counts else ""
-    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(given.by)}{critical})"
-    return call, paper.by_hand(item.number, given.mark, item.weight, given.by, counts)
 
 
 def _job(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:

@@ -15,7 +15,8 @@ from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.job_rubric import Scheme, scheme_of
-from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KINDS, TRACE, PaperPlan
+from steadyneedle.assessing.keyed_items import lists
+from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, KINDS, PLACE, TRACE, VERDICT, PaperPlan
 from steadyneedle.assessing.trace_picture import as_markdown
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK, NotebookError
@@ -176,7 +177,8 @@ def words_of(item: Item) -> str:
     """A question as a paper prints it."""
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     lines = [f"## {item.number}. {item.title}", f"*{marks}*", *item.asked, *picture_of(item)]
-    lines += [f"- {words}" for _, words in item.options]
+    for head, options in lists(item.kind, item.options):
+        lines += [*([head] if head else []), *(f"- {words}" for words in options)]
     return "\n\n".join(lines)
 
 
@@ -281,9 +283,11 @@ def _item_of(data: Any) -> Item | None:
 def _has_what_its_kind_has(data: Mapping[str, Any], trace: NeedleTrace | None, scheme: Scheme | None) -> bool:
     """Whether options, a trace and a job stand with the kinds that have them, and nowhere else."""
     kind = data["kind"]
-    if bool(data["options"]) != (kind in CHOSEN) or bool(data["trace"]) != (kind == TRACE):
+    if bool(data["options"]) != (kind in (*CHOSEN, *KEYED)) or bool(data["trace"]) != (trace is not None):
         return False
-    if bool(data["scheme"]) != (kind == JOB) or (trace is None) == (kind == TRACE):
+    if kind != VERDICT and (trace is not None) != (kind in (TRACE, PLACE)):
+        return False
+    if bool(data["scheme"]) != (kind == JOB):
         return False
     if kind != JOB:
         return bool(data["job"] == 0)

@@ -8,6 +8,7 @@ from typing import Any
 from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    IN_PART,
     KEPT,
     NOTHING,
     RIGHT,
@@ -22,7 +23,7 @@ from steadyneedle.assessing.paper_plan import exercise_named
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.",
+    NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
 }  # fmt: skip
 
 
@@ -83,7 +84,7 @@ class GradedPaper:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
 
-    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+    def kept(self, number: int, *, mark: float, weight: int, critical: bool = False, safe: bool = True) -> None:
         """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
         print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
@@ -111,7 +112,7 @@ class GradedPaper:
         lines = [
             *right,
             "",
-            f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
+            f"Mark: {in_words(mark)} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
         if critical and not worth.passed:

@@ -14,6 +14,7 @@ from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.keyed_items import as_answered
 from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
@@ -144,7 +145,7 @@ def _question(one: ItemMark, planned: Planned) -> str:
     item, typed = one.item, one.answer
     mended = one.worth.outcome in (MENDED, KEPT)
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    words = dict(item.options).get(typed, typed)
+    words = as_answered(item.kind, item.options, typed)
     answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
     said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
@@ -175,7 +176,7 @@ def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
         safe = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={one.mark}, weight={weight}{critical}{safe})"
+        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{safe})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
     if one.worth.outcome == WAITS:
         return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)

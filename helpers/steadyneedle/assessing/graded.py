@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
@@ -129,9 +129,11 @@ class GradedPaper:
         """Print that a question for a human was left empty."""
         print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
 
-    def given(self, number: int, *, mark: float, weight: int, by: str, critical: bool = False) -> None:
-        """Print the mark that a person gave."""
-        print(self.by_hand(number, mark, weight, by, critical))
+    def given(
+        self, number: int, *, mark: float, weight: int, by: str, critical: bool = False, instead: float | None = None
+    ) -> None:
+        """Print the mark that a person gave, and the one that it replaces."""
+        print(self.by_hand(number, Given(mark, by, instead=instead), weight, critical))
 
     def total(self) -> None:
         """Print the sum of the cells above, and the result."""
@@ -161,12 +163,13 @@ class GradedPaper:
         self._marks[number] = (0, weight)
         return f"Mark: open, out of {weight}. {why}"
 
-    def by_hand(self, number: int, mark: float, weight: int, by: str, critical: bool) -> str:
+    def by_hand(self, number: int, given: Given, weight: int, critical: bool) -> str:
         """Note the mark that a person gave; the sentence."""
-        self._marks[number] = (mark, weight)
+        self._marks[number] = (given.mark, weight)
         self._missed.discard(number)
-        said = f"Mark: {in_words(mark)} of {weight}, given by {by}."
-        if not critical or mark >= weight:
+        instead = "" if given.instead is None else f" instead of {in_words(given.instead)}"
+        said = f"Mark: {in_words(given.mark)} of {weight}{instead}, given by {given.by}."
+        if not critical or given.mark >= weight:
             return said
         self._missed.add(number)
         return f"{said}\nA critical question was missed."

@@ -135,7 +135,7 @@ def _outcome(one: ItemMark) -> str:
 def _watched(watched: Sequence[Observation]) -> str:
     """What somebody watched the candidate do, or that nobody did."""
     rows = [
-        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}. "
+        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}: "
         f"{as_html(one.evidence)}"
         for one in watched
     ]
@@ -173,12 +173,14 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     """The lines of code that mark an answer again, and what they print: a person's mark stands after the workbook's."""
     if one.given is None:
         return _by_workbook(one, paper)
-    item, worth, by = one.item, in_words(one.given.mark), one.given.by
+    item, worth, by = one.item, in_words(one.given.mark), as_literal(one.given.by)
     counts = item.critical and (item.kind != JOB or one.missed)  # a job is missed where it earned nothing
-    critical = ", critical=True" if counts else ""
-    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(by)}{critical})"
+    more = ", critical=True" if counts else ""
+    if one.given.instead is not None:
+        more += f", instead={in_words(one.given.instead)}"
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={by}{more})"
     before = () if one.worth.waiting else (_by_workbook(one, paper),)
-    told = (call, paper.by_hand(item.number, one.given.mark, item.weight, by, counts))
+    told = (call, paper.by_hand(item.number, one.given, item.weight, counts))
     calls, printed = zip(*before, told, strict=True)
     return "\n".join(calls), "\n".join(printed)
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.jobs.path import JobPath, PathError
+from steadyneedle.jobs.replayed import check_happened
 
 LARGEST_FILE = 100_000
 """Bytes; sixty steps take a sixth of it."""
@@ -122,6 +123,10 @@ def read_path(file: Path, known: Known = all_known) -> JobPath:
     try:
         if file.is_symlink():
             raise PathError(f"{name} is a link. Put the file itself here.")
+        size = file.stat().st_size if file.is_file() else 0
+        if size > LARGEST_FILE:
+            most = f"at most {LARGEST_FILE / 1000:.0f} kB are read"
+            raise PathError(f"{name} holds {size / 1000:,.0f} kB; {most}. No path is as long.")
         text = read_file(file, LARGEST_FILE, "No path is as long.").text
         data, odd = read_plain(text.encode("utf-8", "replace"))
     except TextFileError as error:
@@ -177,7 +182,7 @@ class Folder:
 
 
 def read_folder(folder: Path, known: Known = all_known) -> Folder:
-    """All paths of a folder and of the folders in it.
+    """All paths of a folder and of the folders in it that can have happened; each is played again to know.
 
     Parameters
     ----------
@@ -212,6 +217,11 @@ def read_folder(folder: Path, known: Known = all_known) -> Folder:
             continue
         if not path.end:
             notes.append(f"{printable(file.name)} is left out: its job has not ended.")
+            continue
+        try:
+            check_happened(path)
+        except PathError as error:
+            notes.append(f"{printable(file.name)} is left out. {error}")
         else:
             paths.append(path)
     return Folder(tuple(paths), tuple(notes))

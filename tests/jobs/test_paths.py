@@ -199,7 +199,7 @@ def test_what_cannot_have_happened_is_left_out(tmp_path: Path, path: JobPath, wh
     save_path(path, tmp_path)
     found = read_folder(tmp_path)
     assert found.paths == () and len(found.notes) == 1
-    assert re.match(rf"job-1-path.json is left out. .*{why}.*another version of this workbook.$", found.notes[0])
+    assert re.match(rf"job-1-path.json is left out. .*{why}.*another version of this workbook\. Ask", found.notes[0])
 
 
 def test_what_happened_is_in_the_picture(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.strict_json import StrictJSONError, read_strict
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.jobs.path import JobPath, PathError
+from steadyneedle.jobs.replayed import check_happened
 
 LARGEST_FILE = 100_000
 """Bytes; sixty steps take a sixth of it."""
@@ -123,6 +124,10 @@ def read_path(file: Path, known: Known = all_known) -> JobPath:
     try:
         if file.is_symlink():
             raise PathError(f"{name} is a link. Put the file itself here.")
+        size = file.stat().st_size if file.is_file() else 0
+        if size > LARGEST_FILE:
+            most = f"at most {LARGEST_FILE / 1000:.0f} kB are read"
+            raise PathError(f"{name} holds {size / 1000:,.0f} kB; {most}. No path is as long.")
         text = read_file(file, LARGEST_FILE, "No path is as long.").text
         data, odd = read_plain(text.encode("utf-8", "replace"))
     except TextFileError as error:
@@ -225,7 +230,7 @@ class Folder:
 
 
 def read_folder(folder: Path, known: Known = all_known) -> Folder:
-    """All paths of a folder and of the folders in it, one level deep; files that hold the same count once.
+    """All paths of a folder and of the folders in it, one level deep, that can have happened; the same counts once.
 
     Parameters
     ----------
@@ -262,10 +267,15 @@ def read_folder(folder: Path, known: Known = all_known) -> Folder:
         except PathError as error:
             notes.append(_refusal(str(error).replace(printable(file.name), called, 1)))
             continue
-        if path.end:
-            names.setdefault(path, []).append(called)
-        else:
+        if not path.end:
             notes.append(f"{called} is left out: its job has not ended. Let the job be ended and its debrief be shown.")
+            continue
+        try:
+            check_happened(path)
+        except PathError as error:
+            notes.append(_refusal(f"{called} is left out. {error}"))
+        else:
+            names.setdefault(path, []).append(called)
     same = (
         f"{', '.join(one[:-1])} and {one[-1]} hold the same path; it counts once." for one in names.values() if one[1:]
     )

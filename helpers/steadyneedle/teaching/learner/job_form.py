@@ -48,6 +48,8 @@ class JobSession:
         self._progress = progress
         self._folder = folder
         self._localise = progress.preferences().localise
+        self._shown: tuple[Any, ...] | None = None
+        self._told = ""
 
     # what is kept -----------------------------------------------------------------------------------
 
@@ -62,10 +64,36 @@ class JobSession:
         state["pending"] = job_steps.pending_in(one, state)
         return state, job_steps.last_path(one, state)
 
+    def _where(self) -> tuple[Any, ...]:
+        """Which job is on the bench, and how far it has gone."""
+        one = self._at()
+        if one is None:
+            return ("",)
+        state, path = self._kept(one)
+        return one.number, path.replay, len(state.get("paths", [])), len(path.steps), path.end, state["pending"]
+
+    def _overtaken(self) -> bool:
+        """Whether another window has gone on since this one was shown: then nothing is done, and it is told."""
+        now, told = self._where(), ""
+        if self._shown is not None and now != self._shown:
+            job_now = f"Job {now[0]} is" if now[0] else "No job is"
+            other = now[0] != self._shown[0]
+            told = f"{job_now} on the bench now" if other else "This job has gone on"
+            told += (
+                ": another window did that. What you pressed here was not done. Look at what stands here, then go on."
+            )
+        self._told = told
+        return bool(told)
+
     # what is shown ----------------------------------------------------------------------------------
 
     def view(self) -> Form:
         """The form as it stands."""
+        self._shown = self._where()
+        form = self._form()
+        return dataclasses.replace(form, message=Message("Not done", (self._told,))) if self._told else form
+
+    def _form(self) -> Form:
         one = self._at()
         if one is None:
             return self._to_take()
@@ -161,6 +189,10 @@ class JobSession:
 
     def typed(self, answers: dict[str, str]) -> bool:
         """Keep which job is meant, or which way the learner leans; True where another test is chosen."""
+        was_told = bool(self._told)
+        return True if self._overtaken() else self._typed(answers) or was_told
+
+    def _typed(self, answers: dict[str, str]) -> bool:
         one = self._at()
         if one is None:
             with self._progress.change(JOB_ROOM, "form", fields=JOBS) as form:
@@ -176,6 +208,11 @@ class JobSession:
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Take a job, do a test, ask for advice, stop, end, look back, play again, or put the job aside."""
+        if not self._overtaken():
+            self._act(button, answers)
+            self._shown = self._where()
+
+    def _act(self, button: str, answers: dict[str, str]) -> None:
         one = self._at()
         if one is None:
             if button == "take":
@@ -189,7 +226,8 @@ class JobSession:
         with self._progress.change(JOB_ROOM, str(one.number), fields=JOB) as state:
             job_steps.act(button, one, state, answers)
             if button == "debrief" and state.get("debriefed"):
-                state["file"] = saved_words(job_steps.last_path(one, state), self._folder())
+                path, first = job_steps.last_path(one, state), job_steps.first_path(one, state)
+                state["file"] = saved_words(path, first, self._folder())
 
     def _take(self, answers: dict[str, str]) -> None:
         typed, picked = answers.get("number", "").strip(), answers.get("pick", "")

@@ -68,6 +68,17 @@ def buttons(form: Form) -> dict[str, bool]:
     return {one.name: not one.off for one in form.buttons}
 
 
+def test_what_it_takes_follows_what_is_chosen(tmp_path: Path) -> None:
+    """Asked once more whether one is sure, another cause is chosen: the words are of that one; a seat is paid once."""
+    one = taken(tmp_path, 5)
+    do(one, "new_seat", 0)
+    one.typed({"cause": "seat_dished", "sure": "75"})
+    one.act("stop", {"cause": "seat_dished", "sure": "75", "test": ""})
+    assert "a new seat (25 min and 0 shells)" in one.view().message.lines[0]
+    assert one.typed({"cause": "edge_or_static_seal", "sure": "75"}) is True
+    assert "seat carrier or orifice" in one.view().message.lines[0] and "32 shells" in one.view().message.lines[0]
+
+
 def test_the_colour_of_a_filter_is_shown(tmp_path: Path) -> None:
     """Job 3 has a clogged filter; red would be rust, whose cylinder is reported: common practice, no source."""
     form = do(taken(tmp_path, 3), "look_filter", 0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 from steadyneedle.bench.diagnosis.cause_list import cause_name
@@ -120,9 +121,9 @@ def mend_words(cause: str) -> str:
     return str(dict(zip(table["cause"], table["mend"], strict=True))[cause])
 
 
-def would_do(belief: Said) -> tuple[str, ...]:
+def would_do(belief: Said, tried: Sequence[str]) -> tuple[str, ...]:
     """What follows from what somebody says, before the job is ended with it."""
-    paid = mending(belief.cause)
+    paid = mending(belief.cause, tried)
     return (
         f"You say: {belief_words(belief)}. What puts it right: {mend_words(belief.cause)} ({in_words(paid)}).",
         "End the job with this, or change what you think and test on.",

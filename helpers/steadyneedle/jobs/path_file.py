@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
+from steadyneedle.foundation.strict_json import StrictJSONError, read_strict
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.jobs.path import JobPath, PathError
 from steadyneedle.jobs.replayed import check_happened
@@ -147,6 +148,43 @@ def read_path(file: Path, known: Known = all_known) -> JobPath:
         raise PathError(
             f"{name} is left out: its name says job {int(said[1])}, and it holds job {path.job}. Rename it."
         )
+    return path
+
+
+def as_text(path: JobPath) -> str:
+    """A path as one line of text, for a place that holds text alone.
+
+    >>> path_in(as_text(JobPath(12, "Alder"))) == JobPath(12, "Alder")
+    True
+    """
+    return json.dumps({"kind": KIND, **path.data()}, separators=(",", ":"))
+
+
+def path_in(text: str, known: Known = all_known) -> JobPath:
+    """The path that a line of text holds; nothing of it is mended.
+
+    Raises
+    ------
+    PathError
+        No path: no JSON, a field of another kind, a test, an outcome or a cause that the design does not have.
+
+    Examples
+    --------
+    >>> path_in("9.8 bar")
+    Traceback (most recent call last):
+    steadyneedle.jobs.path.PathError: This is no path of a job: it is damaged: it is no JSON.
+    """
+    try:
+        data = read_strict(text.encode("utf-8", "replace"))
+    except StrictJSONError as error:
+        raise PathError(f"This is no path of a job: it {error}.") from None
+    if not isinstance(data, dict) or data.pop("kind", None) != KIND:
+        raise PathError("This is no path of a job: it does not say so.")
+    path = JobPath.of(data)
+    try:
+        check_names(path, known)
+    except ValueError as error:
+        raise PathError(str(error)) from None
     return path
 
 

@@ -7,23 +7,21 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
-from steadyneedle.bench.diagnosis.examination_list import examination, examinations
 from steadyneedle.foundation import places
-from steadyneedle.jobs.bill import cost
+from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.mystery import Job, graded, job
-from steadyneedle.jobs.path import CONFIDENCES, LARGEST, MOST_STEPS, STOPPED, JobPath
-from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, seen, why_critical
-from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
+from steadyneedle.jobs.path import LARGEST, MOST_STEPS, STOPPED, JobPath
+from steadyneedle.jobs.play import why_critical
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
-from steadyneedle.teaching.learner.job_debrief import debrief_view, needle_picture, saved_words
-from steadyneedle.teaching.learner.job_steps import NOT_YET, ON, SHUT
+from steadyneedle.teaching.learner.job_asked import before_and_spent, fields_of, needle_of, what_it_showed
+from steadyneedle.teaching.learner.job_debrief import debrief_view, saved_words
+from steadyneedle.teaching.learner.job_steps import NOT_YET
 from steadyneedle.teaching.learner.kept import JOB, JOBS
 from steadyneedle.teaching.learner.progress import JOB_ROOM, Progress
 
 TITLE = "Mystery jobs"
-CHOOSE_NEXT = "Say again what you think, choose the next test, and go on; or stop when you are sure enough."
 TAKE, DO, ADVICE, STOP, END, ASIDE = (
     Button("take", "Take this job"), Button("do", "Do this test"), Button("advice", "Record what I think, show advice"),
     Button("stop", "I am sure enough"), Button("end", "End the job with this"),
@@ -140,57 +138,25 @@ class JobSession:
         )  # fmt: skip
         return Form(
             title=self._title(one, path),
-            question=tuple(map(self._localise, words.what_is_known(one))),
+            question=tuple(map(self._localise, what_is_known(one))),
             tables=(words.found_so_far(path),),
-            fields=self._fields(one, state, path),
+            fields=fields_of(one, state, path),
             buttons=buttons,
             enter="do",
             message=self._message(one, state, path),
-            note=self._note(one, state, path),
+            note=before_and_spent(one, state, path, self._localise),
             version=len(path.steps) * 2 + bool(pending),
-            picture=self._needle(one, state, path),
+            picture=needle_of(one, state, path, self._localise),
             beside=True,
             focus="now" if pending else "test",
             anchor="mystery-jobs",
-        )
-
-    def _note(self, one: Job, state: dict[str, Any], path: JobPath) -> str:
-        """What the chosen test needs and risks, then what was spent."""
-        turn, _, test = state.get("leaning", {}).get("test", "").partition(":")
-        chosen = words.before_it(one, test) if turn == str(len(path.steps)) and not state.get("pending") else ""
-        return " ".join(filter(None, (self._localise(chosen), words.spent_so_far(path))))
-
-    def _fields(self, one: Job, state: dict[str, Any], path: JobPath) -> tuple[TextField | ChoiceField, ...]:
-        now, turn = state.get("leaning", {}), len(path.steps)
-        options = tuple((key, cause_name(key)) for key in causes(one.design))
-        sure = tuple((str(value), f"{value} %") for value in CONFIDENCES)
-        fixed = bool(state.get("pending"))
-        believed = (
-            ChoiceField("cause", "I think it is", options, now.get("cause", ""), fixed, "list"),
-            ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
-        )
-        if fixed:
-            ways = words.ways_at_the_stop(seen(one.number, state["pending"], turn))
-            return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
-        tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
-        at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
-        tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
-        # the key carries the turn: a second press of the button asks for a test that has been done, and nothing happens
-        listed = tuple((f"{turn}:{key}", f"{name}: {words.cost_words(bill)}") for key, name, bill in tests)
-        chosen = now.get("test", "")
-        return (
-            *believed,
-            ChoiceField("test", "Next test", listed, chosen if chosen in dict(listed) else "", layout="list"),
         )
 
     def _message(self, one: Job, state: dict[str, Any], path: JobPath) -> Message:
         pending, asked = state.get("pending", ""), state.get("asked", "")
         belief = job_steps.belief_in(one, state.get("leaning", {}))
         if pending:
-            line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
-            return Message(
-                "The needle is at the stop", (self._localise(line), "Choose what you do, then press: Do it.")
-            )
+            return what_it_showed(one, state, path, self._localise)
         if asked == "advice":
             return Message("Advice", tuple(map(self._localise, state.get("advice", []))))
         if asked == "stop" and belief.cause:
@@ -202,24 +168,13 @@ class JobSession:
             return Message("Not done yet", (asked,))
         if not path.steps:
             return Message("A new job", (NOT_YET,))
-        last = path.steps[-1]
-        shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
-        return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
-
-    def _needle(self, one: Job, state: dict[str, Any], path: JobPath) -> Picture | None:
-        """The needle's picture of the test that is going on, or of the last one."""
-        if state.get("pending"):
-            return self._picture(one, seen(one.number, state["pending"], len(path.steps)).up_to_the_stop())
-        return self._picture(one, seen(one.number, path.tests[-1], len(path.steps) - 1)) if path.steps else None
-
-    def _picture(self, one: Job, shown: Seen) -> Picture | None:
-        return needle_picture(one, shown, self._localise)
+        return what_it_showed(one, state, path, self._localise)
 
     def _ended(self, one: Job, state: dict[str, Any], path: JobPath) -> Form:
         shown = bool(state.get("debriefed"))
         buttons = (Button("debrief", DEBRIEF.label, off=shown), REPLAY, OTHER)
         begin = Form(
-            title=self._title(one, path), question=tuple(map(self._localise, words.what_is_known(one))), fields=(),
+            title=self._title(one, path), question=tuple(map(self._localise, what_is_known(one))), fields=(),
             buttons=buttons, enter="" if shown else "debrief", version=1000 + shown, anchor="mystery-jobs",
         )  # fmt: skip
         if shown:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
-from steadyneedle.bench import regulators
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination, lies_open, tests
-from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind, stop_reading
+from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
 from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
@@ -60,16 +59,6 @@ def cost_words(bill: Bill) -> str:
 def belief_words(belief: Said) -> str:
     """What somebody said it is, and how sure."""
     return f"{cause_name(belief.cause)}, {belief.confidence} %" if belief.cause else "nothing said"
-
-
-def what_is_known(job: Job) -> tuple[str, ...]:
-    """The customer, the past, the regulator and the gauge: all that is known before the first test."""
-    gauge = gauge_kind(job.gauge)
-    return (
-        f"The customer says: “{job.complaint}” {job.history}",
-        f"{job.design}, {regulators.in_words(job.design)}. The gauge reads to {gauge.division / BAR:g} bar, "
-        f"class {gauge.class_percent:g}. All of it is invented.",
-    )
 
 
 def at_the_stop(test: str, shown: Seen) -> str:

@@ -16,7 +16,7 @@ from steadyneedle.assessing.as_shown_safely import as_cell
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import NOT_READ
 from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
-from steadyneedle.assessing.marking import COMPETENT, NOT_READ, PaperMark
+from steadyneedle.assessing.marking import COMPETENT, UNREAD, PaperMark
 from steadyneedle.assessing.paper_plan import KEYED
 
 MARKED, WAITING, UNREADABLE, MISSING = "marked", "waiting", "unreadable", "missing"
@@ -80,7 +80,7 @@ def _reasons(marked: PaperMark) -> list[str]:
 
 def _unread(marked: PaperMark) -> list[str]:
     """Which answers of keys are none that can be marked, and why: a form leaves none of them unsaid."""
-    unread = [one for one in marked.items if one.item.kind in KEYED and one.worth.outcome == NOT_READ]
+    unread = [one for one in marked.items if one.item.kind in KEYED and one.worth.outcome == UNREAD]
     return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     KEPT,
+    NOT_READ,
     NOTHING,
     RIGHT,
     WAS_KEPT,
@@ -20,7 +21,7 @@ from steadyneedle.assessing.marking import (
 from steadyneedle.assessing.paper_plan import exercise_named
 
 OUTCOMES = {
-    RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
+    RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
     NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.",
 }  # fmt: skip
 
@@ -96,6 +97,8 @@ class GradedPaper:
 
     def report(self, number: int, worth: AnswerMark, right: list[str], weight: int, critical: bool) -> str:
         """Note a mark; what was expected, the mark, and why."""
+        if worth.waiting:
+            return "\n".join([*right, "", self.open(number, weight, NOT_READ), *worth.lines])
         mark = worth.marks(weight)
         self._marks[number] = (mark, weight)
         said = () if worth.outcome == NOTHING else worth.lines

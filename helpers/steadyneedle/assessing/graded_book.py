@@ -13,7 +13,17 @@ import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.handed_in import HandedIn
-from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
+from steadyneedle.assessing.marking import (
+    FOR_A_HUMAN,
+    KEPT,
+    MENDED,
+    UNREAD,
+    WAITS,
+    WAS_MENDED,
+    ItemMark,
+    PaperMark,
+    expected,
+)
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
@@ -116,7 +126,7 @@ def _overview(marked: PaperMark) -> str:
 def _outcome(one: ItemMark) -> str:
     """What an answer is worth, in a word or two."""
     if one.worth.waiting:
-        return "A person marks it."
+        return "It could not be read; a person marks it." if one.worth.outcome == UNREAD else "A person marks it."
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
 

@@ -26,6 +26,8 @@ WORKSHOP_STEPS = {
 """Unit -> the step in which a workshop reads it: common practice, no source. Other units: by figures alone."""
 
 LAST_BITS = 1e-9
+LONGEST = 80
+"""Characters; a longer answer is refused unread."""
 
 
 @dataclass(frozen=True)
@@ -101,12 +103,13 @@ def on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> boo
 
 
 def _rounded(asked: QuantityExercise, value: float, about: float, step: float) -> bool:
-    """Whether `value` is `about` rounded to the step: to the nearest, or inward where the answer is a limit."""
+    """Whether `value` is `about` rounded to the step: to the nearest, up too for a half width, inward for a limit."""
     steps = value / step
     if abs(steps - round(steps)) > 1e-6:
         return False
     away = abs(value - about) / step
-    return away < 1 - 1e-6 if asked.limit else away <= 0.5 + 1e-6
+    whole_step = bool(asked.limit) or (asked.half_width and value > about)  # how far off: people round it up
+    return away < 1 - 1e-6 if whole_step else away <= 0.5 + 1e-6
 
 
 def forms(asked: QuantityExercise, value: float) -> list[float]:
@@ -114,7 +117,8 @@ def forms(asked: QuantityExercise, value: float) -> list[float]:
     if not value or not math.isfinite(value):
         return [value]
     steps = {step for one, step in _steps(asked, value, 1.0, asked.unit_name) if one == 1.0 and step > 0}
-    return [value, *(inward(asked, value, step) for step in steps)]
+    found = [value, *(inward(asked, value, step) for step in steps)]
+    return [*found, *(math.ceil(value / step - 1e-6) * step for step in steps)] if asked.half_width else found
 
 
 def inward(asked: QuantityExercise, value: float, step: float) -> float:
@@ -135,8 +139,38 @@ def read(asked: QuantityExercise, typed: str, right: float, preferences: Prefere
     Both decimal marks are read whatever the preference: where `9.997` could be thousands as well, the reading nearer
     to the right answer is taken. A factor of a thousand is no mistake of this trade.
     """
+    typed, left_out = _without_about(asked, typed)
     if asked.half_width:
         typed = _PLUS_MINUS.sub("", typed)
+    quantity, how = _read_plainly(asked, typed, right, preferences)
+    if left_out:
+        shown = f"{float(quantity.magnitude):.12g} {label(quantity.units)}".strip().replace(".", preferences.mark)
+        how = f"{how} Read as {shown}, without '{left_out}'.".strip()
+    return quantity, how
+
+
+_ABOUT = r"(?:approx(?:imately|\.)?|about|around|roughly|circa|ca\.?|c\.|[~≈])"
+_AT_MOST = r"(?:max(?:imum|\.)?|at most|up to|≤|<=)"
+_AT_LEAST = r"(?:min(?:imum|\.)?|at least|≥|>=)"
+
+
+def _without_about(asked: QuantityExercise, typed: str) -> tuple[str, str]:
+    """An answer without a word that changes nothing of its number, and that word.
+
+    `about 9.8 bar` says 9.8 bar. `max` says it where the answer is the most that is allowed or that something may be
+    off, `min` where it is the least; anywhere else it might say something else, and is not read.
+    """
+    words = [_ABOUT]
+    if asked.limit == "at most" or asked.half_width:
+        words.append(_AT_MOST)
+    if asked.limit == "at least":
+        words.append(_AT_LEAST)
+    before = re.match(rf"\s*({'|'.join(words)})\s*(?=[-+.,±]?\s*[0-9])", typed, re.I) if len(typed) <= LONGEST else None
+    return (typed[before.end() :], before[1]) if before else (typed, "")
+
+
+def _read_plainly(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
+    """A quantity typed as a number and its unit."""
     found: list[tuple[float, Quantity, str | None]] = []
     refused: ValueError | None = None
     for decimal in dict.fromkeys((preferences.decimal, "point", "comma")):
@@ -207,7 +241,10 @@ def _step_in_words(asked: QuantityExercise) -> str:
 def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
-        return " A rate in two figures, of bar or of psi, counts too."
+        up = ", rounded up as well" if asked.half_width else ""
+        return f" A rate in two figures, of bar or of psi, counts too{up}."
+    if asked.half_width:
+        return " Rounded up to as many figures it counts too, as is usual for how far something may be off."
     step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
     said = f" A reading to {_step_in_words(asked)} counts too."
     return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""

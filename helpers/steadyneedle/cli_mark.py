@@ -18,16 +18,21 @@ if TYPE_CHECKING:
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
 MOST_NAMED = 5
+MOST_SAID = 20
 
 
 @click.command(short_help="Mark the papers that came back.")
 @click.argument("folder", type=A_PATH)
 @click.option("--key", type=A_PATH, required=True, metavar="FILE", help="The key that made the papers.")
 @click.option("--out", type=A_PATH, required=True, metavar="FOLDER", help="Where the results go.")
+@click.option("--semicolons", is_flag=True, help="Lay files to fill in for a spreadsheet that writes 3,5 and not 3.5.")
 @click.option("--pass-mark", "percent", type=int, metavar="PERCENT", help="Change the pass mark, say after a meeting.")
 @click.option("--by", metavar="WHO", help="Who changes it; the record keeps it.")
-def mark(folder: Path, key: Path, out: Path, percent: int | None, by: str | None) -> None:
+def mark(folder: Path, key: Path, out: Path, semicolons: bool, percent: int | None, by: str | None) -> None:
     """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
+
+    What a person must mark goes into by-hand, a CSV file and a page a question. Fill in the marks,
+    and mark again: they are in the mark sheet then.
 
     Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
     Questions, weights and pass mark are those of the day of issue, whatever the plan says today.
@@ -37,6 +42,7 @@ def mark(folder: Path, key: Path, out: Path, percent: int | None, by: str | None
     """
     import datetime
 
+    from steadyneedle.assessing.hand_tables import COMMA, SEMICOLON
     from steadyneedle.assessing.handed_in_folder import looked_through
     from steadyneedle.assessing.mark_cohort import mark_cohort
     from steadyneedle.assessing.pass_marks import PassMarkError
@@ -55,7 +61,7 @@ def mark(folder: Path, key: Path, out: Path, percent: int | None, by: str | None
         if not there.to_mark:
             refuse(f"{folder} holds no handed-in file. Collect the files that Hand in wrote, then mark again.")
         with (
-            ResultsFolder.opened(out, folder) as results,
+            ResultsFolder.opened(out, folder, SEMICOLON if semicolons else COMMA) as results,
             _bar(len(there.to_mark)) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
@@ -106,8 +112,14 @@ def _say(marked: CohortMarked, out: Path) -> int:
     found = counts(marked.rows)
     click.echo(f"{found[MARKED]} marked, {found[WAITING]} waiting for a person, {found[UNREADABLE]} could not be read.")
     click.echo(f"The mark sheet: {out / 'marks.csv'}")
+    for stem, count in marked.open.items():
+        click.echo(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
     if found[MISSING]:
         tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
+    for sentence in marked.said[:MOST_SAID]:
+        tell(sentence)
+    if len(marked.said) > MOST_SAID:
+        tell(f"... and {len(marked.said) - MOST_SAID} more like these; the notes in the files of by-hand name all.")
     for paper in marked.planned_anew:
         tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
     for name in marked.left_over:

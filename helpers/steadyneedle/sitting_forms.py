@@ -10,6 +10,7 @@ from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, TRACE
+from steadyneedle.questions.preferences import WRITTEN
 from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
 
 LEFT = "left"
@@ -23,7 +24,7 @@ def choice_field(item: Item, kept: str) -> Field:
 
 def quantity_field(item: Item, kept: str) -> Field:
     """A number with its unit."""
-    return TextField("answer", f"Your answer, in {item.unit or 'numbers'}", kept)
+    return TextField("answer", f"Your answer, in {WRITTEN.get(item.unit, item.unit) or 'numbers'}", kept)
 
 
 def text_field(item: Item, kept: str) -> Field:

@@ -40,6 +40,7 @@ title = "What you say"
 ask = "What do you say?"
 weight = 2
 rubric = ["1 mark: the reading.", "1 mark: nothing promised."]
+model = "I write down the reading, and promise nothing."
 """
 
 

@@ -7,10 +7,12 @@ from pathlib import Path
 import pytest
 
 from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, read_plan
+from steadyneedle.bench.bands import judge
+from steadyneedle.bench.units import Q
 
 HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
 ONE = '[[questions]]\nexercise = "lock_up"\n'
-TEXT = '[[questions]]\ntext = "a"\ntitle = "A"\nask = "Why?"\nrubric = ["1 mark: so"]\n'
+TEXT = '[[questions]]\ntext = "a"\ntitle = "A"\nask = "Why?"\nrubric = ["1 mark: so"]\nmodel = "So."\n'
 
 
 def plan_of(tmp_path: Path, text: str, name: str = "some-paper.toml") -> Path:
@@ -28,6 +30,16 @@ def test_the_plans_that_are_shipped_hold(name: str) -> None:
 
 def test_units_and_bands_has_twenty_questions() -> None:
     assert len(load_plan("Units and  bands").questions) == 20
+
+
+def test_the_reading_at_the_limit_is_what_its_model_answer_says() -> None:
+    """The text question of "units and bands": 9.9 bar in a band of 9.2 to 10.0 bar, U = 0.2 bar, by both rules."""
+    planned = load_plan("units and bands").questions[-1]
+    assert all(words in planned.ask for words in ("9.2 to 10.0 bar", "reads 9.9 bar", "U = 0.2 bar"))
+    reading, low, high, uncertainty = (Q(value, "bar") for value in (9.9, 9.2, 10.0, 0.2))
+    assert judge(reading, low, high, uncertainty, "simple").outcome == "inside"
+    assert judge(reading, low, high, uncertainty, "guarded").outcome == "cannot tell"
+    assert "9.9 + 0.2 = 10.1 bar" in " ".join(planned.model) and planned.half_marks
 
 
 def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
@@ -64,11 +76,15 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
         (HEAD + ONE + 'rubric = ["a"]\n', 6, "'rubric' is no setting here"),
         (HEAD + TEXT.replace('"a"', '"A b"'), 5, "name a text question in small letters"),
         (HEAD + TEXT.replace('["1 mark: so"]', "[]"), 8, "needs rubric"),
+        (HEAD + TEXT.replace("model", "answer"), 9, "'answer' is no setting here"),
+        (HEAD + TEXT.replace('model = "So."', ""), 4, 'write model = "..." with words in it'),
+        (HEAD + TEXT.replace('"So."', '" "'), 9, "write model ="),
+        (HEAD + TEXT + "half_marks = 1\n", 10, "half_marks is true or false"),
         (HEAD + TEXT.replace('"Why?"', '""'), 7, "write ask ="),
         (HEAD + TEXT.replace('"Why?"', '"' + "x" * 3001 + '"'), 7, "at most 3000 are allowed"),
         (
             HEAD + TEXT.replace('"Why?"', '"""\nweight = 9\n[[questions]]\n"""') + "weight = 0\n",
-            12,
+            13,
             "weight is a whole",
         ),
     ],

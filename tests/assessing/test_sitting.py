@@ -23,6 +23,7 @@ from steadyneedle.assessing import paper_plan
 from steadyneedle.assessing.answers import ELSEWHERE, Answers
 from steadyneedle.assessing.handed_in_form import checksum_of
 from steadyneedle.assessing.legible import legible
+from steadyneedle.assessing.marking import marked_answer
 from steadyneedle.assessing.paper_file import CODE, Item, Paper, bytes_of, read_paper
 from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, exercise_named, load_plan
 from steadyneedle.assessing.secret import CohortKey
@@ -339,7 +340,8 @@ def test_words_do_not_hang_on_what_is_right() -> None:
             for typed in (f"{number} {item.unit}", number, f"{number} psi"):
                 words = {legible(one.item(item.number), typed) for one in papers}
                 assert len(words) == 1, (item.exercise, typed, words)
-            assert legible(item, f"{number} {item.unit}").can_be_read and not legible(item, number).can_be_read
+            assert legible(item, f"{number} {item.unit}").can_be_read
+            assert legible(item, number).can_be_read == exercise.names_its_unit
 
 
 @pytest.mark.parametrize(
@@ -356,6 +358,21 @@ def test_words_do_not_hang_on_what_is_right() -> None:
 )
 def test_an_answer_is_read_as_the_lessons_read_it(typed: str, words: str) -> None:
     assert legible(first_of(QUANTITY), typed).words == words
+
+
+def test_a_bare_number_is_read_in_the_unit_that_the_question_names() -> None:
+    """A paper reads it as the lesson does, says so, and gives it the same mark."""
+    [item] = [
+        one for one in paper_for(load_plan("creep"), CohortKey(bytes(32)), "101").items if one.exercise == "opens_in"
+    ]
+    assert legible(item, "12,5").words == "Read as 12.5 min." == legible(item, "12.5 min").words
+    right = f"{exercise_named('opens_in').solve(dict(item.givens)).magnitude:.1f}"
+    for typed in (right, "999"):
+        bare, whole = (
+            marked_answer(exercise_named(item.exercise), dict(item.givens), one) for one in (typed, f"{typed} min")
+        )
+        assert (bare.outcome, bare.mistake) == (whole.outcome, whole.mistake)
+    assert marked_answer(exercise_named(item.exercise), dict(item.givens), right).outcome == "right"
 
 
 def test_an_exercise_that_this_version_has_not_is_still_answered() -> None:

@@ -245,10 +245,10 @@ def test_brass_is_not_rubbed_on_what_is_harder_unasked() -> None:
      ("stainless piston", "alkaline degreaser"), ("brass land", "wooden or plastic pick")],
 )  # fmt: skip
 def test_no_bath_goes_on_without_an_end(part: str, method: str, tmp_path: Path) -> None:
-    """No rule here is for a day of acid, whatever the metal; in one step or in twenty."""
+    """No rule here covers a day of acid, whatever the metal; in one step or in twenty."""
     for steps in ([Step(method, 1440)], [Step(method, 6)] * 20):
         verdict = judge_plan([part], ["salt"], plan(*steps, "rinse"))
-        assert verdict.outcome == "not covered" and "no rule here is for more than 60" in verdict.because
+        assert verdict.outcome == "not covered" and "no rule here covers more than 60 min" in verdict.because
     assert "no rule here" not in judge_plan([part], ["salt"], plan(Step(method, 30), "rinse")).because
     own = own_rules(tmp_path, f"{part},{method},no limit,,,,,manual p. 4")
     assert "no rule here" not in judge_plan([part], ["salt"], plan(Step(method, 90), "rinse"), own).because

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from steadyneedle.bench import diagnosis
-from steadyneedle.jobs.path import MOST_STEPS, JobPath, PathError, Said
+from steadyneedle.jobs.path import CONFIDENCES, MOST_STEPS, JobPath, PathError, Said
 from steadyneedle.jobs.path_file import KIND, file_name, read_folder, read_path, save_path
 
 PATH = (
@@ -114,14 +115,69 @@ def test_doubled_names_other_numbers_and_other_files(tmp_path: Path) -> None:
 def test_a_folder_is_read_as_far_as_it_can_be(tmp_path: Path) -> None:
     (tmp_path / "row 1").mkdir()
     save_path(PATH, tmp_path)
-    save_path(PATH, tmp_path / "row 1")
+    other = PATH.done("listen", "nothing", Said("grit", 75))
+    save_path(other, tmp_path / "row 1")
     written(tmp_path, "half.json", JobPath(12, "Juniper"))
     (tmp_path / "notes.json").write_text("{}", encoding="utf-8")
     (tmp_path / "run.py").write_text("raise SystemExit", encoding="utf-8")
     found = read_folder(tmp_path)
-    assert found.paths == (PATH, PATH) and found.numbers == (12,)
+    assert found.paths == (PATH, other) and found.numbers == (12,) and not found.same
     assert [note.split()[0] for note in found.notes] == ["half.json", "notes.json"]
     assert "has not ended" in found.notes[0]
+    assert (
+        found.notes[1]
+        == "notes.json is no file of a job's path: it does not say so. Ask for the file once more, as the debrief saved it."
+    )
+
+
+def test_copies_count_once_and_are_named(tmp_path: Path) -> None:
+    (tmp_path / "row 1").mkdir()
+    for name in ("01.json", "02.json", "row 1/job-12-path.json"):
+        written(tmp_path, name)
+    replay = dataclasses.replace(PATH, replay=True)
+    written(tmp_path, "03.json", replay)
+    found = read_folder(tmp_path)
+    assert found.paths == (PATH, replay) and not found.notes
+    assert found.same == ("01.json, 02.json and row 1/job-12-path.json hold the same path; it counts once.",)
+
+
+def test_names_that_mail_and_windows_make(tmp_path: Path) -> None:
+    """Each is read, whatever was hung on it; what cannot be read says so, and hidden files of a Mac do no harm."""
+    names = (
+        "A.JSON",
+        "job-12-path.json.txt",
+        "JOB-12-PATH (1).JSON",
+        "x/job-12-path.Json.TXT",
+        "x/job-12-path.json.json",
+    )
+    (tmp_path / "x").mkdir()
+    (tmp_path / "__MACOSX").mkdir()
+    for n, name in enumerate(names):
+        written(tmp_path, name, JobPath(12, "Juniper").stopped(Said("grit", CONFIDENCES[n])))
+    for hidden in ("._job-12-path.json", "__MACOSX/job-12-path.json"):
+        (tmp_path / hidden).write_bytes(b"\x00\x05")
+    found = read_folder(tmp_path)
+    assert sorted(path.verdict.confidence for path in found.paths) == [*CONFIDENCES[:5]] and not found.notes
+    (tmp_path / "job-12-path.zip").write_bytes(b"PK")
+    (tmp_path / "x" / "y").mkdir()
+    written(tmp_path, "x/y/job-12-path.json")
+    assert read_folder(tmp_path).paths == found.paths
+    assert [note.split(":")[0] for note in read_folder(tmp_path).notes] == [
+        "job-12-path.zip is left out",
+        "x/y lies too deep",
+    ]
+    with pytest.raises(PathError, match="its name says job 7"):
+        read_path(written(tmp_path, "JOB-7-PATH.JSON"))
+
+
+def test_each_file_left_out_is_named_with_its_folder_and_what_to_do(tmp_path: Path) -> None:
+    for n in range(4):
+        (tmp_path / f"row {n}").mkdir()
+        (tmp_path / f"row {n}" / "job-12-path.json").write_text(("no path", "{}", "[1]", "")[n], encoding="utf-8")
+    written(tmp_path, "job-7-path.json")
+    notes = read_folder(tmp_path).notes
+    assert [note.split("-path.json ")[0] for note in notes] == ["job-7", *(f"row {n}/job-12" for n in range(4))]
+    assert notes[0].endswith(" Rename it.") and all("Ask for the file once more" in note for note in notes[1:])
 
 
 json_values = st.recursive(

@@ -151,7 +151,7 @@ def test_shape_of_an_instructors_page(path: Path) -> None:
     calls = [source.split("lesson.")[-1] for source in cells(path, "code")]
     if path.name.startswith("04b"):  # a class plays one job, and its own values may stand behind it
         headings.remove("One job, the whole class")
-        for own in ('note("weights")', 'panel("job_paths")'):
+        for own in ('note("weights")', 'note("class_files")', 'panel("job_paths")'):
             calls.remove(own)
     assert headings == usual and calls == ["class_cut()", "class_questions()", "answers()"]
 

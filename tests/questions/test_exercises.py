@@ -7,12 +7,12 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.bench.units import Q, format_number, label
+from steadyneedle.bench.units import Q, format_number
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.checking import significant
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, plan_of
-from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.teaching.learner.practice import field_of
 
 PLANS = [plan_of(number) for number in MODULES]
@@ -119,6 +119,54 @@ def test_an_unknown_error_says_which_way_and_what_to_check_first() -> None:
     assert none.lines == ("A number needs its unit. Type the unit behind it, for example bar.",)
 
 
+@pytest.mark.parametrize(
+    ("lesson", "name", "unit"),
+    [("04b", "after_a_finding", "%"), ("04b", "two_looks", "%"), ("04b", "outside_first", "min"), ("04", "opens_in", "min"), ("01", "depth_from_pressure", "m"), ("01", "cylinder_content", "L")],
+)  # fmt: skip
+@pytest.mark.parametrize("preferences", READERS, ids=str)
+def test_a_bare_number_has_the_unit_that_the_question_names(
+    lesson: str, name: str, unit: str, preferences: Preferences
+) -> None:
+    """ "in percent", "how many minutes", "type metres": the question has said it, so nobody need say it again."""
+    exercise = plan_of(lesson).exercise(name)
+    assert isinstance(exercise, QuantityExercise) and exercise.names_its_unit
+    givens = exercise.givens("bare", 1)
+    bare = format_number(exercise.solve(givens).magnitude, None, preferences.decimal or "point")
+    checked = exercise.check(givens, bare, preferences)
+    assert checked.outcome == "right" and checked.lines[0].casefold().startswith("read as ")
+    assert checked.lines[0].endswith(f" {unit}."), checked.lines
+    assert exercise.check(givens, f"{bare} {unit}", preferences).lines == checked.lines[1:]
+
+
+def test_a_bare_number_read_in_another_way_says_both() -> None:
+    exercise = plan_of("04b").exercise("after_a_finding")
+    givens = exercise.givens("bare", 1)
+    assert exercise.check(givens, "12,5", Preferences("point")).lines[0] == "12,5 was read as 12.5 %."
+    assert exercise.check(givens, "ninety", Preferences()).outcome == "not read"
+    assert exercise.check(givens, "9.5 bar", Preferences()).outcome == "not read"
+
+
+def test_a_conversion_names_its_unit_and_wants_it_typed() -> None:
+    """There the unit is what is asked: 9.8 may be bar, or psi, or MPa."""
+    for lesson, name in (("01", "psi_to_bar"), ("01", "mpa_to_psi"), ("00", "a_strange_unit"), ("04b", "gas_lost")):
+        exercise = plan_of(lesson).exercise(name)
+        assert isinstance(exercise, QuantityExercise) and not exercise.names_its_unit
+        assert exercise.check(exercise.givens("bare", 1), "9.8", Preferences()).outcome == "not read"
+
+
+def test_millilitres_are_written_as_the_question_writes_them() -> None:
+    exercise = plan_of("04b").exercise("gas_lost")
+    givens = exercise.givens("small l", 1)
+    right = exercise.solve(givens).magnitude
+    assert "mL" in " ".join(exercise.question(givens)) and field_of(exercise, givens, "", Preferences()).label.endswith(
+        "mL"
+    )
+    slip = exercise.check(givens, f"{right:.1f} l", Preferences())
+    assert slip.lines == ("The number is right in mL, but you typed L.",)
+    for said in (f"{right:.1f} mL", "9", f"{right:.1f}"):
+        assert not re.search(r"\bml\b", " ".join(exercise.check(givens, said, Preferences()).lines))
+
+
 @pytest.mark.parametrize("exercise", NUMERIC, ids=ids)
 def test_an_answer_with_the_figures_it_deserves_is_right(exercise: QuantityExercise) -> None:
     for n in range(0 if exercise.limit else 100):  # a limit is rounded inward: tests/questions/test_rules.py
@@ -168,4 +216,4 @@ def test_coverage_of_objectives(plan: Any) -> None:
 
 def test_labels_name_units_people_know() -> None:
     for exercise in NUMERIC:
-        assert f"in {label(Q(1, exercise.unit).units)}" in field_of(exercise, {}, "", Preferences()).label
+        assert f"in {unit_label(Q(1, exercise.unit).units)}" in field_of(exercise, {}, "", Preferences()).label

@@ -155,6 +155,44 @@ def test_at_the_stop_one_is_asked(tmp_path: Path) -> None:
     assert form.tables[0].rows[0][2] == "climbs to the stop" and "You shut the valve" in form.message.lines[1]
 
 
+def test_at_the_stop_before_the_valve_is_shut(tmp_path: Path) -> None:
+    """The climb is shown and asked about; shutting the valve is the test, which goes on; watching on keeps it open."""
+    one = taken(tmp_path, 12)
+    form = do(one, "bleed", 0)
+    assert form.message.word == "The needle is at the stop"
+    assert "before you shut the valve, the needle reads 12.00 bar. A watch stops at 12.0 bar." in form.message.lines[0]
+    assert form.picture is not None and "10.05 bar at first and 12.00 bar after" in form.picture.text
+    ways = dict(form.fields[-1].options)  # type: ignore[union-attr]
+    assert "go on with the test" in ways["shut"] and "valve open" in ways["on"]
+    one.act("do", {"now": "shut"})
+    form = one.view()
+    assert form.tables[0].rows[0][2] == "needle stays" and "went on with the test" in form.message.lines[1]
+    assert form.picture is not None and "The valve was shut after 3.8 min." in form.picture.text
+    one.act("aside", {})
+    one = taken(tmp_path, 19)
+    do(one, "shut", 0)
+    one.act("do", {"now": "on"})
+    assert one.view().message.word.startswith("Critical failure")
+
+
+def test_needs_and_risks_stand_there_before_a_test_is_done(tmp_path: Path) -> None:
+    """Choosing draws them; another choice draws others; done, they are gone."""
+    one = taken(tmp_path, 5)
+    assert "needs" not in one.view().note
+    assert one.typed({**BELIEF, "test": "0:watch_full"}) is True
+    note = one.view().note
+    assert note.startswith("This test needs a full cylinder and a relief valve on the low-pressure side. Its risk: ")
+    assert "watch up to the stop. The stop here is 11.5 bar. Spent: 0 min" in note
+    assert one.typed({**BELIEF, "test": "0:watch_full"}) is False
+    assert one.typed({**BELIEF, "test": "0:look_seat"}) is True
+    assert "vent it before a spanner touches it; the spring is under load" in one.view().note
+    one.typed({**BELIEF, "test": "0:tap"})
+    assert one.view().note.startswith("It has no risk of its own. Spent")
+    one.typed({**BELIEF, "test": "0:blank, no relief valve"})
+    assert "without a relief valve a climbing needle bursts a gauge or a hose" in one.view().note
+    assert do(one, "tap", 0).note.startswith("Spent: 1 min")
+
+
 def test_watching_past_the_stop_ends_the_job(tmp_path: Path) -> None:
     one = taken(tmp_path, 9)
     do(one, "watch_full", 0)

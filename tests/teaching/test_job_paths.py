@@ -9,14 +9,14 @@ import pytest
 from few_states import know_little
 from steadyneedle.jobs import best_path
 from steadyneedle.jobs.mystery import job
-from steadyneedle.jobs.path import JobPath, Said
+from steadyneedle.jobs.path import CONFIDENCES, JobPath, Said
 from steadyneedle.jobs.path_file import save_path
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.job_paths import ENDS, Lane, PathsPicture, paths_figure
 from steadyneedle.teaching.frame.publishing import size_of
 from steadyneedle.teaching.panels import mystery_jobs
-from steadyneedle.teaching.panels.mystery_jobs import FOLDER, ON_A_PICTURE, paths_panel
+from steadyneedle.teaching.panels.mystery_jobs import FOLDER, NAMED, ON_A_PICTURE, files_note, paths_panel
 
 
 @pytest.fixture(autouse=True)
@@ -30,7 +30,8 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
 def sent(folder: Path, number: int, count: int) -> None:
     (folder / FOLDER).mkdir(exist_ok=True)
     for n in range(count):
-        path = JobPath(number, job(number).design).done("tap", "stays", Said("grit", 50))
+        said = Said("grit", CONFIDENCES[n // 2 % len(CONFIDENCES)])  # no two do the same
+        path = JobPath(number, job(number).design).done("tap", "stays", said)
         path = path.done("listen", "nothing", Said("grit", 25)) if n % 2 else path
         (folder / FOLDER / str(n)).mkdir(exist_ok=True)
         save_path(path.stopped(Said("grit" if n else job(number).hidden.cause, 75)), folder / FOLDER / str(n))
@@ -56,7 +57,29 @@ def test_each_job_has_its_own_picture_and_what_was_left_out_is_said(work: Path) 
     assert panel.controls[0].options == ("5", "9")  # type: ignore[union-attr]
     now = panel.compute(number="9", first=1)
     assert now.title.startswith("Job 9: 1 path") and len(now.lanes) == 2
-    assert "broken.json is no file of a job's path" in panel.describe(now)
+    assert panel.describe(now).endswith("What is left out, and why, stands above the picture.")
+    assert files_note() == (
+        f"**3 paths are read from {FOLDER}:** 2 of job 5, 1 of job 9.", "Left out:",
+        "- broken.json is no file of a job's path: it is no JSON. Ask for the file once more, as the debrief saved it.",
+    )  # fmt: skip
+
+
+def test_every_file_left_out_is_named_up_to_ten(work: Path) -> None:
+    sent(work, 5, 1)
+    for n in range(12):
+        (work / FOLDER / f"{n:02d}.json").write_text("no path", encoding="utf-8")
+    for name in ("copy 1.json", "copy 2.JSON"):
+        (work / FOLDER / name).write_bytes((work / FOLDER / "0" / "job-5-path.json").read_bytes())
+    head, twice, same, left, *out, more = files_note()
+    assert (head, twice, left, more) == (
+        f"**1 path is read from {FOLDER}:** 1 of job 5.",
+        "There twice:",
+        "Left out:",
+        "- And 2 more.",
+    )
+    assert same == "- 0/job-5-path.json, copy 1.json and copy 2.JSON hold the same path; it counts once."
+    assert [one[2:9] for one in out] == [f"{n:02d}.json" for n in range(NAMED)]
+    assert paths_panel(Preferences()).compute(number="5", first=1).title.startswith("Job 5: 1 path, ")
 
 
 def test_without_a_folder_there_is_an_invented_class(work: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -64,6 +87,12 @@ def test_without_a_folder_there_is_an_invented_class(work: Path, monkeypatch: py
     panel = paths_panel(Preferences())
     said = panel.describe(panel.compute(**panel.start()))
     assert f"Invented: put what your class sends into the folder {FOLDER}" in said and "Job 5: 1 path" in said
+    assert files_note() == (
+        f"**There is no file in the folder {FOLDER} yet.** So the picture shows an invented class.",
+    )
+    (work / FOLDER).mkdir()
+    (work / FOLDER / "broken.json").write_text("no path", encoding="utf-8")
+    assert files_note()[0] == f"**No path is read from {FOLDER}.** So the picture shows an invented class."
 
 
 def test_lanes_are_labelled_and_read_on_a_wall() -> None:

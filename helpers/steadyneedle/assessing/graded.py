@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     KEPT,
@@ -58,7 +59,7 @@ class GradedPaper:
     def __init__(self, pass_percent: int, issued: int = 0) -> None:
         self._pass_percent = pass_percent
         self._issued = issued or pass_percent
-        self._marks: dict[int, tuple[int, int]] = {}
+        self._marks: dict[int, tuple[float, int]] = {}
         self._missed: set[int] = set()
         self._waiting: set[int] = set()
 
@@ -91,6 +92,10 @@ class GradedPaper:
         """Print that a question for a human was left empty."""
         print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
 
+    def given(self, number: int, *, mark: float, weight: int, by: str, critical: bool = False) -> None:
+        """Print the mark that a person gave."""
+        print(self.by_hand(number, mark, weight, by, critical))
+
     def total(self) -> None:
         """Print the sum of the cells above, and the result."""
         print(self.summary())
@@ -121,18 +126,28 @@ class GradedPaper:
         self._marks[number] = (0, weight)
         return f"Mark: open, out of {weight}. {why}"
 
+    def by_hand(self, number: int, mark: float, weight: int, by: str, critical: bool) -> str:
+        """Note the mark that a person gave; the sentence."""
+        self._marks[number] = (mark, weight)
+        said = f"Mark: {in_words(mark)} of {weight}, given by {by}."
+        if not critical or mark >= weight:
+            return said
+        self._missed.add(number)
+        return f"{said}\nA critical question was missed."
+
     def summary(self) -> str:
         """The sum, what is open, and the result."""
         mark, out_of = (sum(column) for column in zip(*self._marks.values(), strict=True))
         missed = sorted(self._missed)
         said = f"Critical questions missed: {', '.join(map(str, missed))}.\n" if missed else ""
         if self._waiting:
-            return f"Mark so far: {mark} of {out_of}.\n{said}Open: {', '.join(map(str, sorted(self._waiting)))}."
+            listed = ", ".join(map(str, sorted(self._waiting)))
+            return f"Mark so far: {in_words(mark)} of {out_of}.\n{said}Open: {listed}."
         percent = f"{100 * mark / out_of:.0f} %. The pass mark is {self._pass_percent} %."
         if self._issued != self._pass_percent:
             percent += f" It was {self._issued} % when the paper was issued."
         result = result_of(mark, out_of, self._pass_percent, missed)
-        return f"Mark: {mark} of {out_of}, that is {percent}\n{said}Result: {result}."
+        return f"Mark: {in_words(mark)} of {out_of}, that is {percent}\n{said}Result: {result}."
 
 
 def _without(line: str, before: list[str]) -> str:

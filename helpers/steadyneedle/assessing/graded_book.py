@@ -12,6 +12,7 @@ from typing import Any
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
+from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
@@ -102,7 +103,7 @@ def _head(marked: PaperMark, handed_in: HandedIn) -> str:
     missed = ", ".join(map(str, marked.critical_missed))
     lines = [
         f"# {paper.title}: candidate {paper.candidate}{attempt}",
-        f"**Mark: {marked.mark} of {marked.out_of}.** {result}"
+        f"**Mark: {in_words(marked.mark)} of {marked.out_of}.** {result}"
         + (f" Critical questions missed: {missed}." if missed else ""),
         f"Receipt {handed_in.receipt}. Marked with Steady Needle {steadyneedle.__version__}.",
         "Below each question stand the answer as it was typed, what was expected with its working, the mark and the "
@@ -116,7 +117,7 @@ def _head(marked: PaperMark, handed_in: HandedIn) -> str:
 def _overview(marked: PaperMark) -> str:
     """A table of all marks, to be read at a glance."""
     rows = [
-        f"| {one.item.number}. {one.item.title} | {'open' if one.worth.waiting else one.mark} of {one.item.weight} "
+        f"| {one.item.number}. {one.item.title} | {'open' if one.waiting else in_words(one.mark)} of {one.item.weight} "
         f"| {'yes' if one.item.critical else ''} | {_outcome(one)} |"
         for one in marked.items
     ]
@@ -125,7 +126,9 @@ def _overview(marked: PaperMark) -> str:
 
 def _outcome(one: ItemMark) -> str:
     """What an answer is worth, in a word or two."""
-    if one.worth.waiting:
+    if one.given is not None:
+        return f"Marked by {one.given.by}."
+    if one.waiting:
         return "It could not be read; a person marks it." if one.worth.outcome == UNREAD else "A person marks it."
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
@@ -138,15 +141,19 @@ def _question(one: ItemMark, planned: Planned) -> str:
     words = dict(item.options).get(typed, typed)
     answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
-    return "\n\n".join(
-        part for part in (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}") if part
-    )
+    said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
+    parts = (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}", said)
+    return "\n\n".join(part for part in parts if part)
 
 
 def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     """The line of code that marks an answer again, and what it prints."""
     item, number, weight = one.item, one.item.number, one.item.weight
     critical = ", critical=True" if item.critical else ""
+    if one.given is not None:
+        worth, by = in_words(one.given.mark), one.given.by
+        call = f"paper.given({number}, mark={worth}, weight={weight}, by={as_literal(by)}{critical})"
+        return call, paper.by_hand(number, one.given.mark, weight, by, item.critical)
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, exercise_named
-from steadyneedle.bench.units import Quantity, label
+from steadyneedle.bench.units import Quantity
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise
-from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.preferences import Preferences, unit_label
 
 
 @dataclass(frozen=True)
@@ -75,5 +75,5 @@ def _read(exercise: QuantityExercise, typed: str, mark: str) -> Quantity:
 
 
 def _shown(quantity: Quantity) -> str:
-    unit = label(quantity.units)
+    unit = unit_label(quantity.units)
     return f"{float(quantity.magnitude):.12g} {unit}".strip()

@@ -16,6 +16,7 @@ from pathlib import Path
 
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import plain_name
+from steadyneedle.assessing.by_hand import ByHand
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
@@ -37,7 +38,7 @@ from steadyneedle.assessing.marking_record import RecordedRow, RecordState, grow
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, PlanError, load_plan
 from steadyneedle.assessing.pass_marks import NewPassMark, PassMark, changed_since, in_force, what_counts
-from steadyneedle.assessing.results_folder import ResultsFolder
+from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
 
@@ -66,11 +67,14 @@ class CohortMarked:
     """What a marking came to: the rows in their order, and what to say beside them.
 
     `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
+    `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person.
     """
 
     rows: list[SheetRow]
     left_over: list[str] = field(default_factory=list)
     planned_anew: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
+    open: dict[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -83,6 +87,7 @@ class _Desk:
     editions: dict[tuple[str, int], Edition]
     pass_marks: dict[tuple[str, int], PassMark]
     so_far: RecordState
+    by_hand: ByHand
 
 
 def mark_cohort(
@@ -112,6 +117,8 @@ def mark_cohort(
     ------
     PassMarkError
         The pass mark cannot be changed so; nothing was written.
+    ResultsError
+        What a person filled in cannot be read; the mark sheet is as it was.
     OSError
         An output cannot be written.
     """
@@ -127,7 +134,8 @@ def mark_cohort(
     came = _without_copies(came, step)
     editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
     so_far = state_of(before)
-    desk = _Desk(folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far)
+    pass_marks, by_hand = in_force(editions, so_far.papers, change, now), ByHand(out, key, so_far.typed)
+    desk = _Desk(folder, key, out, editions, pass_marks, so_far, by_hand)
     seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
     entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
     twice = _twice(came)
@@ -230,6 +238,8 @@ def _marked(one: _Came, desk: _Desk, twice: Twice) -> RecordedRow:
     try:
         marked, plan = _worth(read, desk)
         row, book = row_of(marked, read.receipt, twice, _beside(one, read)), graded_bytes(marked, read, plan.questions)
+    except ResultsError:  # what a person filled in concerns everybody
+        raise
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
         said = AT_FAULT.format(name, type(error).__name__)
         return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
@@ -249,7 +259,7 @@ def _beside(one: _Came, read: HandedIn) -> list[str]:
 
 
 def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
-    """A file that was read, marked by what was issued."""
+    """A file that was read, marked by what was issued, with the marks that persons gave."""
     edition = desk.editions[read.paper, read.attempt]
     paper = set_again(edition.plan, desk.key, read.candidate, read.attempt)
     before = {
@@ -257,22 +267,25 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
         for number, (mark, safe) in desk.so_far.marked.get(read.sha256, {}).items()
     }
     pass_mark = desk.pass_marks[read.paper, read.attempt].now
-    return mark_paper(paper, edition.fingerprints(read.candidate), read.answers, pass_mark, before), edition.plan
+    marked = mark_paper(paper, edition.fingerprints(read.candidate), read.answers, pass_mark, before)
+    return desk.by_hand.marked(marked, edition.plan.questions), edition.plan
 
 
 def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
-    """Write the mark sheet, then the record."""
+    """Write what persons fill in, the mark sheet, then the record."""
+    said = desk.by_hand.lay()
     rows = in_order(one.row for one in entries)
     sheet = sheet_bytes(rows)
+    said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
     desk.out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
         "papers": what_counts(desk.editions, desk.pass_marks),
         "marks_csv": hashlib.sha256(sheet).hexdigest(),
     }
-    desk.out.write("record.jsonl", grown(before, entries, circumstances, now))
+    desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.by_hand.changes()))
     anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
-    return CohortMarked(rows, desk.out.left_over(), anew)
+    return CohortMarked(rows, desk.out.left_over(), anew, said, desk.by_hand.open())
 
 
 def _plans_today(papers: set[str]) -> dict[str, PaperPlan]:

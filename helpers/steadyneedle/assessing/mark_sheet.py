@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import astuple, dataclass, fields
 
 from steadyneedle.assessing.as_shown_safely import as_cell
+from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import NOT_READ
 from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
 from steadyneedle.assessing.marking import COMPETENT, PaperMark
@@ -70,7 +71,7 @@ def row_of(marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequenc
     waits = bool(marked.waiting) or twice.differ
     reasons = [twice.words, *beside, *_reasons(marked)]
     return SheetRow(
-        paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, str(marked.mark),
+        paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
         str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
         " ".join(filter(None, reasons)),
     )  # fmt: skip
@@ -83,7 +84,8 @@ def _reasons(marked: PaperMark) -> list[str]:
         said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
         unread = ", ".join(map(str, marked.unread))
         could_not = UNREAD.format("s" if len(marked.unread) > 1 else "", unread) if unread else ""
-        return [f"{said} for a person; the mark counts the others.", could_not, *_since(marked)]
+        held = [f"Question {one.item.number}: {one.held}." for one in marked.items if one.waiting and one.held]
+        return [f"{said} for a person; the mark counts the others.", could_not, *held, *_since(marked)]
     if marked.result == COMPETENT:
         return _since(marked)
     missed = marked.critical_missed

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from steadyneedle.assessing.edition import fingerprint
+from steadyneedle.assessing.hand_marks import Given
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
 from steadyneedle.questions.checking import deserved, in_figures
@@ -57,20 +58,34 @@ class AnswerMark:
 
 @dataclass(frozen=True)
 class ItemMark:
-    """A question of a paper with its answer and what that is worth."""
+    """A question of a paper with its answer and what that is worth.
+
+    `given` is the mark that a person gave; `held` says why a person's mark does not count yet.
+    """
 
     item: Item
     answer: str
     worth: AnswerMark
+    given: Given | None = None
+    held: str = ""
 
     @property
-    def mark(self) -> int:
+    def mark(self) -> float:
         """Marks given so far."""
+        if self.given is not None:
+            return self.given.mark
         return self.worth.marks(self.item.weight)
 
     @property
+    def waiting(self) -> bool:
+        """Whether a person has still to mark it."""
+        return self.worth.waiting and self.given is None
+
+    @property
     def missed(self) -> bool:
-        """Whether a critical question was missed; one that waits is not missed yet."""
+        """Whether a critical question was missed; one that waits is not missed yet, one marked by hand needs all."""
+        if self.given is not None:
+            return self.item.critical and self.given.mark < self.item.weight
         return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 
@@ -83,7 +98,7 @@ class PaperMark:
     pass_percent: int
 
     @property
-    def mark(self) -> int:
+    def mark(self) -> float:
         """Marks given so far."""
         return sum(one.mark for one in self.items)
 
@@ -95,7 +110,7 @@ class PaperMark:
     @property
     def waiting(self) -> list[int]:
         """Numbers of the questions that wait for a human."""
-        return [one.item.number for one in self.items if one.worth.waiting]
+        return [one.item.number for one in self.items if one.waiting]
 
     @property
     def critical_missed(self) -> list[int]:
@@ -125,7 +140,7 @@ class PaperMark:
         return result_of(self.mark, self.out_of, self.pass_percent, self.critical_missed)
 
 
-def result_of(mark: int, out_of: int, pass_percent: int, critical_missed: list[int]) -> str:
+def result_of(mark: float, out_of: int, pass_percent: int, critical_missed: list[int]) -> str:
     """Competent, or not yet: one missed critical question holds the whole result back, whatever the sum.
 
     >>> result_of(7, 10, 70, []), result_of(6, 10, 70, []), result_of(10, 10, 70, [3])

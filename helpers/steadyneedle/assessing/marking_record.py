@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
@@ -34,9 +34,17 @@ class RecordedRow:
         return canonical({**beside, **asdict(self.row)}).decode("utf-8")
 
 
+Typed = dict[str, str]
+"""A row that a person filled in: column -> cell."""
+Entry = dict[str, Any]
+"""What a person typed into a row of a table, and what stood there before."""
+BESIDE = ("at", "came", "went", "typed")
+
+
 def grown(
-    before: bytes, entries: Iterable[RecordedRow], circumstances: Mapping[str, Any], now: datetime.datetime
-) -> bytes:
+    before: bytes, entries: Iterable[RecordedRow], circumstances: Mapping[str, Any], now: datetime.datetime,
+    typed: Sequence[Entry] = (),
+) -> bytes:  # fmt: skip
     """The record with a line for what changed; as it was, byte by byte, where nothing did.
 
     Parameters
@@ -49,17 +57,20 @@ def grown(
         What every mark hangs on: version of the workbook, hashes of plans and mark sheet.
     now : datetime
         With its time zone.
+    typed : sequence of Entry
+        What persons typed, or took back, since the line before; from `typed_anew`.
     """
     so_far = state_of(before)
     state, last = so_far.lines, so_far.circumstances
     today = {one.as_line() for one in entries}
     came, went = sorted(today - state), sorted(state - today)
-    if not came and not went and last == dict(circumstances):
+    if not came and not went and not typed and last == dict(circumstances):
         return before
     at = now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
     head = json.dumps({"at": at, **circumstances}, ensure_ascii=False).removesuffix("}")
     # the entries are JSON already: a large cohort's are not made anew
-    line = f'{head}, "came": [{", ".join(came)}], "went": [{", ".join(went)}]}}\n'
+    by_hand = f', "typed": {json.dumps(list(typed), ensure_ascii=False)}' if typed else ""
+    line = f'{head}, "came": [{", ".join(came)}], "went": [{", ".join(went)}]{by_hand}}}\n'
     start = before if not before or before.endswith(b"\n") else before + b"\n"
     return start + line.encode("utf-8")
 
@@ -70,13 +81,16 @@ class RecordState:
 
     `lines` are the entries in force, `circumstances` those of the last line; `papers` is what was last said of each
     paper and attempt, `marked` SHA-256 of a file -> question number -> the mark that it was last given and whether that
-    question was passed, whether or not they came back since.
+    question was passed, whether or not they came back since. `typed` is what persons had typed, (table, row) to its
+    cells, `sheets` the SHA-256 of every mark sheet that was written.
     """
 
     lines: set[str] = field(default_factory=set)
     circumstances: dict[str, Any] = field(default_factory=dict)
     papers: dict[str, dict[str, Any]] = field(default_factory=dict)
     marked: dict[str, dict[int, tuple[int, bool]]] = field(default_factory=dict)
+    typed: dict[tuple[str, str], Typed] = field(default_factory=dict)
+    sheets: set[str] = field(default_factory=set)
 
     def note(self, entry: Any) -> None:
         """Take up the marks of an entry."""
@@ -88,6 +102,18 @@ class RecordState:
             for number, mark in enumerate(marks.split(" "), 1):
                 if mark.isascii() and mark.isdecimal() and len(mark) < 4:
                     self.marked.setdefault(sha256, {})[number] = int(mark), str(number) not in failed
+
+    def note_typed(self, entry: Any) -> None:
+        """Take up what a person typed, or took back."""
+        if not isinstance(entry, dict):
+            return
+        table, row, cells = (entry.get(name) for name in ("table", "row", "is"))
+        if not isinstance(table, str) or not isinstance(row, str):
+            return
+        if isinstance(cells, dict) and all(isinstance(cell, str) for cell in cells.values()):
+            self.typed[table, row] = cells
+        else:
+            self.typed.pop((table, row), None)
 
 
 def state_of(before: bytes) -> RecordState:
@@ -102,9 +128,28 @@ def state_of(before: bytes) -> RecordState:
         found.lines = (found.lines - went) | came
         for entry in line["came"]:
             found.note(entry)
-        found.circumstances = {name: value for name, value in line.items() if name not in ("at", "came", "went")}
+        found.circumstances = {name: value for name, value in line.items() if name not in BESIDE}
+        found.sheets.add(str(line.get("marks_csv")))
+        typed = line.get("typed")
+        for entry in typed if isinstance(typed, list) else ():
+            found.note_typed(entry)
         papers = line.get("papers")
         for paper, attempts in papers.items() if isinstance(papers, dict) else ():
             if isinstance(attempts, dict):
                 found.papers.setdefault(paper, {}).update(attempts)
     return found
+
+
+def typed_anew(
+    table: str, was: Mapping[str, Typed], now: Mapping[str, Typed], about: Mapping[str, Entry]
+) -> list[Entry]:
+    """What was typed in a table since the last marking, row by row; `about` says more of a row.
+
+    >>> typed_anew("observed", {}, {"1": {"observer": "AB"}}, {})
+    [{'table': 'observed', 'row': '1', 'was': None, 'is': {'observer': 'AB'}}]
+    """
+    return [
+        {"table": table, "row": row, **about.get(row, {}), "was": was.get(row), "is": now.get(row)}
+        for row in sorted({*was, *now})
+        if was.get(row) != now.get(row)
+    ]

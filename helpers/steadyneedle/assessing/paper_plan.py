@@ -15,7 +15,9 @@ text = "customer"       # a short answer that a person reads and marks
 title = "What you tell the customer"
 ask = "..."
 weight = 4
+half_marks = true       # a person may give half marks; left out, whole ones alone
 rubric = ["1 mark: ...", "1 mark: ..."]
+model = "..."           # an answer that earns all of it
 """
 
 from __future__ import annotations
@@ -40,7 +42,7 @@ MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
 LARGEST_PLAN = 1_000_000
 HEAD = ("title", "minutes", "pass_percent", "questions")
 OF_EXERCISE = ("exercise", "count", "weight", "critical")
-OF_TEXT = ("text", "title", "ask", "weight", "critical", "rubric")
+OF_TEXT = ("text", "title", "ask", "weight", "critical", "half_marks", "rubric", "model")
 
 
 class PlanError(ValueError):
@@ -51,7 +53,8 @@ class PlanError(ValueError):
 class Planned:
     """One question of a paper, as planned.
 
-    `exercise` is the name of an exercise, or of a text question; `ask` and `rubric` belong to a text question alone.
+    `exercise` is the name of an exercise, or of a text question; `ask`, `rubric`, `model`
+    (the lines of an answer that earns all marks) and `half_marks` belong to a text question alone.
     """
 
     number: int
@@ -62,6 +65,8 @@ class Planned:
     title: str = ""
     ask: str = ""
     rubric: tuple[str, ...] = ()
+    model: tuple[str, ...] = ()
+    half_marks: bool = False
 
 
 @dataclass(frozen=True)
@@ -225,9 +230,7 @@ class _Checked:
             raise self.wrong(at, "", 'a question needs either exercise = "..." or text = "...".')
         self.known(at, one, OF_EXERCISE if "exercise" in one else OF_TEXT)
         weight = self.whole(at, one, "weight", 1, MOST_MARKS, 1)
-        critical = one.get("critical", False)
-        if not isinstance(critical, bool):
-            raise self.wrong(at, "critical", "critical is true or false, without quotes.")
+        critical = self.yes_or_no(at, one, "critical")
         if "text" in one:
             return [self.text(at, one, Planned(before + 1, TEXT, "", weight, critical))]
         exercise = self.exercise(at, one)
@@ -258,6 +261,8 @@ class _Checked:
         return Planned(
             planned.number, TEXT, name, planned.weight, planned.critical, self.words(at, one, "title", 80),
             self.words(at, one, "ask", LONGEST_ASK), tuple(line.strip() for line in rubric),
+            tuple(filter(None, self.words(at, one, "model", LONGEST_ASK).splitlines())),
+            self.yes_or_no(at, one, "half_marks"),
         )  # fmt: skip
 
     def known(self, at: int, table: dict[str, Any], names: tuple[str, ...]) -> None:
@@ -272,6 +277,12 @@ class _Checked:
         if len(value) > longest:
             raise self.wrong(at, name, f"{name} has {len(value)} characters; at most {longest} are allowed.")
         return value.strip()
+
+    def yes_or_no(self, at: int, table: dict[str, Any], name: str) -> bool:
+        value = table.get(name, False)
+        if not isinstance(value, bool):
+            raise self.wrong(at, name, f"{name} is true or false, without quotes.")
+        return value
 
     def whole(self, at: int, table: dict[str, Any], name: str, low: int, high: int, usual: int | None = None) -> int:
         value = table.get(name, usual)

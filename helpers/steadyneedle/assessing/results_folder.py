@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import contextlib
+import hashlib
+import itertools
 import os
 import re
 from collections.abc import Iterator
@@ -10,13 +12,18 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
+from steadyneedle.assessing.hand_tables import COMMA, LARGEST_TABLE
 from steadyneedle.foundation.own_files import OwnFileError, read_own_file
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
 
-GRADED = "marked"
+GRADED, BY_HAND = "marked", "by-hand"
 BEFORE = "-as-marked-before"
 LARGEST_RECORD, LARGEST_BOOK = 500_000_000, 50_000_000
+EDITED = (
+    "{name} was changed by hand. As it was it is kept as {aside}; nothing typed there counts. Marks that a person "
+    "gives go into the files of by-hand."
+)
 _PART = re.compile(r"\.[^/]+\.[0-9a-f]{16}\.part")
 
 
@@ -25,15 +32,16 @@ class ResultsError(ValueError):
 
 
 class ResultsFolder:
-    """A folder that holds `marks.csv`, `record.jsonl` and `marked/`; use `opened`."""
+    """A folder that holds `marks.csv`, `record.jsonl`, `marked/` and `by-hand/`; use `opened`."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, between: str = COMMA) -> None:
+        self.between = between
         self._folder = folder
         self._written: set[str] = set()
 
     @classmethod
     @contextlib.contextmanager
-    def opened(cls, folder: Path, handed_in: Path) -> Iterator[ResultsFolder]:
+    def opened(cls, folder: Path, handed_in: Path, between: str = COMMA) -> Iterator[ResultsFolder]:
         """The folder, made where it is missing, held for one marking alone.
 
         Parameters
@@ -42,6 +50,8 @@ class ResultsFolder:
             Where results go.
         handed_in : Path
             Where the handed-in files lie; results among them would be read as handed in.
+        between : str
+            What stands between the columns of files that persons fill in, where they are new.
 
         Raises
         ------
@@ -55,11 +65,11 @@ class ResultsFolder:
             raise ResultsError(f"{name} lies in the folder of handed-in files. Name another folder for the results.")
         if not folder.parent.is_dir():
             raise ResultsError(f"There is no folder {printable(str(folder.parent), 300)}. Make it, or name another.")
-        for path in (folder, folder / GRADED):
+        for path in (folder, folder / GRADED, folder / BY_HAND):
             if path.exists() and not path.is_dir():
                 raise ResultsError(f"{printable(str(path), 300)} is no folder. Give it another name, then mark again.")
         lock = folder / ".marking.lock"
-        for path in (folder / GRADED, lock):
+        for path in (folder / GRADED, folder / BY_HAND, lock):
             if path.is_symlink():
                 raise ResultsError(
                     f"{printable(str(path), 300)} is a link. Put a folder in its place, then mark again."
@@ -67,7 +77,7 @@ class ResultsFolder:
         (folder / GRADED).mkdir(parents=True, exist_ok=True)
         try:
             with FileLock(lock, timeout=0):
-                results = cls(folder)
+                results = cls(folder, between)
                 results.sweep()
                 yield results
         except Timeout:
@@ -110,6 +120,75 @@ class ResultsFolder:
         except OwnFileError as error:
             raise ResultsError(f"{printable(str(path), 300)} {error}. Move it elsewhere, then mark again.") from None
 
+    def typed(self, name: str) -> bytes:
+        """A file that a person fills in; empty where there is none.
+
+        Raises
+        ------
+        ResultsError
+            It is there, and cannot be read.
+        """
+        path = self._folder / name
+        if not path.is_symlink() and not path.exists():
+            return b""
+        try:
+            return read_own_file(path, LARGEST_TABLE)
+        except OwnFileError as error:
+            raise ResultsError(f"{printable(name)} {error}. Put the file itself there, then mark again.") from None
+
+    def lay(self, name: str, data: bytes, read: bytes) -> str:
+        """Write a file that a person fills in, unless that could cost what they typed.
+
+        Parameters
+        ----------
+        name : str
+            Within the folder.
+        data : bytes
+            What it is to hold.
+        read : bytes
+            What was read of it, and went into `data`.
+
+        Returns
+        -------
+        str
+            Why it was left as it is; empty where it was written.
+        """
+        path = self._folder / name
+        path.parent.mkdir(exist_ok=True)
+        if path.with_name(f".~lock.{path.name}#").exists():
+            return f"{path.name} is open in a spreadsheet and was left as it is. Close it, and mark again."
+        if self.typed(name) != read:
+            return f"{path.name} was saved while the folder was marked. Mark again."
+        write_atomically(path, data)
+        return ""
+
+    def keep_aside(self, name: str, data: bytes, ours: set[str]) -> list[str]:
+        """Keep what somebody wrote into an output of ours, before it is written over; what is to be said of it.
+
+        Parameters
+        ----------
+        name : str
+            The output.
+        data : bytes
+            What it will hold.
+        ours : set of str
+            SHA-256 of everything that a marking wrote there.
+        """
+        try:
+            there = self.typed(name)
+        except ResultsError:  # writing it says what is wrong
+            return []
+        if not there or there == data or hashlib.sha256(there).hexdigest() in ours:
+            return []
+        stem, _, ending = name.rpartition(".")
+        for at in itertools.count(1):
+            aside = f"{stem}-as-edited-{at}.{ending}"
+            if (kept := self.typed(aside)) in (b"", there):
+                break
+        if not kept:
+            write_atomically(self._folder / aside, there)
+        return [EDITED.format(name=name, aside=aside)]
+
     def left_over(self) -> list[str]:
         """Names of graded notebooks that this marking did not write."""
         there = {path.name for path in (self._folder / GRADED).glob("*.ipynb")}
@@ -117,7 +196,7 @@ class ResultsFolder:
 
     def sweep(self) -> None:
         """Remove what a killed marking left unfinished; safe, for the lock is ours."""
-        for folder in (self._folder, self._folder / GRADED):
+        for folder in (self._folder, self._folder / GRADED, self._folder / BY_HAND):
             for path in folder.glob(".*.part"):
                 if _PART.fullmatch(path.name):
                     with contextlib.suppress(OSError):

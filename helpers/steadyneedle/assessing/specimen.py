@@ -42,9 +42,9 @@ def write_specimen(plan: PaperPlan, folder: Path) -> list[Path]:
 
 
 def model_answer(planned: Planned, item: Item) -> list[str]:
-    """What is right, how one gets there, and what counts besides; for a text question its rubric."""
+    """What is right, how one gets there, and what counts besides; for a text question its rubric too."""
     if planned.kind == TEXT:
-        return ["A person marks this answer:", *planned.rubric]
+        return ["A model answer:", *planned.model, "A person marks what is answered:", *planned.rubric]
     exercise, givens = exercise_named(item.exercise), dict(item.givens)
     right = exercise.solve(givens)
     steps = exercise.steps(givens)
@@ -85,7 +85,7 @@ def page_of(paper: Paper, plan: PaperPlan, answers: bool) -> str:
 
 
 def _section(planned: Planned, item: Item, answers: bool) -> str:
-    lines = [f"<section>\n<h2>{item.number}. {escape(item.title)}</h2>", *_asked(item)]
+    lines = [f"<section>\n<h2>{item.number}. {escape(item.title)}</h2>", *asked_lines(item)]
     if answers:
         told = "\n".join(f"<p>{escape(line)}</p>" for line in model_answer(planned, item))
         lines.append(f'<div class="answer">\n{told}\n</div>')
@@ -94,7 +94,8 @@ def _section(planned: Planned, item: Item, answers: bool) -> str:
     return "\n".join([*lines, "</section>"])
 
 
-def _asked(item: Item) -> Iterator[str]:
+def asked_lines(item: Item) -> Iterator[str]:
+    """What is asked, as a page shows it."""
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     yield f'<p class="marks">{marks}</p>'
     yield from (f"<p>{escape(line)}</p>" for line in item.asked)

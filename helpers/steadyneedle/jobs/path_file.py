@@ -22,7 +22,7 @@ MOST_FILES = 200
 KIND = "steadyneedle job path 1"
 """Stands in each file, so that another JSON file is not taken for one."""
 
-_NUMBER = re.compile(r"job-(\d{1,6})\b")
+_NUMBER = re.compile(r"job-(\d{1,6})\b", re.I)
 
 
 def file_name(path: JobPath) -> str:
@@ -139,7 +139,9 @@ def read_path(file: Path, known: Known = all_known) -> JobPath:
         raise PathError(f"{name} is left out. {error}") from None
     said = _NUMBER.search(file.name)
     if said and int(said[1]) != path.job:
-        raise PathError(f"{name} is left out: its name says job {int(said[1])}, and it holds job {path.job}.")
+        raise PathError(
+            f"{name} is left out: its name says job {int(said[1])}, and it holds job {path.job}. Rename it."
+        )
     return path
 
 
@@ -163,12 +165,20 @@ def check_names(path: JobPath, known: Known = all_known) -> None:
             raise PathError(f"{path.design} has no cause '{printable(belief.cause)}'; it has {', '.join(causes)}.")
 
 
+ENDINGS = (".json", ".json.txt", ".json.json")
+"""How the file of a path may end, in capitals too: mail and Windows hang an ending of their own on it."""
+
+_TO_DO = "Ask for the file once more, as the debrief saved it."
+_MEANT = re.compile(r"job-\d{1,6}-path", re.I)
+
+
 @dataclass(frozen=True)
 class Folder:
-    """What a folder holds: paths in the order of their files' names, and a sentence for each file left out."""
+    """What a folder holds: each path once, a sentence for files that hold the same, and one for each file left out."""
 
     paths: tuple[JobPath, ...] = ()
     notes: tuple[str, ...] = ()
+    same: tuple[str, ...] = ()
 
     @property
     def numbers(self) -> tuple[int, ...]:
@@ -177,7 +187,7 @@ class Folder:
 
 
 def read_folder(folder: Path, known: Known = all_known) -> Folder:
-    """All paths of a folder and of the folders in it.
+    """All paths of a folder and of the folders in it, one level deep; files that hold the same count once.
 
     Parameters
     ----------
@@ -189,29 +199,64 @@ def read_folder(folder: Path, known: Known = all_known) -> Folder:
     Returns
     -------
     Folder
-        Paths, and what was left out and why.
+        Paths in the order of their files' names, what is there twice, what was left out, why and what to do.
 
     Examples
     --------
     >>> read_folder(Path("there is no such folder"))
-    Folder(paths=(), notes=())
+    Folder(paths=(), notes=(), same=())
     """
     try:
-        files = sorted({*folder.glob("*.json"), *folder.glob("*/*.json")})
+        files, notes = _listed(folder)
     except OSError as error:
-        return Folder((), (f"The folder {printable(folder.name)} cannot be read: {error.strerror or error}.",))
-    paths: list[JobPath] = []
-    notes: list[str] = []
+        name = printable(folder.name)
+        return Folder((), (f"The folder {name} cannot be read: {error.strerror or error}. Make it readable.",))
     if len(files) > MOST_FILES:
-        notes.append(f"{len(files)} files lie in {printable(folder.name)}; the first {MOST_FILES} are read.")
+        notes.append(
+            f"{len(files)} files lie in {printable(folder.name)}; the first {MOST_FILES} are read. "
+            "Move the others away."
+        )
+    names: dict[JobPath, list[str]] = {}
     for file in files[:MOST_FILES]:
+        called = printable(file.relative_to(folder).as_posix())
         try:
             path = read_path(file, known)
         except PathError as error:
-            notes.append(str(error))
+            notes.append(_refusal(str(error).replace(printable(file.name), called, 1)))
             continue
-        if not path.end:
-            notes.append(f"{printable(file.name)} is left out: its job has not ended.")
+        if path.end:
+            names.setdefault(path, []).append(called)
         else:
-            paths.append(path)
-    return Folder(tuple(paths), tuple(notes))
+            notes.append(f"{called} is left out: its job has not ended. Let the job be ended and its debrief be shown.")
+    same = (
+        f"{', '.join(one[:-1])} and {one[-1]} hold the same path; it counts once." for one in names.values() if one[1:]
+    )
+    return Folder(tuple(names), tuple(notes), tuple(same))
+
+
+def _listed(folder: Path) -> tuple[list[Path], list[str]]:
+    """Files that may hold a path, by name, and a sentence for each that seems to be meant for one and is not read."""
+    found, notes = [], []
+    for file in sorted([*_within(folder), *(one for inner in _within(folder) for one in _within(inner))]):
+        called = printable(file.relative_to(folder).as_posix())
+        if file.name.lower().endswith(ENDINGS):
+            found.append(file)
+        elif file.is_dir() and file.parent != folder and any(_MEANT.search(one.name) for one in _within(file)):
+            notes.append(f"{called} lies too deep: folders are read one level deep. Move its files up.")
+        elif _MEANT.search(file.name) and not file.is_dir():
+            notes.append(
+                f"{called} is left out: its name does not end in .json. Unpack it, or ask for the file itself."
+            )
+    return found, notes
+
+
+def _within(folder: Path) -> list[Path]:
+    """What lies in a folder but is not hidden; nothing behind a link, and nothing where there is no folder."""
+    if folder.is_symlink() or not folder.is_dir() or folder.name.startswith((".", "__")):
+        return []
+    return [one for one in folder.iterdir() if not one.name.startswith(".")]
+
+
+def _refusal(said: str) -> str:
+    """Why a file is left out, and what to do about it."""
+    return said if re.search(r"\b(?:Put|Rename|Unpack|Move) ", said) else f"{said} {_TO_DO}"

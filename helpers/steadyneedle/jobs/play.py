@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -22,13 +23,22 @@ class Seen:
     """What a test shows.
 
     `log` is what somebody reads off the needle meanwhile, times [s] and readings [Pa over ambient], or None. Where
-    `at_stop`, the reading has come to the stop [Pa], and who watches on ends the job.
+    `at_stop`, the reading has come to the stop [Pa] while the supply is open, after the first `climb` readings, and who
+    watches on ends the job. Where `goes_on`, the valve is shut there by the test itself, which then goes on.
     """
 
     outcome: str
     at_stop: bool
     stop: float
     log: tuple[np.ndarray, np.ndarray] | None = None
+    climb: int = 0
+    goes_on: bool = False
+
+    def up_to_the_stop(self) -> Seen:
+        """What was seen when the needle was at the stop, before anything was done about it."""
+        if self.log is None:
+            return self
+        return dataclasses.replace(self, log=(self.log[0][: self.climb], self.log[1][: self.climb]))
 
 
 @lru_cache(maxsize=128)
@@ -60,15 +70,16 @@ def seen(number: int, test: str, turn: int) -> Seen:
     'creeps fast'
     """
     from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
-    from steadyneedle.bench.diagnosis.hidden import log_of
-    from steadyneedle.bench.diagnosis.needle_words import STOPPED
     from steadyneedle.bench.diagnosis.shown import shown
+    from steadyneedle.jobs.needle_read import SHUTS_THE_VALVE, needle_log
 
     one = job(number)
-    outcome = shown(one.hidden, test, turn, one.draws(test, turn))
-    log, stop = log_of(one.hidden, test, turn), stop_reading(one.design, one.gauge)
-    climbed = log is not None and float(log[1].max()) >= stop
-    return Seen(outcome, climbed or outcome == STOPPED, stop, log)
+    outcome, stop = shown(one.hidden, test, turn, one.draws(test, turn)), stop_reading(one.design, one.gauge)
+    log = needle_log(one.hidden, test, turn)
+    if log is None:
+        return Seen(outcome, False, stop)
+    goes_on = bool(log.climb) and test in SHUTS_THE_VALVE
+    return Seen(log.outcome or outcome, bool(log.climb), stop, (log.times, log.readings), log.climb, goes_on)
 
 
 def why_critical(because: str) -> tuple[str, ...]:

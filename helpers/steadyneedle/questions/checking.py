@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import re
 from collections.abc import Iterator
@@ -9,8 +10,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from steadyneedle.bench.units import Q, Quantity, how_read, label, read_quantity
-from steadyneedle.questions.preferences import Preferences
+from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
+from steadyneedle.questions.about_words import without_about
+from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.questions.pressures import PSI_IN_BAR
 from steadyneedle.questions.wording import as_shown
 
@@ -26,8 +28,6 @@ WORKSHOP_STEPS = {
 """Unit -> the step in which a workshop reads it: common practice, no source. Other units: by figures alone."""
 
 LAST_BITS = 1e-9
-LONGEST = 80
-"""Characters; a longer answer is refused unread."""
 
 
 @dataclass(frozen=True)
@@ -137,40 +137,45 @@ def read(asked: QuantityExercise, typed: str, right: float, preferences: Prefere
     """A quantity as typed, and how it was read where that is worth a sentence.
 
     Both decimal marks are read whatever the preference: where `9.997` could be thousands as well, the reading nearer
-    to the right answer is taken. A factor of a thousand is no mistake of this trade.
+    to the right answer is taken. A factor of a thousand is no mistake of this trade. A bare number is read in the unit
+    that the question's own words name, where they do.
     """
-    typed, left_out = _without_about(asked, typed)
+    at_most = asked.limit == "at most" or asked.half_width
+    typed, left_out = without_about(typed, at_most=at_most, at_least=asked.limit == "at least")
     if asked.half_width:
         typed = _PLUS_MINUS.sub("", typed)
-    quantity, how = _read_plainly(asked, typed, right, preferences)
+    quantity, how = _in_its_unit(asked, typed, right, preferences)
     if left_out:
-        shown = f"{float(quantity.magnitude):.12g} {label(quantity.units)}".strip().replace(".", preferences.mark)
+        shown = f"{float(quantity.magnitude):.12g} {unit_label(quantity.units)}".strip().replace(".", preferences.mark)
         how = f"{how} Read as {shown}, without '{left_out}'.".strip()
     return quantity, how
 
 
-_ABOUT = r"(?:approx(?:imately|\.)?|about|around|roughly|circa|ca\.?|c\.|[~≈])"
-_AT_MOST = r"(?:max(?:imum|\.)?|at most|up to|≤|<=)"
-_AT_LEAST = r"(?:min(?:imum|\.)?|at least|≥|>=)"
+def _in_its_unit(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
+    """The same of a number that may stand alone, where the question names the unit."""
+    if asked.names_its_unit and is_bare(typed):
+        unit = unit_label(Q(1, asked.unit).units)
+        quantity, how = _read(asked, f"{typed.strip()} {unit}", right, preferences)
+        shown = preferences.localise(f"{float(quantity.magnitude):.12g}")
+        return quantity, f"{how.removesuffix('.')} {unit}." if how else f"Read as {shown} {unit}."
+    return _read(asked, typed, right, preferences)
 
 
-def _without_about(asked: QuantityExercise, typed: str) -> tuple[str, str]:
-    """An answer without a word that changes nothing of its number, and that word.
+def is_bare(typed: str) -> bool:
+    """Whether a number was typed and nothing behind it.
 
-    `about 9.8 bar` says 9.8 bar. `max` says it where the answer is the most that is allowed or that something may be
-    off, `min` where it is the least; anywhere else it might say something else, and is not read.
+    >>> is_bare("12,5"), is_bare("90 %"), is_bare("1:30"), is_bare("")
+    (True, False, False, False)
     """
-    words = [_ABOUT]
-    if asked.limit == "at most" or asked.half_width:
-        words.append(_AT_MOST)
-    if asked.limit == "at least":
-        words.append(_AT_LEAST)
-    before = re.match(rf"\s*({'|'.join(words)})\s*(?=[-+.,±]?\s*[0-9])", typed, re.I) if len(typed) <= LONGEST else None
-    return (typed[before.end() :], before[1]) if before else (typed, "")
+    for decimal in ("point", "comma"):
+        with contextlib.suppress(ValueError):
+            read_quantity(typed, "number", decimal)
+            return True
+    return False
 
 
-def _read_plainly(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
-    """A quantity typed as a number and its unit."""
+def _read(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
+    """The same of a quantity with its unit."""
     found: list[tuple[float, Quantity, str | None]] = []
     refused: ValueError | None = None
     for decimal in dict.fromkeys((preferences.decimal, "point", "comma")):
@@ -196,8 +201,8 @@ def _read_plainly(asked: QuantityExercise, typed: str, right: float, preferences
 def _in_the_units_asked(asked: QuantityExercise, refusal: str) -> str:
     """A refusal whose example has the question's unit, and no number that might be taken for its answer."""
     if refusal.startswith("A number needs its unit"):
-        return f"A number needs its unit. Type the unit behind it, for example {label(Q(1, asked.unit).units)}."
-    wanted = label(Q(1, asked.unit).units)
+        return f"A number needs its unit. Type the unit behind it, for example {unit_label(Q(1, asked.unit).units)}."
+    wanted = unit_label(Q(1, asked.unit).units)
     return re.sub(r"for example -?[0-9.,]+ [^ .]+(?=\.$)", f"for example 1 {wanted}", refusal)
 
 
@@ -235,7 +240,7 @@ def _step_in_words(asked: QuantityExercise) -> str:
     """The step in which a workshop reads the unit asked."""
     if asked.unit_name == "minute":
         return "a whole minute"
-    return f"{WORKSHOP_STEPS.get(asked.unit_name, 0.0):g} {label(Q(1, asked.unit).units)}"
+    return f"{WORKSHOP_STEPS.get(asked.unit_name, 0.0):g} {unit_label(Q(1, asked.unit).units)}"
 
 
 def _coarser(asked: QuantityExercise, right: float) -> str:

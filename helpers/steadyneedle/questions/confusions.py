@@ -8,9 +8,10 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from steadyneedle.bench.units import Q, Quantity, label, read_quantity
+from steadyneedle.bench.units import Q, Quantity, read_quantity
 from steadyneedle.questions import checking
 from steadyneedle.questions.checking import LAST_BITS, Checked
+from steadyneedle.questions.preferences import unit_label
 from steadyneedle.questions.pressures import ATM_IN_BAR
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def typed_back(asked: QuantityExercise, answer: Quantity, right: float, found: Q
     value, unit = float(answer.to(asked.unit_name).magnitude), str(answer.units)
     if unit == asked.unit_name:
         return None
-    wanted = label(Q(1, asked.unit).units)
+    wanted = unit_label(Q(1, asked.unit).units)
     for one, named in found:
         same = abs(value - one) <= LAST_BITS * abs(one)
         converted = checking.says(asked, one, right, unit) and checking.says(asked, value, right, unit)
@@ -109,7 +110,7 @@ def _another_unit(asked: QuantityExercise, answer: Quantity, right: float) -> Ch
             continue
         size = Q(1, other).to(asked.unit_name).magnitude
         if checking.says(asked, float(answer.magnitude) * size, right, str(meant.units)):
-            right_in, behind = label(meant.units), label(answer.units)
+            right_in, behind = unit_label(meant.units), unit_label(answer.units)
             name = "psi for bar" if {right_in, behind} == {f"psi{slash}", f"bar{slash}"} else "another unit"
             return Checked("known mistake", (f"The number is right in {right_in}, but you typed {behind}.",), name)
     return None

@@ -7,12 +7,13 @@ practise an exercise, papers assess it, marking solves it, all through here.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from steadyneedle.bench.units import Q, Quantity
+from steadyneedle.bench.units import Q, Quantity, read_quantity
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking, confusions
 from steadyneedle.questions.checking import Checked, clear_of
@@ -22,6 +23,7 @@ from steadyneedle.questions.wording import Text, written
 
 Givens = dict[str, Any]
 TRIES = 500
+_COUNTED = re.compile(r"(?:how many |type (?:it in )?|in (?=percent))([a-z/]+)", re.I)
 KEPT = 32
 DEFAULT = Preferences()
 
@@ -208,6 +210,21 @@ class QuantityExercise(Exercise):
     def unit_name(self) -> str:
         """The unit asked, as the registry calls it."""
         return str(Q(1, self.unit).units)
+
+    @cached_property
+    def names_its_unit(self) -> bool:
+        """Whether the question's own words say what the number counts: "in percent", "how many minutes", "type metres".
+
+        "What is that in bar?" is no such question: there the unit is what is asked.
+        """
+        words = self.ask if isinstance(self.ask, str) else " ".join(self.ask)
+        return any(self._is_its_unit(word) for word in _COUNTED.findall(words))
+
+    def _is_its_unit(self, word: str) -> bool:
+        try:
+            return str(read_quantity(f"1 {word}", self.kind).units) == self.unit_name
+        except ValueError:
+            return False
 
     @property
     def rate(self) -> bool:

@@ -6,11 +6,25 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from steadyneedle.bench.units import format_number, formatted
+from steadyneedle.bench.units import format_number, formatted, label
 
 DECIMALS = {"comma (9,8)": "comma", "point (9.8)": "point", "either": None}
 
 FIRST = ("bar", "psi")
+
+WRITTEN = {"ml": "mL"}
+"""A unit's short form to how questions write it: a small l looks like a one."""
+
+
+def unit_label(unit: Any) -> str:
+    """A unit as questions write it, and so as every reply to an answer does.
+
+    >>> from steadyneedle.bench.units import Q
+    >>> unit_label(Q(1, "mL").units), unit_label(Q(1, "L").units)
+    ('mL', 'L')
+    """
+    said = label(unit)
+    return WRITTEN.get(said, said)
 
 
 @dataclass(frozen=True)
@@ -31,7 +45,8 @@ class Preferences:
 
     def format(self, quantity: Any, decimals: int | None = None) -> str:
         """A quantity in this learner's decimal mark."""
-        return formatted(quantity, decimals, self.decimal or "point")
+        number = formatted(quantity, decimals, self.decimal or "point").partition(" ")[0]
+        return f"{number} {unit_label(quantity.units)}".rstrip()
 
     def number(self, value: float, decimals: int | None = None) -> str:
         """A number in this learner's decimal mark."""

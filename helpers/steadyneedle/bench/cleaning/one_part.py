@@ -74,14 +74,14 @@ def too_early(one: OnePart, said: str, step: Step) -> list[str]:
     Examples
     --------
     >>> too_early(OnePart("brass land", taken={"scale": 0.0}), "step 2, brass pick", Step("brass pick"))
-    ['bathe the scale loose before step 2, brass pick: a tool grinds a dry crust into the surface']
+    ['bathe the scale loose before step 2, brass pick, or the tool grinds it into the surface']
     """
     found = []
     if step.kind.kind in RUBS and one.dirty(GRIT):
         found.append(f"rinse or bathe the grit off before {said}: rubbed-in quartz marks every surface")
     if step.kind.kind == "tool":
         hard = [soil for soil in crusts(one.taken) if one.left(soil) > law("crust_loose")]
-        found += [f"bathe the {soil} loose before {said}: a tool grinds a dry crust into the surface" for soil in hard]
+        found += [f"bathe the {soil} loose before {said}, or the tool grinds it into the surface" for soil in hard]
     if step.kind.agent == ACID and films_over_crust(one.taken):
         found += [
             f"take the {soil} off before {said}: acid does not reach a crust under it"

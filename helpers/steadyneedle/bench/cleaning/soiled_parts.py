@@ -124,6 +124,6 @@ def placed(parts: Sequence[str], soils: Sequence[Soiled]) -> Placed:
 
 def _not_its_own(part: str, soil: str, parts: Sequence[str]) -> str:
     """A soil that a part cannot make, and where to look for what made it."""
-    near = next((f", and look at the {name} first" for name in parts if sitting(name, soil).own), "")
-    said = f"{soil} on the {part} is not {known_parts()[part].material}'s own: find where it came from{near}"
-    return f"{said}; {sitting(part, soil).why.partition(':')[0]}"
+    near = next((f"; look at the {name} first" for name in parts if sitting(name, soil).own), "")
+    said = f"{soil} on the {part} is not {known_parts()[part].material}'s own: find where it came from"
+    return f"{said}; {sitting(part, soil).why.partition(':')[0]}{near}"

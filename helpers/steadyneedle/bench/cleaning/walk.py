@@ -130,7 +130,7 @@ class Walk:
         if one.lasted[what] > most * (1 + 1e-9):
             minutes, limit = format_number(one.lasted[what]), format_number(most)
             one.unknown[
-                f"{said}: {minutes} min of {what}, and no rule here is for more than {limit}. Ask the maker"
+                f"{said}: {minutes} min of {what}, and no rule here covers more than {limit} min. Ask the maker"
             ] = None
 
     def _remove(self, step: Step) -> None:
@@ -197,7 +197,7 @@ class Walk:
         if not step.done:
             return
         if self.unrinsed:
-            self.late[f"rinse after {self.unrinsed}, before {said}: what is in the water dries on"] = None
+            self.late[f"rinse after {self.unrinsed}, before {said}: what is still on the parts dries on"] = None
         for one in self.inside():
             if step.method == "dry with shop air":
                 one.taken[OIL] = 0.0

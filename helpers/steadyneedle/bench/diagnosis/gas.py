@@ -31,7 +31,7 @@ AGAINST = {
     (IN, CLIMBS_BLED): "The supply side is bled and the needle still climbs: no gas is left that could come in",
     (SET, CLIMBS): "The needle keeps climbing: a wrong set point makes it stand at the wrong place",
     (GAUGE, AGREES): "A second gauge agrees: the first one tells the truth",
-    (LITTLE_GAS, HOLDS): "The needle holds on a hard breath at low supply: enough gas comes",
+    (LITTLE_GAS, HOLDS): "The needle holds at low supply while the purge button is held: enough gas comes",
 }
 """Claim and sign to the sentence; physics of the bookkeeping, no source."""
 

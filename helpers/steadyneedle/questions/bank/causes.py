@@ -276,7 +276,7 @@ ENDED = {
         "The fitting of a hose wept. It was made tight. In {minutes} minutes of watching at {supply} bar the needle holds at {ip:.1f} bar, in its band, and no bubble comes.",
     ),
     "nothing": (
-        "The customer says that it free-flows. You watched it for {minutes} minutes at {supply} bar and again at 50 bar, breathed hard, purged, wet it, tapped the gauge and fitted a second one. It holds at {ip:.1f} bar, in its band.",
+        "The customer says that it free-flows. You watched it for {minutes} minutes at {supply} bar and again at 50 bar, held the purge button down, purged five times, wet it, tapped the gauge and fitted a second one. It holds at {ip:.1f} bar, in its band.",
         "It came in for a check. You watched it for {minutes} minutes at {supply} bar and again at 50 bar, purged, and wet it all round. It holds at {ip:.1f} bar, in its band.",
     ),
     "open": (

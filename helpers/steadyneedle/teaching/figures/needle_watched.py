@@ -15,12 +15,16 @@ HEIGHT = 260
 
 @dataclass(frozen=True)
 class NeedleRead:
-    """Readings [bar] at times [min], the sheet's band [bar], and the reading at which a watch ends [bar]."""
+    """Readings [bar] at times [min], the sheet's band [bar], and the reading at which a watch ends [bar].
+
+    `shut` is the time [min] at which the cylinder valve was shut there, or None.
+    """
 
     minutes: tuple[float, ...]
     readings: tuple[float, ...]
     band: tuple[float, float]
     stop: float
+    shut: float | None = None
 
 
 def needle_figure(result: NeedleRead, localise: Localise = str) -> Figure:
@@ -40,6 +44,9 @@ def needle_figure(result: NeedleRead, localise: Localise = str) -> Figure:
             axes.axhline(result.stop, color=look.VERMILION, linestyle="--", linewidth=2)
             words = localise(f"stop at {result.stop:.1f} bar")
             words_over(axes, words, (0.02 * end, result.stop), va="center", color=look.VERMILION)
+        if result.shut is not None:
+            axes.axvline(result.shut, color=look.INK, linestyle=":", linewidth=1.5)
+            words_over(axes, "valve shut", (result.shut, low), ha="center", va="center", color=look.INK)
         axes.plot(result.minutes, result.readings, **(look.MEASURED | {"markersize": 6, "linewidth": 1.5}))
         named = localise(f"band {result.band[0]:.4g} to {result.band[1]:.4g} bar, hatched")
         axes.text(0.985, 1.0, named, transform=axes.transAxes, ha="right", va="bottom")
@@ -53,7 +60,8 @@ def needle_sentence(result: NeedleRead) -> str:
     'The needle reads 9.80 bar at first and 10.30 bar after 5.0 min; at most 10.30 bar. The band is 9.8 to 10.2 bar.'
     """
     first, last, most = result.readings[0], result.readings[-1], max(result.readings)
+    shut = "" if result.shut is None else f" The valve was shut after {result.shut:.1f} min."
     return (
         f"The needle reads {first:.2f} bar at first and {last:.2f} bar after {result.minutes[-1]:.1f} min; "
-        f"at most {most:.2f} bar. The band is {result.band[0]:.4g} to {result.band[1]:.4g} bar."
+        f"at most {most:.2f} bar.{shut} The band is {result.band[0]:.4g} to {result.band[1]:.4g} bar."
     )

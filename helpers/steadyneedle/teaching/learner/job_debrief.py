@@ -31,7 +31,8 @@ def needle_picture(one: Job, shown: Seen, localise: Localise) -> Picture | None:
     edges = (0.0, 0.0) if band is None else tuple(float(end.to("bar").magnitude) for end in (band.low, band.high))
     times, readings = shown.log
     minutes, bars = (tuple(each.round(4).tolist()) for each in (times / 60, readings / BAR))
-    result = NeedleRead(minutes, bars, (edges[0], edges[1]), shown.stop / BAR)
+    shut = minutes[shown.climb - 1] if shown.goes_on and len(minutes) > shown.climb else None
+    result = NeedleRead(minutes, bars, (edges[0], edges[1]), shown.stop / BAR, shut)
     return Picture(png_of(needle_figure(result, localise)), localise(needle_sentence(result)), result)
 
 

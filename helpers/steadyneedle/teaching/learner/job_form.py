@@ -118,13 +118,19 @@ class JobSession:
             buttons=buttons,
             enter="do",
             message=self._message(one, state, path),
-            note=words.spent_so_far(path),
+            note=self._note(one, state, path),
             version=len(path.steps) * 2 + bool(pending),
             picture=self._needle(one, state, path),
             beside=True,
             focus="now" if pending else "test",
             anchor="mystery-jobs",
         )
+
+    def _note(self, one: Job, state: dict[str, Any], path: JobPath) -> str:
+        """What the chosen test needs and risks, then what was spent."""
+        turn, _, test = state.get("leaning", {}).get("test", "").partition(":")
+        chosen = words.before_it(one, test) if turn == str(len(path.steps)) and not state.get("pending") else ""
+        return " ".join(filter(None, (self._localise(chosen), words.spent_so_far(path))))
 
     def _fields(self, one: Job, state: dict[str, Any], path: JobPath) -> tuple[TextField | ChoiceField, ...]:
         now, turn = state.get("leaning", {}), len(path.steps)
@@ -136,8 +142,8 @@ class JobSession:
             ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
         )
         if fixed:
-            ways = ((SHUT, "shut the cylinder valve and purge the pressure away"), (ON, "watch on"))
-            return (*believed, ChoiceField("now", "What do you do now?", ways, ""))
+            ways = words.ways_at_the_stop(seen(one.number, state["pending"], turn))
+            return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
         tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
         at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
         tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
@@ -153,8 +159,7 @@ class JobSession:
         pending, asked = state.get("pending", ""), state.get("asked", "")
         belief = job_steps.belief_in(one, state.get("leaning", {}))
         if pending:
-            stop = seen(one.number, pending, len(path.steps)).stop / 1e5
-            line = f"{examination(pending).name}: the needle climbs and reads {stop:.1f} bar, the stop of this watch."
+            line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
             return Message(
                 "The needle is at the stop", (self._localise(line), "Choose what you do, then press: Do it.")
             )
@@ -170,13 +175,13 @@ class JobSession:
         if not path.steps:
             return Message("A new job", (NOT_YET,))
         last = path.steps[-1]
-        shut = ("You shut the valve at the stop and purged the pressure away.",) if state.get("shut") else ()
+        shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
         return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
 
     def _needle(self, one: Job, state: dict[str, Any], path: JobPath) -> Picture | None:
         """The needle's picture of the test that is going on, or of the last one."""
         if state.get("pending"):
-            return self._picture(one, seen(one.number, state["pending"], len(path.steps)))
+            return self._picture(one, seen(one.number, state["pending"], len(path.steps)).up_to_the_stop())
         return self._picture(one, seen(one.number, path.tests[-1], len(path.steps) - 1)) if path.steps else None
 
     def _picture(self, one: Job, shown: Seen) -> Picture | None:
@@ -199,19 +204,20 @@ class JobSession:
 
     # what is done -----------------------------------------------------------------------------------
 
-    def typed(self, answers: dict[str, str]) -> None:
-        """Keep which job is meant, or which way the learner leans."""
+    def typed(self, answers: dict[str, str]) -> bool:
+        """Keep which job is meant, or which way the learner leans; True where another test is chosen."""
         one = self._at()
         if one is None:
             with self._progress.change(JOB_ROOM, "form", fields=JOBS) as form:
                 form.update({name: answers.get(name, "") for name in ("pick", "number")})
-            return
+            return False
         state, path = self._kept(one)
         leaning = {name: answers[name] for name in ("cause", "sure", "test") if answers.get(name)}
         if path.end or state.get("pending") or not leaning or leaning == state.get("leaning"):
-            return
+            return False
         with self._progress.change(JOB_ROOM, str(one.number), fields=JOB) as kept:
             kept["leaning"] = {**kept.get("leaning", {}), **leaning}
+        return leaning.get("test", "") != state.get("leaning", {}).get("test", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Take a job, do a test, ask for advice, stop, end, look back, play again, or put the job aside."""

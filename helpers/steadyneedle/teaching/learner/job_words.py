@@ -6,14 +6,14 @@ from functools import cache
 
 from steadyneedle.bench import regulators
 from steadyneedle.bench.diagnosis.cause_list import cause_name
-from steadyneedle.bench.diagnosis.examination_list import examination, lies_open
-from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
+from steadyneedle.bench.diagnosis.examination_list import examination, lies_open, tests
+from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind, stop_reading
 from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
 from steadyneedle.jobs.mystery import CURRENCY, Job
 from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
-from steadyneedle.jobs.play import BARE_NAME, why_critical
+from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, why_critical
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
@@ -66,6 +66,42 @@ def what_is_known(job: Job) -> tuple[str, ...]:
         f"{job.design}, {regulators.in_words(job.design)}. The gauge reads to {gauge.division / BAR:g} bar, "
         f"class {gauge.class_percent:g}. All of it is invented.",
     )
+
+
+def at_the_stop(test: str, shown: Seen) -> str:
+    """Where the needle is when somebody has to choose, the cylinder valve still open."""
+    reading = f"{shown.log[1][shown.climb - 1] / BAR:.2f} bar" if shown.log else "more"
+    before = "before you shut the valve, the needle" if shown.goes_on else "the needle"
+    return f"{examination(test).name}: {before} reads {reading}. A watch stops at {shown.stop / BAR:.1f} bar."
+
+
+def ways_at_the_stop(shown: Seen) -> tuple[str, str]:
+    """What one may do at the stop: shut the valve, or watch on."""
+    if shown.goes_on:
+        return (
+            "shut the cylinder valve now, go on with the test, then purge the pressure away",
+            "watch on with the valve open",
+        )
+    return "shut the cylinder valve and purge the pressure away", "watch on"
+
+
+def shut_there(shown: Seen) -> str:
+    """What was done at the stop."""
+    if shown.goes_on:
+        return "You shut the valve at the stop, went on with the test, and purged the pressure away at its end."
+    return "You shut the valve at the stop and purged the pressure away."
+
+
+def before_it(job: Job, test: str) -> str:
+    """What a test needs and risks, and the stop where the needle may come to it: said before it is done."""
+    key = "blank" if test == BARE else test
+    if key not in tests(job.design):
+        return ""
+    one = examination(key)
+    needs = "" if one.needs == "nothing" else f"This test needs {one.needs}. "
+    risks = "It has no risk of its own." if one.risks == "none" else f"Its risk: {one.risks}."
+    stop = f" The stop here is {stop_reading(job.design, job.gauge) / BAR:.1f} bar." if "stop" in one.risks else ""
+    return needs + risks + stop
 
 
 def found_so_far(path: JobPath) -> ShownTable:

@@ -6,9 +6,9 @@ import datetime
 from functools import lru_cache
 from typing import Any
 
-from steadyneedle.bench.units import Q, label
+from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
-from steadyneedle.questions.preferences import Preferences
+from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.questions.shown import DialFace, Shown
 from steadyneedle.teaching.figures.dial import dial_asked
 from steadyneedle.teaching.figures.drawing import png_of
@@ -24,7 +24,7 @@ def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Prefere
     if isinstance(exercise, ChoiceExercise):
         options = tuple((key, preferences.localise(words)) for key, words in exercise.options(givens).items())
         return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept))
-    unit = label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
+    unit = unit_label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
     return TextField("answer", f"Your answer, in {unit or 'numbers'}", kept)
 
 

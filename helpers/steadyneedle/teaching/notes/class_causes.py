@@ -33,8 +33,8 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
         (6, "Section 3. Record, then the table.", "Does a scratched land make it climb?", "A third: yes.", "No: gas goes out there. Yes: then say which way the gas goes."),
         (5, "Section 4. Record, then tests one by one.", "What would change your mind?", "no hands here", "Ask each for the outcome that would prove them wrong. Whoever has none is not testing."),
         (5, "Section 6. Record, then the minutes.", "Spring, diaphragm, land: sooner or later than tests from outside?", "Half: sooner.", f"Later: of 100 regulators {advised} are named right as advised, {habit} in the trade's order. Sooner: what do three looks miss?"),
-        (18, "Section 9, one number for everybody, alone. Advice hidden.", "Which cause, how sure, before each test?", "no hands here", "Nothing while they work. Whoever is done reads the debrief and saves the path."),
-        (2, "Lay the saved paths in one folder; your own page shows them on one picture. Evening: the exercises and the graded jobs.", "Who opened first?", "A third did.", "Compare minutes and bill of those who opened first with the others. Nobody is named."),
+        (18, "Section 9, one number for everybody, alone. Advice hidden.", "Which cause, how sure, before each test?", "no hands here", "Nothing while they work. Whoever is done shows the debrief: it saves the path by itself."),
+        (2, "Lay their paths into job-paths beside your lessons; your own page shows them on one picture. Evening: the exercises and the graded jobs.", "Who opened first?", "A third did.", "Compare minutes and bill of those who opened first with the others. Nobody is named."),
     ]  # fmt: skip
 
 

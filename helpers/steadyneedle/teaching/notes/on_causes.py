@@ -10,6 +10,7 @@ from steadyneedle.questions.bank.stories import CREEPS, START, STORIES
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.panels.believed import ENOUGH, believed, known, percent_of, trouble, worths
+from steadyneedle.teaching.panels.mystery_jobs import files_note
 from steadyneedle.teaching.panels.offered import Makers, SheetLoader
 from steadyneedle.teaching.panels.short_names import short_cause, short_test
 
@@ -46,6 +47,11 @@ def weights_note(_preferences: Preferences) -> tuple[str, ...]:
         "What the needles show is computed with the simulated bench. An instructor may put values of the college's "
         "own in their place; then it says so here.",
     )
+
+
+def class_files_note(_preferences: Preferences) -> tuple[str, ...]:
+    """Which files of a class's paths are read, and which are not: for the instructor's page."""
+    return files_note()
 
 
 def story_note(preferences: Preferences) -> tuple[str, ...]:
@@ -127,7 +133,7 @@ def summary_note(preferences: Preferences) -> tuple[str, ...]:
 def notes(preferences: Preferences, _sheets: SheetLoader) -> Makers[tuple[str, ...]]:
     """Sentences of lesson 04b, by name."""
     made = {
-        "time": time_note, "weights": weights_note, "story": story_note, "worth": worth_note,
+        "time": time_note, "weights": weights_note, "class_files": class_files_note, "story": story_note, "worth": worth_note,
         "two_beliefs": two_beliefs_note, "orders": orders_note, "enough": enough_note, "summary": summary_note,
     }  # fmt: skip
     return {name: partial(make, preferences) for name, make in made.items()}

@@ -25,6 +25,9 @@ FOLDER = "job-paths"
 ON_A_PICTURE = 10
 """So many paths fit on one picture, besides the best."""
 
+NAMED = 10
+"""So many files that are there twice, or left out, are named."""
+
 SHOWN_JOB, INVENTED_CLASS = 5, 4
 """Where nobody has sent anything: the job that is shown, and how many in the invented class test at random."""
 
@@ -32,6 +35,25 @@ SHOWN_JOB, INVENTED_CLASS = 5, 4
 def job_form(progress: Progress) -> JobSession:
     """The form that plays a mystery job."""
     return JobSession(progress)
+
+
+def files_note() -> tuple[str, ...]:
+    """What lies in an instructor's folder: what is read, what is there twice, what is left out and what to do."""
+    folder = read_folder(places.work() / FOLDER)
+    if not (folder.paths or folder.notes):
+        return (f"**There is no file in the folder {FOLDER} yet.** So the picture shows an invented class.",)
+    counted = Counter(path.job for path in folder.paths)
+    jobs = ", ".join(f"{count} of job {number}" for number, count in sorted(counted.items()))
+    paths = "1 path is" if len(folder.paths) == 1 else f"{len(folder.paths)} paths are"
+    lines = [f"**{paths} read from {FOLDER}:** {jobs}."]
+    if not folder.paths:
+        lines = [f"**No path is read from {FOLDER}.** So the picture shows an invented class."]
+    for head, told in (("There twice", folder.same), ("Left out", folder.notes)):
+        if told:
+            more = len(told) - NAMED
+            rest = (f"- And {more} more.",) if more > 0 else ()
+            lines += [f"{head}:", *(f"- {one}" for one in told[:NAMED]), *rest]
+    return tuple(lines)
 
 
 @lru_cache(maxsize=1)
@@ -56,8 +78,9 @@ def paths_panel(preferences: Preferences) -> Panel:
         told = [preferences.localise(paths_sentence(result))]
         if not folder.paths:
             told.append(f"Invented: put what your class sends into the folder {FOLDER}, then load the page again.")
-        left_out = f" {len(folder.notes)} in all were left out." if len(folder.notes) > 1 else ""
-        return " ".join(told) + (f" {folder.notes[0]}{left_out}" if folder.notes else "")
+        if folder.notes:
+            told.append("What is left out, and why, stands above the picture.")
+        return " ".join(told)
 
     def draw(result: PathsPicture) -> Drawing:
         # lanes and words all change with the job: nothing stands still that would be worth keeping

@@ -21,12 +21,12 @@ CAUSES = {
 
 TESTS = {
     "watch_full": "watch at full supply", "watch_low": "watch at 50 bar", "purge_watch": "purge five times",
-    "shut": "shut the valve", "bleed": "bleed the supply", "breathe": "breathe hard",
-    "breathe_low": "breathe at 50 bar", "cycles": "cycle and watch", "next_day": "look next day",
+    "shut": "shut the valve", "bleed": "bleed the supply", "breathe": "hold the purge",
+    "breathe_low": "purge at 50 bar", "cycles": "cycle and watch", "next_day": "look next day",
     "blank": "blank the ports", "new_seat": "new seat", "new_spring": "new spring", "zero": "zero of the gauge",
     "second_gauge": "second gauge", "tap": "tap the gauge", "adjuster": "turn the adjuster", "pot": "pressure pot",
     "soap_chamber": "soap at the chamber", "soap_rim": "soap at the rim", "soap_hose": "soap at the hoses",
-    "soap_mouth": "soap at mouthpiece", "listen": "listen", "immerse": "immerse", "negative_pressure": "suck at it",
+    "soap_mouth": "soap at mouthpiece", "listen": "listen", "immerse": "immerse", "negative_pressure": "suction bulb",
     "cracking": "cracking effort", "exhalation": "exhalation", "look_chamber": "look in the chamber",
     "look_handwheel": "look at handwheel", "look_filter": "look at the filter", "look_seat": "see the seat",
     "loupe_seat": "loupe on the seat", "look_edge": "see the edge", "loupe_edge": "loupe on the edge",

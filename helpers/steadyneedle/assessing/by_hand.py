@@ -1,0 +1,92 @@
+"""What persons mark in a cohort: the answers that wait, question by question, and the marks that come back."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from steadyneedle.assessing.hand_files import HandQuestion, question_stem
+from steadyneedle.assessing.hand_marks import MarkSteps
+from steadyneedle.assessing.hand_page import Shown, page_of
+from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
+from steadyneedle.assessing.marking_record import Entry, Typed
+from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.assessing.paper_plan import Planned
+from steadyneedle.assessing.results_folder import BY_HAND, ResultsFolder
+from steadyneedle.assessing.secret import CohortKey
+
+
+class ByHand:
+    """All questions of a marking that persons mark.
+
+    Parameters
+    ----------
+    out : ResultsFolder
+        Where their files lie.
+    key : CohortKey
+        The key that made the papers.
+    before : mapping
+        (table, row) to what had been typed by the last marking.
+    """
+
+    def __init__(self, out: ResultsFolder, key: CohortKey, before: Mapping[tuple[str, str], Typed]) -> None:
+        self._out, self._key, self._before = out, key, before
+        self._questions: dict[str, HandQuestion] = {}
+        self._planned: dict[str, Planned | None] = {}
+        self._titles: dict[str, str] = {}
+        self._shown: dict[str, dict[str, Shown]] = defaultdict(dict)
+
+    def marked(self, paper: PaperMark, questions: Sequence[Planned]) -> PaperMark:
+        """A paper with the marks that persons gave.
+
+        Parameters
+        ----------
+        paper : PaperMark
+            As the workbook marks it.
+        questions : sequence of Planned
+            As they were issued.
+
+        Raises
+        ------
+        ResultsError
+            A file of marks cannot be read.
+        """
+        planned = {one.number: one for one in questions}
+        items = [self._one(paper.paper, one, planned) if one.waiting else one for one in paper.items]
+        return replace(paper, items=tuple(items))
+
+    def open(self) -> dict[str, int]:
+        """How many answers of each question wait still; questions of which none does are left out."""
+        counted = {stem: sum(one.one.waiting for one in shown.values()) for stem, shown in sorted(self._shown.items())}
+        return {stem: count for stem, count in counted.items() if count}
+
+    def lay(self) -> list[str]:
+        """Write all files; what is to be said of them."""
+        said = []
+        for stem, question in sorted(self._questions.items()):
+            said += question.lay()
+            answers = [shown for _, shown in sorted(self._shown[stem].items())]
+            page = page_of(self._titles[stem], stem, question.scale, self._planned[stem], answers)
+            self._out.write(f"{BY_HAND}/{stem}.html", page)
+        return said
+
+    def changes(self) -> list[Entry]:
+        """What was typed since the last marking."""
+        return [entry for _, question in sorted(self._questions.items()) for entry in question.changes()]
+
+    def _one(self, paper: Paper, one: ItemMark, planned: Mapping[int, Planned]) -> ItemMark:
+        number, sat = one.item.number, (paper.candidate, paper.paper, paper.attempt)
+        stem = question_stem(paper.paper, paper.attempt, number)
+        plan = planned.get(number)
+        if stem not in self._questions:
+            scale = MarkSteps(one.item.weight, 0.5 if plan and plan.half_marks else 1)
+            edition = self._key.edition(paper.paper, paper.attempt)
+            issued = edition.papers if edition else {}
+            asked = (paper.paper, paper.attempt, number)
+            self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
+            self._planned[stem], self._titles[stem] = plan, paper.title
+        code, found = self._questions[stem].judge(sat, one.answer)
+        judged = replace(one, given=found.given, held=found.held)
+        self._shown[stem][code] = Shown(code, judged, f"{paper.stem}.ipynb" if one.worth.outcome == MENDED else "")
+        return judged

@@ -1,0 +1,293 @@
+"""The files in which persons mark: `by-hand/QUESTION.csv`, one for a second marker, one for what the two agree on.
+
+A row is an answer under its code. What was typed stays, whatever becomes of the answer; a row that got lost is put
+back as the record has it. Whoever takes a mark back empties its cell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from steadyneedle.assessing.as_shown_safely import as_cell
+from steadyneedle.assessing.hand_marks import (
+    AGREED,
+    CHANGED_SINCE,
+    FIRST,
+    MARKERS,
+    REFUSED,
+    SECOND,
+    Given,
+    HandMarkError,
+    Judged,
+    MarkSteps,
+    Sat,
+    code_of,
+    given,
+    in_words,
+    judged,
+    plain_code,
+    whose_of,
+)
+from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
+from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
+from steadyneedle.assessing.results_folder import BY_HAND, ResultsError, ResultsFolder
+from steadyneedle.foundation.text_files import plain_signs, printable
+
+TYPED = ("mark", "marked_by", "why")
+NOTE = "note"
+MARKS_OF_TWO = ("first", "first_by", "first_why", "second", "second_by", "second_why")
+FILES = {FIRST: "{}.csv", SECOND: "{}-second-marker.csv", AGREED: "{}-agreed.csv"}
+UNKNOWN = "no answer to this question has this code. Type the mark into the row that was laid for it."
+TWICE = "this code stands in another row too, and the two differ. Leave one of them."
+SAME_PERSON = "the second marker is the first marker. Another person marks here."
+STRAYED = (
+    "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
+    "open as one, move this file elsewhere and mark with --semicolons."
+)
+PUT_BACK = "and put back as the record has it. To take a mark back, empty its cell."
+NOT_THERE = "This answer is not in the folder now, so its mark does not count."
+
+
+def question_stem(paper: str, attempt: int, number: int) -> str:
+    """What the files of a question are called.
+
+    >>> question_stem("units-and-bands", 1, 20), question_stem("units-and-bands", 2, 20)
+    ('units-and-bands-question-20', 'units-and-bands-attempt-2-question-20')
+    """
+    return f"{paper}{f'-attempt-{attempt}' if attempt > 1 else ''}-question-{number}"
+
+
+@dataclass
+class _Marker:
+    """What one marker typed: the file as it was, its rows, the marks that can be taken, and why others cannot."""
+
+    name: str
+    read: bytes
+    table: HandTable
+    rows: dict[str, HandRow] = field(default_factory=dict)
+    marks: dict[str, Given] = field(default_factory=dict)
+    refused: dict[int, str] = field(default_factory=dict)
+    said: list[str] = field(default_factory=list)
+
+    def refuse(self, row: HandRow, why: str) -> None:
+        self.refused[row.number] = why
+        self.said.append(f"{self.name}, row {row.number}, {printable(row.cells['code'], 20)}: {why}")
+
+
+class HandQuestion:
+    """One question of one attempt, and what persons say its answers are worth.
+
+    Parameters
+    ----------
+    out : ResultsFolder
+        Where the files lie.
+    secret : bytes
+        The cohort's.
+    asked : tuple of str, int and int
+        Paper, attempt and number of the question.
+    scale : MarkSteps
+        What it is worth.
+    issued : iterable of str
+        Candidates who got the paper.
+    before : mapping
+        (table, row) to what had been typed by the last marking.
+
+    Raises
+    ------
+    ResultsError
+        A file cannot be read; the sentence says where it is wrong.
+    """
+
+    def __init__(
+        self, out: ResultsFolder, secret: bytes, asked: tuple[str, int, int], scale: MarkSteps,
+        issued: Mapping[str, str], before: Mapping[tuple[str, str], Typed],
+    ) -> None:  # fmt: skip
+        self.stem = question_stem(*asked)
+        self.scale = scale
+        self.answers: dict[str, str] = {}
+        self._out, self._secret, self._number = out, secret, asked[2]
+        self._whose = {whose_of(secret, (one, *asked[:2]), self._number): one for one in issued}
+        self._before = {
+            role: {row: cells for (table, row), cells in before.items() if table == f"{self.stem} {role}"}
+            for role in MARKERS
+        }
+        self._markers = {role: self._read(role) for role in MARKERS}
+        self._refuse_the_same_person()
+
+    def judge(self, sat: Sat, answer: str) -> tuple[str, Judged]:
+        """The code of an answer, and what its markers come to; the answer will be in the files.
+
+        Parameters
+        ----------
+        sat : tuple of str, str and int
+            Candidate, paper and attempt.
+        answer : str
+            As typed.
+        """
+        code = code_of(self._secret, sat, self._number, answer)
+        self.answers[code] = answer
+        if any(marker.rows[code].number in marker.refused for marker in self._markers.values() if code in marker.rows):
+            return code, Judged(None, REFUSED)
+        found = judged(
+            {role: marker.marks.get(code) for role, marker in self._markers.items()}, self.scale,
+            FILES[AGREED].format(self.stem),
+        )  # fmt: skip
+        if found == Judged() and any(self._earlier(code, marker) for marker in self._markers.values()):
+            return code, Judged(None, CHANGED_SINCE)
+        return code, found
+
+    def lay(self) -> list[str]:
+        """Write the files with all answers of this marking; what is to be said, a sentence for each row refused."""
+        differ = [code for code in self.answers if self._differ(code)]
+        said: list[str] = []
+        for role, marker in self._markers.items():
+            said += marker.said
+            if role == AGREED and not differ and not marker.rows:
+                continue
+            columns, rows = self._laid(role, marker, differ)
+            if marker.read and marker.table.as_safe and _as_read(marker.table) == (columns, rows):
+                continue
+            apart = marker.table.between if marker.read else self._out.between
+            left = self._out.lay(f"{BY_HAND}/{marker.name}", table_bytes(columns, rows, apart), marker.read)
+            said += [left] if left else []
+        return said
+
+    def changes(self) -> list[Entry]:
+        """What was typed, and what was taken back, since the last marking."""
+        found = []
+        for role, marker in self._markers.items():
+            now = {code: _as_typed(one) for code, one in marker.marks.items()}
+            about = {
+                code: {"candidate": self._whose.get(code.partition("-")[0], "")} for code in {*now, *self._before[role]}
+            }
+            found += typed_anew(f"{self.stem} {role}", self._before[role], now, about)
+        return found
+
+    def _read(self, role: str) -> _Marker:
+        name = FILES[role].format(self.stem)
+        data = self._out.typed(f"{BY_HAND}/{name}")
+        table = HandTable(["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE])
+        try:
+            if data:
+                table = read_table(data, name, ("code", *TYPED))
+        except HandTableError as error:
+            raise ResultsError(str(error)) from None
+        marker = _Marker(name, data, table)
+        self._put_back(role, marker)
+        for row in table.rows:
+            self._take(marker, row)
+        return marker
+
+    def _put_back(self, role: str, marker: _Marker) -> None:
+        """Rows that the record knows and the file has no more."""
+        there = {plain_code(row.cells["code"]) for row in marker.table.rows}
+        last = max((row.number for row in marker.table.rows), default=1)
+        lost = [code for code in self._before[role] if code not in there and code.partition("-")[0] in self._whose]
+        for at, code in enumerate(sorted(lost), 1):
+            marker.table.rows.append(HandRow(last + at, {"code": code, **self._before[role][code]}))
+        if lost:
+            rows = "a marked row was" if len(lost) == 1 else f"{len(lost)} marked rows were"
+            marker.said.append(f"{marker.name}: {rows} missing, {PUT_BACK}")
+
+    def _take(self, marker: _Marker, row: HandRow) -> None:
+        """One row: its mark, or why it is refused."""
+        code, typed = plain_code(row.cells["code"]), [row.typed(column) for column in TYPED]
+        there = marker.rows.get(code)
+        was = [there.typed(column) for column in TYPED] if there else []
+        if there and any(was):
+            if any(typed) and was != typed:
+                marker.marks.pop(code, None)
+                if there.number not in marker.refused:
+                    marker.refuse(there, TWICE)
+                marker.refuse(row, TWICE)
+            return
+        if code.partition("-")[0] not in self._whose or len(code) != len("KLMNP-BCDFG"):
+            if any(typed):
+                marker.refuse(row, UNKNOWN)
+            return
+        marker.rows[code] = row
+        strayed = [one for column, one in row.cells.items() if column.startswith("column_") and one]
+        if strayed and not typed[0]:
+            marker.refuse(row, STRAYED)
+        try:
+            mark = given(typed[0], typed[1], typed[2], self.scale)
+        except HandMarkError as error:
+            marker.refuse(row, str(error))
+            return
+        if mark is not None:
+            marker.marks[code] = mark
+
+    def _refuse_the_same_person(self) -> None:
+        first, second = self._markers[FIRST], self._markers[SECOND]
+        for code in sorted({*first.marks} & {*second.marks}):
+            if first.marks[code].by.casefold() == second.marks[code].by.casefold():
+                second.refuse(second.rows[code], SAME_PERSON)
+                del second.marks[code]
+
+    def _earlier(self, code: str, marker: _Marker) -> str:
+        """The code of another answer of the same candidate that was marked; empty where there is none."""
+        whose = code.partition("-")[0]
+        return next((one for one in marker.marks if one.startswith(whose) and one != code), "")
+
+    def _differ(self, code: str) -> bool:
+        first, second = (self._markers[role].marks.get(code) for role in (FIRST, SECOND))
+        return first is not None and second is not None and abs(first.mark - second.mark) > self.scale.step
+
+    def _laid(self, role: str, marker: _Marker, differ: list[str]) -> tuple[list[str], list[list[str]]]:
+        """Columns and rows of a file: what is to be marked, and whatever else was typed, in the order of the codes."""
+        ours = ["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE]
+        columns = [*ours, *(one for one in marker.table.columns if one not in ours)]
+        wanted = differ if role == AGREED else [*self.answers]
+        rows = [marker.rows.get(code, HandRow(0, {"code": code})) for code in wanted]
+        kept = {row.number for row in rows}
+        rows += [row for row in marker.table.rows if row.number not in kept and self._stays(marker, row, ours)]
+        laid = [
+            [self._cell(marker, row, column) for column in columns]
+            for row in sorted(rows, key=lambda row: (plain_code(row.cells["code"]), row.number))
+        ]
+        return columns, laid
+
+    def _stays(self, marker: _Marker, row: HandRow, ours: list[str]) -> bool:
+        """Whether somebody typed something into a row that is not laid anew."""
+        own = any(row.typed(column) for column in row.cells if column in TYPED or column not in ours)
+        first = marker.rows.get(plain_code(row.cells["code"]))
+        return own and (first is None or first is row or row.number in marker.refused)
+
+    def _cell(self, marker: _Marker, row: HandRow, column: str) -> str:
+        code = plain_code(row.cells["code"])
+        if column == "code" and (code in self.answers or code in marker.rows):
+            return code
+        if column == "answer" and code in self.answers:
+            return as_cell(plain_signs(self.answers[code]).strip()).strip()
+        if column in MARKS_OF_TWO:
+            return as_cell(self._of_two(code, column))
+        if column == NOTE:
+            return as_cell(self._note(marker, row, code))
+        return row.cells.get(column, "")
+
+    def _of_two(self, code: str, column: str) -> str:
+        """What first or second marker said of an answer."""
+        role, _, part = column.partition("_")
+        mark = self._markers[role].marks.get(code)
+        if mark is None:
+            return ""
+        return {"": in_words(mark.mark), "by": mark.by, "why": mark.why}[part]
+
+    def _note(self, marker: _Marker, row: HandRow, code: str) -> str:
+        if row.number in marker.refused:
+            why = marker.refused[row.number]
+            return why[:1].upper() + why[1:]
+        if code not in self.answers:
+            return NOT_THERE
+        if code not in marker.marks and self._earlier(code, marker):
+            return "The answer changed after it was marked. Mark this one."
+        return ""
+
+
+def _as_read(table: HandTable) -> tuple[list[str], list[list[str]]]:
+    return table.columns, [[row.cells.get(column, "") for column in table.columns] for row in table.rows]
+
+
+def _as_typed(mark: Given) -> Typed:
+    return {"mark": in_words(mark.mark), "marked_by": mark.by, "why": mark.why}

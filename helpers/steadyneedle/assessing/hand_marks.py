@@ -1,0 +1,193 @@
+"""A mark that a person gives: for which answer, how it is typed, and what two markers come to.
+
+An answer goes to its markers under a code made from the cohort's key: it tells the workbook whose answer it is and
+which one, and a marker nothing.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from steadyneedle.foundation.text_files import printable
+
+Sat = tuple[str, str, int]
+"""Candidate, paper and attempt."""
+FIRST, SECOND, AGREED = "first", "second", "agreed"
+MARKERS = (FIRST, SECOND, AGREED)
+LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
+"""Of codes: no vowel, so that no code is a word, no digit, so that no spreadsheet takes it for a number or a date."""
+LONGEST_WHY, LONGEST_BY = 2000, 20
+DIFFER = "the two markers differ by more than {step}: they agree on one in {file}"
+CHANGED_SINCE = "the answer changed after it was marked"
+REFUSED = "its mark was refused"
+_PART = 5
+_MARK = re.compile(r"(\d{0,4})(?:[.,](\d{1,6}))?")
+_DATE = re.compile(r"\d{1,4}[./-]\s?(\d{1,4}|[A-Za-z]{3,9})([./-]\d{0,4})?|\d{1,2}:\d\d.*|[A-Za-z]{3,9}[ -]\d{1,4}")
+
+
+class HandMarkError(ValueError):
+    """A mark cannot be taken as it was typed; the sentence says why."""
+
+
+@dataclass(frozen=True)
+class Given:
+    """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed."""
+
+    mark: float
+    by: str
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class MarkSteps:
+    """What a question is worth, and in which steps a person marks it: 1 or 0.5."""
+
+    weight: int
+    step: float = 1
+
+
+def in_words(mark: float) -> str:
+    """A mark as it is written.
+
+    >>> in_words(3.0), in_words(17.5)
+    ('3', '17.5')
+    """
+    return f"{mark:.1f}".removesuffix(".0")
+
+
+def code_of(secret: bytes, sat: Sat, question: int, answer: str) -> str:
+    """The code of an answer: whose it is, and which.
+
+    >>> code_of(bytes(32), ("101", "creep", 1), 20, "It creeps.")
+    'WMXWD-MNGKD'
+    >>> code_of(bytes(32), ("101", "creep", 1), 20, "It settles.")[:5]
+    'WMXWD'
+    """
+    whose = whose_of(secret, sat, question)
+    return f"{whose}-{_letters(secret, whose, *map(str, sat), str(question), answer)}"
+
+
+def whose_of(secret: bytes, sat: Sat, question: int) -> str:
+    """The first half of a code: the same whatever is answered, another in each question."""
+    return _letters(secret, *map(str, sat), str(question))
+
+
+def _letters(secret: bytes, *words: str) -> str:
+    said = "\0".join(("marked by hand", *words)).encode("utf-8", "surrogatepass")
+    number = int.from_bytes(hmac.new(secret, said, hashlib.sha256).digest(), "big")
+    letters = ""
+    for _ in range(_PART):
+        number, at = divmod(number, len(LETTERS))
+        letters += LETTERS[at]
+    return letters
+
+
+def plain_code(cell: str) -> str:
+    """A code as it was laid, however it was typed.
+
+    >>> plain_code(" klmnp bcdfg")
+    'KLMNP-BCDFG'
+    """
+    letters = re.sub(r"[^A-Z]", "", cell.upper())
+    return f"{letters[:_PART]}-{letters[_PART:]}"
+
+
+def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
+    """What a marker typed; None where no mark was.
+
+    Raises
+    ------
+    HandMarkError
+        No number, not from nothing to the weight, no step of the scale, no initials, a reason without end.
+
+    Examples
+    --------
+    >>> given("3,5", "AB", "no rule named", MarkSteps(4, 0.5))
+    Given(mark=3.5, by='AB', why='no rule named')
+    >>> given("5", "AB", "", MarkSteps(4))
+    Traceback (most recent call last):
+    steadyneedle.assessing.hand_marks.HandMarkError: 5 is above 4, which is all that this question gives.
+    """
+    if not mark:
+        return None
+    worth = _number(mark, scale)
+    if not by:
+        raise HandMarkError("the marker's initials are missing. Type them under marked_by.")
+    if (
+        len(by) > LONGEST_BY
+        or not any(map(str.isalpha, by))
+        or not all(sign.isalpha() or sign in " .'-" for sign in by)
+    ):
+        raise HandMarkError(
+            f"'{printable(by, 20)}' are no initials. Type letters under marked_by, at most {LONGEST_BY}."
+        )
+    if len(why) > LONGEST_WHY:
+        raise HandMarkError(f"the reason has {len(why)} characters. Keep it to {LONGEST_WHY}.")
+    return Given(worth, by, why)
+
+
+def _number(typed: str, scale: MarkSteps) -> float:
+    shown = printable(typed, 20)
+    text = typed.replace("\N{VULGAR FRACTION ONE HALF}", ".5").replace(" ", "").removeprefix("+")
+    if re.fullmatch(r"[-\N{MINUS SIGN}]\d+([.,]\d+)?", text):
+        raise HandMarkError(f"{shown} is below 0. A mark goes from 0 to {scale.weight}.")
+    found = _MARK.fullmatch(text)
+    if not text or found is None:
+        if _DATE.fullmatch(typed.strip()):
+            raise HandMarkError(
+                f"'{shown}' is a date: a spreadsheet made it of a mark. Set the column to text and type the mark again."
+            )
+        raise HandMarkError(f"'{shown}' is no mark. Type a number from 0 to {scale.weight}.")
+    worth = float(f"{found[1] or 0}.{found[2] or 0}")
+    if worth > scale.weight:
+        raise HandMarkError(f"{shown} is above {scale.weight}, which is all that this question gives.")
+    if worth % scale.step:
+        steps = "whole marks" if scale.step == 1 else "half marks"
+        raise HandMarkError(f"{shown} lies between two marks. This question is marked in {steps}.")
+    return worth
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What the markers of one answer come to: a mark, or why there is none yet; neither where nobody marked it."""
+
+    given: Given | None = None
+    held: str = ""
+
+
+def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Judged:
+    """What first marker, second marker and the mark they agreed on come to.
+
+    A mark agreed on counts. Of two marks no more than a step apart the higher counts; two that lie further apart wait.
+
+    Parameters
+    ----------
+    marks : mapping
+        Each of `MARKERS` to its mark; None where there is none.
+    scale : MarkSteps
+        Of the question.
+    file : str
+        Where the markers write what they agree on.
+
+    Examples
+    --------
+    >>> first, second = Given(2, "AB", "no rule"), Given(3, "CD", "")
+    >>> judged({"first": first, "second": second}, MarkSteps(4), "agreed.csv").given
+    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3')
+    >>> judged({"first": first, "second": second}, MarkSteps(4, 0.5), "agreed.csv").held
+    'the two markers differ by more than half a mark: they agree on one in agreed.csv'
+    """
+    first, second, agreed = (marks.get(one) for one in MARKERS)
+    if agreed is not None:
+        return Judged(agreed)
+    if first is None or second is None:
+        return Judged(first or second)
+    if abs(first.mark - second.mark) > scale.step:
+        step = "a mark" if scale.step == 1 else "half a mark"
+        return Judged(None, DIFFER.format(step=step, file=file))
+    told = "; ".join(f"{one.by} {in_words(one.mark)}" + (f": {one.why}" if one.why else "") for one in (first, second))
+    return Judged(Given(max(first.mark, second.mark), f"{first.by} and {second.by}", told))

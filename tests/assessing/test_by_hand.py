@@ -1,0 +1,480 @@
+"""Marks that a person gives: they are read with a spreadsheet's habits, refused by row, kept, and stand everywhere."""
+
+from __future__ import annotations
+
+import contextlib
+import csv
+import io
+import json
+import random
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cohort import PAPER, SECRET, hand_in, lay_key
+
+from steadyneedle.assessing.hand_marks import (
+    Given,
+    HandMarkError,
+    MarkSteps,
+    code_of,
+    given,
+    in_words,
+    judged,
+)
+from steadyneedle.assessing.hand_tables import HandTableError, read_table, table_bytes
+from steadyneedle.cli import main
+
+QUESTION = f"{PAPER}-question-20"
+HOSTILE = '<script>alert(1)</script> =1+1 @SUM(A1) [x](javascript:alert(1)) `"; $(id) \N{RIGHT-TO-LEFT OVERRIDE}'
+Row = dict[str, str]
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Path:
+    """A folder with what candidates 1 to 6 handed in, and the key of 1 to 8 beside it."""
+    (tmp_path / "in").mkdir()
+    lay_key(tmp_path / "cohort.key", map(str, range(1, 9)))
+    for number in range(1, 7):
+        hand_in(tmp_path / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+    return tmp_path
+
+
+def line_for(place: Path) -> list[str]:
+    words = [place / "in", "--key", place / "cohort.key", "--out", place / "out"]
+    return [sys.executable, "-P", "-m", "steadyneedle.cli", "mark", *map(str, words)]
+
+
+def mark(place: Path, *more: str) -> tuple[int, str]:
+    """Status, and what was said."""
+    with (
+        contextlib.redirect_stdout(io.StringIO()) as out,
+        contextlib.redirect_stderr(io.StringIO()) as err,
+        pytest.raises(SystemExit) as left,
+    ):
+        main([*line_for(place)[4:], *more])
+    return int(left.value.code or 0), out.getvalue() + err.getvalue()
+
+
+def file_for(place: Path, marker: str = "") -> Path:
+    return place / "out" / "by-hand" / f"{QUESTION}{marker}.csv"
+
+
+def rows_in(path: Path) -> list[Row]:
+    text = path.read_text("utf-8-sig")
+    between = ";" if ";" in text.splitlines()[0] else ","
+    return list(csv.DictReader(io.StringIO(text, newline=""), delimiter=between))
+
+
+def fill(
+    path: Path, change: Callable[[list[Row]], Any], between: str = ",", mark: str = "\N{ZERO WIDTH NO-BREAK SPACE}"
+) -> None:
+    """Type into a file as a spreadsheet saves it."""
+    rows = rows_in(path)
+    change(rows)
+    out = io.StringIO(newline="")
+    columns = list(dict.fromkeys(column for row in rows for column in row))
+    writer = csv.DictWriter(out, columns, delimiter=between)
+    writer.writeheader()
+    writer.writerows(rows)
+    path.write_bytes((mark + out.getvalue()).encode("utf-8"))
+
+
+def code(candidate: str, answer: str) -> str:
+    return code_of(SECRET, (candidate, PAPER, 1), 20, answer)
+
+
+def of(candidate: int) -> str:
+    """The code of a candidate's answer."""
+    return code(str(candidate), f"I write down 9.9 bar and U. Answer {candidate}.")
+
+
+def typed(marks: dict[int, str], by: str = "AB", why: str = "") -> Callable[[list[Row]], None]:
+    def change(rows: list[Row]) -> None:
+        for row in rows:
+            for candidate, worth in marks.items():
+                if row["code"] == of(candidate):
+                    row.update(mark=worth, marked_by=by, why=why)
+
+    return change
+
+
+def sheet(place: Path) -> dict[str, Row]:
+    text = (place / "out" / "marks.csv").read_text("utf-8")
+    return {row["candidate"]: row for row in csv.DictReader(io.StringIO(text, newline=""))}
+
+
+def record(place: Path) -> list[dict[str, Any]]:
+    return [json.loads(line) for line in (place / "out" / "record.jsonl").read_text("utf-8").splitlines()]
+
+
+def outputs(place: Path) -> dict[str, bytes]:
+    return {str(one.relative_to(place)): one.read_bytes() for one in (place / "out").rglob("*") if one.is_file()}
+
+
+def test_what_waits_is_laid_without_a_candidates_number(place: Path) -> None:
+    status, said = mark(place)
+    assert status == 3 and f"6 to mark by hand: {file_for(place)}" in said
+    rows = rows_in(file_for(place))
+    assert [row["code"] for row in rows] == sorted(of(number) for number in range(1, 7))  # not in anybody's order
+    assert list(rows[0]) == ["code", "answer", "mark", "marked_by", "why", "note"]
+    assert {row["answer"] for row in rows} == {f"I write down 9.9 bar and U. Answer {n}." for n in range(1, 7)}
+    page = file_for(place).with_suffix(".html").read_text("utf-8")
+    assert "simple acceptance passes it" in page and "U = 0.2 bar" in page and "A model answer" in page
+    assert all(row["code"] in page for row in rows) and "half marks" in page
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+
+
+@pytest.mark.parametrize(("between", "begins"), [(",", ""), (";", "\N{ZERO WIDTH NO-BREAK SPACE}"), ("\t", "")])
+def test_marks_come_back_into_sheet_notebook_and_record(place: Path, between: str, begins: str) -> None:
+    mark(place)
+    nothing = {n: float(row["mark"]) for n, row in sheet(place).items() if row["mark"]}
+    marks = {1: "4", 2: "3,5", 3: "3.50", 4: " 0 ", 5: "½"}
+    fill(file_for(place), typed(marks, why="names no rule; =1+1"), between, begins)
+    status, said = mark(place)
+    assert (
+        status == 3 and "1 to mark by hand" in said and len(said.splitlines()) == 4
+    )  # marks, the sheet, who is missing
+    rows = sheet(place)
+    assert [float(rows[n]["mark"]) - nothing[n] for n in "12345"] == [4, 3.5, 3.5, 0, 0.5]
+    assert [rows[n]["status"] for n in "123456"] == ["marked"] * 5 + ["waiting"] and rows["2"]["result"] == "competent"
+    book = (place / "out" / "marked" / f"2-{PAPER}.ipynb").read_text("utf-8")
+    assert "Mark: 3.5 of 4, given by AB." in book and "names no rule; &#61;1+1" in book
+    line = record(place)[-1]
+    assert len(line["typed"]) == 5 and line["at"]
+    assert [one for one in line["typed"] if one["candidate"] == "2"] == [
+        {"table": f"{QUESTION} first", "row": of(2), "candidate": "2", "was": None,
+         "is": {"mark": "3.5", "marked_by": "AB", "why": "names no rule; =1+1"}}
+    ]  # fmt: skip
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+
+
+def test_all_marked_by_hand_is_status_0(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed(dict.fromkeys(range(1, 7), "4")))
+    status, said = mark(place)
+    assert status == 0 and "by hand" not in said
+    assert {row["result"] for row in sheet(place).values() if row["status"] == "marked"} == {"competent"}
+
+
+def test_who_changed_a_mark_and_what_it_was_stand_in_the_record(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "2"}))
+    mark(place)
+    fill(file_for(place), typed({1: "3"}, "CD", "rule was named on line 2"))
+    mark(place)
+    one = record(place)[-1]["typed"]
+    assert one == [
+        {"table": f"{QUESTION} first", "row": of(1), "candidate": "1", "was": {"mark": "2", "marked_by": "AB", "why": ""},
+         "is": {"mark": "3", "marked_by": "CD", "why": "rule was named on line 2"}}
+    ]  # fmt: skip
+    fill(file_for(place), typed({1: ""}, "", ""))
+    mark(place)
+    assert record(place)[-1]["typed"][0]["is"] is None and sheet(place)["1"]["status"] == "waiting"
+
+
+WRONG = [
+    ("5", "AB", "5 is above 4"), ("-1", "AB", "-1 is below 0"), ("3.3", "AB", "lies between two marks"),
+    ("03. Mai", "AB", "'03. Mai' is"), ("3.5.2026", "AB", "is a date"), ("3-May", "AB", "is a date"),
+    ("three", "AB", "is no mark"), ("3", "", "initials are missing"), ("3", "17", "are no initials"),
+    ("3", "<b>x</b>", "are no initials"), ("nan", "AB", "is no mark"), ("1e1", "AB", "is no mark"),
+    ("=2+1", "AB", "is no mark"), ("9" * 5000, "AB", "is no mark"),
+]  # fmt: skip
+
+
+def test_what_is_wrong_is_refused_by_row_and_kept(place: Path) -> None:
+    lay_key(place / "cohort.key", map(str, range(1, 22)))
+    for number in range(7, 21):
+        hand_in(place / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+    mark(place)
+    wrong = dict(enumerate(WRONG, 1))
+
+    def change(rows: list[Row]) -> None:
+        typed({20: "3"})(rows)
+        for number, (worth, by, _) in wrong.items():
+            typed({number: worth}, by, "because")(rows)
+
+    fill(file_for(place), change)
+    at = {row["code"]: number for number, row in enumerate(rows_in(file_for(place)), 2)}
+    status, said = mark(place)
+    assert status == 3 and "Traceback" not in said
+    rows = {row["code"]: row for row in rows_in(file_for(place))}
+    for number, (worth, _, sentence) in wrong.items():
+        line = next(line for line in said.splitlines() if of(number) in line)
+        assert line.startswith(f"{QUESTION}.csv, row {at[of(number)]}, {of(number)}: ") and sentence in line
+        row = rows[of(number)]
+        assert row["mark"].removeprefix("'") == worth and row["why"] == "because" and sentence in row["note"]
+        assert "its mark was refused" in sheet(place)[str(number)]["reason"]
+    assert sheet(place)["20"]["status"] == "marked" and len(record(place)[-1]["typed"]) == 1
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+    fill(file_for(place), typed(dict.fromkeys(wrong, "3")))
+    mark(place)
+    assert sheet(place)["1"]["status"] == "marked" and {row["note"] for row in rows_in(file_for(place))} == {""}
+
+
+def test_a_code_of_nobody_and_two_rows_that_differ_are_refused_and_kept(place: Path) -> None:
+    mark(place)
+
+    def change(rows: list[Row]) -> None:
+        typed({1: "3", 2: "2"})(rows)
+        first, second = (next(row for row in rows if row["code"] == of(n)) for n in (1, 2))
+        rows.append({**first, "mark": "4"})
+        rows.append({**second})  # the same again is once
+        rows.append({**first, "code": "KKKKK-KKKKK", "mark": "1"})
+        rows.append(dict.fromkeys(first, ""))
+
+    fill(file_for(place), change)
+    status, said = mark(place)
+    assert status == 3 and said.count("the two differ") == 2 and "no answer to this question has this code" in said
+    assert (sheet(place)["1"]["status"], sheet(place)["2"]["status"]) == ("waiting", "marked")
+    rows = rows_in(file_for(place))
+    assert [row["mark"] for row in rows if row["code"] == of(1)] == ["3", "4"]
+    assert [row["mark"] for row in rows if row["code"] == of(2)] == ["2"]
+    assert [row["mark"] for row in rows if row["code"] == "KKKKK-KKKKK"] == ["1"] and len(rows) == 8
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+
+
+def test_new_candidates_are_added_and_an_answer_that_changed_waits_again(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "3", 2: "2"}))
+    mark(place)
+    hand_in(place / "in", "7", {20: "Late."})
+    hand_in(place / "in", "1", {20: "Another answer."})
+    status, _ = mark(place)
+    assert status == 3 and sheet(place)["2"]["status"] == "marked"
+    assert "the answer changed after it was marked" in sheet(place)["1"]["reason"]
+    rows = {row["code"]: row for row in rows_in(file_for(place))}
+    assert rows[of(1)]["mark"] == "3" and "not in the folder now" in rows[of(1)]["note"]
+    assert "changed after it was marked" in rows[code("1", "Another answer.")]["note"] and code("7", "Late.") in rows
+    hand_in(place / "in", "1", {20: "I write down 9.9 bar and U. Answer 1."})  # the first file counts after all
+    mark(place)
+    assert sheet(place)["1"]["status"] == "marked" and len(rows_in(file_for(place))) == 7
+
+
+def test_rows_and_files_that_get_lost_come_back_from_the_record(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "3", 2: "2"}, why="so"))
+    mark(place)
+    file_for(place).write_bytes(file_for(place).read_bytes().replace(b"\r", b""))
+    whole = outputs(place)
+    fill(file_for(place), lambda rows: rows.remove(next(row for row in rows if row["code"] == of(1))))
+    status, said = mark(place)
+    assert status == 3 and "a marked row was missing, and put back as the record has it" in said
+    assert outputs(place) == whole
+    file_for(place).unlink()
+    assert "2 marked rows were missing" in mark(place)[1] and outputs(place) == whole
+
+
+def test_a_file_that_cannot_be_told_into_cells_stops_the_marking_and_nothing_is_written(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "3"}))
+    mark(place)
+    good = file_for(place).read_bytes()
+    for bad, sentence in (
+        (good.replace(b"mark,", b"points,", 1), "the column mark is missing"),
+        (good.replace(b"why,", b"mark,", 1), "missing"),
+        (good + b'"no end', "a double quote is not closed"),
+        (good.replace(b"I write down", b'"' + b"I" * 200_000, 1), "is far too long"),
+        (b"PK\x03\x04" + good, "is a spreadsheet"),
+        (b"", ""),
+    ):
+        file_for(place).write_bytes(bad)
+        before = outputs(place)
+        status, said = mark(place)
+        assert (status, sentence in said) == (2 if bad else 3, True) and "Traceback" not in said
+        assert outputs(place) == before or not bad  # an empty file is laid again, from the record
+    assert sheet(place)["1"]["status"] == "marked"
+    file_for(place).unlink()
+    file_for(place).symlink_to(place / "cohort.key")
+    assert mark(place)[0] == 2
+
+
+def test_columns_order_and_remarks_of_a_markers_own_stay(place: Path) -> None:
+    mark(place)
+
+    def change(rows: list[Row]) -> None:
+        typed({1: "3"})(rows)
+        for number, row in enumerate(rows):
+            row["My own remark"] = f"look again {number}"
+
+    fill(file_for(place), change, ";")
+    hand_in(place / "in", "7", {20: "Late."})
+    mark(place)
+    rows = rows_in(file_for(place))
+    assert ";" in file_for(place).read_text("utf-8-sig").splitlines()[0]  # as it was saved
+    assert sum(row["my_own_remark"].startswith("look again") for row in rows) == 6 and len(rows) == 7
+
+
+def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "3", 2: "1", 3: "2", 4: "2"}, "AB", "no rule"))
+    fill(file_for(place, "-second-marker"), typed({1: "3.5", 2: "3", 4: "9"}, "CD", "rule on line 3"))
+    status, said = mark(place)
+    rows = sheet(place)
+    assert status == 3 and [rows[n]["status"] for n in "1234"] == ["marked", "waiting", "marked", "waiting"]
+    assert "the two markers differ by more than half a mark" in rows["2"]["reason"] and "9 is above 4" in said
+    assert "given by AB and CD." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
+    agreed = rows_in(file_for(place, "-agreed"))
+    assert [(row["code"], row["first"], row["second"], row["second_why"]) for row in agreed] == [
+        (of(2), "1", "3", "rule on line 3")
+    ]
+    assert "rule on line 3" not in file_for(place).read_text("utf-8")  # neither sees the other's mark
+    fill(file_for(place, "-agreed"), typed({2: "2,5"}, "AB, CD".replace(",", ""), "half for naming it late"), ";")
+    mark(place)
+    assert sheet(place)["2"]["status"] == "marked"
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+
+
+def test_the_second_marker_is_another_person(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "3"}, "AB"))
+    fill(file_for(place, "-second-marker"), typed({1: "3"}, "ab"))
+    assert "the second marker is the first marker" in mark(place)[1] and sheet(place)["1"]["status"] == "waiting"
+
+
+def test_a_mark_sheet_edited_by_hand_is_kept_aside_and_said(place: Path) -> None:
+    mark(place)
+    path = place / "out" / "marks.csv"
+    ours = path.read_bytes()
+    edited = ours.replace(b"waiting", b"marked")
+    for number in (1, 2):
+        path.write_bytes(edited + b"\n" * number)
+        status, said = mark(place)
+        assert status == 3 and f"kept as marks-as-edited-{number}.csv" in said and path.read_bytes() == ours
+        assert (place / "out" / f"marks-as-edited-{number}.csv").read_bytes() == edited + b"\n" * number
+    fill(file_for(place), typed({1: "3"}))
+    assert "as-edited" not in mark(place)[1]  # ours may be written over
+    path.write_bytes(ours)  # and an older one of ours too
+    assert "as-edited" not in mark(place)[1] and path.read_bytes() != ours
+
+
+def test_strange_words_run_nowhere(place: Path) -> None:
+    for number in (1, 2):
+        hand_in(place / "in", str(number), {20: f"={number}+1\n{HOSTILE}\n\x00\x1b[31m" + "x" * 9000})
+    mark(place)
+
+    def change(rows: list[Row]) -> None:
+        for row in rows:
+            row.update(mark="3", marked_by="O'N.-B", why=f"=1+1\n{HOSTILE}")
+
+    fill(file_for(place), change)
+    status, _ = mark(place)
+    assert status == 0
+    for name, data in outputs(place).items():
+        text = data.decode("utf-8-sig")
+        if name.endswith(("csv",)):
+            for cells in csv.reader(io.StringIO(text, newline="")):
+                assert all(cell.isprintable() and cell[:1] not in tuple("=+-@") for cell in cells), name
+        elif not name.endswith((".jsonl", ".lock")):
+            assert "<script" not in text and "](javascript" not in text and "\x1b" not in text, name
+    assert "given by O'N.-B." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
+
+
+def test_a_reason_without_end_is_refused(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "3"}, why="x" * 100_000))
+    assert "the reason has 100000 characters" in mark(place)[1] and sheet(place)["1"]["status"] == "waiting"
+    fill(file_for(place), typed({1: "3"}, why="x" * 1_000_000))
+    status, said = mark(place)
+    assert status == 2 and "far too long" in said and len(file_for(place).read_bytes()) > 1_000_000
+
+
+def test_a_file_that_is_open_or_saved_meanwhile_is_left(place: Path) -> None:
+    mark(place)
+    lock = file_for(place).with_name(f".~lock.{QUESTION}.csv#")
+    lock.write_text("somebody")
+    hand_in(place / "in", "7", {20: "Late."})
+    before = file_for(place).read_bytes()
+    assert "is open in a spreadsheet" in mark(place)[1] and file_for(place).read_bytes() == before
+    lock.unlink()
+    mark(place)
+    assert len(rows_in(file_for(place))) == 7
+
+
+def killed_again_and_again(place: Path, kills: int) -> None:
+    """Kill a marking at moments spread over its work: no mark that somebody typed is lost, whatever else was typed."""
+    mark(place)
+    started_at = time.monotonic()
+    subprocess.run(line_for(place), capture_output=True)
+    took, moments, given_marks = time.monotonic() - started_at, random.Random(5), {}
+    for at in range(kills):
+        given_marks[1 + at % 6] = in_words(moments.randrange(9) / 2)
+        fill(file_for(place), typed(given_marks, why="so"))
+        late = hand_in(place / "in", "7", {20: f"Late {at}."})  # so that the file itself is written again
+        running = subprocess.Popen(line_for(place), stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        time.sleep(moments.uniform(0.3 * took, 1.1 * took))
+        running.kill()
+        running.communicate()
+        there = {row["code"]: (row["mark"], row["marked_by"], row["why"]) for row in rows_in(file_for(place))}
+        assert all(there[of(n)] == (worth, "AB", "so") for n, worth in given_marks.items())
+        late.unlink()
+    assert mark(place)[0] in (0, 3)
+    assert all(sheet(place)[str(n)]["status"] == "marked" for n in given_marks)
+    state = {}
+    for line in record(place):
+        state.update({one["row"]: one["is"] for one in line.get("typed", [])})
+    assert {of(n): worth for n, worth in given_marks.items()} == {row: one["mark"] for row, one in state.items() if one}
+
+
+def test_a_killed_marking_loses_no_mark(place: Path) -> None:
+    killed_again_and_again(place, 4)
+
+
+@pytest.mark.long
+def test_a_hundred_killed_markings_lose_no_mark(place: Path) -> None:
+    killed_again_and_again(place, 100)
+
+
+def test_codes_tell_nothing_and_hold_nothing_that_a_spreadsheet_reads() -> None:
+    codes = [code(str(number), "the same") for number in range(1, 2001)]
+    assert len(set(codes)) == 2000 and all(set(one) <= set("BCDFGHJKLMNPQRSTVWXZ-") for one in codes)
+    assert sorted(codes) != codes
+    other = code_of(bytes(32), ("1", PAPER, 1), 20, "the same")
+    assert other != codes[0] and code_of(SECRET, ("1", PAPER, 1), 19, "the same")[:5] != codes[0][:5]
+
+
+def test_marks_of_two_are_as_the_rule_says() -> None:
+    first, second = Given(2, "AB"), Given(3, "CD")
+    assert (
+        judged({"first": first}, MarkSteps(4), "f").given == first
+        and judged({"second": second}, MarkSteps(4), "f").given == second
+    )
+    assert judged({"first": first, "second": second}, MarkSteps(4), "f").given == Given(3, "AB and CD", "AB 2; CD 3")
+    assert judged({"first": first, "second": Given(4, "CD")}, MarkSteps(4), "f").given is None
+    assert judged(
+        {"first": first, "second": Given(4, "CD"), "agreed": Given(1, "EF")}, MarkSteps(4), "f"
+    ).given == Given(1, "EF")
+    with pytest.raises(HandMarkError, match="whole marks"):
+        given("0.5", "AB", "", MarkSteps(1))
+
+
+@pytest.mark.parametrize(
+    ("text", "rows"),
+    [
+        ("sep=;\r\ncode;mark\r\nA;1\r\n", [("A", "1")]),
+        ("\r\n\r\nCode , MARK ,\r\nA,1,\r\n,,\r\n", [("A", "1")]),
+        ("mark\tcode\n2\t'A\n", [("'A", "2")]),
+        ('code,mark\n"A\nB",1\n', [("A B", "1")]),
+    ],
+)
+def test_tables_are_read_as_spreadsheets_write_them(text: str, rows: list[tuple[str, str]]) -> None:
+    for encoding in ("utf-8", "utf-8-sig", "utf-16", "cp1252"):
+        table = read_table(text.encode(encoding), "t.csv", ("code", "mark"))
+        assert [(row.cells["code"], row.typed("mark")) for row in table.rows] == rows
+    again = read_table(table_bytes(table.columns, [list(row.cells.values()) for row in table.rows]), "t.csv", ("code",))
+    assert [row.cells for row in again.rows] == [row.cells for row in table.rows]
+
+
+def test_a_table_without_its_header_is_refused() -> None:
+    for data in (b"", b"A,1\n", b"code,code,mark\n", b"\xff\xfe", b"\0\0\0"):
+        with pytest.raises(HandTableError):
+            read_table(data, "t.csv", ("code", "mark"))

@@ -427,6 +427,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.diagnosis.counted.parts_of": (lambda: counted.parts_of("Alder"), None),
     "bench.diagnosis.own_tables.own_path": (lambda: own_tables.own_path("causes"), None),
     "bench.diagnosis.own_tables.stamp": (lambda: own_tables.stamp("causes"), None),
+    "bench.diagnosis.own_tables.unread": (own_tables.unread, None),
     "bench.diagnosis.own_tables.with_own": (lambda: own_tables.with_own("causes", "cause")[1], None),
     "bench.diagnosis.teaching_values.how_well": (lambda: teaching_values.how_well("loupe").finds, None),
     "bench.diagnosis.teaching_values.sense_outcomes": (lambda: teaching_values.sense_outcomes("listen"), None),

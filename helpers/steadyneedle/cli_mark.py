@@ -28,7 +28,10 @@ MOST_SAID = 20
 @click.option("--semicolons", is_flag=True, help="Lay files to fill in for a spreadsheet that writes 3,5 and not 3.5.")
 @click.option("--pass-mark", "percent", type=int, metavar="PERCENT", help="Change the pass mark, say after a meeting.")
 @click.option("--by", metavar="WHO", help="Who changes it; the record keeps it.")
-def mark(folder: Path, key: Path, out: Path, semicolons: bool, percent: int | None, by: str | None) -> None:
+@click.option("--forms", is_flag=True, help="Lay observed.csv and changed-marks.csv to fill in.")
+def mark(
+    folder: Path, key: Path, out: Path, semicolons: bool, forms: bool, percent: int | None, by: str | None
+) -> None:
     """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
 
     What a person must mark goes into by-hand, a CSV file and a page a question. Fill in the marks,
@@ -42,9 +45,11 @@ def mark(folder: Path, key: Path, out: Path, semicolons: bool, percent: int | No
     """
     import datetime
 
+    from steadyneedle.assessing.changed_marks import lay_changes
     from steadyneedle.assessing.hand_tables import COMMA, SEMICOLON
     from steadyneedle.assessing.handed_in_folder import looked_through
     from steadyneedle.assessing.mark_cohort import mark_cohort
+    from steadyneedle.assessing.observed import lay_checklist
     from steadyneedle.assessing.pass_marks import PassMarkError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
     from steadyneedle.assessing.secret import KeyFileError, read_key
@@ -58,13 +63,16 @@ def mark(folder: Path, key: Path, out: Path, semicolons: bool, percent: int | No
     try:
         cohort = read_key(key)
         there = looked_through(folder)
-        if not there.to_mark:
+        if not there.to_mark and not forms:
             refuse(f"{folder} holds no handed-in file. Collect the files that Hand in wrote, then mark again.")
         with (
             ResultsFolder.opened(out, folder, SEMICOLON if semicolons else COMMA) as results,
             _bar(len(there.to_mark)) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
+            if forms:
+                lay_checklist(results, cohort.everybody())
+                lay_changes(results)
             marked = mark_cohort(folder, cohort, results, there.to_mark, now, lambda: bar.update(1), change)
     except (KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
@@ -124,4 +132,4 @@ def _say(marked: CohortMarked, out: Path) -> int:
         tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
-    return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] else DONE
+    return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] or marked.to_mend else DONE

@@ -15,6 +15,7 @@ from cohort import AT, changed, right_answers
 from steadyneedle.assessing import paper_plan
 from steadyneedle.assessing.edition import plan_as_data, plan_of
 from steadyneedle.assessing.handed_in_form import handed_in
+from steadyneedle.assessing.observed import NOBODY
 from steadyneedle.assessing.paper_file import Paper, bytes_of, read_paper
 from steadyneedle.assessing.paper_plan import exercise_named, load_plan, plan_names
 from steadyneedle.assessing.secret import read_key
@@ -264,7 +265,7 @@ def test_a_pass_mark_is_changed_by_name_and_everybody_sees_it(course: Course) ->
     said = (
         "The pass mark was 70 % when the paper was issued and is 55 % now: record.jsonl says who changed it, and when."
     )
-    assert [(row["result"], row["reason"]) for row in course.rows()] == [("competent", said)] * 2
+    assert [(row["result"], row["reason"]) for row in course.rows()] == [("competent", f"{said} {NOBODY}")] * 2
     now = course.record()[-1]["papers"]["short"]["1"]  # type: ignore[index]
     assert (now["issued_pass_percent"], now["pass_percent"], now["by"]) == (70, 55, "A. Board, 27 November")
     assert now["since"].endswith("Z")
@@ -281,7 +282,7 @@ def test_a_pass_mark_is_changed_by_name_and_everybody_sees_it(course: Course) ->
     for path in course.place.glob("*.handed-in.json"):
         path.rename(course.place / "in" / path.name)
     course.mark()
-    assert [row["reason"] for row in course.rows()] == [said, said, "Below the pass mark of 70 %."]
+    assert [row["reason"] for row in course.rows()] == [f"{said} {NOBODY}"] * 2 + ["Below the pass mark of 70 %."]
     assert course.mark("--pass-mark", "70", "--by", "AB")[0] == 0
     assert course.rows()[0]["reason"] == "Below the pass mark of 70 %."
     assert course.mark(out="elsewhere")[0] == 0 and course.rows("elsewhere") == course.rows()

@@ -19,7 +19,7 @@ from steadyneedle.bench.diagnosis.examination_list import examinations, lies_ope
 from steadyneedle.bench.diagnosis.hidden import Hidden, drawn_hidden, log_of
 from steadyneedle.bench.diagnosis.knowledge import TABLES, knowledge, smoothed
 from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES, NEEDLE_TESTS
-from steadyneedle.bench.diagnosis.own_tables import FOLDER
+from steadyneedle.bench.diagnosis.own_tables import FOLDER, unread
 from steadyneedle.bench.diagnosis.shown import shown
 from steadyneedle.bench.diagnosis.teaching_values import sense_outcomes
 from steadyneedle.foundation import datasets, places
@@ -181,6 +181,18 @@ def test_a_copy_of_ours_is_taken(own: Path) -> None:
     assert len(knowledge("Alder").own) > 30
 
 
+def test_a_misnamed_own_table_is_named_with_the_names_there_are(own: Path) -> None:
+    assert unread() == ""
+    for name in ("causes.csv", ".hidden"):
+        (own / name).write_text("cause,weight_ours\ngrit,5\n", encoding="utf-8")
+    assert unread() == ""
+    (own / "cause.csv").write_text("cause,weight_ours\ngrit,5\n", encoding="utf-8")
+    said = "Nothing is read from cause.csv in the folder diagnosis: a table there is called causes.csv or eyes_and_ears.csv."
+    assert unread() == said
+    (own / "Eyes.xlsx").write_bytes(b"PK")
+    assert unread() == said.replace("cause.csv in", "Eyes.xlsx and 1 more in")
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [
@@ -188,7 +200,11 @@ def test_a_copy_of_ours_is_taken(own: Path) -> None:
         ("cause,weight_ours\ngrit,five\n", "row 2, column weight_ours: 'five': write a number from 0"),
         ("cause,weight_ours\ngrit,-5\n", "row 2, column weight_ours"),
         ("cause,weight_ours\ngrit,nan\n", "row 2, column weight_ours"),
-        ("cause,weight_ours\ngrit,1e308\n", "from 0 to 1e"),
+        ("cause,weight_ours\ngrit,1e308\n", "write a number from 0 to 1,000,000"),
+        ('cause,weight_ours\ngrit,"1,5"\n', "'1,5': write it with a point, 1.5"),
+        ("cause,weight_ours\ngrit,1,5\n", "3 cells, but the header has 2.* A number has a point, not a comma: 1.5"),
+        ("cause;weight_ours\ngrit;1,5\n", "semicolons between its cells. Save it with commas|2 cells, but the header"),
+        ("cause;weight_ours\ngrit;15\n", "semicolons between its cells. Save it with commas"),
         ("cause,weight_ours\nGrit,5\ngrit,5\n", "row 3, column cause: 'grit' stands twice"),
         ("cause,weight_ours,weight_ours\ngrit,5,6\n", "has a column twice"),
         ("cause,weight\ngrit,5\n", "needs the column cause and one of weight_ours"),

@@ -78,6 +78,16 @@ def test_an_instructors_own_values_stand_in_place_of_ours_and_are_named(
     assert panel.describe(panel.compute(**panel.start())).endswith("Your instructor's own values.")
 
 
+def test_an_own_table_under_another_name_is_named_where_own_values_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "diagnosis").mkdir()
+    (tmp_path / "diagnosis" / "cause.csv").write_text("cause,weight_ours\nland_scratched,60\n", encoding="utf-8")
+    monkeypatch.setenv(places.SHEETS_VARIABLE, str(tmp_path))
+    first, *rest = on_causes.notes(Preferences("point"), lambda: {})["weights"]()
+    assert "cause.csv" in first and "causes.csv or eyes_and_ears.csv" in first and "values of ours" in rest[0]
+
+
 def test_own_values_that_cannot_be_used_leave_a_sentence_and_ours(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -71,6 +71,10 @@ class ByHand:
             self._out.write(f"{BY_HAND}/{stem}.html", page)
         return said
 
+    def refused(self) -> bool:
+        """Whether a row could not be taken."""
+        return any(question.refused() for question in self._questions.values())
+
     def changes(self) -> list[Entry]:
         """What was typed since the last marking."""
         return [entry for _, question in sorted(self._questions.items()) for entry in question.changes()]

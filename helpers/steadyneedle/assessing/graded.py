@@ -129,6 +129,7 @@ class GradedPaper:
     def by_hand(self, number: int, mark: float, weight: int, by: str, critical: bool) -> str:
         """Note the mark that a person gave; the sentence."""
         self._marks[number] = (mark, weight)
+        self._missed.discard(number)
         said = f"Mark: {in_words(mark)} of {weight}, given by {by}."
         if not critical or mark >= weight:
             return said

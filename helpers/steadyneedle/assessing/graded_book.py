@@ -25,6 +25,7 @@ from steadyneedle.assessing.marking import (
     PaperMark,
     expected,
 )
+from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
@@ -35,7 +36,9 @@ OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
 ANOTHER_TODAY = "This is another question today. The candidate's paper holds it as it was asked."
 
 
-def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned]) -> bytes:
+def graded_bytes(
+    marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned], watched: Sequence[Observation] = ()
+) -> bytes:
     """The notebook's file: the same paper and answers give the same bytes.
 
     Parameters
@@ -46,6 +49,8 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Plann
         The file it came from.
     planned : sequence of Planned
         The questions as planned, for the rubric of what a human marks.
+    watched : sequence of Observation
+        What somebody watched the candidate do.
     """
     issued = marked.paper.pass_percent
     was = f", issued={issued}" if issued != marked.pass_percent else ""
@@ -60,6 +65,7 @@ def graded_bytes(marked: PaperMark, handed_in: HandedIn, planned: Sequence[Plann
         cells.append(counted.code(f"mark-{number}", call, printed))
     cells.append(_words("sum", "## The whole paper"))
     cells.append(counted.code("total", "paper.total()", paper.summary()))
+    cells.append(_words("observed", _watched(watched)))
     book = {
         "cells": cells,
         "metadata": {
@@ -133,6 +139,16 @@ def _outcome(one: ItemMark) -> str:
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
 
+def _watched(watched: Sequence[Observation]) -> str:
+    """What somebody watched the candidate do, or that nobody did."""
+    rows = [
+        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}. "
+        f"{as_html(one.evidence)}"
+        for one in watched
+    ]
+    return "## At work\n\n" + ("\n".join(rows) if rows else NOBODY)
+
+
 def _question(one: ItemMark, planned: Planned) -> str:
     """The question as it was asked, and what was answered."""
     item, typed = one.item, one.answer
@@ -147,13 +163,22 @@ def _question(one: ItemMark, planned: Planned) -> str:
 
 
 def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
-    """The line of code that marks an answer again, and what it prints."""
+    """The lines of code that mark an answer again, and what they print: a person's mark stands after the workbook's."""
+    if one.given is None:
+        return _by_workbook(one, paper)
+    item, worth, by = one.item, in_words(one.given.mark), one.given.by
+    critical = ", critical=True" if item.critical else ""
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(by)}{critical})"
+    before = () if one.worth.waiting else (_by_workbook(one, paper),)
+    told = (call, paper.by_hand(item.number, one.given.mark, item.weight, by, item.critical))
+    calls, printed = zip(*before, told, strict=True)
+    return "\n".join(calls), "\n".join(printed)
+
+
+def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
+    """The line of code that marks an answer as the workbook does, and what it prints."""
     item, number, weight = one.item, one.item.number, one.item.weight
     critical = ", critical=True" if item.critical else ""
-    if one.given is not None:
-        worth, by = in_words(one.given.mark), one.given.by
-        call = f"paper.given({number}, mark={worth}, weight={weight}, by={as_literal(by)}{critical})"
-        return call, paper.by_hand(number, one.given.mark, weight, by, item.critical)
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:

@@ -153,6 +153,10 @@ class HandQuestion:
             said += [left] if left else []
         return said
 
+    def refused(self) -> bool:
+        """Whether a row could not be taken."""
+        return any(marker.refused for marker in self._markers.values())
+
     def changes(self) -> list[Entry]:
         """What was typed, and what was taken back, since the last marking."""
         found = []

@@ -115,19 +115,29 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     if not mark:
         return None
     worth = _number(mark, scale)
-    if not by:
-        raise HandMarkError("the marker's initials are missing. Type them under marked_by.")
-    if (
-        len(by) > LONGEST_BY
-        or not any(map(str.isalpha, by))
-        or not all(sign.isalpha() or sign in " .'-" for sign in by)
-    ):
-        raise HandMarkError(
-            f"'{printable(by, 20)}' are no initials. Type letters under marked_by, at most {LONGEST_BY}."
-        )
     if len(why) > LONGEST_WHY:
         raise HandMarkError(f"the reason has {len(why)} characters. Keep it to {LONGEST_WHY}.")
-    return Given(worth, by, why)
+    return Given(worth, initials(by, "marked_by"), why)
+
+
+def initials(typed: str, column: str) -> str:
+    """Who marked or watched, in letters.
+
+    >>> initials("O'N.-B", "marked_by")
+    "O'N.-B"
+
+    Raises
+    ------
+    HandMarkError
+        Nothing was typed, or no letters.
+    """
+    if not typed:
+        raise HandMarkError(f"the initials are missing. Type them under {column}.")
+    letters = any(map(str.isalpha, typed)) and all(sign.isalpha() or sign in " .'-" for sign in typed)
+    if len(typed) > LONGEST_BY or not letters:
+        shown = printable(typed, 20)
+        raise HandMarkError(f"'{shown}' are no initials. Type letters under {column}, at most {LONGEST_BY}.")
+    return typed
 
 
 def _number(typed: str, scale: MarkSteps) -> float:

@@ -18,6 +18,7 @@ import steadyneedle
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.by_hand import ByHand
 from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.changed_marks import ChangedMarks
 from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, named_in, read_handed_in
@@ -34,7 +35,8 @@ from steadyneedle.assessing.mark_sheet import (
     unreadable_row,
 )
 from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, PaperMark, mark_paper
-from steadyneedle.assessing.marking_record import RecordedRow, RecordState, grown, state_of
+from steadyneedle.assessing.marking_record import Entry, RecordedRow, RecordState, grown, state_of
+from steadyneedle.assessing.observed import Observed
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, PlanError, load_plan
 from steadyneedle.assessing.pass_marks import NewPassMark, PassMark, changed_since, in_force, what_counts
@@ -67,7 +69,8 @@ class CohortMarked:
     """What a marking came to: the rows in their order, and what to say beside them.
 
     `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
-    `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person.
+    `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person,
+    `to_mend` says that something typed could not be taken.
     """
 
     rows: list[SheetRow]
@@ -75,6 +78,7 @@ class CohortMarked:
     planned_anew: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     open: dict[str, int] = field(default_factory=dict)
+    to_mend: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,6 +92,8 @@ class _Desk:
     pass_marks: dict[tuple[str, int], PassMark]
     so_far: RecordState
     by_hand: ByHand
+    changed: ChangedMarks
+    observed: Observed
 
 
 def mark_cohort(
@@ -134,8 +140,10 @@ def mark_cohort(
     came = _without_copies(came, step)
     editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
     so_far = state_of(before)
-    pass_marks, by_hand = in_force(editions, so_far.papers, change, now), ByHand(out, key, so_far.typed)
-    desk = _Desk(folder, key, out, editions, pass_marks, so_far, by_hand)
+    desk = _Desk(
+        folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
+        ByHand(out, key, so_far.typed), ChangedMarks(out), Observed(out, key.everybody(), now.date()),
+    )  # fmt: skip
     seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
     entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
     twice = _twice(came)
@@ -237,7 +245,9 @@ def _marked(one: _Came, desk: _Desk, twice: Twice) -> RecordedRow:
         return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
     try:
         marked, plan = _worth(read, desk)
-        row, book = row_of(marked, read.receipt, twice, _beside(one, read)), graded_bytes(marked, read, plan.questions)
+        hands = desk.observed.in_words(read.candidate, marked.result)
+        row = row_of(marked, read.receipt, twice, _beside(one, read), hands)
+        book = graded_bytes(marked, read, plan.questions, desk.observed.of(read.candidate))
     except ResultsError:  # what a person filled in concerns everybody
         raise
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
@@ -268,12 +278,14 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
     }
     pass_mark = desk.pass_marks[read.paper, read.attempt].now
     marked = mark_paper(paper, edition.fingerprints(read.candidate), read.answers, pass_mark, before)
-    return desk.by_hand.marked(marked, edition.plan.questions), edition.plan
+    questions = edition.plan.questions
+    marked = desk.changed.marked(desk.by_hand.marked(marked, questions), read.receipt, questions)
+    return marked, edition.plan
 
 
 def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
     """Write what persons fill in, the mark sheet, then the record."""
-    said = desk.by_hand.lay()
+    said, refused = desk.by_hand.lay(), [*desk.changed.refused(), *desk.observed.refused]
     rows = in_order(one.row for one in entries)
     sheet = sheet_bytes(rows)
     said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
@@ -283,9 +295,16 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
         "papers": what_counts(desk.editions, desk.pass_marks),
         "marks_csv": hashlib.sha256(sheet).hexdigest(),
     }
-    desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.by_hand.changes()))
+    desk.out.write("record.jsonl", grown(before, entries, circumstances, now, _typed_anew(desk)))
     anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
-    return CohortMarked(rows, desk.out.left_over(), anew, said, desk.by_hand.open())
+    to_mend = bool(refused) or desk.by_hand.refused()
+    return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused], desk.by_hand.open(), to_mend)
+
+
+def _typed_anew(desk: _Desk) -> list[Entry]:
+    """What persons typed since the last marking."""
+    before = desk.so_far.typed
+    return [*desk.by_hand.changes(), *desk.changed.typed_anew(before), *desk.observed.typed_anew(before)]
 
 
 def _plans_today(papers: set[str]) -> dict[str, PaperPlan]:

@@ -65,11 +65,16 @@ class Twice:
 ONCE = Twice()
 
 
-def row_of(marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = ()) -> SheetRow:
-    """The row of a paper that was read; `beside` are sentences about the file itself."""
+def row_of(
+    marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = (), hands: str = ""
+) -> SheetRow:
+    """The row of a paper that was read.
+
+    `beside` are sentences about the file itself, `hands` what is said beside a result of what somebody watched.
+    """
     paper = marked.paper
     waits = bool(marked.waiting) or twice.differ
-    reasons = [twice.words, *beside, *_reasons(marked)]
+    reasons = [twice.words, *beside, *_reasons(marked), "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
         str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
@@ -96,6 +101,7 @@ def _reasons(marked: PaperMark) -> list[str]:
 
 UNREAD = "The answer{0} to question{0} {1} could not be read."
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
+AFTER_ALL = "The mark of question {} was changed by {}."
 STANDS = "The mark of question {} was given before that question was mended, and stands."
 STAND = "The marks of questions {} were given before those questions were mended, and stand."
 
@@ -105,6 +111,9 @@ def _since(marked: PaperMark) -> list[str]:
     issued, said = marked.paper.pass_percent, []
     if marked.pass_percent != issued:
         said.append(MOVED.format(issued, marked.pass_percent))
+    said += [
+        AFTER_ALL.format(one.item.number, one.given.by) for one in marked.items if one.given and not one.worth.waiting
+    ]
     if marked.kept:
         said.append((STAND if len(marked.kept) > 1 else STANDS).format(", ".join(map(str, marked.kept))))
     return said

@@ -65,6 +65,10 @@ class CohortKey:
         edition = self.edition(paper, attempt)
         return {one: edition.digest(one) for one in edition.papers} if edition else {}
 
+    def everybody(self) -> set[str]:
+        """All candidates to whom a paper was issued."""
+        return {one for attempts in self.issued.values() for edition in attempts.values() for one in edition.papers}
+
     def issue(self, plan: PaperPlan, attempt: int, papers: dict[str, str]) -> None:
         """Note what was issued to whom, as `entry_of` writes it, besides what was noted before; the plan stays."""
         self.issued.setdefault(plan.name, {}).setdefault(attempt, Edition(plan)).papers.update(papers)

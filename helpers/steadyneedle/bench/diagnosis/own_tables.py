@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
@@ -9,6 +10,7 @@ from pathlib import Path
 from steadyneedle.bench.diagnosis.cause_list import causes
 from steadyneedle.foundation import datasets, places
 from steadyneedle.foundation.datasets import DatasetError
+from steadyneedle.foundation.text_files import printable
 from steadyneedle.physics.stages import FirstStage
 
 OWN = {"causes": ("weight_ours", "weight_trade"), "eyes_and_ears": ("finds_percent", "false_alarm_percent", "least")}
@@ -78,7 +80,42 @@ def stamp(name: str) -> int:
 
 @cache
 def _rows(path: Path, modified: int) -> tuple[list[str], list[tuple[int, list[str]]]]:
-    return datasets.read_rows(path)
+    try:
+        return datasets.read_rows(path)
+    except DatasetError as error:
+        if "cells, but the header" not in str(error):
+            raise
+        raise DatasetError(f"{error} A number has a point, not a comma: 1.5.") from None
+
+
+def unread() -> str:
+    """What is said of a file in the instructor's folder that no table is read from, for want of the right name.
+
+    Returns
+    -------
+    str
+        A sentence; empty where there is none.
+
+    References
+    ----------
+    Ours.
+
+    Examples
+    --------
+    >>> unread()
+    ''
+    """
+    folder = places.sheets() / FOLDER
+    known = [f"{name}.csv" for name in OWN]
+    try:
+        here = sorted(one.name for one in folder.iterdir()) if folder.is_dir() else []
+    except OSError as error:
+        return f"The folder {FOLDER} of your sheets cannot be read: {error.strerror or error}."
+    odd = [printable(one) for one in here if one not in known and not one.startswith((".", "~"))]
+    if not odd:
+        return ""
+    more = f" and {len(odd) - 1} more" if len(odd) > 1 else ""
+    return f"Nothing is read from {odd[0]}{more} in the folder {FOLDER}: a table there is called {' or '.join(known)}."
 
 
 def with_own(name: str, key: str) -> tuple[dict[str, dict[str, float]], tuple[str, ...]]:
@@ -120,6 +157,8 @@ def with_own(name: str, key: str) -> tuple[dict[str, dict[str, float]], tuple[st
         return rows, ()
     header, lines = _rows(path, stamp(name))
     given = [column for column in numeric if column in header]
+    if key not in header and ";" in "".join(header):
+        raise DatasetError(f"{path.name} has semicolons between its cells. Save it with commas between them.")
     if key not in header or not given:
         raise DatasetError(f"{path.name} needs the column {key} and one of {', '.join(numeric)}.")
     if len(set(header)) < len(header):
@@ -146,7 +185,10 @@ def _number(path: Path, row: int, column: str, cell: str) -> float:
         value = -1.0
     most = 100.0 if column.endswith("percent") else 1e6
     if not 0 <= value <= most:
-        raise DatasetError(f"{path.name}, row {row}, column {column}: '{cell}': write a number from 0 to {most:g}.")
+        point = cell.strip().replace(",", ".", 1)
+        if re.fullmatch(r"\d+\.\d+", point) and "," in cell:
+            raise DatasetError(f"{path.name}, row {row}, column {column}: '{cell}': write it with a point, {point}.")
+        raise DatasetError(f"{path.name}, row {row}, column {column}: '{cell}': write a number from 0 to {most:,.0f}.")
     return value
 
 

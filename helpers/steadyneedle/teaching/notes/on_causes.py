@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from steadyneedle.bench.diagnosis.orders import two_orders
+from steadyneedle.bench.diagnosis.own_tables import unread
 from steadyneedle.bench.diagnosis.workbench import OPENING
 from steadyneedle.questions.bank.stories import CREEPS, START, STORIES
 from steadyneedle.questions.plans import plan_of
@@ -36,13 +37,15 @@ def time_note(preferences: Preferences) -> tuple[str, ...]:
 
 def weights_note(_preferences: Preferences) -> tuple[str, ...]:
     """Whose weights stand behind the figures."""
-    own, wrong = known().own, trouble()
+    own, wrong, misnamed = known().own, trouble(), unread()
+    told = (f"**{misnamed}**",) if misnamed else ()
     if wrong:
-        return (f"**{wrong}** Our own values stand here instead, invented.",)
+        return (*told, f"**{wrong}** Our own values stand here instead, invented.")
     if own:
         names = ", ".join(map(short_cause, own))
-        return (f"**Your instructor's own values stand here in place of ours:** {names}.",)
+        return (*told, f"**Your instructor's own values stand here in place of ours:** {names}.")
     return (
+        *told,
         "How often each cause is met, and how well eyes and ears find it, are teaching values of ours, invented. "
         "What the needles show is computed with the simulated bench. An instructor may put values of the college's "
         "own in their place; then it says so here.",

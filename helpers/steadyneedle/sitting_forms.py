@@ -7,11 +7,13 @@ from collections.abc import Callable
 
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.keyed_items import grouped
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, TRACE
+from steadyneedle.assessing.paper_plan import CHOICE, ORDER, PLACE, QUANTITY, SEVERAL, TEXT, TRACE, VERDICT
 from steadyneedle.questions.preferences import WRITTEN
 from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
+from steadyneedle.teaching.frame.keyed_fields import places, ticks, verdict_and_reason
 
 LEFT = "left"
 LINES = 6
@@ -33,8 +35,17 @@ def text_field(item: Item, kept: str) -> Field:
     return AreaField("answer", f"Your answer, {longest:,} characters at most", kept, LINES, longest)
 
 
+def keyed_field(item: Item, kept: str) -> Field:
+    """Several options to tick, a step for each place, or a verdict beside its reason."""
+    options, reasons = grouped(item.options)
+    if item.kind == SEVERAL:
+        return ticks(options, kept)
+    return places(options, kept) if item.kind == ORDER else verdict_and_reason(options, reasons, kept)
+
+
 FIELDS: dict[str, Callable[[Item, str], Field]] = {
     CHOICE: choice_field, TRACE: choice_field, QUANTITY: quantity_field, TEXT: text_field,
+    SEVERAL: keyed_field, ORDER: keyed_field, VERDICT: keyed_field, PLACE: quantity_field,
 }  # fmt: skip
 """Kind of question -> the field that its answer goes into."""
 

@@ -168,7 +168,7 @@ def test_a_paper_is_made_without_a_plot_a_widget_or_a_notebook_server(tmp_path: 
 
 def test_the_specimen_shows_its_traces_and_its_answers(tmp_path: Path) -> None:
     _, printed, answers = (one.read_text(encoding="utf-8") for one in write_specimen(load_plan("creep"), tmp_path))
-    assert printed.count("data:image/svg+xml") == answers.count("data:image/svg+xml") == 4
+    assert printed.count("data:image/svg+xml") == answers.count("data:image/svg+xml") == 6
     assert "http" not in re.sub(r"base64,[^\"]*", "", answers), "it loads nothing"
     assert "Answer: it " in answers and "Answer: it " not in printed
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    IN_PART,
     KEPT,
     NOT_READ,
     NOTHING,
@@ -23,7 +24,7 @@ from steadyneedle.assessing.paper_plan import exercise_named
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
-    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.",
+    NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
 }  # fmt: skip
 
 
@@ -84,7 +85,7 @@ class GradedPaper:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
 
-    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+    def kept(self, number: int, *, mark: float, weight: int, critical: bool = False, safe: bool = True) -> None:
         """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
         print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
@@ -92,9 +93,11 @@ class GradedPaper:
         """Print that a question for a human was left empty."""
         print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
 
-    def given(self, number: int, *, mark: float, weight: int, by: str, critical: bool = False) -> None:
-        """Print the mark that a person gave."""
-        print(self.by_hand(number, mark, weight, by, critical))
+    def given(
+        self, number: int, *, mark: float, weight: int, by: str, critical: bool = False, instead: float | None = None
+    ) -> None:
+        """Print the mark that a person gave, and the one that it replaces."""
+        print(self.by_hand(number, Given(mark, by, instead=instead), weight, critical))
 
     def total(self) -> None:
         """Print the sum of the cells above, and the result."""
@@ -112,7 +115,7 @@ class GradedPaper:
         lines = [
             *right,
             "",
-            f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
+            f"Mark: {in_words(mark)} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
         if critical and not worth.passed:
@@ -126,12 +129,13 @@ class GradedPaper:
         self._marks[number] = (0, weight)
         return f"Mark: open, out of {weight}. {why}"
 
-    def by_hand(self, number: int, mark: float, weight: int, by: str, critical: bool) -> str:
+    def by_hand(self, number: int, given: Given, weight: int, critical: bool) -> str:
         """Note the mark that a person gave; the sentence."""
-        self._marks[number] = (mark, weight)
+        self._marks[number] = (given.mark, weight)
         self._missed.discard(number)
-        said = f"Mark: {in_words(mark)} of {weight}, given by {by}."
-        if not critical or mark >= weight:
+        instead = "" if given.instead is None else f" instead of {in_words(given.instead)}"
+        said = f"Mark: {in_words(given.mark)} of {weight}{instead}, given by {given.by}."
+        if not critical or given.mark >= weight:
             return said
         self._missed.add(number)
         return f"{said}\nA critical question was missed."

@@ -14,6 +14,7 @@ from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.keyed_items import as_answered
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     KEPT,
@@ -142,7 +143,7 @@ def _outcome(one: ItemMark) -> str:
 def _watched(watched: Sequence[Observation]) -> str:
     """What somebody watched the candidate do, or that nobody did."""
     rows = [
-        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}. "
+        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}: "
         f"{as_html(one.evidence)}"
         for one in watched
     ]
@@ -154,7 +155,7 @@ def _question(one: ItemMark, planned: Planned) -> str:
     item, typed = one.item, one.answer
     mended = one.worth.outcome in (MENDED, KEPT)
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    words = dict(item.options).get(typed, typed)
+    words = as_answered(item.kind, item.options, typed)
     answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
     said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
@@ -166,11 +167,13 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     """The lines of code that mark an answer again, and what they print: a person's mark stands after the workbook's."""
     if one.given is None:
         return _by_workbook(one, paper)
-    item, worth, by = one.item, in_words(one.given.mark), one.given.by
-    critical = ", critical=True" if item.critical else ""
-    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(by)}{critical})"
+    item, worth, by = one.item, in_words(one.given.mark), as_literal(one.given.by)
+    more = ", critical=True" if item.critical else ""
+    if one.given.instead is not None:
+        more += f", instead={in_words(one.given.instead)}"
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={by}{more})"
     before = () if one.worth.waiting else (_by_workbook(one, paper),)
-    told = (call, paper.by_hand(item.number, one.given.mark, item.weight, by, item.critical))
+    told = (call, paper.by_hand(item.number, one.given, item.weight, item.critical))
     calls, printed = zip(*before, told, strict=True)
     return "\n".join(calls), "\n".join(printed)
 
@@ -183,7 +186,7 @@ def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
         safe = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={one.mark}, weight={weight}{critical}{safe})"
+        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{safe})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
     if one.worth.outcome == WAITS:
         return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)

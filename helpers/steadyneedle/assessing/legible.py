@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from steadyneedle.assessing.keyed_items import read_keys
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, exercise_named
+from steadyneedle.assessing.paper_plan import CHOSEN, KEYED, MEASURED, exercise_named
 from steadyneedle.bench.units import Quantity
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise
+from steadyneedle.questions.keys_in_text import KeysError
 from steadyneedle.questions.preferences import Preferences, unit_label
 
 
@@ -44,8 +46,8 @@ def legible(item: Item, typed: str) -> Legible:
     """
     if not typed.strip():
         return Legible(True)
-    if item.kind in CHOSEN and typed not in dict(item.options):
-        return Legible(False, "Choose one of the answers.")
+    if item.kind in (*CHOSEN, *KEYED):
+        return _chosen(item, typed)
     exercise = _quantity(item)
     if exercise is None:
         return Legible(True)
@@ -58,9 +60,21 @@ def legible(item: Item, typed: str) -> Legible:
     return Legible(True, f"Read as {_shown(point)}.")
 
 
+def _chosen(item: Item, typed: str) -> Legible:
+    """Whether an answer of keys is whole."""
+    if item.kind in CHOSEN:
+        known = typed in dict(item.options)
+        return Legible(known, "" if known else "Choose one of the answers.")
+    try:
+        read_keys(item.kind, item.options, typed)
+    except KeysError as error:
+        return Legible(False, str(error))
+    return Legible(True)
+
+
 def _quantity(item: Item) -> QuantityExercise | None:
     """The exercise behind a quantity; None for another kind, and where this version has no such exercise."""
-    if item.kind != QUANTITY:
+    if item.kind not in MEASURED:
         return None
     try:
         exercise = exercise_named(item.exercise)

@@ -9,15 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
-from steadyneedle.assessing.hand_marks import Given
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
 
 RIGHT, NOTHING, UNREAD, WAITS, MENDED, KEPT = "right", "nothing typed", "not read", "waits", "mended", "kept"
+IN_PART = "in part"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
 NOT_READ = "This answer could not be read. A person reads and marks it."
@@ -27,17 +29,19 @@ WAS_KEPT = "The mark stands as it was given; the notebook of that day lies besid
 
 @dataclass(frozen=True)
 class AnswerMark:
-    """What an answer is worth: `right`, `known mistake`, `off`, `not read`, `nothing typed`, `waits`, `mended`, `kept`.
+    """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`.
 
-    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right; of a mark `kept`
-    from before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
+    Or who marks it: `waits`, `mended`, `kept`. `lines` give the reason; `mistake` names a known mistake. Of what is
+    right in part, `part` is the part of the marks that it earns, rounded down to half marks. Of a mark `kept` from
+    before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
     """
 
     outcome: str
     lines: tuple[str, ...]
     mistake: str = ""
-    given: int | None = None
+    given: float | None = None
     safe: bool = False
+    part: Fraction = Fraction(0)
 
     @property
     def waiting(self) -> bool:
@@ -49,11 +53,14 @@ class AnswerMark:
         """Whether a critical question is not missed."""
         return self.outcome == RIGHT or self.safe
 
-    def marks(self, weight: int) -> int:
+    def marks(self, weight: int) -> float:
         """Marks given, out of so many."""
         if self.given is not None:
             return self.given
-        return weight if self.outcome == RIGHT else 0
+        if self.outcome == RIGHT:
+            return weight
+        halves = int(2 * weight * self.part)
+        return halves / 2 if halves % 2 else halves // 2
 
 
 @dataclass(frozen=True)
@@ -130,7 +137,7 @@ class PaperMark:
     @property
     def by_question(self) -> str:
         """The marks that the workbook gave, question by question, - where it gave none."""
-        return " ".join("-" if one.worth.waiting else str(one.worth.marks(one.item.weight)) for one in self.items)
+        return " ".join("-" if one.worth.waiting else in_words(one.worth.marks(one.item.weight)) for one in self.items)
 
     @property
     def result(self) -> str:
@@ -162,7 +169,8 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
     if checked.outcome == UNREAD:
         said = ("This is none of the options.",) if isinstance(exercise, ChoiceExercise) else checked.lines
         return AnswerMark(UNREAD, said)
-    return AnswerMark(checked.outcome, checked.lines, checked.mistake)
+    outcome = IN_PART if checked.part else checked.outcome
+    return AnswerMark(outcome, checked.lines, checked.mistake, part=checked.part)
 
 
 def expected(exercise: Exercise, givens: Givens) -> list[str]:

@@ -14,7 +14,8 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
-from steadyneedle.assessing.paper_plan import CHOSEN, KINDS, TRACE, PaperPlan
+from steadyneedle.assessing.keyed_items import lists
+from steadyneedle.assessing.paper_plan import CHOSEN, KEYED, KINDS, PLACE, TRACE, VERDICT, PaperPlan
 from steadyneedle.assessing.trace_picture import as_markdown
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK, NotebookError
@@ -171,7 +172,8 @@ def words_of(item: Item) -> str:
     """A question as a paper prints it."""
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     lines = [f"## {item.number}. {item.title}", f"*{marks}*", *item.asked, *picture_of(item)]
-    lines += [f"- {words}" for _, words in item.options]
+    for head, options in lists(item.kind, item.options):
+        lines += [*([head] if head else []), *(f"- {words}" for words in options)]
     return "\n\n".join(lines)
 
 
@@ -265,9 +267,11 @@ def _item_of(data: Any) -> Item | None:
     pairs = all(isinstance(one, list) and len(one) == 2 and all(isinstance(x, str) for x in one) for one in options)
     lines = bool(data["asked"]) and all(isinstance(line, str) for line in data["asked"])
     trace = _trace_of(data["trace"]) if data["trace"] else None
-    if not (pairs and lines) or bool(options) != (data["kind"] in CHOSEN):
+    if not (pairs and lines) or bool(options) != (data["kind"] in (*CHOSEN, *KEYED)):
         return None
-    if bool(data["trace"]) != (data["kind"] == TRACE) or (trace is None) != (data["kind"] != TRACE):
+    if bool(data["trace"]) != (trace is not None):
+        return None
+    if data["kind"] != VERDICT and (trace is not None) != (data["kind"] in (TRACE, PLACE)):
         return None
     pairs_of = tuple((key, words) for key, words in options)
     return Item(**{**data, "givens": {}, "asked": tuple(data["asked"]), "options": pairs_of, "trace": trace})

@@ -32,10 +32,17 @@ from steadyneedle.assessing.difficulty import why_not
 from steadyneedle.foundation import places
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.questions.exercise import Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, home_of, plan_of
+from steadyneedle.questions.keyed import OrderExercise, SeveralExercise, VerdictExercise
+from steadyneedle.questions.placed import PlaceExercise
+from steadyneedle.questions.plans import MODULES, for_papers, home_of, plan_of
 
 QUANTITY, CHOICE, TRACE, TEXT = "quantity", "choice", "trace", "text"
-KINDS = (QUANTITY, CHOICE, TRACE, TEXT)
+SEVERAL, ORDER, VERDICT, PLACE = "several", "order", "verdict", "place"
+KINDS = (QUANTITY, CHOICE, TRACE, TEXT, SEVERAL, ORDER, VERDICT, PLACE)
+MEASURED = (QUANTITY, PLACE)
+"""Kinds whose answer is a quantity."""
+KEYED = (SEVERAL, ORDER, VERDICT)
+"""Kinds whose answer is more than one key."""
 CHOSEN = (CHOICE, TRACE)
 """Kinds whose answer is the key of an option."""
 MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
@@ -86,7 +93,7 @@ class PaperPlan:
 
 
 def exercise_named(name: str) -> Exercise:
-    """An exercise of any lesson.
+    """An exercise of any lesson, or one that papers alone ask.
 
     >>> exercise_named("how_long").title
     'How long to watch'
@@ -94,22 +101,25 @@ def exercise_named(name: str) -> Exercise:
     Raises
     ------
     ValueError
-        No lesson has it.
+        There is none.
     """
     home = home_of(name)
-    if home is None:
+    found = home[0].exercise(name) if home else next((one for one in for_papers() if one.name == name), None)
+    if found is None:
         raise ValueError(f"No lesson has an exercise '{printable(name)}'.")
-    return home[0].exercise(name)
+    return found
 
 
 def kind_of(exercise: Exercise) -> str:
     """The kind of question that an exercise asks.
 
-    >>> kind_of(exercise_named("mpa_to_psi")), kind_of(exercise_named("which_trace"))
-    ('quantity', 'trace')
+    >>> [kind_of(exercise_named(name)) for name in ("mpa_to_psi", "which_trace", "before_opening")]
+    ['quantity', 'trace', 'order']
     """
-    if isinstance(exercise, QuantityExercise):
-        return QUANTITY
+    for kind, asked in ((PLACE, PlaceExercise), (QUANTITY, QuantityExercise), (SEVERAL, SeveralExercise),
+                        (ORDER, OrderExercise), (VERDICT, VerdictExercise)):  # fmt: skip
+        if isinstance(exercise, asked):
+            return kind
     return TRACE if exercise.shows else CHOICE
 
 
@@ -240,8 +250,8 @@ class _Checked:
 
     def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
         name = self.words(at, one, "exercise", 60)
-        if home_of(name) is None:
-            known = [each for number in MODULES for each in plan_of(number).exercises]
+        known = [*for_papers(), *(each for number in MODULES for each in plan_of(number).exercises)]
+        if home_of(name) is None and name not in [each.name for each in for_papers()]:
             names = ", ".join(sorted(each.name for each in known if not why_not(each)))
             raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; papers may ask {names}.")
         exercise = exercise_named(name)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from steadyneedle.assessing.drawn import drawn
+from steadyneedle.assessing.keyed_items import options_of, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.shown import NeedleTrace
 
 TEXT_VERSION = 1
@@ -64,12 +65,11 @@ def _item(
 def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
     """A question with its numbers, as a paper asks it."""
     shown = exercise.shown(givens)
-    options = exercise.options(givens) if isinstance(exercise, ChoiceExercise) else {}
     return Item(
         planned.number, planned.kind, exercise.name, exercise.version, exercise.title, givens,
-        tuple(exercise.question(givens)), planned.weight, planned.critical,
+        (*exercise.question(givens), *rule_of(exercise)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
-        shown.text if shown else "", tuple(options.items()), shown if isinstance(shown, NeedleTrace) else None,
+        shown.text if shown else "", options_of(exercise, givens), shown if isinstance(shown, NeedleTrace) else None,
     )  # fmt: skip
 
 

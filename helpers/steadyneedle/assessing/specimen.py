@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from html import escape
 from pathlib import Path
 
+from steadyneedle.assessing.keyed_items import lists, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
@@ -17,6 +18,7 @@ from steadyneedle.assessing.trace_picture import address_of
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, QuantityExercise
+from steadyneedle.questions.keyed import KeyedExercise
 
 CANDIDATE = "000"
 SECRET = b"the specimen that everybody may see"
@@ -50,6 +52,8 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
     steps = exercise.steps(givens)
     if isinstance(exercise, ChoiceExercise):
         return [f"Answer: {exercise.choices[right]}", *steps]
+    if isinstance(exercise, KeyedExercise):
+        return [f"Answer: {exercise.names(givens).right}", *steps[:-1], *rule_of(exercise)]
     assert isinstance(exercise, QuantityExercise)
     value = exercise.names(givens).answer
     shown = checking.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
@@ -103,5 +107,6 @@ def asked_lines(item: Item) -> Iterator[str]:
         yield f'<p><img src="{address_of(item.trace)}" alt="{escape(item.trace.text)}"></p>'
     elif item.picture:
         yield f"<p>The picture: {escape(item.picture)}</p>"
-    if item.options:
-        yield "<ul>" + "".join(f"<li>{escape(words)}</li>" for _, words in item.options) + "</ul>"
+    for head, options in lists(item.kind, item.options):
+        yield f"<p>{head}</p>" if head else ""
+        yield "<ul>" + "".join(f"<li>{escape(words)}</li>" for words in options) + "</ul>"

@@ -20,6 +20,7 @@ import pytest
 from steadyneedle import sitting
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.drawn import drawn
+from steadyneedle.assessing.job_rubric import PARTS
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, notebook_of, paper_of, read_paper
 from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, TRACE, exercise_named, load_plan
 from steadyneedle.assessing.secret import CohortKey
@@ -30,7 +31,7 @@ from steadyneedle.foundation import notebooks
 from steadyneedle.questions.bank.nine_kinds import SHOWN
 from steadyneedle.questions.exercise import ChoiceExercise
 from steadyneedle.questions.shown import NeedleTrace
-from steadyneedle.sitting_forms import AnswerSession, HandInSession
+from steadyneedle.sitting_forms import HandInSession, session_of
 
 PAPERS = ("creep", "units and bands")
 
@@ -101,7 +102,7 @@ def what_a_candidate_gets(paper: Paper, folder: Path) -> str:
     answers = Answers(paper, folder)
     said = [bytes_of(paper).decode(), notebooks.as_text(sitting.page_of(paper))]
     for item in paper.items:
-        session = AnswerSession(item, answers)
+        session = session_of(item, answers)
         for typed in ("", *(key for key, _ in item.options), "12 bar"):
             session.typed({"answer": typed})
             said.append(json.dumps(session.view().wire(), ensure_ascii=False))
@@ -117,9 +118,11 @@ def test_no_paper_carries_what_its_numbers_were_drawn_from(name: str, tmp_path: 
     paper = of("101", name)
     everything = what_a_candidate_gets(paper, tmp_path)
     assert "givens" not in everything
-    of_every_item = {field.name for field in dataclasses.fields(Item)} | {
-        field.name for field in dataclasses.fields(NeedleTrace)
-    }
+    of_every_item = (
+        {*PARTS, "within"}
+        | {field.name for field in dataclasses.fields(Item)}
+        | {field.name for field in dataclasses.fields(NeedleTrace)}
+    )
     for item in paper.items:
         keys = set(re.findall(r'"([^"]*)":', json.dumps(item.as_data())))
         assert not keys - of_every_item, (item.exercise, keys)

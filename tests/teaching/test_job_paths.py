@@ -45,7 +45,9 @@ def test_fifteen_paths_on_two_pictures(work: Path) -> None:
     assert [lane.label for lane in first.lanes] == ["best", *map(str, range(1, ON_A_PICTURE + 1))]
     last = panel.compute(number="5", first=15)
     assert [lane.label for lane in last.lanes][1:] == [str(n) for n in range(6, 16)]
-    assert "15: not found, 2 min, 2 tests" in panel.describe(last) and "Invented" not in panel.describe(last)
+    assert "15: not found, 2 min and 31 in vain, 2 tests" in panel.describe(last) and "Invented" not in panel.describe(
+        last
+    )
     assert size_of(panel.still())[0] == 860
 
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from steadyneedle.assessing.hand_marks import Given, in_words
+from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     IN_PART,
@@ -18,13 +20,17 @@ from steadyneedle.assessing.marking import (
     AnswerMark,
     expected,
     marked_answer,
+    marked_job,
     result_of,
 )
 from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
     NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
+    FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
+    FAILED: "A critical failure.", UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 
@@ -76,6 +82,37 @@ class GradedPaper:
             return
         worth = marked_answer(asked, dict(givens), answer)
         print(self.report(number, worth, expected(asked, dict(givens)), weight, critical))
+
+    def played(
+        self, number: int, job: int, path: str, *, scheme: tuple[int, int, int, int, float], weight: int,
+        critical: bool = False,
+    ) -> None:  # fmt: skip
+        """Play a path through a job again; print what was hidden, the marks for each part, and why.
+
+        Parameters
+        ----------
+        number : int
+            The question's.
+        job : int
+            The job's.
+        path : str
+            As it was handed in.
+        scheme : tuple
+            Marks for cause, safe, minutes and honest, and within how many times the advice's minutes.
+        weight : int
+            Marks there are.
+        critical : bool
+            Whether a critical failure, or a job not ended, holds the whole result back.
+        """
+        if job not in jobs_alike():
+            print("The workbook has this job no more.")
+            self.mended(number, weight=weight)
+            return
+        worth = marked_job(job, Scheme(*scheme), path)
+        if worth.waiting:
+            print(self.open(number, weight, " ".join(worth.lines)))
+        else:
+            print(self.report(number, worth, hidden_lines(job), weight, critical))
 
     def waits(self, number: int, *, weight: int) -> None:
         """Print that a human marks this answer."""

@@ -13,8 +13,11 @@ from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given, in_words
+from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import TEXT, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
+from steadyneedle.jobs.path import PathError
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
 
@@ -31,9 +34,10 @@ WAS_KEPT = "The mark stands as it was given; the notebook of that day lies besid
 class AnswerMark:
     """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`.
 
-    Or who marks it: `waits`, `mended`, `kept`. `lines` give the reason; `mistake` names a known mistake. Of what is
-    right in part, `part` is the part of the marks that it earns, rounded down to half marks. Of a mark `kept` from
-    before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
+    Or who marks it: `waits`, `mended`, `kept`. Or how a job ended. `lines` give the reason; `mistake` names a known
+    mistake. Of what is right in part, `part` is the part of the marks that it earns, rounded down to half marks. Of a
+    job, and of a mark `kept` from before the question was mended, `given` are the marks, and `safe` says that a
+    critical question was not missed.
     """
 
     outcome: str
@@ -90,9 +94,10 @@ class ItemMark:
 
     @property
     def missed(self) -> bool:
-        """Whether a critical question was missed; one that waits is not missed yet, one marked by hand needs all."""
+        """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark."""
         if self.given is not None:
-            return self.item.critical and self.given.mark < self.item.weight
+            needed = 1 if self.item.kind == JOB else self.item.weight
+            return self.item.critical and self.given.mark < needed
         return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 
@@ -203,7 +208,27 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
         return before or AnswerMark(MENDED, (WAS_MENDED,))
     if item.kind == TEXT:
         return AnswerMark(WAITS, (FOR_A_HUMAN,)) if answer.strip() else AnswerMark(NOTHING, ("Nothing was answered.",))
+    if item.kind == JOB and item.scheme is not None:
+        return marked_job(item.job, item.scheme, answer)
     return marked_answer(exercise_named(item.exercise), dict(item.givens), answer)
+
+
+def marked_job(number: int, scheme: Scheme, answer: str) -> AnswerMark:
+    """What a path through a job is worth.
+
+    >>> marked_job(1, Scheme(5, 2, 2, 1, 1.5), "9.8 bar").lines
+    ('This is no path of a job: it is damaged: it is no JSON.',)
+    """
+    if not answer.strip():
+        return AnswerMark(NOTHING, ("Nothing was answered.",), given=0)
+    try:
+        worth = job_worth(number, answer, scheme)
+    except PathError as error:
+        said = "".join("?" if sign in "<>&" else sign for sign in str(error))  # it may quote what a stranger wrote
+        return AnswerMark("not read", (said,), given=0)
+    if worth.outcome == PLAYED_OTHERWISE:
+        return AnswerMark(WAITS, worth.lines)
+    return AnswerMark(worth.outcome, worth.lines, given=worth.marks, safe=worth.safe)
 
 
 def mark_paper(

@@ -97,9 +97,10 @@ def _picture(number: int, paths: list[JobPath], first: int) -> PathsPicture:
     best = best_path(number)
     looked = [Debrief(path, best) for path in paths]
     first = min(first, max(len(paths) - ON_A_PICTURE + 1, 1))
-    lanes = [lane_of(BEST, best, looked[0].outcome_of(best), True)]
+    lanes = [lane_of(BEST, best, looked[0].outcome_of(best), True, looked[0].in_vain(best))]
     for n, one in list(enumerate(looked, 1))[first - 1 : first - 1 + ON_A_PICTURE]:
-        lanes.append(lane_of(f"{n}{' again' if one.path.replay else ''}", one.path, one.outcome))
+        label = f"{n}{' again' if one.path.replay else ''}"
+        lanes.append(lane_of(label, one.path, one.outcome, again=one.in_vain(one.path)))
     ends = Counter(one.outcome for one in looked)
     counted = ", ".join(f"{count} {end}" for end, count in ends.most_common())
     many = "1 path" if len(paths) == 1 else f"{len(paths)} paths"

@@ -14,6 +14,7 @@ from steadyneedle.bench.diagnosis.information import expected_information
 from steadyneedle.jobs import best_path
 from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.debrief import Debrief
+from steadyneedle.jobs.filter_colour import COLOURS, filter_colour
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import JobPath, Said
 from steadyneedle.jobs.path_file import read_path
@@ -65,6 +66,14 @@ def kept(folder: Path) -> dict[str, Any]:
 
 def buttons(form: Form) -> dict[str, bool]:
     return {one.name: not one.off for one in form.buttons}
+
+
+def test_the_colour_of_a_filter_is_shown(tmp_path: Path) -> None:
+    """Job 3 has a clogged filter; red would be rust, whose cylinder is reported: common practice, no source."""
+    form = do(taken(tmp_path, 3), "look_filter", 0)
+    assert "look at the inlet filter: coloured." in form.message.lines[0]
+    assert form.message.lines[1] in COLOURS and "report the cylinder" in COLOURS[1]
+    assert {filter_colour(number, "coloured") for number in range(40)} == set(COLOURS)
 
 
 def test_a_job_played_to_its_debrief(tmp_path: Path) -> None:

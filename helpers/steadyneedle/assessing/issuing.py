@@ -18,7 +18,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from steadyneedle.assessing.edition import entry_of
-from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of, paper_stem, read_paper
+from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of, read_paper
 from steadyneedle.assessing.paper_plan import PaperPlan
 from steadyneedle.assessing.roster import MOST_SAID
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key
@@ -111,11 +111,7 @@ def issue(
     files = {f"{paper.stem}.ipynb": bytes_of(paper) for paper in papers.values()}
     there = set(_standing(folder, files))
     rows |= {
-        (one, plan.name, attempt): (
-            f"{paper_stem(one, plan.name, attempt)}.ipynb",
-            _sha256(files, paper.stem),
-            key.cohort,
-        )
+        (one, plan.name, attempt): (f"{paper.stem}.ipynb", _sha256(files, paper.stem), key.cohort)
         for one, paper in papers.items()
     }
     with _alone(path):  # no paper is without its key

@@ -16,7 +16,8 @@ from steadyneedle.assessing.as_shown_safely import as_cell
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import NOT_READ
 from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
-from steadyneedle.assessing.marking import COMPETENT, PaperMark
+from steadyneedle.assessing.marking import COMPETENT, UNREAD, PaperMark
+from steadyneedle.assessing.paper_plan import KEYED
 
 MARKED, WAITING, UNREADABLE, MISSING = "marked", "waiting", "unreadable", "missing"
 STATUSES = (MARKED, WAITING, UNREADABLE, MISSING)
@@ -74,7 +75,7 @@ def row_of(
     """
     paper = marked.paper
     waits = bool(marked.waiting) or twice.differ
-    reasons = [twice.words, *beside, *_reasons(marked), "" if waits else hands]
+    reasons = [twice.words, *beside, *_reasons(marked), *_why_unread(marked), "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
         str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
@@ -88,7 +89,7 @@ def _reasons(marked: PaperMark) -> list[str]:
         listed = ", ".join(map(str, marked.waiting))
         said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
         unread = ", ".join(map(str, marked.unread))
-        could_not = UNREAD.format("s" if len(marked.unread) > 1 else "", unread) if unread else ""
+        could_not = COULD_NOT.format("s" if len(marked.unread) > 1 else "", unread) if unread else ""
         held = [f"Question {one.item.number}: {one.held}." for one in marked.items if one.waiting and one.held]
         return [f"{said} for a person; the mark counts the others.", could_not, *held, *_since(marked)]
     if marked.result == COMPETENT:
@@ -99,7 +100,13 @@ def _reasons(marked: PaperMark) -> list[str]:
     return [said, f"Below the pass mark of {marked.pass_percent} %." if short else "", *_since(marked)]
 
 
-UNREAD = "The answer{0} to question{0} {1} could not be read."
+def _why_unread(marked: PaperMark) -> list[str]:
+    """Which answers of keys are none that can be marked, and why: a form leaves none of them unsaid."""
+    unread = [one for one in marked.items if one.item.kind in KEYED and one.worth.outcome == UNREAD]
+    return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
+
+
+COULD_NOT = "The answer{0} to question{0} {1} could not be read."
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
 AFTER_ALL = "The mark of question {} was changed by {}."
 STANDS = "The mark of question {} was given before that question was mended, and stands."

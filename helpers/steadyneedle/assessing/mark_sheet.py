@@ -16,7 +16,8 @@ from steadyneedle.assessing.as_shown_safely import as_cell
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import NOT_READ
 from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
-from steadyneedle.assessing.marking import COMPETENT, PaperMark
+from steadyneedle.assessing.marking import COMPETENT, UNREAD, PaperMark
+from steadyneedle.assessing.paper_plan import KEYED
 
 MARKED, WAITING, UNREADABLE, MISSING = "marked", "waiting", "unreadable", "missing"
 STATUSES = (MARKED, WAITING, UNREADABLE, MISSING)
@@ -54,7 +55,7 @@ def row_of(marked: PaperMark, receipt: str, twice: str = "", hands: str = "") ->
     """
     paper = marked.paper
     waits = bool(marked.waiting) or twice == OTHER_TWICE
-    reasons = [twice, *_reasons(marked), "" if waits else hands]
+    reasons = [twice, *_reasons(marked), *_unread(marked), "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
         str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
@@ -75,6 +76,12 @@ def _reasons(marked: PaperMark) -> list[str]:
     said = f"Critical question{'' if len(missed) == 1 else 's'} {', '.join(map(str, missed))} missed." if missed else ""
     short = 100 * marked.mark < marked.pass_percent * marked.out_of
     return [said, f"Below the pass mark of {marked.pass_percent} %." if short else "", *_since(marked)]
+
+
+def _unread(marked: PaperMark) -> list[str]:
+    """Which answers of keys are none that can be marked, and why: a form leaves none of them unsaid."""
+    unread = [one for one in marked.items if one.item.kind in KEYED and one.worth.outcome == UNREAD]
+    return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
 
 
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."

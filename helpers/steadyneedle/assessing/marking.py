@@ -23,7 +23,7 @@ from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, G
 from steadyneedle.questions.keyed import KeyedExercise
 
 RIGHT, NOTHING, WAITS, MENDED, KEPT = "right", "nothing typed", "waits", "mended", "kept"
-IN_PART = "in part"
+IN_PART, UNREAD = "in part", "not read"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
 WAS_MENDED = "This question was mended after the paper was set, so the workbook does not mark it. A person does."
@@ -166,11 +166,11 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
     if not answer.strip():
         return AnswerMark(NOTHING, ("Nothing was answered.",))
     checked = exercise.check(givens, answer)
-    if checked.outcome == "not read":
+    if checked.outcome == UNREAD:
         if isinstance(exercise, ChoiceExercise):
-            return AnswerMark("not read", ("This is none of the options.",))
+            return AnswerMark(UNREAD, ("This is none of the options.",))
         said = () if isinstance(exercise, KeyedExercise) else ("This cannot be read as a quantity.",)
-        return AnswerMark("not read", (*said, *checked.lines))
+        return AnswerMark(UNREAD, (*said, *checked.lines))
     outcome = IN_PART if checked.part else checked.outcome
     return AnswerMark(outcome, checked.lines, checked.mistake, part=checked.part)
 

@@ -33,7 +33,7 @@ class ByHand:
     def __init__(self, out: ResultsFolder, key: CohortKey, before: Mapping[tuple[str, str], Typed]) -> None:
         self._out, self._key, self._before = out, key, before
         self._questions: dict[str, HandQuestion] = {}
-        self._planned: dict[str, Planned | None] = {}
+        self._planned: dict[str, Planned] = {}
         self._titles: dict[str, str] = {}
         self._shown: dict[str, dict[str, Shown]] = defaultdict(dict)
 
@@ -82,9 +82,9 @@ class ByHand:
     def _one(self, paper: Paper, one: ItemMark, planned: Mapping[int, Planned]) -> ItemMark:
         number, sat = one.item.number, (paper.candidate, paper.paper, paper.attempt)
         stem = question_stem(paper.paper, paper.attempt, number)
-        plan = planned.get(number)
+        plan = planned[number]
         if stem not in self._questions:
-            scale = MarkSteps(one.item.weight, 0.5 if plan and plan.half_marks else 1)
+            scale = MarkSteps(one.item.weight, 0.5 if plan.in_halves else 1)
             edition = self._key.edition(paper.paper, paper.attempt)
             issued = edition.papers if edition else {}
             asked = (paper.paper, paper.attempt, number)

@@ -170,6 +170,7 @@ class GradedPaper:
         """Note the mark that a person gave; the sentence."""
         self._marks[number] = (given.mark, weight)
         self._missed.discard(number)
+        self._waiting.discard(number)
         instead = "" if given.instead is None else f" instead of {in_words(given.instead)}"
         said = f"Mark: {in_words(given.mark)} of {weight}{instead}, given by {given.by}."
         if not critical or given.mark >= weight:

@@ -189,7 +189,7 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     if one.given.instead is not None:
         more += f", instead={in_words(one.given.instead)}"
     call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={by}{more})"
-    before = () if one.worth.waiting else (_by_workbook(one, paper),)
+    before = () if one.worth.outcome in (WAITS, MENDED) else (_by_workbook(one, paper),)
     told = (call, paper.by_hand(item.number, one.given, item.weight, counts))
     calls, printed = zip(*before, told, strict=True)
     return "\n".join(calls), "\n".join(printed)

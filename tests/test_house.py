@@ -501,6 +501,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.cleaning.removal.removal_rates": (removal.removal_rates, None),
     "bench.cleaning.removal.rate_of": (lambda: removal.rate_of(steps.CleaningStep("rinse"), "salt"), None),
     "bench.cleaning.removal.needed": (lambda: removal.needed("salt"), None),
+    "bench.cleaning.removal.too_cold": (lambda: removal.too_cold(steps.CleaningStep("rinse")), None),
     "bench.cleaning.removal.scaled_words": (lambda: removal.scaled_words(steps.CleaningStep("rinse"), "salt"), None),
     "bench.cleaning.scratching.hardnesses": (scratching.hardnesses, None),
     "bench.cleaning.scratching.scratch": (lambda: scratching.scratch("steel pick", "brass land").ratio, None),

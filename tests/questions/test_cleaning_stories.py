@@ -256,3 +256,41 @@ def test_what_is_told_of_two_parts_is_what_the_card_is_read_for() -> None:
                 told
             )
             assert f"{said}, {minutes} min" in " ".join(one.steps(one.givens("judged", n)))
+
+
+def test_what_the_warm_bath_allows_is_no_harm_by_the_rules() -> None:
+    """10 min at 60 °C and 2 % on brass (`limits.csv`): a trial found 182 of 200 right answers judged as harm."""
+    one = plan_of("05").exercise("warm_bath")
+    for n in range(300):
+        names = one.names(one.givens("judged", n))
+        step = Step("alkaline degreaser", names.answer, names.warm, names.percent)
+        assert judge_plan(["brass land"], ["hydrocarbon oil"], [step]).harm == (), (
+            names.card,
+            names.warm,
+            names.percent,
+        )
+    assert "(invented)" in " ".join(one.question(one.givens("judged", 0)))
+
+
+def test_one_tank_is_rinsed_and_filled_afresh_between_two_baths() -> None:
+    """Acid must not meet degreaser (`never_together.csv`)."""
+    one = plan_of("05").exercise("tank_minutes")
+    said = " ".join(one.question(one.givens("judged", 0)))
+    assert "empty the tank, rinse it and fill it afresh" in said
+
+
+def test_minutes_typed_in_hours_are_the_same_minutes() -> None:
+    for name, givens, typed in (
+        ("half_gone", {"half": 7.0, "times": 5, "limit": 1}, "0.583333 h"),
+        ("warm_bath", {"card": 40, "tens": 2, "percent": 2}, "0.166667 h"),
+    ):
+        assert plan_of("05").exercise(name).check(givens, typed).outcome == "right"
+    short = plan_of("05").exercise("half_gone").check({"half": 7.0, "times": 5, "limit": 1}, "0.583 h")
+    assert short.outcome != "right", "34.98 min are too few"
+
+
+def test_a_number_of_a_question_without_a_reading_is_not_called_one() -> None:
+    one = plan_of("05").exercise("minutes_missing")
+    givens = one.givens("judged", 0)
+    said = " ".join(one.check(givens, f"{one.names(givens).bath} min").lines)
+    assert "reading" not in said and "stands in the question already" in said

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from steadyneedle.bench.cleaning import Step, cell, judge_plan, methods, parts, scratch, soils
+from steadyneedle.bench.cleaning import Step, best_plan, cell, judge_plan, methods, parts, scratch, soils
 from steadyneedle.bench.cleaning.catalogue import known_parts, law, rows
 from steadyneedle.bench.cleaning.grid import grid
 from steadyneedle.foundation.rules_file import CLEANING_VARIABLE
@@ -18,7 +18,8 @@ from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.learner.own_plan import FIRST, OwnPlanSession
 from steadyneedle.teaching.learner.progress import FILE, Progress
 from steadyneedle.teaching.lesson import Lesson
-from steadyneedle.teaching.notes import on_cleaning
+from steadyneedle.teaching.notes import class_cleaning, on_cleaning
+from steadyneedle.teaching.panels import cleaning as cleaning_panels
 from steadyneedle.teaching.panels import cleaning_plan
 from steadyneedle.teaching.panels.cleaning_plan import SETS, WORKED, worked_verdict
 
@@ -256,3 +257,16 @@ def test_the_kept_grid_is_the_computed_one() -> None:
         one = cell(part, soil)
         assert grid(part)[soil] == (one.method, one.reason)
     assert all(set(grid(part)) == set(soils()) for part in parts()) and "replace" in methods()
+
+
+def test_tables_of_the_lesson_show_what_they_credit_and_every_part_that_stays_in() -> None:
+    made = cleaning_panels.tables(Preferences(), None)  # type: ignore[arg-type]
+    header, rows_ = made["soils"]()
+    assert header[2] == "what may stay" and {row[0]: row[2] for row in rows_}["scale"] == "5 %"
+    assert "PA" in [row[0] for row in made["never"]()[1]]
+
+
+def test_the_page_of_the_instructor_says_of_a_rust_smear_what_the_rules_say() -> None:
+    best = best_plan(["brass land", "stainless spring"], [("brass land", "rust"), ("stainless spring", "rust")])
+    answer = next(said for asked_, said in class_cleaning.questions(Preferences(), None) if "rust on a brass" in asked_)  # type: ignore[arg-type]
+    assert best.steps is None and best.because in answer and "Clean it off" not in answer

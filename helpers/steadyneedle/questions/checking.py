@@ -29,6 +29,8 @@ WORKSHOP_STEPS = {
 """Unit -> the step in which a workshop reads it: common practice, no source. Other units: by figures alone."""
 
 LAST_BITS = 1e-9
+CONVERTED = Decimal("1e-5")
+"""What six typed figures of a number in another unit lose, as a share: 35 min are 0.583333 h."""
 
 
 @dataclass(frozen=True)
@@ -101,7 +103,8 @@ def on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> boo
         return True
     limit = as_shown(about, decimals_for(about, 4))  # the four figures that a sentence prints
     exact, number = Decimal(f"{about:.10g}"), Decimal(f"{value:.10g}")  # more digits may say it more exactly
-    return number <= max(limit, exact) if asked.limit == "at most" else number >= min(limit, exact)
+    slack = abs(number) * CONVERTED
+    return number - slack <= max(limit, exact) if asked.limit == "at most" else number + slack >= min(limit, exact)
 
 
 def _rounded(asked: QuantityExercise, value: float, about: float, step: float) -> bool:

@@ -75,7 +75,11 @@ def confusion(asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any
     copied = any(named == unit and abs(value - one) <= LAST_BITS * abs(one) for one, named in found)
     return (
         _another_unit(asked, answer, names["answer"])
-        or (Checked("known mistake", (COPIED,), "the reading again") if copied else None)
+        or (
+            Checked("known mistake", (COPIED if asked.reading else COPIED_NUMBER,), "the reading again")
+            if copied
+            else None
+        )
         or _air_confused(asked, value, names, unit)
     )
 
@@ -95,6 +99,8 @@ PAST = {
     "at most": "Rounded up, it lies beyond the limit. Round an upper limit down.",
     "at least": "Rounded down, it falls short of the limit. Round a lower limit up.",
 }
+
+COPIED_NUMBER = "That number stands in the question already. Work out what is asked from it."
 
 COPIED = "That is the reading again: it stands in the question. Work out what is asked from it."
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from steadyneedle.bench.cleaning.catalogue import known_soils, must_know
 from steadyneedle.bench.cleaning.harm_rules import Rules, touched
 from steadyneedle.bench.cleaning.own_rules import as_rules
-from steadyneedle.bench.cleaning.removal import needed, rate_of
+from steadyneedle.bench.cleaning.removal import needed, rate_of, too_cold
 from steadyneedle.bench.cleaning.soiled_parts import CLEAN, sitting
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
@@ -80,6 +80,7 @@ def bath_course(
     if not one.takes > 0 or isinstance(points, bool) or not isinstance(points, int) or not 2 <= points <= 2000:
         raise ValueError("minutes must be above 0, and points a whole number from 2 to 2000.")
     does = touched(part, one, own)
+    cold = too_cold(one)
     rate = rate_of(one, soil, part) if sitting(part, soil).answer == CLEAN else 0.0
     shares = {rule: rule.share(one) / one.takes for rule in does.counted}
     worst = max(shares, key=lambda rule: shares[rule], default=None)
@@ -91,8 +92,8 @@ def bath_course(
     harmed_at = 0.0 if does.marks or does.too_hot or pace == math.inf else 1 / pace if pace else math.inf
     reason = does.marks or does.too_hot or (worst.why if worst is not None and pace else "")
     return BathCourse(
-        times, left, harm, known_soils()[soil].limit_percent, clean_at, harmed_at, reason, does.not_covered,
-        _because(one, part, soil, clean_at, harmed_at, reason),
+        times, left, harm, known_soils()[soil].limit_percent, clean_at, harmed_at, reason, does.not_covered or cold,
+        _because(one, part, soil, clean_at, harmed_at, reason) if not cold else f"{cold}. Ask the maker.",
     )  # fmt: skip
 
 

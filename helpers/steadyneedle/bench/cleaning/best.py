@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from steadyneedle.bench.cleaning.catalogue import known_parts, law
+from steadyneedle.bench.cleaning.catalogue import known_methods, known_parts, law
 from steadyneedle.bench.cleaning.cautions import OXYGEN
 from steadyneedle.bench.cleaning.harm_rules import Rules
 from steadyneedle.bench.cleaning.order_of_steps import GAS, tail_of
@@ -15,7 +15,7 @@ from steadyneedle.bench.cleaning.soiled_parts import placed
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.cleaning.steps import read_parts, read_soils
 from steadyneedle.bench.cleaning.walk import Walk
-from steadyneedle.bench.cleaning.ways import task_of
+from steadyneedle.bench.cleaning.ways import Task, task_of
 from steadyneedle.bench.units import format_number
 
 
@@ -31,7 +31,12 @@ class BestPlan:
 
 
 def best_plan(
-    parts: Iterable[str], soils: Iterable[str | tuple[str, str]], rules: Rules | None = None, *, oxygen: bool = False
+    parts: Iterable[str],
+    soils: Iterable[str | tuple[str, str]],
+    rules: Rules | None = None,
+    *,
+    oxygen: bool = False,
+    mildest: bool = False,
 ) -> BestPlan:
     """The plan of fewest minutes, then fewest steps, that leaves every soil under its limit and harms nothing.
 
@@ -48,6 +53,8 @@ def best_plan(
         An instructor's own, from `read_rules`.
     oxygen : bool
         Whether the parts are for oxygen-enriched gas: then there is no plan.
+    mildest : bool
+        Whether to take, of the plans at most 6 min longer than the shortest, one whose harshest step is the mildest.
 
     Returns
     -------
@@ -86,12 +93,16 @@ def best_plan(
             sentences=said,
         )
     pairs = [(part, soil) for part, soil in where.pairs if part in kept]
-    return _searched(walk, kept, pairs, own, said)
+    return _searched(walk, kept, pairs, own, said, mildest)
 
 
-def _searched(walk: Walk, kept: list[str], pairs: list[tuple[str, str]], own: Rules, said: tuple[str, ...]) -> BestPlan:
+def _searched(
+    walk: Walk, kept: list[str], pairs: list[tuple[str, str]], own: Rules, said: tuple[str, ...], mildest: bool
+) -> BestPlan:
     task = task_of(kept, pairs, own)
     found = Found(None, 0) if task.stuck else search(task)
+    if mildest and found.steps:
+        found = _milder(task, found, found.steps)
     if found.steps is None:
         return BestPlan(None, _no_way(kept, pairs, own, found), None, found.states, said)
     due = [name for name in walk.parts if name not in kept]
@@ -100,6 +111,19 @@ def _searched(walk: Walk, kept: list[str], pairs: list[tuple[str, str]], own: Ru
     left_open = [one for step in found.steps for part in kept for one in own.not_reached(known_parts()[part], step)]
     said = tuple(dict.fromkeys((*said, *left_open)))
     return BestPlan(steps, _because(minutes, due), minutes, found.states, said)
+
+
+def _milder(task: Task, found: Found, shortest: tuple[Step, ...]) -> Found:
+    """The plan of the mildest steps among those that take hardly longer than the shortest."""
+    most = sum(step.takes for step in shortest) + law("mild_minutes")
+    for level in range(max(step.kind.harshness for step in shortest)):
+        ways = tuple(way for way in task.ways if known_methods()[way.name].harshness <= level)
+        if not all(any(way.removes[at] for way in ways) for at in range(len(task.needs))):
+            continue
+        milder = search(replace(task, ways=ways))
+        if milder.steps is not None and sum(step.takes for step in milder.steps) <= most:
+            return milder
+    return found
 
 
 def _because(minutes: float, due: list[str]) -> str:

@@ -58,7 +58,8 @@ def cell(part: str, soil: str, rules: Rules | None = None) -> GridCell:
 
     References
     ----------
-    The best plan for that part and soil alone; `datasets/cleaning/cells.csv` for what is replaced.
+    Of the plans for that part and soil alone that are at most 6 min longer than the best one, the mildest;
+    `datasets/cleaning/cells.csv` for what is replaced.
 
     Examples
     --------
@@ -75,7 +76,7 @@ def _cell(part: str, soil: str, rules: Rules) -> GridCell:
     sits = sitting(part, soil)
     if sits.answer == NOT_FOUND:
         return GridCell(part, soil, NOT_THERE, None, f"{soil} cannot sit there: {sits.why}.", sits.source)
-    best = best_plan([part], [(part, soil)], rules)
+    best = best_plan([part], [(part, soil)], rules, mildest=True)
     if sits.answer == CARRIED:
         return GridCell(part, soil, FIND_THE_CAUSE, None, best.because.removeprefix("not covered: "), sits.source)
     if best.steps is None:

@@ -9,6 +9,14 @@ from typing import Any
 
 from steadyneedle.foundation import datasets
 
+ALSO_CALLED = {
+    **dict.fromkeys(("citric acid", "acetic acid", "weak acid", "vinegar"), "mild acid"),
+    **dict.fromkeys(("alcohol", "isopropyl alcohol", "isopropanol"), "solvent wipe"),
+    **dict.fromkeys(("degreaser", "lye"), "alkaline degreaser"),
+    **dict.fromkeys(("bicarbonate", "sodium bicarbonate"), "neutralise"),
+}
+"""What people call a method, to its name here."""
+
 NEVER, ALWAYS, ASK, NO_LIMIT = "never", "always", "ask", "no limit"
 
 
@@ -45,16 +53,19 @@ class Soil:
 class Method:
     """What can be done in one step, at its usual and at most minutes, °C, percent and kHz; None where it has none.
 
-    What lasts longer than `most_minutes`, alone or with others of its agent, is covered by no rule here.
+    What lasts longer than `most_minutes`, alone or with others of its agent, is covered by no rule here, nor is what
+    is colder than `least_celsius`: no rate holds there. `harshness` goes from 0, water, to 4, ours.
     """
 
     name: str
     kind: str
     agent: str
+    harshness: int
     ultrasonic: bool
     usual_minutes: float
     least_minutes: float
     most_minutes: float | None
+    least_celsius: float | None
     usual_celsius: float | None
     most_celsius: float | None
     usual_percent: float | None
@@ -235,16 +246,19 @@ def known_methods() -> dict[str, Method]:
     """
     found = {}
     for row in rows("methods", "usual_minutes", "least_minutes"):
+        harsh = int(row["harshness"])
         numbers: dict[str, Any] = {name: float(row[name]) if row[name] else None for name in _MAY_BE_EMPTY}
         words: dict[str, Any] = {
             name: row[name] for name in ("kind", "agent", "usual_minutes", "least_minutes", "does", "source")
         }
-        found[row["method"]] = Method(name=row["method"], ultrasonic=row["ultrasonic"] == "yes", **words, **numbers)
+        found[row["method"]] = Method(
+            name=row["method"], harshness=harsh, ultrasonic=row["ultrasonic"] == "yes", **words, **numbers
+        )
     return found
 
 
 _MAY_BE_EMPTY = (
-    "most_minutes", "usual_celsius", "most_celsius", "usual_percent", "most_percent", "usual_kilohertz"
+    "most_minutes", "least_celsius", "usual_celsius", "most_celsius", "usual_percent", "most_percent", "usual_kilohertz"
 )  # fmt: skip
 
 
@@ -340,6 +354,8 @@ def must_know(kind: str, name: object) -> str:
     spelt = {one.casefold(): one for one in known}
     if wanted.casefold() in spelt:
         return spelt[wanted.casefold()]
+    if kind == "method" and wanted.casefold() in ALSO_CALLED:
+        raise ValueError(f"There is no method {_shown(wanted)}. Did you mean '{ALSO_CALLED[wanted.casefold()]}'?")
     near = difflib.get_close_matches(wanted.casefold(), spelt, n=1, cutoff=0.5)
     advice = f"Did you mean '{spelt[near[0]]}'?" if near else f"The names are: {', '.join(known)}."
     raise ValueError(f"There is no {kind} {_shown(wanted)}. {advice}")

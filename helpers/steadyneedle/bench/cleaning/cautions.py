@@ -43,8 +43,10 @@ def cautions_of(steps: Sequence[Step], soils: Sequence[str] = ()) -> tuple[str, 
     >>> cautions_of([Step("mild acid")])[0]
     'Acid: gloves and goggles; acid into water, never water into acid.'
     """
-    about = {step.kind.agent for step in steps if step.takes > 0} | {"manual", "oxygen", *soils}
-    if any((step.at_celsius or 0) >= law("hot_celsius") for step in steps if step.takes > 0):
+    taken = [step for step in steps if step.takes > 0]
+    about = {word for step in taken for word in (step.kind.agent, step.method, step.kind.kind)}
+    about |= {"manual", "oxygen", *soils}
+    if any((step.at_celsius or 0) >= law("hot_celsius") for step in taken):
         about.add(_HEAT)
     if about & {"acid", "alkali", "solvent", "ammonia", "bleach", "detergent"}:
         about.add("disposal")

@@ -154,7 +154,8 @@ def _verdict(walk: Walk, where: Placed, plan: tuple[Step, ...]) -> PlanVerdict:
         *(mark for one in walk.parts.values() for mark in one.marks),
     )
     unknown, missing = _unknown(walk, where), missing_steps(walk, plan)
-    outcome, because = _outcome(harm, unknown, [one.words for one in left if not one.within], missing, used)
+    over = [one.words for one in left if not one.within]
+    outcome, because = _outcome(harm, unknown, over, missing, used, _at_their_most(plan))
     own = (f"Own rule: {walk.rules.named(rule)}." for rule in walk.own_used)
     lifted = filter(None, map(walk.rules.lifted, walk.own_used))
     margin = law("margin") * (1 + _ROUNDING)
@@ -206,6 +207,7 @@ def _outcome(
     over: list[str],
     missing: tuple[str, ...],
     used: tuple[Exposure, ...],
+    at_most: list[str],
 ) -> tuple[str, str]:
     """The gravest counts: harm cannot be undone; what is unknown comes before what can still be done."""
     if harm:
@@ -218,11 +220,25 @@ def _outcome(
         return "incomplete", f"missing: {'; '.join(missing)}."
     most = max(used, key=lambda one: one.share, default=None)
     if most is None:
-        return "within limits", "every soil is under its limit, and nothing acts on a part that has a limit."
+        said = "every soil is under its limit, and nothing that acts on these parts has a limit of minutes"
+        return "within limits", "; ".join([said, *at_most]) + "."
     said = f"every soil is under its limit, and nothing is harmed; the nearest to a limit is {most.words}"
     if most.share > law("margin") * (1 + _ROUNDING):
         said += f", more than the {_margin()} that leave a margin"
     return "within limits", f"{said}."
+
+
+def _at_their_most(plan: tuple[Step, ...]) -> list[str]:
+    """Steps that are as long, hot or strong as rules here cover, where no limit of a part says how near that is."""
+    found = []
+    for number, step in enumerate(plan, 1):
+        kind = step.kind
+        ends = ((step.takes, kind.most_minutes, "min"), (step.at_celsius, kind.most_celsius, "°C"),
+                (step.at_percent, kind.most_percent, "%"))  # fmt: skip
+        near = [f"{format_number(most)} {unit}" for at, most, unit in ends if most is not None and at == most]
+        if near and kind.cleans:
+            found.append(f"step {number}, {step.method}, is at the most that is covered: {', '.join(near)}")
+    return found
 
 
 def _margin() -> str:

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.bench.cleaning.catalogue import ALWAYS, ASK, NEVER, NO_LIMIT, known_methods, known_parts
+from steadyneedle.bench.cleaning.catalogue import ALSO_CALLED, ALWAYS, ASK, NEVER, NO_LIMIT, known_methods, known_parts
 from steadyneedle.bench.cleaning.harm_rules import NOT_NEEDED, Rules
 from steadyneedle.bench.cleaning.limit_rule import LOW, ULTRASOUND, LimitRule
 from steadyneedle.foundation import text_files
@@ -199,7 +199,13 @@ def _word(cell: str, known: tuple[str, ...], column: str, wrong: list[tuple[str,
     spelt = {one.casefold(): one for one in known}
     if cell.casefold() in spelt:
         return spelt[cell.casefold()]
-    near = difflib.get_close_matches(cell.casefold(), spelt, n=1, cutoff=0.5)
+    if column == "method" and cell.casefold() in {name.casefold() for name in known_methods()}:
+        wrong.append(
+            (column, f"'{cell}' is not known as something that acts on a part; write one of {', '.join(known)}")
+        )
+        return cell
+    other = ALSO_CALLED.get(cell.casefold(), "") if column == "method" else ""
+    near = [other.casefold()] if other in known else difflib.get_close_matches(cell.casefold(), spelt, 1, 0.5)
     advice = f"write '{spelt[near[0]]}'?" if near else f"write one of {', '.join(known)}"
     wrong.append(
         (column, f"'{printable(cell, 40)}' is not known; {advice.rstrip('?')}{' if you mean that' if near else ''}")

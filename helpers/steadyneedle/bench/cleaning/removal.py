@@ -157,3 +157,34 @@ def scaled_words(step: Step, soil: str) -> str:
         f"{format_number(step.at_celsius)} °C "
         f"by {format_number(law('removal_q10'))} for each 10 °C (Jennings){outside}."
     )
+
+
+def too_cold(step: Step) -> str:
+    """What to say where a step is colder than its rates hold for; nothing where they hold.
+
+    Parameters
+    ----------
+    step : Step
+        What is done.
+
+    Returns
+    -------
+    str
+        The words of a sentence, or nothing.
+
+    References
+    ----------
+    Jennings measured 36 to 82 °C; the least temperatures of `datasets/cleaning/methods.csv` are ours.
+
+    Examples
+    --------
+    >>> too_cold(Step("mild acid", celsius=0))
+    '0 °C is below 15 °C, and no rate here holds for so cold a mild acid'
+    >>> too_cold(Step("mild acid"))
+    ''
+    """
+    least = step.kind.least_celsius
+    if least is None or step.at_celsius is None or step.at_celsius >= least:
+        return ""
+    at = f"{format_number(step.at_celsius)} °C is below {format_number(least)} °C"
+    return f"{at}, and no rate here holds for so cold a {step.method}"

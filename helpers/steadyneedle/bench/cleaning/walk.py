@@ -11,7 +11,7 @@ from steadyneedle.bench.cleaning.catalogue import known_parts, law, rows
 from steadyneedle.bench.cleaning.harm_rules import Rules, touched
 from steadyneedle.bench.cleaning.limit_rule import LimitRule
 from steadyneedle.bench.cleaning.one_part import ACID, IN, NEW, OIL, OUT, RESIDUE, STAINS, OnePart, too_early
-from steadyneedle.bench.cleaning.removal import needed, rate_of, scaled_words
+from steadyneedle.bench.cleaning.removal import needed, rate_of, scaled_words, too_cold
 from steadyneedle.bench.cleaning.soiled_parts import REPLACE, sitting
 from steadyneedle.bench.cleaning.steps import CleaningStep as Step
 from steadyneedle.bench.units import format_number
@@ -155,6 +155,8 @@ class Walk:
             self.dangers[f"{said}: never warm a solvent, its vapour burns; {WIPE_COLD}"] = None
         elif warm:
             self._unknown(f"{said}: {_c(step.at_celsius)} is above its most, {_c(kind.most_celsius)}. Ask the maker")
+        for said_cold in filter(None, (too_cold(step),)):
+            self._unknown(f"{said}: {said_cold}. Ask the maker")
         if kind.most_percent is not None and step.at_percent is not None and step.at_percent > kind.most_percent:
             self._unknown(
                 f"{said}: {format_number(step.at_percent)} % is stronger than its most, "

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.bank.cleaning_card import MINUTES_MISSING, TANK_MINUTES
 from steadyneedle.questions.bank.cleaning_plans import NEXT_STEP, OXYGEN_SERVICE, VERIFY, WHAT_IS_WRONG
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
+from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import GRID, READ_ON, Asked, Plan, Prediction
 
 SIGNS = {
@@ -192,12 +193,18 @@ HALF_GONE = QuantityExercise(
 )
 
 
+def _draw_warm(d: Draws) -> Givens:
+    percent = d.one_of((2, 3, 4, 5))
+    most = 80 // percent  # what brass may have at 40 °C by datasets/cleaning/limits.csv: 10 min at 60 °C, 2 %
+    return {"card": d.integer(3, most // 4) * 4, "tens": d.integer(2, 4), "percent": percent}
+
+
 WARM_BATH = QuantityExercise(
-    name="warm_bath", title="A warmer bath", objectives=(3, 2),
-    draw=lambda d: {"card": d.integer(6, 20) * 4, "tens": d.integer(2, 4), "percent": d.one_of((2, 3, 4, 5))},
+    name="warm_bath", title="A warmer bath", objectives=(3, 2), version=2,
+    draw=_draw_warm,
     work=lambda w: {"warm": 40 + 10 * w.tens, "faster": 2**w.tens, "answer": w.card / 2**w.tens},
     ask=(
-        "The card says: bare brass, alkaline degreaser of {percent} %, at most {card} min at 40 °C. Your bath stands at {warm} °C. For each 10 °C more it takes soil off 1.6 times as fast, and harms brass twice as fast.",
+        "The card of a shop (invented) says: bare brass, alkaline degreaser of {percent} %, at most {card} min at 40 °C. Your bath stands at {warm} °C. For each 10 °C more it takes soil off 1.6 times as fast, and harms brass twice as fast.",
         "How long may the part stay in, at most?",
     ),
     mistakes=(
@@ -225,7 +232,7 @@ WHAT_IT_DOES = ChoiceExercise(
     name="what_it_does", title="What does it do to the part?", objectives=(3, 1),
     draw=lambda d: {"way": d.one_of(tuple(DOES)), "pick": str(d.integer(0, 59))},
     work=lambda w: {"agent": DOES[w.way][int(w.pick) % len(DOES[w.way])][0], "part": DOES[w.way][int(w.pick) % len(DOES[w.way])][1], "answer": w.way},
-    ask=("Somebody lays {part} into {agent}.", "What must you reckon with?"),
+    ask=("Somebody lays {part} into {agent}.", "What can happen to it?"),
     choices={"cracks": "it may crack later, under load", "pits": "it gets small deep pits", "eaten": "the metal dissolves", "swells": "it swells and softens", "nothing": "nothing, for the usual minutes"},
     mistakes=(
         Mistake("ammonia taken for harmless", lambda w: "nothing" if w.way == "cracks" else None, "It comes out bright. But ammonia makes brass crack where it is under stress, days later."),
@@ -244,7 +251,7 @@ WHAT_IT_DOES = ChoiceExercise(
 
 
 SAFE, CERTAIN = 0.8, 1.2  # as in datasets/cleaning/laws.csv
-"""Hardness of tool against surface: below the first it does not mark (from memory), above the second it does (Pintaude 2010)."""
+"""Hardness of tool against surface: below the first it does not mark (from memory), above the second we count on a mark (Pintaude 2010 has 1.2 as the least for a scratch)."""
 
 PICKS = {
     "safe": (("a wooden pick", 4, 8, "a land of brass", 90, 130), ("a nylon pick", 8, 14, "a land of brass", 90, 130), ("a brass pick", 95, 120, "a stainless piston", 160, 200), ("a plastic pick", 12, 18, "a bare aluminium lever", 60, 95)),
@@ -273,7 +280,7 @@ PICK_AND_LAND = ChoiceExercise(
         Mistake("the plating counts", lambda w: "safe" if w.thin else None, "You compared with the chrome. So thin a layer gives way with what lies under it: compare with the brass."),
         Mistake("brass is soft", lambda w: "safe" if w.answer == "may" else None, "A tool as hard as the surface is not soft to it. Between 0.8 and 1.2 times as hard it may mark."),
         Mistake("never harmless", lambda w: "may" if w.answer == "safe" else None, "It is less than 0.8 times as hard. It wears itself, not the part."),
-        Mistake("harder, but perhaps", lambda w: "may", "It is more than 1.2 times as hard. There is no perhaps in that."),
+        Mistake("harder, but perhaps", lambda w: "may", "It is more than 1.2 times as hard. To be careful we count on a mark there."),
         Mistake("harder means marks", lambda w: "marks" if w.answer == "may" else None, "Nobody can be sure of that: it lies between 0.8 and 1.2 times as hard."),
         Mistake("any pick scratches", lambda w: "marks", "Compare the two numbers: which one is the larger, and by how much?"),
         Mistake("harder overlooked", lambda w: "safe", "Divide the tool's HV by that of the surface. Above 1.2 the surface gives way."),

@@ -75,7 +75,7 @@ TANK_MINUTES = QuantityExercise(
     ask=(
         "The card of a shop (invented), minutes in the tank. Crust, in acid: chromed brass {scale_chromed}, bare brass {scale_brass}, stainless steel {scale_steel}. Oil, in degreaser: chromed brass {oil_chromed}, bare brass {oil_brass}, stainless steel {oil_steel}. Salt, in water: {salt}. Silicone grease, in detergent: {grease}.",
         "The first part. {seen_1}", "The second part. {seen_2}",
-        "They go in one after the other. For how many minutes do you take the tank?",
+        "They go in one after the other. Between them you empty the tank, rinse it and fill it afresh; do not count that. For how many minutes does a part lie in the tank?",
     ),
     mistakes=(
         Mistake("another soil on the first", lambda w: _other_soil(w, 1), "You read the card for another soil on the first part. {clue_1}"),

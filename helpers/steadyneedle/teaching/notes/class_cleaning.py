@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from steadyneedle.bench.cleaning import Step, bath_course, cell, scratch
+from steadyneedle.bench.cleaning import Step, bath_course, best_plan, cell, scratch
 from steadyneedle.bench.cleaning.catalogue import law
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.notes.with_a_class import Cut, Questions
@@ -31,10 +31,11 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
 def questions(preferences: Preferences, _sheets: SheetLoader) -> Questions:
     """With their answers."""
     rusty = cell("stainless spring", "rust")
+    smear = best_plan(["brass land", "stainless spring"], [("brass land", "rust"), ("stainless spring", "rust")])
     return [
         ("Why does the bath get slower?", "Of what is left, the same share goes in each minute. The less is left, the less goes. The harm to the part goes on at one speed."),
         ("The bath is too slow. Make it hotter?", f"Ten degrees more take soil off {preferences.number(law('removal_q10'), 1)} times as fast and harm the part {preferences.number(law('harm_q10'), 1)} times as fast. Mostly it is better to move the bath than to heat it."),
-        ("There is rust on a brass body. What do you clean?", "Brass does not rust. Clean it off, and find the iron: a spring, a clip, a cylinder. Else it is back in a month."),
+        ("There is rust on a brass body. What do you clean?", f"Brass does not rust. Find the iron first: a spring, a clip, a cylinder, else it is back in a month. And the smear? Our rules say: {smear.because}"),
         ("A rusty spring: bath or bin?", f"{rusty.reason[:1].upper()}{rusty.reason[1:]}"),
         ("Bleach, then acid, with a quick dip in detergent between. Fine?", "No. A dip in another bath is no rinse. Acid and bleach give chlorine. Rinse in running fresh water, long enough, and better not use bleach here at all."),
         ("Your shop leaves bodies in the ultrasonic bath for half an hour, a standard says less. Who is right?", "Both may be. The standard's bath is hot and strong and is repeated until its test finds nothing. Your manual decides, and soft parts stay out of both."),

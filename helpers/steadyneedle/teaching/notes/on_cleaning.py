@@ -34,12 +34,13 @@ def own_rules_note(preferences: Preferences) -> tuple[str, ...]:
 
 def grid_note(preferences: Preferences) -> tuple[str, ...]:
     """What a cell of the grid is, and its margin."""
-    margin = preferences.number(100 * law("margin"), 0)
+    margin, longer = preferences.number(100 * law("margin"), 0), preferences.number(law("mild_minutes"), 0)
     return (
-        f"A cell holds what takes the soil off in the fewest minutes and uses at most {margin} % of any limit of the part. "
+        f"A cell holds the mildest thing that takes the soil off and uses at most {margin} % of any limit of the part; where "
+        f"the mildest would take more than {longer} min longer than the shortest, the shorter stands there. "
         "**Ask** means that no rule here covers it: ask the maker. **Find out** means that the part cannot make this "
         "soil: find where it came from, or it will be back.",
-        "The fewest minutes are not always the mildest bath. Where two will do, begin with the milder one and look again.",
+        "Mild to harsh is our order: water; detergent, brush and wood; cold alcohol; alkali, acid and a brass pick; the rest.",
     )
 
 
@@ -68,6 +69,7 @@ def scratch_note(preferences: Preferences) -> tuple[str, ...]:
     return (
         f"Divide the hardness of the tool by that of the surface. Below {safe} the tool gives way. Above {certain} the "
         "surface does. Between them nobody can be sure, and for a land that is not good enough.",
+        f"That a tool scratches from {certain} on is published. That above it a mark is sure, we say to be careful.",
         "Thin chrome is hard, but it gives way with the brass under it. So under thin plating the brass counts.",
     )
 

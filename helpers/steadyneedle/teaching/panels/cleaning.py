@@ -27,6 +27,8 @@ SHORT = {
 
 
 METALS = ("brass", "chrome on brass", "stainless steel", "spring steel", "aluminium", "anodised aluminium", "titanium")
+NEVER_SHOWN = (*METALS, "PA")
+"""Materials of the parts that stay in, of which the table of what never meets speaks."""
 
 
 def grid_panel(preferences: Preferences) -> GridPanel:
@@ -45,16 +47,26 @@ def grid_panel(preferences: Preferences) -> GridPanel:
     return GridPanel("What deals with it", "soil", soils(), {"hard parts": hard, "parts that come out": soft}, answer)
 
 
-def soil_rows() -> Table:
+def soil_rows(preferences: Preferences) -> Table:
     """Soils, how one knows them, and how much may stay."""
-    return ("soil", "how you know it", "source"), [(one.name, one.looks, one.source) for one in known_soils().values()]
+    listed = known_soils().values()
+    rows: Rows = [
+        (
+            one.name,
+            one.looks,
+            f"{preferences.number(one.limit_percent, 0)} %" if one.limit_percent else "nothing",
+            one.source,
+        )
+        for one in listed
+    ]
+    return ("soil", "how you know it", "what may stay", "source"), rows
 
 
 def never_rows() -> Table:
     """What a material must never touch, and why."""
     found: dict[str, list[tuple[str, str]]] = {}
     for row in limit_rows("limits"):
-        if row["limit_minutes"] == NEVER and row["part"] in METALS:
+        if row["limit_minutes"] == NEVER and row["part"] in NEVER_SHOWN:
             found.setdefault(row["part"], []).append((row["method"], row["why"]))
     rows: Rows = [
         (material, ", ".join(method for method, _ in never), "; ".join(dict.fromkeys(why for _, why in never)))
@@ -92,6 +104,6 @@ def forms(progress: Progress, _sheets: SheetLoader) -> Makers[FormSession]:
 def tables(preferences: Preferences, _sheets: SheetLoader) -> Makers[Table]:
     """The tables of lesson 05, by name."""
     return {
-        "soils": soil_rows, "never": never_rows, "scratch": partial(scratch_rows, preferences),
+        "soils": partial(soil_rows, preferences), "never": never_rows, "scratch": partial(scratch_rows, preferences),
         "worked": partial(worked_rows, preferences),
     }  # fmt: skip

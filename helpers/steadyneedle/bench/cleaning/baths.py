@@ -73,14 +73,11 @@ def bath_course(
     """
     part, soil, own = must_know("part", part), must_know("soil", soil), as_rules(rules)
     if not isinstance(step, Step) or not step.kind.cleans:
-        raise ValueError(
-            "step must be something that cleans: a bath, a wipe, a tool or a rinse, such as Step('mild acid')."
-        )
+        raise ValueError("step must be something that cleans: a bath, a tool or a rinse, such as Step('mild acid').")
     one = Step(step.method, minutes, step.celsius, step.percent, step.kilohertz)
     if not one.takes > 0 or isinstance(points, bool) or not isinstance(points, int) or not 2 <= points <= 2000:
         raise ValueError("minutes must be above 0, and points a whole number from 2 to 2000.")
     does = touched(part, one, own)
-    cold = too_cold(one)
     rate = rate_of(one, soil, part) if sitting(part, soil).answer == CLEAN else 0.0
     shares = {rule: rule.share(one) / one.takes for rule in does.counted}
     worst = max(shares, key=lambda rule: shares[rule], default=None)
@@ -91,13 +88,16 @@ def bath_course(
     clean_at = needed(soil) / rate if rate else math.inf
     harmed_at = 0.0 if does.marks or does.too_hot or pace == math.inf else 1 / pace if pace else math.inf
     reason = does.marks or does.too_hot or (worst.why if worst is not None and pace else "")
+    unknown = does.not_covered or too_cold(one)
     return BathCourse(
-        times, left, harm, known_soils()[soil].limit_percent, clean_at, harmed_at, reason, does.not_covered or cold,
-        _because(one, part, soil, clean_at, harmed_at, reason) if not cold else f"{cold}. Ask the maker.",
+        times, left, harm, known_soils()[soil].limit_percent, clean_at, harmed_at, reason, unknown,
+        _because(one, part, soil, clean_at, harmed_at, reason),
     )  # fmt: skip
 
 
 def _because(step: Step, part: str, soil: str, clean_at: float, harmed_at: float, reason: str) -> str:
+    if too_cold(step):
+        return f"{too_cold(step)}. Ask the maker."
     takes = (
         f"takes the {soil} off the {part} in {format_number(clean_at, 1)} min"
         if clean_at < math.inf

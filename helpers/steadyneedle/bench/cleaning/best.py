@@ -87,11 +87,8 @@ def best_plan(
     kept = [name for name in named if name not in due]
     soft = [name for name in kept if known_parts()[name].comes_out]
     if soft and len(soft) < len(named) and walk.mixed:
-        return BestPlan(
-            None,
-            f"wash the {soft[0]} by itself, in a plan of its own: soft parts stay out of this bath.",
-            sentences=said,
-        )
+        apart = f"wash the {soft[0]} by itself, in a plan of its own: soft parts stay out of this bath."
+        return BestPlan(None, apart, sentences=said)
     pairs = [(part, soil) for part, soil in where.pairs if part in kept]
     return _searched(walk, kept, pairs, own, said, mildest)
 
@@ -110,7 +107,7 @@ def _searched(
     minutes = sum(step.takes for step in steps)
     left_open = [one for step in found.steps for part in kept for one in own.not_reached(known_parts()[part], step)]
     said = tuple(dict.fromkeys((*said, *left_open)))
-    return BestPlan(steps, _because(minutes, due), minutes, found.states, said)
+    return BestPlan(steps, _because(minutes, due, mildest), minutes, found.states, said)
 
 
 def _milder(task: Task, found: Found, shortest: tuple[Step, ...]) -> Found:
@@ -126,10 +123,14 @@ def _milder(task: Task, found: Found, shortest: tuple[Step, ...]) -> Found:
     return found
 
 
-def _because(minutes: float, due: list[str]) -> str:
+def _because(minutes: float, due: list[str], mildest: bool) -> str:
     margin = f"{format_number(100 * law('margin'))} %"
     new = f"; replaced: {', '.join(due)}" if due else ""
-    said = f"this takes {format_number(minutes)} min; no shorter plan in whole minutes cleans it all and stays within"
+    takes = f"this takes {format_number(minutes)} min"
+    if mildest:
+        longer = format_number(law("mild_minutes"))
+        return f"{takes}; it is the mildest of the plans that are at most {longer} min longer than the shortest{new}."
+    said = f"{takes}; no shorter plan in whole minutes cleans it all and stays within"
     return f"{said} {margin} of each limit{new}."
 
 

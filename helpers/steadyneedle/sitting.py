@@ -178,10 +178,10 @@ class Sitting:
 
     def answer(self, number: int) -> None:
         """The form of one question."""
-        from steadyneedle.sitting_forms import AnswerSession
+        from steadyneedle.sitting_forms import session_of
         from steadyneedle.teaching.frame.forms import show_form
 
-        session = AnswerSession(self._paper.item(number), self._answers, self._follow)
+        session = session_of(self._paper.item(number), self._answers, self._follow)
         kept = "Saved" if self._answers.typed().get(number) else ""
         self._hold(show_form(session, self._trouble or kept, after=self._follow))
 
@@ -243,7 +243,7 @@ def _paper_shown() -> Paper | None:
 
 def warm() -> None:
     """Import what the page's cells need, while the page is still loading."""
-    from steadyneedle import sitting_forms  # noqa: F401
+    from steadyneedle import sitting_forms, sitting_job  # noqa: F401
     from steadyneedle.questions.plans import home_of
     from steadyneedle.teaching.frame import clock, forms  # noqa: F401
     from steadyneedle.teaching.frame.publishing import leave_no_stills

@@ -7,11 +7,22 @@ from collections.abc import Callable
 
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.keyed_items import grouped
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, TRACE
+from steadyneedle.assessing.paper_plan import CHOICE, JOB, ORDER, PLACE, QUANTITY, SEVERAL, TEXT, TRACE, VERDICT
 from steadyneedle.questions.preferences import WRITTEN
-from steadyneedle.teaching.frame.form import AreaField, Button, ChoiceField, Field, Form, Message, TextField
+from steadyneedle.teaching.frame.form import (
+    AreaField,
+    Button,
+    ChoiceField,
+    Field,
+    Form,
+    FormSession,
+    Message,
+    TextField,
+)
+from steadyneedle.teaching.frame.keyed_fields import places, ticks, verdict_and_reason
 
 LEFT = "left"
 LINES = 6
@@ -33,8 +44,17 @@ def text_field(item: Item, kept: str) -> Field:
     return AreaField("answer", f"Your answer, {longest:,} characters at most", kept, LINES, longest)
 
 
+def keyed_field(item: Item, kept: str) -> Field:
+    """Several options to tick, a step for each place, or a verdict beside its reason."""
+    options, reasons = grouped(item.options)
+    if item.kind == SEVERAL:
+        return ticks(options, kept)
+    return places(options, kept) if item.kind == ORDER else verdict_and_reason(options, reasons, kept)
+
+
 FIELDS: dict[str, Callable[[Item, str], Field]] = {
     CHOICE: choice_field, TRACE: choice_field, QUANTITY: quantity_field, TEXT: text_field,
+    SEVERAL: keyed_field, ORDER: keyed_field, VERDICT: keyed_field, PLACE: quantity_field,
 }  # fmt: skip
 """Kind of question -> the field that its answer goes into."""
 
@@ -79,6 +99,15 @@ class AnswerSession:
         """The field was left: the view says how the answer reads."""
 
 
+def session_of(item: Item, answers: Answers, counted: Callable[[], None] = lambda: None) -> FormSession:
+    """The form below a question of any kind."""
+    if item.kind == JOB:
+        from steadyneedle.sitting_job import JobInPaper
+
+        return JobInPaper(item, answers, counted)
+    return AnswerSession(item, answers, counted)
+
+
 class HandInSession:
     """Handing in: what is not answered, once more whether one means it, and the receipt."""
 
@@ -117,10 +146,14 @@ class HandInSession:
         """What is asked before anything is handed in."""
         items = self._answers.paper.items
         unanswered = [one.number for one in items if not typed.get(one.number, "").strip()]
-        unread = [one.number for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
+        unread = [one for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
         lines = [f"Not answered: {_listed(unanswered)}." if unanswered else "Every question is answered."]
-        if unread:
-            lines.append(f"Answered, but it cannot be read: {_listed(unread)}.")
+        begun = [one.number for one in unread if one.kind == JOB]
+        if begun:
+            lines.append(f"Begun, but the job is not ended: {_listed(begun)}.")
+        if len(unread) > len(begun):
+            odd = [one.number for one in unread if one.kind != JOB]
+            lines.append(f"Answered, but it cannot be read: {_listed(odd)}.")
         lines.append("If you hand in now, you can still change an answer and hand in again.")
         return Message("Do you want to hand in now?", tuple(lines))
 

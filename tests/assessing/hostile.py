@@ -218,3 +218,53 @@ def lay_no_files(folder: Path) -> dict[str, str]:
         "a pipe.json": "is a pipe", "a folder.json": "is a folder",
         "sparse.json": "holds 2000.0 MB, and at most 5 MB are read", "five megabytes.json": "holds 5.0 MB, and at most 5 MB",
     }  # fmt: skip
+
+
+def paths_of_a_job(number: int, design: str) -> Iterator[tuple[str, str, str]]:
+    """Answers to a job that are no honest path: name, answer, words of the reason."""
+    from steadyneedle.jobs.path import JobPath, Said
+    from steadyneedle.jobs.path_file import as_text
+    from steadyneedle.jobs.play import seen
+
+    done = JobPath(number, design).done("tap", seen(number, "tap", 0).outcome, Said("grit", 25))
+    honest = json.loads(as_text(done.stopped(Said("grit", 25))))
+
+    def but(**fields: Any) -> str:
+        return json.dumps({**honest, **fields})
+
+    def step(**fields: Any) -> str:
+        return but(steps=[{**honest["steps"][0], **fields}])
+
+    yield "no JSON", "9.8 bar", "it is no JSON"
+    yield "code", "__import__('os').system('touch ran')", "it is no JSON"
+    yield "brackets", "[" * 10_000, "nested more than 20 levels"
+    yield "a name twice", but().replace('"end"', '"job": 1, "end"', 1), "holds the name 'job' twice"
+    yield "NaN", but().replace(f'"job": {number}', '"job": NaN'), "holds NaN where a number"
+    yield "1e999", but().replace(f'"job": {number}', '"job": 1e999'), "a number beyond all measure"
+    yield "of no kind", but(kind="steadyneedle job path 2"), "it does not say so"
+    yield "a list", json.dumps([honest]), "it does not say so"
+    yield "another candidate's job", but(job=number + 1), f"The candidate was given job {number}"
+    yield "job of a wrong type", but(job=str(number)), "'job' holds another kind of thing"
+    yield "job that is true", but(job=True), "'job' holds another kind of thing"
+    yield "job nought", but(job=0), "A job has a number from 1"
+    yield "job of millions", but(job=10**30), "A job has a number from 1"
+    other = next(one for one in ("Alder", "Rowan", "Hazel", "Juniper", "Linden") if one != design)
+    yield "another design", but(design=other), f"Job {number} is a {design}"
+    yield "no such design", but(design="</td><script>alert(1)</script>"), "There is no stage"
+    yield "an unknown test", step(test="open_the_valve"), f"{design} has no test 'open_the_valve'"
+    yield "a test that is a tag", step(test="<script>alert(1)</script>"), f"{design} has no test"
+    yield "an outcome that no test shows", step(outcome="=1+1"), "'tap' never shows"
+    yield "an unknown cause", but(verdict={"cause": "bad luck", "confidence": 95}), f"{design} has no cause 'bad luck'"
+    yield "surer than sure", but(verdict={"cause": "grit", "confidence": 100}), "needs a cause and a confidence"
+    yield "sixty-one steps", but(steps=[{"test": "tap"}] * 61), "at most 60 are read"
+    yield "a field more", but(mark=10), "a field 'mark' that no path has"
+    yield "without its end", json.dumps({k: v for k, v in honest.items() if k != "end"}), "'end' is missing"
+    yield "no such end", but(end="found"), "is no end of a job"
+    yield "nothing named", but(verdict={"cause": "", "confidence": 0}), "the verdict names no cause"
+    yield "advised", step(advised=True), "Played again, the path comes out otherwise"
+    yield "a replay", but(replay=True), "Played again, the path comes out otherwise"
+    yield (
+        "a failure that was none",
+        but(end="critical", because="stop", fatal="tap"),
+        "Played again, the path comes out otherwise",
+    )

@@ -315,12 +315,16 @@ def test_columns_order_and_remarks_of_a_markers_own_stay(place: Path) -> None:
 
 def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> None:
     mark(place)
-    fill(file_for(place), typed({1: "3", 2: "1", 3: "2", 4: "2"}, "AB", "no rule"))
+    fill(file_for(place), typed({1: "3", 2: "1", 3: "2", 4: "2"}, "AB", "no rule"), ";")
     fill(file_for(place, "-second-marker"), typed({1: "3.5", 2: "3", 4: "9"}, "CD", "rule on line 3"))
     status, said = mark(place)
     rows = sheet(place)
     assert status == 3 and [rows[n]["status"] for n in "1234"] == ["marked", "waiting", "marked", "waiting"]
     assert "the two markers differ by more than half a mark" in rows["2"]["reason"] and "9 is above 4" in said
+    assert (
+        "The two markers differ in 1 of the answers" in said
+        and ";" in file_for(place, "-agreed").read_text().split("\n")[0]
+    )
     assert "given by AB and CD." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
     agreed = rows_in(file_for(place, "-agreed"))
     assert [(row["code"], row["first"], row["second"], row["second_why"]) for row in agreed] == [
@@ -328,7 +332,7 @@ def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> Non
     ]
     assert "rule on line 3" not in file_for(place).read_text("utf-8")  # neither sees the other's mark
     fill(file_for(place, "-agreed"), typed({2: "2,5"}, "AB, CD".replace(",", ""), "half for naming it late"), ";")
-    mark(place)
+    assert "differ in" not in mark(place)[1]
     assert sheet(place)["2"]["status"] == "marked"
     first = outputs(place)
     assert mark(place)[0] == 3 and outputs(place) == first

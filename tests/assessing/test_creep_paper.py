@@ -20,6 +20,7 @@ import pytest
 from steadyneedle import sitting
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.drawn import drawn
+from steadyneedle.assessing.job_rubric import PARTS
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, notebook_of, paper_of, read_paper
 from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, TRACE, exercise_named, load_plan
 from steadyneedle.assessing.secret import CohortKey
@@ -30,7 +31,7 @@ from steadyneedle.foundation import notebooks
 from steadyneedle.questions.bank.nine_kinds import SHOWN
 from steadyneedle.questions.exercise import ChoiceExercise
 from steadyneedle.questions.shown import NeedleTrace
-from steadyneedle.sitting_forms import AnswerSession, HandInSession
+from steadyneedle.sitting_forms import HandInSession, session_of
 
 PAPERS = ("creep", "units and bands")
 
@@ -101,7 +102,7 @@ def what_a_candidate_gets(paper: Paper, folder: Path) -> str:
     answers = Answers(paper, folder)
     said = [bytes_of(paper).decode(), notebooks.as_text(sitting.page_of(paper))]
     for item in paper.items:
-        session = AnswerSession(item, answers)
+        session = session_of(item, answers)
         for typed in ("", *(key for key, _ in item.options), "12 bar"):
             session.typed({"answer": typed})
             said.append(json.dumps(session.view().wire(), ensure_ascii=False))
@@ -117,9 +118,11 @@ def test_no_paper_carries_what_its_numbers_were_drawn_from(name: str, tmp_path: 
     paper = of("101", name)
     everything = what_a_candidate_gets(paper, tmp_path)
     assert "givens" not in everything
-    of_every_item = {field.name for field in dataclasses.fields(Item)} | {
-        field.name for field in dataclasses.fields(NeedleTrace)
-    }
+    of_every_item = (
+        {*PARTS, "within"}
+        | {field.name for field in dataclasses.fields(Item)}
+        | {field.name for field in dataclasses.fields(NeedleTrace)}
+    )
     for item in paper.items:
         keys = set(re.findall(r'"([^"]*)":', json.dumps(item.as_data())))
         assert not keys - of_every_item, (item.exercise, keys)
@@ -168,7 +171,7 @@ def test_a_paper_is_made_without_a_plot_a_widget_or_a_notebook_server(tmp_path: 
 
 def test_the_specimen_shows_its_traces_and_its_answers(tmp_path: Path) -> None:
     _, printed, answers = (one.read_text(encoding="utf-8") for one in write_specimen(load_plan("creep"), tmp_path))
-    assert printed.count("data:image/svg+xml") == answers.count("data:image/svg+xml") == 4
+    assert printed.count("data:image/svg+xml") == answers.count("data:image/svg+xml") == 6
     assert "http" not in re.sub(r"base64,[^\"]*", "", answers), "it loads nothing"
     assert "Answer: it " in answers and "Answer: it " not in printed
 

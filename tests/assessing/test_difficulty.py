@@ -9,9 +9,10 @@ from steadyneedle.assessing.difficulty import FEWEST, LEAST, PRACTICE_ONLY
 from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.paper_plan import exercise_named
 from steadyneedle.questions.exercise import Givens, QuantityExercise
-from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.questions.plans import MODULES, for_papers, plan_of
 
-QUANTITIES = {one.name for number in MODULES for one in plan_of(number).exercises if isinstance(one, QuantityExercise)}
+ASKED = [*(one for number in MODULES for one in plan_of(number).exercises), *for_papers()]
+QUANTITIES = {one.name for one in ASKED if isinstance(one, QuantityExercise)}
 SECRET = b"a cohort of this test"
 
 

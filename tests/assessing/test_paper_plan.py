@@ -6,12 +6,17 @@ from pathlib import Path
 
 import pytest
 
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, read_plan
 from steadyneedle.bench.bands import judge
 from steadyneedle.bench.units import Q
 
 HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
 ONE = '[[questions]]\nexercise = "lock_up"\n'
+JOB = (
+    '[[questions]]\njob = "find_it"\ntitle = "Find it"\n'
+    "marks = { cause = 5, safe = 2, minutes = 2, honest = 1 }\nwithin = 1.5\n"
+)
 TEXT = '[[questions]]\ntext = "a"\ntitle = "A"\nask = "Why?"\nrubric = ["1 mark: so"]\nmodel = "So."\n'
 
 
@@ -66,6 +71,19 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
             7,
             "there is no exercise 'lockup'; papers may ask absolute_at_depth",
         ),
+        (HEAD + JOB.replace("cause = 5", "cause = -1"), 7, "a job needs marks = { cause = 2, safe = 2"),
+        (HEAD + JOB.replace("cause = 5", "cause = true"), 7, "a job needs marks = {"),
+        (HEAD + JOB.replace("cause = 5, ", ""), 7, "a job needs marks = {"),
+        (HEAD + JOB.replace("honest", "luck"), 7, "a job needs marks = {"),
+        (HEAD + JOB.replace("cause = 5", "cause = 99"), 7, "whole numbers, 1 to 100 in all"),
+        (HEAD + JOB.replace("{ cause = 5, safe = 2, minutes = 2, honest = 1 }", '"ten"'), 7, "a job needs marks = {"),
+        (HEAD + JOB.replace("1.5", "0.5"), 8, "within is a number from 1 to 5"),
+        (HEAD + JOB.replace("1.5", "nan"), 8, "within is a number from 1 to 5"),
+        (HEAD + JOB.replace("within = 1.5\n", ""), 4, "within is a number from 1 to 5"),
+        (HEAD + JOB.replace('"find_it"', "7"), 5, "write job ="),
+        (HEAD + JOB.replace('"find_it"', '"500001"'), 5, "name a job question in small letters"),
+        (HEAD + JOB + "weight = 10\n", 9, "'weight' is no setting here; there are job, title, critical, marks, within"),
+        (HEAD + JOB + 'exercise = "lock_up"\n', 4, "either exercise"),
         (HEAD + ONE.replace("lock_up", "psi_to_bar"), 5, "'psi_to_bar' is for practice only: taking an atmosphere"),
         (HEAD + ONE + "weight = 0\n", 6, "weight is a whole number from 1 to 100"),
         (HEAD + ONE + "critical = 1\n", 6, "critical is true or false"),
@@ -94,6 +112,14 @@ def test_what_is_wrong_is_said_by_line(tmp_path: Path, text: str, line: int, sen
         read_plan(plan_of(tmp_path, text))
     assert str(refused.value).startswith(f"some-paper.toml, line {line}: ") and sentence in str(refused.value)
     assert "\n" not in str(refused.value)
+
+
+def test_a_job_is_read_as_written(tmp_path: Path) -> None:
+    [planned] = read_plan(plan_of(tmp_path, HEAD + JOB + "critical = true\n")).questions
+    assert (planned.kind, planned.weight, planned.critical) == ("job", 10, True)
+    assert planned.scheme == Scheme(5, 2, 2, 1, 1.5)
+    with pytest.raises(PlanError, match="a paper has one job at most"):
+        read_plan(plan_of(tmp_path, HEAD + JOB + JOB))
 
 
 def test_other_refusals(tmp_path: Path) -> None:

@@ -25,7 +25,7 @@ from steadyneedle.assessing.handed_in_form import checksum_of
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.marking import marked_answer
 from steadyneedle.assessing.paper_file import CODE, Item, Paper, bytes_of, read_paper
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, exercise_named, load_plan
+from steadyneedle.assessing.paper_plan import CHOICE, JOB, QUANTITY, TEXT, exercise_named, load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.foundation import notebooks, places, user_state
@@ -320,7 +320,7 @@ def test_two_hundred_kills_of_a_candidate_lose_nothing(tmp_path: Path) -> None:
 
 
 def test_every_kind_of_question_has_a_form(tmp_path: Path) -> None:
-    assert set(FIELDS) == set(paper_plan.KINDS)
+    assert {*FIELDS, JOB} == set(paper_plan.KINDS)
     answers = opened(tmp_path)
     for item in paper_of().items:
         form = AnswerSession(item, answers).view()

@@ -260,7 +260,7 @@ def test_what_stays_unexplained_is_never_called_nothing_wrong() -> None:
         advice = diagnosis.next_test("Rowan", clean + findings, "cost", 0.9)
         assert advice.test is None and "Nothing wrong was found" not in advice.because, advice.because
         assert "it does not explain what was found (" in advice.because
-        assert "suck at the mouthpiece with the supply shut: leaks" in advice.because
+        assert "draw at the mouthpiece with a suction bulb, the supply shut: leaks" in advice.because
         assert "ask the maker" in advice.because
 
 

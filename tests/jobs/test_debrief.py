@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from few_states import know_little
+from steadyneedle.foundation import datasets
 from steadyneedle.jobs import best_path
-from steadyneedle.jobs.bill import mending, total
+from steadyneedle.jobs.bill import Bill, mending, total
 from steadyneedle.jobs.debrief import FOUND, NOT_FOUND, PART_FOUND, Debrief, how_found
-from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.mystery import graded, job
 from steadyneedle.jobs.path import AT_THE_STOP, CRITICAL, JobPath, Said
+from steadyneedle.jobs.play import seen
+from steadyneedle.jobs.what_it_did import HISSES, what_it_did
 
 
 @pytest.fixture(autouse=True)
@@ -69,7 +74,64 @@ def test_what_would_have_told_raises_the_true_cause() -> None:
 
 def test_a_critical_failure_is_neither_found_nor_mended() -> None:
     back = looked(JobPath(9, "Juniper").failed("watch_full", AT_THE_STOP, Said("grit", 50)))
-    assert back.outcome == CRITICAL and back.bill(back.path).minutes == 0
+    assert back.outcome == CRITICAL and back.handed_back(back.path).minutes == 0
+    assert back.left(back.path) == ("diaphragm_stiff", "grit")
+    assert back.bill(back.path) == mending("diaphragm_stiff") + mending("grit"), "the advice here does no test"
+
+
+BEST = JobPath(8, "Juniper").done("watch_full", "creeps fast", Said("grit", 50)).done("tap", "stays", Said("grit", 50))
+
+
+BEST_OF_6 = JobPath(6, "Alder").done("tap", "stays", Said("sound", 50)).stopped(Said("sound", 95))
+
+
+@pytest.mark.parametrize("said", ["set_low", "sound", "edge_or_static_seal", "another_pair"])
+def test_a_guess_is_never_cheaper_than_the_advice(said: str) -> None:
+    """What it leaves comes back: it is tested after all, and the true repair is paid. Found, nothing is added."""
+    back = Debrief(JobPath(8, "Juniper").stopped(Said(said, 5)), BEST.stopped(Said("edge_or_static_seal", 95)))
+    paid, advised = back.bill(back.path), back.bill(back.best)
+    assert advised == total(BEST.tests) + mending("edge_or_static_seal")
+    if said == "edge_or_static_seal":
+        assert paid == mending(said) and back.in_vain(back.path) == 0 and back.left(back.path) == ()
+    else:
+        upset = mending(said) if said == "set_low" else Bill()
+        assert paid == mending(said) + advised + upset and back.in_vain(back.path) >= total(BEST.tests).minutes
+        assert paid.minutes >= advised.minutes and paid.money >= advised.money
+
+
+def test_half_a_repair_leaves_the_other_half() -> None:
+    best = JobPath(9, "Juniper").stopped(Said("diaphragm_stiff+grit", 95))
+    back = Debrief(JobPath(9, "Juniper").stopped(Said("grit", 50)), best)
+    assert back.left(back.path) == ("diaphragm_stiff",) and back.coming_back(back.path) == mending("diaphragm_stiff")
+    either = Debrief(JobPath(9, "Juniper").stopped(Said("another_pair", 50)), best)
+    assert either.left(either.path) == (), "two faults are put right, whichever they are"
+    good = Debrief(JobPath(6, "Alder").stopped(Said("grit", 50)), JobPath(6, "Alder").stopped(Said("sound", 95)))
+    assert good.left(good.path) == () and good.in_vain(good.path) == mending("grit").minutes
+    assert good.bill(good.path) == mending("grit")
+    low = Debrief(JobPath(6, "Alder").stopped(Said("set_low", 5)), BEST_OF_6)
+    assert low.upset(low.path) == ("set_low",), "what was right is set wrong now, and comes back"
+    assert low.bill(low.path) == mending("set_low") + mending("set_low") + total(BEST_OF_6.tests)
+
+
+def test_parts_that_a_repair_names_are_on_its_bill() -> None:
+    """`datasets/diagnosis/causes.csv` and `repairs.csv`: whatever takes a new seat costs at least one."""
+    table = datasets.table("diagnosis/causes")
+    for cause, mend in zip(table["cause"], table["mend"], strict=True):
+        if "a new seat" in mend:
+            assert mending(cause).money >= mending("seat_dished").money, cause
+
+
+@pytest.mark.parametrize("number", [*graded(), *range(21, 41)])
+def test_what_is_said_of_a_regulator_is_what_it_does(number: int) -> None:
+    """A hiss is told only where one hears it; the highest reading is the one of its watch."""
+    leaks, said = job(number).hidden.on_the_bench().leaks(), what_it_did(number)
+    assert ("hissed at" in said) == any(rate > HISSES for rate in leaks.values())
+    watched = seen(number, "watch_full", 0)
+    assert watched.log is not None
+    assert watched.at_stop or f"{watched.log[1].max() / 1e5 + 1e-9:.1f} bar in eight minutes" in said
+    about = job(number).about
+    if re.search(r"it hissed|the hiss was", about, re.I):
+        assert "hissed at the mouthpiece" in said
 
 
 def test_a_job_that_goes_on_is_not_looked_back_on() -> None:

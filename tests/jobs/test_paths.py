@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -102,7 +103,7 @@ def test_doubled_names_other_numbers_and_other_files(tmp_path: Path) -> None:
     for name, words, why in (
         ("a.json", "not json", "no JSON"), ("b.json", "[]", "does not say so"), ("c.json", '{"kind": "x"}', "does not say so"),
         ("d.json", '{"kind": NaN}', "which no path does"), ("e.json", "\x00\x01\x02" * 50, "no text file"),
-        ("f.json", "[" * 90_000, "no JSON"), ("g.json", "1" * 200_000, "at most 0 MB"),
+        ("f.json", "[" * 90_000, "no JSON"), ("g.json", "1" * 200_000, "200 kB; at most 100 kB are read"),
     ):  # fmt: skip
         (tmp_path / name).write_text(words, encoding="utf-8")
         with pytest.raises(PathError, match=why):
@@ -178,6 +179,36 @@ def test_each_file_left_out_is_named_with_its_folder_and_what_to_do(tmp_path: Pa
     notes = read_folder(tmp_path).notes
     assert [note.split("-path.json ")[0] for note in notes] == ["job-7", *(f"row {n}/job-12" for n in range(4))]
     assert notes[0].endswith(" Rename it.") and all("Ask for the file once more" in note for note in notes[1:])
+
+
+TRUE = JobPath(1, "Juniper").done("watch_full", "creeps fast", Said("grit", 50)).done("tap", "stays", Said("grit", 75))
+"""What job 1 shows."""
+
+
+@pytest.mark.parametrize(
+    ("path", "why"),
+    [
+        (JobPath(1, "Hazel").stopped(Said("grit", 99)), "Job 1 is a Juniper, and the path tells of a Hazel"),
+        (TRUE.done("tap", "jumps", Said("grit", 75)).stopped(Said("grit", 99)), r"test 3 \(tap\) shows 'stays', and the path says 'jumps'"),
+        (TRUE.failed("watch_full", "stop", Said("grit", 75)), "the needle is not at the stop in 'watch_full'"),
+        (TRUE.failed("tap", "relief", Said("grit", 75)), "Nobody fits a relief valve for 'tap'"),
+    ],
+)  # fmt: skip
+def test_what_cannot_have_happened_is_left_out(tmp_path: Path, path: JobPath, why: str) -> None:
+    """A test of a job shows one thing at its turn, on every machine: a path that says otherwise is not in the picture."""
+    save_path(path, tmp_path)
+    found = read_folder(tmp_path)
+    assert found.paths == () and len(found.notes) == 1
+    assert re.match(rf"job-1-path.json is left out. .*{why}.*another version of this workbook\. Ask", found.notes[0])
+
+
+def test_what_happened_is_in_the_picture(tmp_path: Path) -> None:
+    ended = TRUE.stopped(Said("seat_nicked", 75))
+    save_path(ended, tmp_path)
+    save_path(TRUE.failed("blank", "relief", Said("grit", 75)), tmp_path)
+    stopped = JobPath(9, "Juniper").failed("watch_full", "stop", Said("grit", 75))
+    save_path(stopped, tmp_path)
+    assert set(read_folder(tmp_path).paths) == {ended, TRUE.failed("blank", "relief", Said("grit", 75)), stopped}
 
 
 json_values = st.recursive(

@@ -11,15 +11,15 @@ from pathlib import Path
 import pytest
 
 from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
-from steadyneedle.questions.plans import MODULES, plan_of
+from steadyneedle.questions.plans import MODULES, for_papers, plan_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.questions.wording import written
 
 ASK_ALL = """
 import sys
-from steadyneedle.questions.plans import MODULES, plan_of
-for number in MODULES:
-    for one in plan_of(number).exercises:
+from steadyneedle.questions.plans import MODULES, for_papers, plan_of
+for asked in [*(plan_of(number).exercises for number in MODULES), for_papers()]:
+    for one in asked:
         givens = one.givens("floor", 1)
         assert one.question(givens) and one.help_lines(givens) and one.steps(givens)
         right = one.solve(givens)
@@ -127,5 +127,5 @@ def test_an_exercise_costs_few_lines() -> None:
                 sizes.append(node.end_lineno - node.lineno + 1 + sum(length[name] for name in called))
     sizes.sort()
     print(f"{len(sizes)} exercises: median {sizes[len(sizes) // 2]} lines, longest {sizes[-1]}")
-    assert len(sizes) == sum(len(plan_of(number).exercises) for number in MODULES)
+    assert len(sizes) == sum(len(plan_of(number).exercises) for number in MODULES) + len(for_papers())
     assert sizes[len(sizes) // 2] <= 25

@@ -13,7 +13,9 @@ from few_states import know_little
 from steadyneedle.bench.diagnosis.information import expected_information
 from steadyneedle.jobs import best_path
 from steadyneedle.jobs.bill import cost
+from steadyneedle.jobs.debrief import Debrief
 from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import JobPath, Said
 from steadyneedle.jobs.path_file import read_path
 from steadyneedle.physics.faults import Fault
 from steadyneedle.teaching.frame.form import Form
@@ -209,6 +211,67 @@ def test_watching_past_the_stop_ends_the_job(tmp_path: Path) -> None:
     paths = kept(tmp_path)["9"]["paths"]
     assert [(path["end"], path["replay"]) for path in paths] == [("critical", False), ("", True)]
     assert read_path(tmp_path / "job-9-path.json").because == "stop"
+
+
+def ended(one: JobSession, replay: bool = False) -> None:
+    do(one, "tap", 0, cause="sound")
+    for button in ("stop", "end", *(("replay",) if replay else ())):
+        one.act(button, {**BELIEF, "test": ""})
+
+
+def test_the_first_path_has_its_file_though_a_replay_came_first(tmp_path: Path) -> None:
+    """Ended, played again before the debrief, ended: the sentence says that the first path is in its file, and it is."""
+    one = taken(tmp_path, 4)
+    ended(one, replay=True)
+    do(one, "zero", 0)
+    for button in ("stop", "end", "debrief"):
+        one.act(button, {**BELIEF, "test": ""})
+    assert "the first path stays, in job-4-path.json beside the lessons" in " ".join(one.view().message.lines)
+    path = read_path(tmp_path / "job-4-path.json")
+    assert path.tests == ("tap",) and not path.replay
+
+
+def test_another_window_is_told_of(tmp_path: Path) -> None:
+    """Nothing that was pressed for one job lands in another, nor on a job that has gone on since; the page says so."""
+    one, other = taken(tmp_path, 10), session(tmp_path)
+    one.view()
+    other.view()
+    other.act("aside", {})
+    other.view()
+    other.act("take", {"pick": "", "number": "3"})
+    assert one.typed({**BELIEF, "test": "0:tap"}) is True
+    for button in ("do", "advice", "stop"):
+        one.act(button, {**BELIEF, "test": "0:tap"})
+    form = one.view()
+    assert form.title.startswith("Job 3") and form.message.word == "Not done"
+    assert form.message.lines[0].startswith("Job 3 is on the bench now: another window did that.")
+    assert kept(tmp_path)["3"]["paths"][0]["steps"] == [] and "leaning" not in kept(tmp_path)["3"]
+    assert do(one, "tap", 0).message.word == "It showed", "looked at, it goes on"
+    other.act("do", {**BELIEF, "test": "0:zero"})
+    assert other.view().message.lines[0].startswith("This job has gone on: another window did that.")
+    assert [row[1] for row in other.view().tables[0].rows] == ["tap the gauge"]
+
+
+def test_a_wrong_guess_says_what_it_leaves(tmp_path: Path) -> None:
+    one = taken(tmp_path, 8)
+    for button in ("stop", "end", "debrief"):
+        one.act(button, {"cause": "set_low", "sure": "5", "test": ""})
+    words = " ".join(one.view().message.lines)
+    assert "You spent 10 min and 0 shells, with mending by what you said. The regulator comes back with" in words
+    assert "add the tests of the advice and mending that (" in words and "All told that is" in words
+    assert one.view().picture is not None and "in vain" in one.view().picture.text  # type: ignore[union-attr]
+
+
+def test_more_tests_are_not_promised_where_none_would_tell(tmp_path: Path) -> None:
+    """ "One more test would have said" needs a test that says it, named; else the words give the end of the best path."""
+    one = taken(tmp_path, 8)
+    for button in ("stop", "end", "debrief"):
+        one.act(button, {"cause": "edge_or_static_seal", "sure": "99", "test": ""})
+    words = " ".join(one.view().message.lines)
+    looked = Debrief(JobPath(8, "Juniper").stopped(Said("edge_or_static_seal", 99)), best_path.best_path(8))
+    sure = looked.would_tell[0].after >= 0.9
+    assert ("One more test would most likely have said: " in words) == sure
+    assert sure or "the path of the advice" in words
 
 
 def test_blanking_without_a_relief_valve_ends_the_job(tmp_path: Path) -> None:

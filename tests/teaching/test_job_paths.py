@@ -52,7 +52,7 @@ def test_fifteen_paths_on_two_pictures(work: Path) -> None:
     assert [lane.label for lane in first.lanes] == ["the advice", *map(str, range(1, ON_A_PICTURE + 1))]
     last = panel.compute(number="5", first=15)
     assert [lane.label for lane in last.lanes][1:] == [str(n) for n in range(8, 16)]
-    assert "15: not found, 2 min, 0 shells, 2 tests, never opened" in panel.describe(
+    assert "15: not found, 2 min and 31 in vain, 0 shells, 2 tests, never opened" in panel.describe(
         last
     ) and "Invented" not in panel.describe(last)
     assert size_of(panel.still())[0] == 860

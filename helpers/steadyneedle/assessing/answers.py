@@ -60,6 +60,7 @@ class Answers:
         self._window = secrets.token_hex(8)
         self._started = ""
         self._typed: dict[int, str] = {}
+        self._beside: dict[int, dict[str, str]] = {}
         self._taken = False  # whether this window has the paper, and knows what was kept before
         self._store = Store(self.path, VERSION, what="paper")
 
@@ -72,7 +73,7 @@ class Answers:
             Nothing can be saved here, or the answers beside the paper belong to another one.
         """
         self._started = now.isoformat(timespec="seconds")
-        self._taken, self._typed = False, {}
+        self._taken, self._typed, self._beside = False, {}, {}
         self.save()
         return datetime.datetime.fromisoformat(self._started)
 
@@ -83,6 +84,11 @@ class Answers:
     def typed(self) -> dict[int, str]:
         """What was typed in this window and before, saved or not."""
         return dict(self._typed) if self._taken else {**self.kept(), **self._typed}
+
+    def beside(self, number: int) -> dict[str, str]:
+        """What is kept beside an answer and never handed in: of a job, what was chosen and not done yet."""
+        kept = self._beside if self._taken else _beside_in(self._store.look()[0])
+        return dict(kept.get(number, {}))
 
     def trouble(self) -> str:
         """What was wrong with the file, in a sentence; empty where all is well."""
@@ -106,8 +112,8 @@ class Answers:
         window = self._store.look()[0].get("window")
         return ELSEWHERE if self._taken and window not in (None, self._window) else ""
 
-    def keep(self, number: int, text: str) -> None:
-        """Save an answer as typed.
+    def keep(self, number: int, text: str, beside: Mapping[str, str] | None = None) -> None:
+        """Save an answer as typed, and with it, in one, what is kept beside it.
 
         Raises
         ------
@@ -116,6 +122,8 @@ class Answers:
         """
         changed = self._typed.get(number, "") != text
         self._typed[number] = text
+        if beside is not None and beside != self._beside.get(number):
+            self._beside[number], changed = dict(beside), True
         if changed or self.kept() != self._typed or self.elsewhere():
             self.save()
 
@@ -131,14 +139,17 @@ class Answers:
             self._check(content)
             if self._taken and content.get("window") not in (None, self._window):
                 raise StoreError(ELSEWHERE)
-            started, typed = self._started, self._typed
+            started, typed, beside = self._started, self._typed, self._beside
             if not self._taken:
                 kept = self._answers_in(content)
                 if content.get("answers", {}) != _by_name(kept):
                     self._store.keep_copy()
                 started, typed = _time_in(content) or started, {**kept, **typed}
+                beside = {**_beside_in(content), **beside}
             content.update(self._about, started=started, window=self._window, answers=_by_name(typed))
-        self._taken, self._started, self._typed = True, started, typed
+            if beside or "beside" in content:
+                content["beside"] = {str(number): beside[number] for number in sorted(beside)}
+        self._taken, self._started, self._typed, self._beside = True, started, typed, beside
 
     def handed_in(self) -> HandedIn | None:
         """What lies there as handed in; None where nothing of this paper does that can be read."""
@@ -227,6 +238,23 @@ def _given(answers: Mapping[int, str]) -> dict[int, str]:
 def _by_name(answers: Mapping[int, str]) -> dict[str, str]:
     """As JSON holds them, in the order of their questions."""
     return {str(number): answers[number] for number in sorted(answers)}
+
+
+LONGEST_BESIDE = 200
+"""Characters of what is kept beside an answer, each."""
+
+
+def _beside_in(content: Mapping[str, Any]) -> dict[int, dict[str, str]]:
+    """What is kept beside the answers, in a file that somebody may have edited: texts by name, by question number."""
+    found = content.get("beside")
+    items = found.items() if isinstance(found, dict) else ()
+    return {
+        int(number): {
+            name: text for name, text in kept.items() if isinstance(text, str) and len(text) <= LONGEST_BESIDE
+        }
+        for number, kept in items
+        if NUMBER.fullmatch(number) and isinstance(kept, dict)
+    }
 
 
 def _time_in(content: Mapping[str, Any]) -> str:

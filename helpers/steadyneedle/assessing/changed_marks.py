@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given, in_words
+from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given
 from steadyneedle.assessing.hand_tables import HandRow, HandTableError, read_table, table_bytes
 from steadyneedle.assessing.marking import ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
@@ -120,5 +120,4 @@ class ChangedMarks:
             raise HandMarkError("nothing stands under mark. Type the mark, or take the row out.")
         if not mark.why:
             raise HandMarkError(NO_WHY)
-        before = "" if one.waiting else f" Before the change: {in_words(one.mark)}."
-        return replace(one, given=replace(mark, why=f"{mark.why}{before}"), held="")
+        return replace(one, given=replace(mark, instead=None if one.waiting else one.mark), held="")

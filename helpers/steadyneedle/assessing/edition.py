@@ -15,7 +15,8 @@ from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, PaperPlan, exercise_named
+from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, PaperPlan, exercise_named
+from steadyneedle.jobs.mystery import job
 
 DIGEST_LETTERS, FINGERPRINT_LETTERS = 64, 8
 
@@ -55,7 +56,9 @@ def fingerprint(item: Item) -> str:
 
 def _right(item: Item) -> str:
     """The right answer, to the figures that no machine computes otherwise; empty where a person says what is right."""
-    if item.kind not in (*CHOSEN, QUANTITY):
+    if item.kind == JOB:
+        return job(item.job).hidden.cause
+    if item.kind not in (*CHOSEN, *KEYED, *MEASURED):
         return ""
     right = exercise_named(item.exercise).solve(dict(item.givens))
     return right if isinstance(right, str) else f"{float(right.magnitude):.5g} {right.units}"

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.hand_marks import Given, in_words
+from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
+    IN_PART,
     KEPT,
     NOTHING,
     RIGHT,
@@ -16,13 +19,17 @@ from steadyneedle.assessing.marking import (
     AnswerMark,
     expected,
     marked_answer,
+    marked_job,
     result_of,
 )
 from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
-    NOTHING: "Nothing was answered.", KEPT: "Marked before the question was mended.",
+    NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
+    FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
+    FAILED: "A critical failure.", UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 
@@ -75,6 +82,37 @@ class GradedPaper:
         worth = marked_answer(asked, dict(givens), answer)
         print(self.report(number, worth, expected(asked, dict(givens)), weight, critical))
 
+    def played(
+        self, number: int, job: int, path: str, *, scheme: tuple[int, int, int, int, float], weight: int,
+        critical: bool = False,
+    ) -> None:  # fmt: skip
+        """Play a path through a job again; print what was hidden, the marks for each part, and why.
+
+        Parameters
+        ----------
+        number : int
+            The question's.
+        job : int
+            The job's.
+        path : str
+            As it was handed in.
+        scheme : tuple
+            Marks for cause, safe, minutes and honest, and within how many times the advice's minutes.
+        weight : int
+            Marks there are.
+        critical : bool
+            Whether a critical failure, or a job not ended, holds the whole result back.
+        """
+        if job not in jobs_alike():
+            print("The workbook has this job no more.")
+            self.mended(number, weight=weight)
+            return
+        worth = marked_job(job, Scheme(*scheme), path)
+        if worth.waiting:
+            print(self.open(number, weight, " ".join(worth.lines)))
+        else:
+            print(self.report(number, worth, hidden_lines(job), weight, critical))
+
     def waits(self, number: int, *, weight: int) -> None:
         """Print that a human marks this answer."""
         print(self.open(number, weight, FOR_A_HUMAN))
@@ -83,7 +121,7 @@ class GradedPaper:
         """Print that this question is another today."""
         print(self.open(number, weight, WAS_MENDED))
 
-    def kept(self, number: int, *, mark: int, weight: int, critical: bool = False, safe: bool = True) -> None:
+    def kept(self, number: int, *, mark: float, weight: int, critical: bool = False, safe: bool = True) -> None:
         """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
         print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
@@ -91,9 +129,11 @@ class GradedPaper:
         """Print that a question for a human was left empty."""
         print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
 
-    def given(self, number: int, *, mark: float, weight: int, by: str, critical: bool = False) -> None:
-        """Print the mark that a person gave."""
-        print(self.by_hand(number, mark, weight, by, critical))
+    def given(
+        self, number: int, *, mark: float, weight: int, by: str, critical: bool = False, instead: float | None = None
+    ) -> None:
+        """Print the mark that a person gave, and the one that it replaces."""
+        print(self.by_hand(number, Given(mark, by, instead=instead), weight, critical))
 
     def total(self) -> None:
         """Print the sum of the cells above, and the result."""
@@ -109,7 +149,7 @@ class GradedPaper:
         lines = [
             *right,
             "",
-            f"Mark: {mark} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
+            f"Mark: {in_words(mark)} of {weight}. {OUTCOMES[worth.outcome].format(mistake=worth.mistake)}",
             *said,
         ]
         if critical and not worth.passed:
@@ -123,12 +163,13 @@ class GradedPaper:
         self._marks[number] = (0, weight)
         return f"Mark: open, out of {weight}. {why}"
 
-    def by_hand(self, number: int, mark: float, weight: int, by: str, critical: bool) -> str:
+    def by_hand(self, number: int, given: Given, weight: int, critical: bool) -> str:
         """Note the mark that a person gave; the sentence."""
-        self._marks[number] = (mark, weight)
+        self._marks[number] = (given.mark, weight)
         self._missed.discard(number)
-        said = f"Mark: {in_words(mark)} of {weight}, given by {by}."
-        if not critical or mark >= weight:
+        instead = "" if given.instead is None else f" instead of {in_words(given.instead)}"
+        said = f"Mark: {in_words(given.mark)} of {weight}{instead}, given by {given.by}."
+        if not critical or given.mark >= weight:
             return said
         self._missed.add(number)
         return f"{said}\nA critical question was missed."

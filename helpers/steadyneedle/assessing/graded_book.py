@@ -14,12 +14,15 @@ from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
+from steadyneedle.assessing.job_marking import hidden_lines, path_lines, read_path_of
+from steadyneedle.assessing.keyed_items import as_answered
 from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
-from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK
+from steadyneedle.jobs.path import PathError
 
 PAGE = "graded"
 OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
@@ -132,7 +135,7 @@ def _outcome(one: ItemMark) -> str:
 def _watched(watched: Sequence[Observation]) -> str:
     """What somebody watched the candidate do, or that nobody did."""
     rows = [
-        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}. "
+        f"- {as_html(one.date.isoformat())}, {as_html(one.task)}: **{one.outcome}**, seen by {as_html(one.observer)}: "
         f"{as_html(one.evidence)}"
         for one in watched
     ]
@@ -144,23 +147,40 @@ def _question(one: ItemMark, planned: Planned) -> str:
     item, typed = one.item, one.answer
     mended = one.worth.outcome in (MENDED, KEPT)
     asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    words = dict(item.options).get(typed, typed)
-    answered = f"<code>{as_html(words)}</code>" if typed.strip() else "nothing"
+    answered = _path_of(one) or _typed(as_answered(item.kind, item.options, typed))
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
     said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
     parts = (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}", said)
     return "\n\n".join(part for part in parts if part)
 
 
+def _typed(words: str) -> str:
+    return f"<code>{as_html(words)}</code>" if words.strip() else "nothing"
+
+
+def _path_of(one: ItemMark) -> str:
+    """A path through a job, step by step; empty where it is none that can be read."""
+    if one.item.kind != JOB or one.worth.outcome in (MENDED, KEPT):
+        return ""
+    try:
+        lines = path_lines(read_path_of(one.answer, one.item.job))
+    except PathError:
+        return ""
+    return "\n\n" + "\n".join(lines[:-1]) + f"\n\n{lines[-1]}"  # words of our own tables, every one of them
+
+
 def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     """The lines of code that mark an answer again, and what they print: a person's mark stands after the workbook's."""
     if one.given is None:
         return _by_workbook(one, paper)
-    item, worth, by = one.item, in_words(one.given.mark), one.given.by
-    critical = ", critical=True" if item.critical else ""
-    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={as_literal(by)}{critical})"
+    item, worth, by = one.item, in_words(one.given.mark), as_literal(one.given.by)
+    counts = item.critical and (item.kind != JOB or one.missed)  # a job is missed where it earned nothing
+    more = ", critical=True" if counts else ""
+    if one.given.instead is not None:
+        more += f", instead={in_words(one.given.instead)}"
+    call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={by}{more})"
     before = () if one.worth.waiting else (_by_workbook(one, paper),)
-    told = (call, paper.by_hand(item.number, one.given.mark, item.weight, by, item.critical))
+    told = (call, paper.by_hand(item.number, one.given, item.weight, counts))
     calls, printed = zip(*before, told, strict=True)
     return "\n".join(calls), "\n".join(printed)
 
@@ -173,19 +193,41 @@ def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
         safe = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={one.mark}, weight={weight}{critical}{safe})"
+        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{safe})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
-    if one.worth.outcome == WAITS:
-        return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
+    if item.kind == JOB:
+        return _job(one, paper, critical)
     if item.kind == TEXT:
-        call = f"paper.unanswered({number}, weight={weight}{critical})"
-        return call, paper.report(number, one.worth, [], weight, item.critical)
+        return _text(one, paper, critical)
     call = (
         f"paper.marked(\n    {number}, {as_literal(item.exercise)}, {_givens(one)}, version={item.version},\n"
         f"    answer={as_literal(one.answer)}, weight={weight}{critical},\n)"
     )
     right = expected(exercise_named(item.exercise), dict(item.givens))
     return call, paper.report(number, one.worth, right, weight, item.critical)
+
+
+def _text(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:
+    """The line for a text that nobody has marked yet, or that is not there, and what it prints."""
+    number, weight = one.item.number, one.item.weight
+    if one.worth.outcome == WAITS:
+        return f"paper.waits({number}, weight={weight})", paper.open(number, weight, FOR_A_HUMAN)
+    call = f"paper.unanswered({number}, weight={weight}{critical})"
+    return call, paper.report(number, one.worth, [], weight, one.item.critical)
+
+
+def _job(one: ItemMark, paper: GradedPaper, critical: str) -> tuple[str, str]:
+    """The line that plays a path again and marks it, and what it prints."""
+    item, scheme = one.item, one.item.scheme
+    assert scheme is not None
+    marks = (scheme.cause, scheme.safe, scheme.minutes, scheme.honest, scheme.within)
+    call = (
+        f"paper.played(\n    {item.number}, {item.job}, {as_literal(one.answer)},\n"
+        f"    scheme={marks}, weight={item.weight}{critical},\n)"
+    )
+    if one.worth.waiting:
+        return call, paper.open(item.number, item.weight, " ".join(one.worth.lines))
+    return call, paper.report(item.number, one.worth, hidden_lines(item.job), item.weight, item.critical)
 
 
 def _givens(one: ItemMark) -> str:

@@ -45,6 +45,7 @@ STRAYED = (
     "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
     "open as one, move this file elsewhere and mark with --semicolons."
 )
+TO_AGREE = "The two markers differ in {count} of the answers: write into {file} what they agree on."
 PUT_BACK = "and put back as the record has it. To take a mark back, empty its cell."
 NOT_THERE = "This answer is not in the folder now, so its mark does not count."
 
@@ -140,7 +141,10 @@ class HandQuestion:
     def lay(self) -> list[str]:
         """Write the files with all answers of this marking; what is to be said, a sentence for each row refused."""
         differ = [code for code in self.answers if self._differ(code)]
-        said: list[str] = []
+        open_still = sum(code not in self._markers[AGREED].marks for code in differ)
+        said = [TO_AGREE.format(count=open_still, file=self._markers[AGREED].name)] if open_still else []
+        first = self._markers[FIRST]
+        usual = first.table.between if first.read else self._out.between
         for role, marker in self._markers.items():
             said += marker.said
             if role == AGREED and not differ and not marker.rows:
@@ -148,7 +152,7 @@ class HandQuestion:
             columns, rows = self._laid(role, marker, differ)
             if marker.read and marker.table.as_safe and _as_read(marker.table) == (columns, rows):
                 continue
-            apart = marker.table.between if marker.read else self._out.between
+            apart = marker.table.between if marker.read else usual
             left = self._out.lay(f"{BY_HAND}/{marker.name}", table_bytes(columns, rows, apart), marker.read)
             said += [left] if left else []
         return said

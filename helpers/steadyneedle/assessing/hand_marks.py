@@ -35,11 +35,15 @@ class HandMarkError(ValueError):
 
 @dataclass(frozen=True)
 class Given:
-    """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed."""
+    """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed.
+
+    `instead` is the mark that it replaces, where there was one.
+    """
 
     mark: float
     by: str
     why: str = ""
+    instead: float | None = None
 
 
 @dataclass(frozen=True)

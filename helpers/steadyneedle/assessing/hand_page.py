@@ -15,7 +15,8 @@ from steadyneedle.assessing.specimen import asked_lines
 
 STYLE = """
 body { font: 12pt/1.5 Georgia, serif; max-width: 46rem; margin: 2rem auto; padding: 0 1rem; color: #111; }
-h1 { font-size: 1.6rem; } h2 { font: bold 1.1rem monospace; margin: 1.4rem 0 0.3rem; }
+h1 { font-size: 1.6rem; } h2 { font-size: 1.2rem; margin: 1.4rem 0 0.3rem; }
+h3 { font: bold 1.1rem monospace; margin: 1.4rem 0 0.3rem; }
 p, ul, ol { margin: 0.3rem 0; } .marks, .said { color: #444; }
 .answer { border-left: 3px solid #333; padding: 0.2rem 0 0.2rem 0.8rem; overflow-wrap: anywhere; }
 section { break-inside: avoid; } @page { margin: 2cm; }
@@ -54,7 +55,7 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned | None, an
         f"{title}: question {item.number}, {planned.title}" if planned and planned.title else f"{title}: {item.title}"
     )
     lines = [*asked_lines(item), *_rubric(planned)] if alike else _rubric(planned)
-    body = "\n".join([*lines, *_how(stem, scale, item.critical)])
+    body = "\n".join([*lines, *_how(stem, scale, item.critical), "<h2>Answers</h2>"])
     sections = "\n".join(_section(one, alike) for one in answers)
     return (
         f'<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
@@ -85,7 +86,7 @@ def _how(stem: str, scale: MarkSteps, critical: bool) -> Iterator[str]:
 
 def _section(shown: Shown, alike: bool) -> str:
     one = shown.one
-    lines = [f"<section>\n<h2>{escape(shown.code)}</h2>"]
+    lines = [f"<section>\n<h3>{escape(shown.code)}</h3>"]
     if not alike:
         lines += _asked(one.item, one.worth.outcome == MENDED, shown.paper)
         lines += [f'<p class="said">{escape(line)}</p>' for line in one.worth.lines]

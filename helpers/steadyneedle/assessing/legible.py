@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from steadyneedle.assessing.job_marking import read_path_of
+from steadyneedle.assessing.keyed_items import read_keys
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, exercise_named
+from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, exercise_named
 from steadyneedle.bench.units import Quantity
+from steadyneedle.jobs.path import PathError
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise
+from steadyneedle.questions.keys_in_text import KeysError
 from steadyneedle.questions.preferences import Preferences, unit_label
 
 
@@ -44,11 +48,16 @@ def legible(item: Item, typed: str) -> Legible:
     """
     if not typed.strip():
         return Legible(True)
-    if item.kind in CHOSEN and typed not in dict(item.options):
-        return Legible(False, "Choose one of the answers.")
+    if item.kind in (*CHOSEN, *KEYED):
+        return _chosen(item, typed)
+    if item.kind == JOB:
+        return _job(item, typed)
     exercise = _quantity(item)
-    if exercise is None:
-        return Legible(True)
+    return Legible(True) if exercise is None else _as_read(exercise, typed)
+
+
+def _as_read(exercise: QuantityExercise, typed: str) -> Legible:
+    """How a quantity is read."""
     try:
         point, comma = (_read(exercise, typed, mark) for mark in ("point", "comma"))
     except ValueError as error:
@@ -58,9 +67,30 @@ def legible(item: Item, typed: str) -> Legible:
     return Legible(True, f"Read as {_shown(point)}.")
 
 
+def _job(item: Item, typed: str) -> Legible:
+    """Whether a path through a job can be read, and whether it has ended."""
+    try:
+        path = read_path_of(typed, item.job)
+    except PathError as error:
+        return Legible(False, str(error))
+    return Legible(bool(path.end), "" if path.end else "The job is not ended: nobody has said yet what it is.")
+
+
+def _chosen(item: Item, typed: str) -> Legible:
+    """Whether an answer of keys is whole."""
+    if item.kind in CHOSEN:
+        known = typed in dict(item.options)
+        return Legible(known, "" if known else "Choose one of the answers.")
+    try:
+        read_keys(item.kind, item.options, typed)
+    except KeysError as error:
+        return Legible(False, str(error))
+    return Legible(True)
+
+
 def _quantity(item: Item) -> QuantityExercise | None:
     """The exercise behind a quantity; None for another kind, and where this version has no such exercise."""
-    if item.kind != QUANTITY:
+    if item.kind not in MEASURED:
         return None
     try:
         exercise = exercise_named(item.exercise)

@@ -9,15 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
-from steadyneedle.assessing.hand_marks import Given
+from steadyneedle.assessing.hand_marks import Given, in_words
+from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
+from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import TEXT, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
+from steadyneedle.jobs.path import PathError
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.keyed import KeyedExercise
 
 RIGHT, NOTHING, WAITS, MENDED, KEPT = "right", "nothing typed", "waits", "mended", "kept"
+IN_PART = "in part"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
 WAS_MENDED = "This question was mended after the paper was set, so the workbook does not mark it. A person does."
@@ -26,17 +32,20 @@ WAS_KEPT = "The mark stands as it was given; the notebook of that day lies besid
 
 @dataclass(frozen=True)
 class AnswerMark:
-    """What an answer is worth: `right`, `known mistake`, `off`, `not read`, `nothing typed`, `waits`, `mended`, `kept`.
+    """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`.
 
-    `lines` give the reason; `mistake` names a known mistake. Nothing is worth marks but what is right; of a mark `kept`
-    from before the question was mended, `given` are its marks, and `safe` says that a critical question was not missed.
+    Or who marks it: `waits`, `mended`, `kept`. Or how a job ended. `lines` give the reason; `mistake` names a known
+    mistake. Of what is right in part, `part` is the part of the marks that it earns, rounded down to half marks. Of a
+    job, and of a mark `kept` from before the question was mended, `given` are the marks, and `safe` says that a
+    critical question was not missed.
     """
 
     outcome: str
     lines: tuple[str, ...]
     mistake: str = ""
-    given: int | None = None
+    given: float | None = None
     safe: bool = False
+    part: Fraction = Fraction(0)
 
     @property
     def waiting(self) -> bool:
@@ -48,11 +57,14 @@ class AnswerMark:
         """Whether a critical question is not missed."""
         return self.outcome == RIGHT or self.safe
 
-    def marks(self, weight: int) -> int:
+    def marks(self, weight: int) -> float:
         """Marks given, out of so many."""
         if self.given is not None:
             return self.given
-        return weight if self.outcome == RIGHT else 0
+        if self.outcome == RIGHT:
+            return weight
+        halves = int(2 * weight * self.part)
+        return halves / 2 if halves % 2 else halves // 2
 
 
 @dataclass(frozen=True)
@@ -82,9 +94,10 @@ class ItemMark:
 
     @property
     def missed(self) -> bool:
-        """Whether a critical question was missed; one that waits is not missed yet, one marked by hand needs all."""
+        """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark."""
         if self.given is not None:
-            return self.item.critical and self.given.mark < self.item.weight
+            needed = 1 if self.item.kind == JOB else self.item.weight
+            return self.item.critical and self.given.mark < needed
         return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 
@@ -124,7 +137,7 @@ class PaperMark:
     @property
     def by_question(self) -> str:
         """The marks that the workbook gave, question by question, - where it gave none."""
-        return " ".join("-" if one.worth.waiting else str(one.worth.marks(one.item.weight)) for one in self.items)
+        return " ".join("-" if one.worth.waiting else in_words(one.worth.marks(one.item.weight)) for one in self.items)
 
     @property
     def result(self) -> str:
@@ -156,8 +169,10 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
     if checked.outcome == "not read":
         if isinstance(exercise, ChoiceExercise):
             return AnswerMark("not read", ("This is none of the options.",))
-        return AnswerMark("not read", ("This cannot be read as a quantity.", *checked.lines))
-    return AnswerMark(checked.outcome, checked.lines, checked.mistake)
+        said = () if isinstance(exercise, KeyedExercise) else ("This cannot be read as a quantity.",)
+        return AnswerMark("not read", (*said, *checked.lines))
+    outcome = IN_PART if checked.part else checked.outcome
+    return AnswerMark(outcome, checked.lines, checked.mistake, part=checked.part)
 
 
 def expected(exercise: Exercise, givens: Givens) -> list[str]:
@@ -190,7 +205,27 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
         return before or AnswerMark(MENDED, (WAS_MENDED,))
     if item.kind == TEXT:
         return AnswerMark(WAITS, (FOR_A_HUMAN,)) if answer.strip() else AnswerMark(NOTHING, ("Nothing was answered.",))
+    if item.kind == JOB and item.scheme is not None:
+        return marked_job(item.job, item.scheme, answer)
     return marked_answer(exercise_named(item.exercise), dict(item.givens), answer)
+
+
+def marked_job(number: int, scheme: Scheme, answer: str) -> AnswerMark:
+    """What a path through a job is worth.
+
+    >>> marked_job(1, Scheme(5, 2, 2, 1, 1.5), "9.8 bar").lines
+    ('This is no path of a job: it is damaged: it is no JSON.',)
+    """
+    if not answer.strip():
+        return AnswerMark(NOTHING, ("Nothing was answered.",), given=0)
+    try:
+        worth = job_worth(number, answer, scheme)
+    except PathError as error:
+        said = "".join("?" if sign in "<>&" else sign for sign in str(error))  # it may quote what a stranger wrote
+        return AnswerMark("not read", (said,), given=0)
+    if worth.outcome == PLAYED_OTHERWISE:
+        return AnswerMark(WAITS, worth.lines)
+    return AnswerMark(worth.outcome, worth.lines, given=worth.marks, safe=worth.safe)
 
 
 def mark_paper(

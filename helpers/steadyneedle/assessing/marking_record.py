@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
@@ -88,7 +89,7 @@ class RecordState:
     lines: set[str] = field(default_factory=set)
     circumstances: dict[str, Any] = field(default_factory=dict)
     papers: dict[str, dict[str, Any]] = field(default_factory=dict)
-    marked: dict[str, dict[int, tuple[int, bool]]] = field(default_factory=dict)
+    marked: dict[str, dict[int, tuple[float, bool]]] = field(default_factory=dict)
     typed: dict[tuple[str, str], Typed] = field(default_factory=dict)
     sheets: set[str] = field(default_factory=set)
 
@@ -100,8 +101,8 @@ class RecordState:
         if isinstance(sha256, str) and isinstance(marks, str) and marks and isinstance(missed, str):
             failed = missed.split()
             for number, mark in enumerate(marks.split(" "), 1):
-                if mark.isascii() and mark.isdecimal() and len(mark) < 4:
-                    self.marked.setdefault(sha256, {})[number] = int(mark), str(number) not in failed
+                if re.fullmatch(r"\d{1,3}(\.5)?", mark, re.ASCII):
+                    self.marked.setdefault(sha256, {})[number] = float(mark), str(number) not in failed
 
     def note_typed(self, entry: Any) -> None:
         """Take up what a person typed, or took back."""

@@ -14,11 +14,14 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
-from steadyneedle.assessing.paper_plan import CHOSEN, KINDS, TRACE, PaperPlan
+from steadyneedle.assessing.job_rubric import Scheme, scheme_of
+from steadyneedle.assessing.keyed_items import lists
+from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, KINDS, PLACE, TRACE, VERDICT, PaperPlan
 from steadyneedle.assessing.trace_picture import as_markdown
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK, NotebookError
 from steadyneedle.foundation.text_files import printable
+from steadyneedle.jobs.path import LARGEST as LARGEST_JOB
 from steadyneedle.questions.shown import NeedleTrace
 
 VERSION = 1
@@ -43,7 +46,8 @@ class Item:
     exercise's. `asked` are the lines of the question, `picture` says what a picture beside it shows, `options` are the
     (key, words) of a choice in the order shown, `unit` is what a quantity is asked in, `trace` is drawn. No right
     answer stands here, and `givens`, which may name it, are known to whoever holds the key alone: no file of a paper
-    has them, and no digest comes from them.
+    has them, and no digest comes from them. Of a job stand its number and how it is marked: what it hides comes from
+    the number.
     """
 
     number: int
@@ -59,17 +63,19 @@ class Item:
     picture: str = ""
     options: tuple[tuple[str, str], ...] = ()
     trace: NeedleTrace | None = None
+    job: int = 0
+    scheme: Scheme | None = None
 
     @cached_property
     def digest(self) -> str:
         """Digest of what is asked: of exercise, version and every word and number shown."""
         words = (self.title, self.asked, self.picture, self.options, self.unit, self.as_data()["trace"])
-        return digest_of([self.kind, self.exercise, self.version, words])
+        return digest_of([self.kind, self.exercise, self.version, words, self.job])
 
     def as_data(self) -> dict[str, Any]:
         """The question as JSON holds it: what a candidate may see."""
         data = {name: value for name, value in asdict(self).items() if name != "givens"}
-        return {**data, "trace": data["trace"] or {}}
+        return {**data, "trace": data["trace"] or {}, "scheme": data["scheme"] or {}}
 
 
 @dataclass(frozen=True)
@@ -171,7 +177,8 @@ def words_of(item: Item) -> str:
     """A question as a paper prints it."""
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     lines = [f"## {item.number}. {item.title}", f"*{marks}*", *item.asked, *picture_of(item)]
-    lines += [f"- {words}" for _, words in item.options]
+    for head, options in lists(item.kind, item.options):
+        lines += [*([head] if head else []), *(f"- {words}" for words in options)]
     return "\n\n".join(lines)
 
 
@@ -236,6 +243,7 @@ _PAPER = {
 _ITEM = {
     "number": int, "kind": str, "exercise": str, "version": int, "title": str, "asked": list,
     "weight": int, "critical": bool, "unit": str, "picture": str, "options": list, "trace": dict,
+    "job": int, "scheme": dict,
 }  # fmt: skip
 
 
@@ -265,12 +273,29 @@ def _item_of(data: Any) -> Item | None:
     pairs = all(isinstance(one, list) and len(one) == 2 and all(isinstance(x, str) for x in one) for one in options)
     lines = bool(data["asked"]) and all(isinstance(line, str) for line in data["asked"])
     trace = _trace_of(data["trace"]) if data["trace"] else None
-    if not (pairs and lines) or bool(options) != (data["kind"] in CHOSEN):
+    scheme = _scheme_of(data["scheme"]) if data["scheme"] else None
+    if not (pairs and lines and _has_what_its_kind_has(data, trace, scheme)):
         return None
-    if bool(data["trace"]) != (data["kind"] == TRACE) or (trace is None) != (data["kind"] != TRACE):
-        return None
-    pairs_of = tuple((key, words) for key, words in options)
-    return Item(**{**data, "givens": {}, "asked": tuple(data["asked"]), "options": pairs_of, "trace": trace})
+    shown = {"asked": tuple(data["asked"]), "options": tuple((key, words) for key, words in options)}
+    return Item(**{**data, **shown, "givens": {}, "trace": trace, "scheme": scheme})
+
+
+def _has_what_its_kind_has(data: Mapping[str, Any], trace: NeedleTrace | None, scheme: Scheme | None) -> bool:
+    """Whether options, a trace and a job stand with the kinds that have them, and nowhere else."""
+    kind = data["kind"]
+    if bool(data["options"]) != (kind in (*CHOSEN, *KEYED)) or bool(data["trace"]) != (trace is not None):
+        return False
+    if kind != VERDICT and (trace is not None) != (kind in (TRACE, PLACE)):
+        return False
+    if bool(data["scheme"]) != (kind == JOB):
+        return False
+    if kind != JOB:
+        return bool(data["job"] == 0)
+    return scheme is not None and scheme.out_of == data["weight"] and 1 <= data["job"] <= LARGEST_JOB
+
+
+def _scheme_of(data: Mapping[str, Any]) -> Scheme | None:
+    return scheme_of({name: value for name, value in data.items() if name != "within"}, data.get("within"))
 
 
 LONGEST_TRACE, MOST_SECONDS, MOST_BAR = 200, 36_000, 400

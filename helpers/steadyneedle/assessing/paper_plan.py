@@ -18,6 +18,13 @@ weight = 4
 half_marks = true       # a person may give half marks; left out, whole ones alone
 rubric = ["1 mark: ...", "1 mark: ..."]
 model = "..."           # an answer that earns all of it
+
+[[questions]]
+job = "find_the_cause"  # a mystery job that the candidate plays, drawn from jobs that are as hard as one another
+title = "A regulator with something hidden"
+marks = { cause = 5, safe = 2, minutes = 2, honest = 1 }   # job_rubric.py says for what; their sum is the weight
+within = 1.5            # minutes count in full up to so many times those of the computed advice
+critical = true         # a critical failure, or a job not ended, holds the whole result back
 """
 
 from __future__ import annotations
@@ -29,13 +36,22 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.difficulty import why_not
+from steadyneedle.assessing.job_rubric import PARTS, WIDEST_WITHIN, Scheme, scheme_of
 from steadyneedle.foundation import places
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.questions.exercise import Exercise, QuantityExercise
-from steadyneedle.questions.plans import MODULES, home_of, plan_of
+from steadyneedle.questions.keyed import OrderExercise, SeveralExercise, VerdictExercise
+from steadyneedle.questions.placed import PlaceExercise
+from steadyneedle.questions.plans import MODULES, for_papers, home_of, plan_of
 
 QUANTITY, CHOICE, TRACE, TEXT = "quantity", "choice", "trace", "text"
-KINDS = (QUANTITY, CHOICE, TRACE, TEXT)
+SEVERAL, ORDER, VERDICT, PLACE = "several", "order", "verdict", "place"
+JOB = "job"
+KINDS = (QUANTITY, CHOICE, TRACE, TEXT, SEVERAL, ORDER, VERDICT, PLACE, JOB)
+MEASURED = (QUANTITY, PLACE)
+"""Kinds whose answer is a quantity."""
+KEYED = (SEVERAL, ORDER, VERDICT)
+"""Kinds whose answer is more than one key."""
 CHOSEN = (CHOICE, TRACE)
 """Kinds whose answer is the key of an option."""
 MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
@@ -43,6 +59,7 @@ LARGEST_PLAN = 1_000_000
 HEAD = ("title", "minutes", "pass_percent", "questions")
 OF_EXERCISE = ("exercise", "count", "weight", "critical")
 OF_TEXT = ("text", "title", "ask", "weight", "critical", "half_marks", "rubric", "model")
+OF_JOB = ("job", "title", "critical", "marks", "within")
 
 
 class PlanError(ValueError):
@@ -53,8 +70,8 @@ class PlanError(ValueError):
 class Planned:
     """One question of a paper, as planned.
 
-    `exercise` is the name of an exercise, or of a text question; `ask`, `rubric`, `model`
-    (the lines of an answer that earns all marks) and `half_marks` belong to a text question alone.
+    `exercise` is the name of an exercise, of a text question or of a job; `ask`, `model` (the lines of an answer that
+    earns all marks) and `half_marks` belong to a text question alone, `scheme` to a job, `rubric` to both.
     """
 
     number: int
@@ -67,6 +84,7 @@ class Planned:
     rubric: tuple[str, ...] = ()
     model: tuple[str, ...] = ()
     half_marks: bool = False
+    scheme: Scheme | None = None
 
 
 @dataclass(frozen=True)
@@ -86,7 +104,7 @@ class PaperPlan:
 
 
 def exercise_named(name: str) -> Exercise:
-    """An exercise of any lesson.
+    """An exercise of any lesson, or one that papers alone ask.
 
     >>> exercise_named("how_long").title
     'How long to watch'
@@ -94,22 +112,25 @@ def exercise_named(name: str) -> Exercise:
     Raises
     ------
     ValueError
-        No lesson has it.
+        There is none.
     """
     home = home_of(name)
-    if home is None:
+    found = home[0].exercise(name) if home else next((one for one in for_papers() if one.name == name), None)
+    if found is None:
         raise ValueError(f"No lesson has an exercise '{printable(name)}'.")
-    return home[0].exercise(name)
+    return found
 
 
 def kind_of(exercise: Exercise) -> str:
     """The kind of question that an exercise asks.
 
-    >>> kind_of(exercise_named("mpa_to_psi")), kind_of(exercise_named("which_trace"))
-    ('quantity', 'trace')
+    >>> [kind_of(exercise_named(name)) for name in ("mpa_to_psi", "which_trace", "before_opening")]
+    ['quantity', 'trace', 'order']
     """
-    if isinstance(exercise, QuantityExercise):
-        return QUANTITY
+    for kind, asked in ((PLACE, PlaceExercise), (QUANTITY, QuantityExercise), (SEVERAL, SeveralExercise),
+                        (ORDER, OrderExercise), (VERDICT, VerdictExercise)):  # fmt: skip
+        if isinstance(exercise, asked):
+            return kind
     return TRACE if exercise.shows else CHOICE
 
 
@@ -219,6 +240,8 @@ class _Checked:
         twice = next((one for one in texts if texts.count(one) > 1), None)
         if twice:
             raise PlanError(f"{self.file}: two text questions are called '{twice}'. Give each a name of its own.")
+        if sum(one.kind == JOB for one in questions) > 1:
+            raise PlanError(f"{self.file}: a paper has one job at most, for a job takes half an hour. Leave one out.")
         return PaperPlan(
             name, self.words(0, self.content, "title", 80), self.whole(0, self.content, "minutes", 1, MOST_MINUTES),
             self.whole(0, self.content, "pass_percent", 1, 100), tuple(questions),
@@ -226,13 +249,16 @@ class _Checked:
 
     def planned(self, at: int, one: dict[str, Any], before: int) -> list[Planned]:
         """The questions that one entry plans."""
-        if ("exercise" in one) == ("text" in one):
-            raise self.wrong(at, "", 'a question needs either exercise = "..." or text = "...".')
-        self.known(at, one, OF_EXERCISE if "exercise" in one else OF_TEXT)
+        named = [name for name in ("exercise", "text", "job") if name in one]
+        if len(named) != 1:
+            raise self.wrong(at, "", 'a question needs either exercise = "..." or text = "..." or job = "...".')
+        self.known(at, one, {"exercise": OF_EXERCISE, "text": OF_TEXT, "job": OF_JOB}[named[0]])
         weight = self.whole(at, one, "weight", 1, MOST_MARKS, 1)
         critical = self.yes_or_no(at, one, "critical")
         if "text" in one:
             return [self.text(at, one, Planned(before + 1, TEXT, "", weight, critical))]
+        if "job" in one:
+            return [self.job(at, one, before + 1, critical)]
         exercise = self.exercise(at, one)
         kind = kind_of(exercise)
         count = self.whole(at, one, "count", 1, MOST_QUESTIONS, 1)
@@ -240,8 +266,8 @@ class _Checked:
 
     def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
         name = self.words(at, one, "exercise", 60)
-        if home_of(name) is None:
-            known = [each for number in MODULES for each in plan_of(number).exercises]
+        known = [*for_papers(), *(each for number in MODULES for each in plan_of(number).exercises)]
+        if home_of(name) is None and name not in [each.name for each in for_papers()]:
             names = ", ".join(sorted(each.name for each in known if not why_not(each)))
             raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; papers may ask {names}.")
         exercise = exercise_named(name)
@@ -250,9 +276,7 @@ class _Checked:
         return exercise
 
     def text(self, at: int, one: dict[str, Any], planned: Planned) -> Planned:
-        name = self.words(at, one, "text", 40)
-        if not re.fullmatch("[a-z][a-z0-9_]*", name):
-            raise self.wrong(at, "text", 'name a text question in small letters, for example text = "customer".')
+        name = self.small(at, one, "text", "customer")
         rubric = one.get("rubric")
         if not isinstance(rubric, list) or not rubric or not all(isinstance(x, str) and x.strip() for x in rubric):
             raise self.wrong(
@@ -264,6 +288,27 @@ class _Checked:
             tuple(filter(None, self.words(at, one, "model", LONGEST_ASK).splitlines())),
             self.yes_or_no(at, one, "half_marks"),
         )  # fmt: skip
+
+    def job(self, at: int, one: dict[str, Any], number: int, critical: bool) -> Planned:
+        name, title = self.small(at, one, "job", "find_the_cause"), self.words(at, one, "title", 80)
+        if scheme_of(one.get("marks"), 1) is None:
+            parts = ", ".join(f"{part} = 2" for part in PARTS)
+            raise self.wrong(
+                at, "marks", f"a job needs marks = {{ {parts} }}: whole numbers, 1 to {MOST_MARKS} in all."
+            )
+        scheme = scheme_of(one["marks"], one.get("within"))
+        if scheme is None:
+            raise self.wrong(at, "within", f"within is a number from 1 to {WIDEST_WITHIN}, for example 1.5.")
+        return Planned(number, JOB, name, scheme.out_of, critical, title, rubric=scheme.lines(), scheme=scheme)
+
+    def small(self, at: int, one: dict[str, Any], setting: str, example: str) -> str:
+        """A name in small letters."""
+        name = self.words(at, one, setting, 40)
+        if not re.fullmatch("[a-z][a-z0-9_]*", name):
+            raise self.wrong(
+                at, setting, f'name a {setting} question in small letters, for example {setting} = "{example}".'
+            )
+        return name
 
     def known(self, at: int, table: dict[str, Any], names: tuple[str, ...]) -> None:
         strange = next((name for name in table if name not in names), None)

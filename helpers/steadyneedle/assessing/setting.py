@@ -5,14 +5,23 @@ from __future__ import annotations
 from dataclasses import replace
 
 from steadyneedle.assessing.drawn import drawn
+from steadyneedle.assessing.keyed_items import options_of, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.jobs.briefing import what_is_known
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.pool import job_drawn
+from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.shown import NeedleTrace
 
-TEXT_VERSION = 1
+TEXT_VERSION, JOB_VERSION = 1, 1
+HOW_TO_PLAY = (
+    "This regulator came to your bench. Find out what is wrong with it, or that nothing is. Each test takes minutes, "
+    "some cost money, and a test may be done once more. Before each test say what you think it is, and how sure you "
+    "are. Stop when you are sure enough. What is done cannot be undone."
+)
 
 
 def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1) -> Paper:
@@ -55,6 +64,8 @@ def _item(
     """One question of one candidate; `taken` holds what the same exercise asks before it."""
     if planned.kind == TEXT:
         return _text_item(planned)
+    if planned.kind == JOB:
+        return _job_item(planned, job_drawn(key.secret, plan.name, candidate, planned.number, attempt))
     exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
     givens = drawn(exercise, key.secret, plan.name, attempt, candidate, planned.number, before)
     before.append(givens)
@@ -64,12 +75,23 @@ def _item(
 def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
     """A question with its numbers, as a paper asks it."""
     shown = exercise.shown(givens)
-    options = exercise.options(givens) if isinstance(exercise, ChoiceExercise) else {}
     return Item(
         planned.number, planned.kind, exercise.name, exercise.version, exercise.title, givens,
-        tuple(exercise.question(givens)), planned.weight, planned.critical,
+        (*exercise.question(givens), *rule_of(exercise)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
-        shown.text if shown else "", tuple(options.items()), shown if isinstance(shown, NeedleTrace) else None,
+        shown.text if shown else "", options_of(exercise, givens), shown if isinstance(shown, NeedleTrace) else None,
+    )  # fmt: skip
+
+
+def _job_item(planned: Planned, number: int) -> Item:
+    """A job by its number, with all that is known before the first test and how it is marked."""
+    scheme = planned.scheme
+    assert scheme is not None
+    rubric = "\n".join(f"- {line}" for line in scheme.lines())
+    asked = (HOW_TO_PLAY, *what_is_known(job(number)), "How it is marked:", rubric)
+    return Item(
+        planned.number, JOB, planned.exercise, JOB_VERSION, planned.title, {}, asked, planned.weight, planned.critical,
+        job=number, scheme=scheme,
     )  # fmt: skip
 
 

@@ -9,14 +9,17 @@ from collections.abc import Iterator
 from html import escape
 from pathlib import Path
 
+from steadyneedle.assessing.job_marking import hidden_lines
+from steadyneedle.assessing.keyed_items import lists, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
-from steadyneedle.assessing.paper_plan import TEXT, PaperPlan, Planned, exercise_named
+from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, QuantityExercise
+from steadyneedle.questions.keyed import KeyedExercise
 
 CANDIDATE = "000"
 SECRET = b"the specimen that everybody may see"
@@ -45,11 +48,19 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
     """What is right, how one gets there, and what counts besides; for a text question its rubric too."""
     if planned.kind == TEXT:
         return ["A model answer:", *planned.model, "A person marks what is answered:", *planned.rubric]
+    if planned.scheme is not None:
+        return [
+            f"Job {item.job}. Each test is done again when it is marked.",
+            *hidden_lines(item.job),
+            *planned.scheme.lines(),
+        ]
     exercise, givens = exercise_named(item.exercise), dict(item.givens)
     right = exercise.solve(givens)
     steps = exercise.steps(givens)
     if isinstance(exercise, ChoiceExercise):
         return [f"Answer: {exercise.choices[right]}", *steps]
+    if isinstance(exercise, KeyedExercise):
+        return [f"Answer: {exercise.names(givens).right}", *steps[:-1], *rule_of(exercise)]
     assert isinstance(exercise, QuantityExercise)
     value = exercise.names(givens).answer
     shown = checking.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
@@ -90,7 +101,7 @@ def _section(planned: Planned, item: Item, answers: bool) -> str:
         told = "\n".join(f"<p>{escape(line)}</p>" for line in model_answer(planned, item))
         lines.append(f'<div class="answer">\n{told}\n</div>')
     elif not item.options:
-        lines.append(f'<div class="room{" long" if item.kind == TEXT else ""}"></div>')
+        lines.append(f'<div class="room{" long" if item.kind in (TEXT, JOB) else ""}"></div>')
     return "\n".join([*lines, "</section>"])
 
 
@@ -98,10 +109,11 @@ def asked_lines(item: Item) -> Iterator[str]:
     """What is asked, as a page shows it."""
     marks = f"{item.weight} mark{'s' if item.weight > 1 else ''}{', critical' if item.critical else ''}"
     yield f'<p class="marks">{marks}</p>'
-    yield from (f"<p>{escape(line)}</p>" for line in item.asked)
+    yield from (f"<p>{escape(line).replace(chr(10), '<br>')}</p>" for line in item.asked)
     if item.trace is not None:
         yield f'<p><img src="{address_of(item.trace)}" alt="{escape(item.trace.text)}"></p>'
     elif item.picture:
         yield f"<p>The picture: {escape(item.picture)}</p>"
-    if item.options:
-        yield "<ul>" + "".join(f"<li>{escape(words)}</li>" for _, words in item.options) + "</ul>"
+    for head, options in lists(item.kind, item.options):
+        yield f"<p>{head}</p>" if head else ""
+        yield "<ul>" + "".join(f"<li>{escape(words)}</li>" for words in options) + "</ul>"

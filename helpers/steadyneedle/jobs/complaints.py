@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import cache
+from typing import Any
 
 from steadyneedle.foundation import datasets
 from steadyneedle.foundation.draws import Draws
@@ -13,6 +14,9 @@ MEETS = ("climbs", "starves", "leaks", "wanders", "unnoticed")
 
 ABOUT = ("serviced", "word", "stored")
 """Of what a history tells, in its order."""
+
+NEEDS = {"seat_setting": "new_seat", "spring_wrong": "opened"}
+"""Fault to what must have happened before: a new seat lately, or somebody inside with a wrong part."""
 
 
 def complaint_drawn(faults: Iterable[str], draws: Draws) -> str:
@@ -56,13 +60,20 @@ def about_complaint(words: str) -> str:
     return str(dict(zip(table["words"], table["about"], strict=True)).get(words, ""))
 
 
-def history_drawn(draws: Draws) -> str:
-    """When a regulator was serviced, by whose word, and where it is kept; it has nothing to do with what is wrong.
+def history_drawn(draws: Draws, faults: Iterable[str] = (), complaint: str = "") -> str:
+    """When a regulator was serviced, by whose word, and where it is kept.
+
+    It has nothing to do with what is wrong, but it can have happened: a seat that still sets was put in lately, a card
+    has a date on it, and what lay for two years was not serviced last month.
 
     Parameters
     ----------
     draws : Draws
         Which regulator.
+    faults : iterable of str
+        Keys of what is wrong.
+    complaint : str
+        What the customer says of it, in words.
 
     Returns
     -------
@@ -75,12 +86,30 @@ def history_drawn(draws: Draws) -> str:
     'Serviced eleven months ago; a stamped card says so. It hangs by its first stage in a garage.'
     """
     table = datasets.table("diagnosis/histories", ("weight",))
-    told = []
-    for about in ABOUT:
-        rows = [n for n, one in enumerate(table["about"]) if one == about]
-        told.append(str(table["words"][rows[_weighted([table["weight"][n] for n in rows], draws)]]))
-    serviced, word, stored = told
-    return f"{serviced}; {word}. {stored}"
+    rows = [{name: cells[n] for name, cells in table.items()} for n in range(len(table["about"]))]
+    of = {about: [row for row in rows if row["about"] == about] for about in ABOUT}
+    told = {about: _one_of(of[about], draws) for about in ABOUT}
+    # what cannot have happened is drawn once more; everything else stays as it was drawn
+    needs = {NEEDS[key] for key in faults if key in NEEDS}
+    key = _key_of(complaint)
+    fit = [
+        row for row in of["serviced"] if key not in row["not_with"].split() and all(row[one] == "yes" for one in needs)
+    ]
+    if told["serviced"] not in fit:
+        told["serviced"] = _one_of(fit, draws)
+    fit = [row for row in of["word"] if row["by"] in told["serviced"]["by"].split()]
+    if told["word"] not in fit:
+        told["word"] = _one_of(fit, draws)
+    return f"{told['serviced']['words']}; {told['word']['words']}. {told['stored']['words']}"
+
+
+def _one_of(rows: Sequence[dict[str, Any]], draws: Draws) -> dict[str, Any]:
+    return rows[_weighted([row["weight"] for row in rows], draws)]
+
+
+def _key_of(complaint: str) -> str:
+    table = datasets.table("diagnosis/complaints")
+    return str(dict(zip(table["words"], table["complaint"], strict=True)).get(complaint, ""))
 
 
 @cache

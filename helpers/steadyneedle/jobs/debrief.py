@@ -22,6 +22,9 @@ FOUND, PART_FOUND, NOT_FOUND = "found", "part found", "not found"
 SELDOM = 0.06
 """A finding that fewer of the regulators with that cause show is called an error of eye, ear or gauge."""
 
+SETTINGS = ("set_low", "set_high")
+"""Causes that are put right by setting: where they were none, the setting is wrong afterwards."""
+
 TOLD_MOST = 3
 """So many tests that were not done are named."""
 
@@ -132,10 +135,38 @@ class Debrief:
         """The same of another path through this job."""
         return CRITICAL if path.end == CRITICAL else how_found(self.faults, path.verdict.cause)
 
-    def bill(self, path: JobPath) -> Bill:
-        """All that a path cost: its tests, and mending by what was said at its end; parts bought in vain are in it."""
+    def handed_back(self, path: JobPath) -> Bill:
+        """What a path cost until the regulator went back: its tests, and mending by what was said at its end."""
         paid = total(path.tests)
         return paid + mending(path.verdict.cause) if path.end == STOPPED else paid
+
+    def left(self, path: JobPath) -> tuple[str, ...]:
+        """Faults that are still there when a path has ended and what was said has been mended."""
+        if path.end == STOPPED and path.verdict.cause == ANOTHER and len(self.faults) > 1:
+            return ()  # two faults are put right, whichever they are
+        named = path.verdict.cause.split("+") if path.end == STOPPED else []
+        return tuple(key for key in self.faults if key not in named)
+
+    def upset(self, path: JobPath) -> tuple[str, ...]:
+        """What was set though its setting was right: it has to be set back."""
+        named = path.verdict.cause.split("+") if path.end == STOPPED else []
+        return tuple(key for key in named if key in SETTINGS and key not in self.faults)
+
+    def coming_back(self, path: JobPath) -> Bill:
+        """What follows where something is left or upset: the tests of the advice, and the true repair."""
+        again = (*self.left(path), *self.upset(path))
+        return sum(map(mending, again), total(self.best.tests)) if again else Bill()
+
+    def bill(self, path: JobPath) -> Bill:
+        """All that a path cost, and what follows where it left a fault; parts bought in vain are in it."""
+        return self.handed_back(path) + self.coming_back(path)
+
+    def in_vain(self, path: JobPath) -> float:
+        """Minutes besides a path's tests that mend nothing: a wrong repair, and tests anew when it comes back."""
+        again = total(self.best.tests).minutes if self.left(path) or self.upset(path) else 0.0
+        if path.end != STOPPED or self.outcome_of(path) != NOT_FOUND:
+            return again
+        return mending(path.verdict.cause).minutes + again
 
     @cached_property
     def own(self) -> tuple[Line, ...]:
@@ -160,6 +191,11 @@ class Debrief:
         """The computed chance, after the last test, of what was said at the end and of the true cause."""
         chances = computed(self.path.job, self.path.findings).by_cause
         return chances.get(self.path.verdict.cause, 0.0), chances.get(self.truth, 0.0)
+
+    @cached_property
+    def of_best(self) -> float:
+        """The computed chance of the true cause at the end of the best path."""
+        return computed(self.best.job, self.best.findings).by_cause.get(self.truth, 0.0)
 
     @cached_property
     def erred(self) -> tuple[Erred, ...]:

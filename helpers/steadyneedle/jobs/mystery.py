@@ -88,7 +88,9 @@ def job(number: int) -> Job:
     hidden = drawn_hidden(design, _drawn_cause(design, draws), gauge, Draws("mystery job", number, "hidden"))
     said, past = (Draws("mystery job", number, what) for what in ("complaint", "history"))
     complaint = complaint_drawn(hidden.faults, said)
-    return Job(number, hidden, complaint, history_drawn(past), about=about_complaint(complaint))
+    return Job(
+        number, hidden, complaint, history_drawn(past, hidden.faults, complaint), about=about_complaint(complaint)
+    )
 
 
 def _drawn_cause(design: str, draws: Draws) -> str:

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
+from steadyneedle.foundation.strict_json import StrictJSONError, read_strict
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.jobs.path import JobPath, PathError
+from steadyneedle.jobs.replayed import check_happened
 
 LARGEST_FILE = 100_000
 """Bytes; sixty steps take a sixth of it."""
@@ -122,6 +124,10 @@ def read_path(file: Path, known: Known = all_known) -> JobPath:
     try:
         if file.is_symlink():
             raise PathError(f"{name} is a link. Put the file itself here.")
+        size = file.stat().st_size if file.is_file() else 0
+        if size > LARGEST_FILE:
+            most = f"at most {LARGEST_FILE / 1000:.0f} kB are read"
+            raise PathError(f"{name} holds {size / 1000:,.0f} kB; {most}. No path is as long.")
         text = read_file(file, LARGEST_FILE, "No path is as long.").text
         data, odd = read_plain(text.encode("utf-8", "replace"))
     except TextFileError as error:
@@ -142,6 +148,43 @@ def read_path(file: Path, known: Known = all_known) -> JobPath:
         raise PathError(
             f"{name} is left out: its name says job {int(said[1])}, and it holds job {path.job}. Rename it."
         )
+    return path
+
+
+def as_text(path: JobPath) -> str:
+    """A path as one line of text, for a place that holds text alone.
+
+    >>> path_in(as_text(JobPath(12, "Alder"))) == JobPath(12, "Alder")
+    True
+    """
+    return json.dumps({"kind": KIND, **path.data()}, separators=(",", ":"))
+
+
+def path_in(text: str, known: Known = all_known) -> JobPath:
+    """The path that a line of text holds; nothing of it is mended.
+
+    Raises
+    ------
+    PathError
+        No path: no JSON, a field of another kind, a test, an outcome or a cause that the design does not have.
+
+    Examples
+    --------
+    >>> path_in("9.8 bar")
+    Traceback (most recent call last):
+    steadyneedle.jobs.path.PathError: This is no path of a job: it is damaged: it is no JSON.
+    """
+    try:
+        data = read_strict(text.encode("utf-8", "replace"))
+    except StrictJSONError as error:
+        raise PathError(f"This is no path of a job: it {error}.") from None
+    if not isinstance(data, dict) or data.pop("kind", None) != KIND:
+        raise PathError("This is no path of a job: it does not say so.")
+    path = JobPath.of(data)
+    try:
+        check_names(path, known)
+    except ValueError as error:
+        raise PathError(str(error)) from None
     return path
 
 
@@ -187,7 +230,7 @@ class Folder:
 
 
 def read_folder(folder: Path, known: Known = all_known) -> Folder:
-    """All paths of a folder and of the folders in it, one level deep; files that hold the same count once.
+    """All paths of a folder and of the folders in it, one level deep, that can have happened; the same counts once.
 
     Parameters
     ----------
@@ -224,10 +267,15 @@ def read_folder(folder: Path, known: Known = all_known) -> Folder:
         except PathError as error:
             notes.append(_refusal(str(error).replace(printable(file.name), called, 1)))
             continue
-        if path.end:
-            names.setdefault(path, []).append(called)
-        else:
+        if not path.end:
             notes.append(f"{called} is left out: its job has not ended. Let the job be ended and its debrief be shown.")
+            continue
+        try:
+            check_happened(path)
+        except PathError as error:
+            notes.append(_refusal(f"{called} is left out. {error}"))
+        else:
+            names.setdefault(path, []).append(called)
     same = (
         f"{', '.join(one[:-1])} and {one[-1]} hold the same path; it counts once." for one in names.values() if one[1:]
     )

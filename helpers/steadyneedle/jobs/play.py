@@ -41,7 +41,7 @@ class Seen:
         return dataclasses.replace(self, log=(self.log[0][: self.climb], self.log[1][: self.climb]))
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=1024)
 def seen(number: int, test: str, turn: int) -> Seen:
     """What a test of a job shows.
 

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
@@ -31,11 +32,12 @@ LAST_BITS = 1e-9
 
 @dataclass(frozen=True)
 class Checked:
-    """What a check ends in: one of `OUTCOMES`, what to say, and the name of a known mistake."""
+    """What a check ends in: one of `OUTCOMES`, what to say, the name of a known mistake, and what part is right."""
 
     outcome: str
     lines: tuple[str, ...] = ()
     mistake: str = ""
+    part: Fraction = Fraction(0)
 
 
 def clear_of(value: float, boundary: float, digit: float) -> bool:

@@ -162,6 +162,20 @@ def plan_of(number: str) -> Plan:
     return plan
 
 
+FOR_PAPERS = "steadyneedle.questions.bank.for_papers"
+"""The module of what papers alone ask."""
+
+
+def for_papers() -> tuple[Exercise, ...]:
+    """The exercises that no lesson asks.
+
+    >>> [one.name for one in for_papers()]
+    ['what_lets_in', 'before_opening', 'judge_a_watch', 'where_it_creeps']
+    """
+    asked: tuple[Exercise, ...] = importlib.import_module(FOR_PAPERS).exercises()
+    return asked
+
+
 @cache
 def siblings(name: str) -> frozenset[str]:
     """Names of the exercises whose own objective is that of the exercise named, itself among them.

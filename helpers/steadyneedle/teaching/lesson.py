@@ -16,6 +16,7 @@ from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.checking import in_figures
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.keyed import KeyedExercise
 from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
@@ -306,6 +307,8 @@ class Lesson:
                 right = self._preferences.format(right) if exactly else in_figures(one, names.answer, self._preferences)
             elif isinstance(one, ChoiceExercise):
                 right = one.options(givens)[right]
+            elif isinstance(one, KeyedExercise):
+                right = one.names(givens).right
             mistakes = "; ".join(mistake.name for mistake in one.mistakes)
             rows.append((f"{n}. {one.title}", " ".join(one.question(givens, self._preferences)), str(right), mistakes))
         _show_table(("exercise", "first numbers", "answer", "known mistakes it names"), rows)

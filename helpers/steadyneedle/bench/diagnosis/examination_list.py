@@ -183,7 +183,7 @@ def lies_open(done: Sequence[str]) -> bool:
     Raises
     ------
     ValueError
-        There is no such examination.
+        There is no such examination, or no list of them.
 
     References
     ----------
@@ -194,6 +194,10 @@ def lies_open(done: Sequence[str]) -> bool:
     >>> lies_open(["look_seat", "zero"]), lies_open(["look_seat", "watch_full"])
     (True, False)
     """
+    if isinstance(done, str) or not isinstance(done, Sequence):
+        raise ValueError(
+            f"The tests that were done come as a list of keys, ['tap'] for one, [] for none; not {done!r}."
+        )
     stands_open = False
     for key in done:
         one = examination(key)
@@ -222,7 +226,7 @@ def price(key: str, done: Sequence[str] = ()) -> Price:
     Raises
     ------
     ValueError
-        There is no such examination.
+        There is no such examination, or no list of those done before.
 
     References
     ----------

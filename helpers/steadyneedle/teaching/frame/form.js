@@ -8,7 +8,7 @@ function render({ model, el }) {
   const saved = make("span", { class: "sn-note", role: "status" });
   const picture = make("img", { alt: "" });
   const seen = make("div", { class: "sn-picture", hidden: true }, picture);
-  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, live = {}, address = null;
+  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, live = {}, address = null;
 
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
@@ -66,6 +66,8 @@ function render({ model, el }) {
       fields[spec.name] = () => input.value;
       return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input);
     }
+    if (spec.kind === "many") return many(spec);
+    if (spec.kind === "joined") return joined(spec);
     if (spec.layout === "list") {
       const id = fresh("answer");
       const select = make("select", { id, "data-field": spec.name, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
@@ -85,6 +87,33 @@ function render({ model, el }) {
     fields[spec.name] = () => { const on = box.querySelector("input:checked"); return on ? on.value : ""; };
     return box;
   }
+  // Several boxes to tick, or several choices: one field, whose value is one text.
+  function many(spec) {
+    const on = spec.value.split(spec.between);
+    const boxes = spec.options.map(([key]) => make("input", { type: "checkbox", id: fresh("option"), value: key, "data-field": spec.name, checked: on.includes(key) }));
+    boxes.forEach((one) => one.addEventListener("change", () => chosen()));
+    fields[spec.name] = () => boxes.filter((one) => one.checked).map((one) => one.value).join(spec.between);
+    sets[spec.name] = (value) => boxes.forEach((one) => { one.checked = value.split(spec.between).includes(one.value); });
+    const rows = spec.options.map(([, words], n) => make("div", { class: "sn-one" }, boxes[n], make("label", { for: boxes[n].id }, words)));
+    return make("fieldset", {}, make("legend", {}, spec.label), make("div", { class: "sn-rows" }, ...rows));
+  }
+  function joined(spec) {
+    const values = spec.value.split(spec.between);
+    const made = spec.parts.map((part, n) => field({ ...part, kind: "one", value: values[n] || "" }));
+    const reads = spec.parts.map(({ name }) => fields[name]);
+    spec.parts.forEach(({ name }) => { delete fields[name]; });
+    fields[spec.name] = () => {
+      const now = reads.map((read) => read());
+      return now.some((one) => one) ? now.map((one) => one || spec.open).join(spec.between) : "";
+    };
+    sets[spec.name] = (value) => value.split(spec.between).forEach((one, n) => {
+      made[n]?.querySelectorAll("[data-field]").forEach((part) => {
+        if (part.type === "radio") part.checked = part.value === one;
+        else part.value = one === spec.open ? "" : one;
+      });
+    });
+    return make("fieldset", {}, make("legend", {}, spec.label), ...made);
+  }
   function list(title, lines, kind) {
     if (!lines.length) return null;
     return make("div", {}, make("p", {}, make("strong", {}, title)), make(kind, {}, ...lines.map((line) => make("li", {}, line))));
@@ -102,6 +131,7 @@ function render({ model, el }) {
       const held = root.contains(document.activeElement) ? part || "field" : null;
       shape = now;
       fields = {};
+      sets = {};
       live = {
         note: make("p", { class: "sn-note" }),
         feedback: make("div", { class: "sn-feedback", "aria-live": "polite" }),
@@ -187,12 +217,12 @@ function render({ model, el }) {
   root.take = (left) => {
     const before = answers(), news = Object.entries(left.unsaved || {}).filter(([name, value]) => value !== before[name]);
     const every = [...root.querySelectorAll("[data-field]:not(:disabled)")];
-    const named = (name, value) => every.filter((one) => one.dataset.field === name && (one.type !== "radio" || one.value === value));
+    const named = (name, value) => every.filter((one) => one.dataset.field === name && (!["radio", "checkbox"].includes(one.type) || one.value === value));
     if (left.about === about()) {
-      news.forEach(([name, value]) => named(name, value).forEach((one) => {
+      news.forEach(([name, value]) => (sets[name] ? sets[name](value) : named(name, value).forEach((one) => {
         if (one.type === "radio") one.checked = true;
         else one.value = value;
-      }));
+      })));
       if (news.length) typed();
     } else if (news.some(([, value]) => value)) {
       say("What was typed last was not kept: the question is another one now.");

@@ -47,7 +47,34 @@ class ChoiceField:
     layout: str = "rows"
 
 
-Field = TextField | AreaField | ChoiceField
+@dataclass(frozen=True)
+class CheckField:
+    """Several of several options to tick; its value is the keys ticked, in the order of `options`, with `between`."""
+
+    kind: ClassVar[str] = "many"
+    name: str
+    label: str
+    options: tuple[tuple[str, str], ...]
+    value: str = ""
+    between: str = " + "
+    longest: int = 400
+
+
+@dataclass(frozen=True)
+class JoinedField:
+    """Choices that make one answer; its value is theirs with `between`, `open` for what is not chosen yet."""
+
+    kind: ClassVar[str] = "joined"
+    name: str
+    label: str
+    parts: tuple[ChoiceField, ...]
+    value: str = ""
+    between: str = " > "
+    open: str = "-"
+    longest: int = 400
+
+
+Field = TextField | AreaField | ChoiceField | CheckField | JoinedField
 
 
 @dataclass(frozen=True)

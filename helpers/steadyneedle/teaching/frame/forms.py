@@ -8,7 +8,7 @@ from typing import Any
 
 import traitlets
 
-from steadyneedle.teaching.frame.form import ChoiceField, Form, FormSession
+from steadyneedle.teaching.frame.form import CheckField, ChoiceField, Form, FormSession, JoinedField
 from steadyneedle.teaching.frame.publishing import (
     FrameWidget,
     Still,
@@ -86,11 +86,12 @@ def show_form(session: FormSession, trouble: str = "", after: Callable[[], None]
         return widget
     lines = [f"<h4>{escape(form.title)}</h4>", *(f"<p>{escape(line)}</p>" for line in form.question)]
     for one in form.fields:
-        if isinstance(one, ChoiceField):
-            options = "".join(f"<li>{escape(words)}</li>" for _, words in one.options)
-            lines.append(f"<p>{escape(one.label)}</p><ul>{options}</ul>")
-        else:
-            lines.append(f"<p>{escape(one.label)}: ____________</p>")
+        for part in one.parts if isinstance(one, JoinedField) else (one,):
+            if isinstance(part, ChoiceField | CheckField):
+                options = "".join(f"<li>{escape(words)}</li>" for _, words in part.options)
+                lines.append(f"<p>{escape(part.label)}</p><ul>{options}</ul>")
+            else:
+                lines.append(f"<p>{escape(part.label)}: ____________</p>")
     plain = "\n".join([form.title, *form.question])
     publish(widget, {"text/html": "\n".join(lines), "text/plain": plain}, {})
     return widget

@@ -50,7 +50,7 @@ def is_shown(path: JobPath) -> bool:
     return chance >= 0.5 and path.verdict.confidence <= rounded
 
 
-def lane_of(label: str, path: JobPath, outcome: str, best: bool = False) -> Lane:
+def lane_of(label: str, path: JobPath, outcome: str, best: bool = False, again: float = 0.0) -> Lane:
     """A path as a lane of the picture; what was named, and not shown by any finding, is not called found."""
     ended = NOT_SHOWN if outcome == FOUND and not is_shown(path) else outcome
     bills, opening = spent(path.tests), None
@@ -58,13 +58,16 @@ def lane_of(label: str, path: JobPath, outcome: str, best: bool = False) -> Lane
         if opening is None and price(test, path.tests[:n]).opens:
             opening = bills[n].minutes
     money = bills[-1].money if bills else 0.0
-    return Lane(label, tuple(bill.minutes for bill in bills), ended, best, money=money, opened=opening)
+    return Lane(label, tuple(bill.minutes for bill in bills), ended, best, again, money, opening)
 
 
 def paths_of(debrief: Debrief) -> PathsPicture:
     """The path beside that of the advice."""
     own, best = debrief.path, debrief.best
-    lanes = (lane_of(ADVICE, best, debrief.outcome_of(best), True), lane_of(YOURS, own, debrief.outcome))
+    lanes = (
+        lane_of(ADVICE, best, debrief.outcome_of(best), True, debrief.in_vain(best)),
+        lane_of(YOURS, own, debrief.outcome, again=debrief.in_vain(own)),
+    )
     return PathsPicture(f"Job {own.job}", lanes)
 
 
@@ -93,12 +96,19 @@ def _best_of(path: JobPath, kept: Any) -> JobPath:
     return best if (best.job, best.design) == (path.job, path.design) and best.end else best_path(path.job)
 
 
-def saved_words(path: JobPath, folder: Path) -> str:
-    """Save a path for the instructor, the first of its job alone; the sentence says where it is, or why it is not."""
-    if path.replay:
-        return "This was a replay: the first path stays, and its file too."
+def saved_words(path: JobPath, first: JobPath, folder: Path) -> str:
+    """Save the first path of a job for the instructor, whichever was looked at; a sentence says where it is.
+
+    A replay that follows at once on the first path comes before anybody has looked back, and its file is made then.
+    """
+    if first.replay or not first.end:
+        return "This was a replay, and the first path is not in your file any more: none is saved for an instructor."
     try:
-        file = save_path(path, folder)
+        file = save_path(first, folder)
     except PathError as error:
         return str(error)
+    if path.replay:
+        return (
+            f"This was a replay: the first path stays, in {file.name} beside the lessons. An instructor may ask for it."
+        )
     return f"The path is in {file.name}, beside the lessons: tests and beliefs, no name. An instructor may ask for it."

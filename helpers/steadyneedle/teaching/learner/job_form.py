@@ -7,23 +7,21 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
-from steadyneedle.bench.diagnosis.examination_list import examination, examinations
 from steadyneedle.foundation import places
-from steadyneedle.jobs.bill import cost
+from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.mystery import Job, graded, job
-from steadyneedle.jobs.path import CONFIDENCES, LARGEST, MOST_STEPS, STOPPED, JobPath
-from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, seen, why_critical
-from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
+from steadyneedle.jobs.path import LARGEST, MOST_STEPS, STOPPED, JobPath
+from steadyneedle.jobs.play import why_critical
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, TextField
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
-from steadyneedle.teaching.learner.job_debrief import debrief_view, needle_picture, saved_words
-from steadyneedle.teaching.learner.job_steps import NOT_YET, ON, SHUT
+from steadyneedle.teaching.learner.job_asked import before_and_spent, fields_of, needle_of, what_it_showed
+from steadyneedle.teaching.learner.job_debrief import debrief_view, saved_words
+from steadyneedle.teaching.learner.job_steps import NOT_YET
 from steadyneedle.teaching.learner.kept import JOB, JOBS
 from steadyneedle.teaching.learner.progress import JOB_ROOM, Progress
 
 TITLE = "Mystery jobs"
-CHOOSE_NEXT = "Say again what you think, choose the next test, and go on; or stop when you are sure enough."
 TAKE, DO, ADVICE, STOP, END, ASIDE = (
     Button("take", "Take this job"), Button("do", "Do this test"), Button("advice", "Record what I think, show advice"),
     Button("stop", "I am sure enough"), Button("end", "End the job with this"),
@@ -50,6 +48,8 @@ class JobSession:
         self._progress = progress
         self._folder = folder
         self._localise = progress.preferences().localise
+        self._shown: tuple[Any, ...] | None = None
+        self._told = ""
 
     # what is kept -----------------------------------------------------------------------------------
 
@@ -64,10 +64,36 @@ class JobSession:
         state["pending"] = job_steps.pending_in(one, state)
         return state, job_steps.last_path(one, state)
 
+    def _where(self) -> tuple[Any, ...]:
+        """Which job is on the bench, and how far it has gone."""
+        one = self._at()
+        if one is None:
+            return ("",)
+        state, path = self._kept(one)
+        return one.number, path.replay, len(state.get("paths", [])), len(path.steps), path.end, state["pending"]
+
+    def _overtaken(self) -> bool:
+        """Whether another window has gone on since this one was shown: then nothing is done, and it is told."""
+        now, told = self._where(), ""
+        if self._shown is not None and now != self._shown:
+            job_now = f"Job {now[0]} is" if now[0] else "No job is"
+            other = now[0] != self._shown[0]
+            told = f"{job_now} on the bench now" if other else "This job has gone on"
+            told += (
+                ": another window did that. What you pressed here was not done. Look at what stands here, then go on."
+            )
+        self._told = told
+        return bool(told)
+
     # what is shown ----------------------------------------------------------------------------------
 
     def view(self) -> Form:
         """The form as it stands."""
+        self._shown = self._where()
+        form = self._form()
+        return dataclasses.replace(form, message=Message("Not done", (self._told,))) if self._told else form
+
+    def _form(self) -> Form:
         one = self._at()
         if one is None:
             return self._to_take()
@@ -112,57 +138,25 @@ class JobSession:
         )  # fmt: skip
         return Form(
             title=self._title(one, path),
-            question=tuple(map(self._localise, words.what_is_known(one))),
+            question=tuple(map(self._localise, what_is_known(one))),
             tables=(words.found_so_far(path),),
-            fields=self._fields(one, state, path),
+            fields=fields_of(one, state, path),
             buttons=buttons,
             enter="do",
             message=self._message(one, state, path),
-            note=self._note(one, state, path),
+            note=before_and_spent(one, state, path, self._localise),
             version=len(path.steps) * 2 + bool(pending),
-            picture=self._needle(one, state, path),
+            picture=needle_of(one, state, path, self._localise),
             beside=True,
             focus="now" if pending else "test",
             anchor="mystery-jobs",
-        )
-
-    def _note(self, one: Job, state: dict[str, Any], path: JobPath) -> str:
-        """What the chosen test needs and risks, then what was spent."""
-        turn, _, test = state.get("leaning", {}).get("test", "").partition(":")
-        chosen = words.before_it(one, test) if turn == str(len(path.steps)) and not state.get("pending") else ""
-        return " ".join(filter(None, (self._localise(chosen), words.spent_so_far(path))))
-
-    def _fields(self, one: Job, state: dict[str, Any], path: JobPath) -> tuple[TextField | ChoiceField, ...]:
-        now, turn = state.get("leaning", {}), len(path.steps)
-        options = tuple((key, cause_name(key)) for key in causes(one.design))
-        sure = tuple((str(value), f"{value} %") for value in CONFIDENCES)
-        fixed = bool(state.get("pending"))
-        believed = (
-            ChoiceField("cause", "I think it is", options, now.get("cause", ""), fixed, "list"),
-            ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
-        )
-        if fixed:
-            ways = words.ways_at_the_stop(seen(one.number, state["pending"], turn))
-            return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
-        tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
-        at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
-        tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
-        # the key carries the turn: a second press of the button asks for a test that has been done, and nothing happens
-        listed = tuple((f"{turn}:{key}", f"{name}: {words.cost_words(bill)}") for key, name, bill in tests)
-        chosen = now.get("test", "")
-        return (
-            *believed,
-            ChoiceField("test", "Next test", listed, chosen if chosen in dict(listed) else "", layout="list"),
         )
 
     def _message(self, one: Job, state: dict[str, Any], path: JobPath) -> Message:
         pending, asked = state.get("pending", ""), state.get("asked", "")
         belief = job_steps.belief_in(one, state.get("leaning", {}))
         if pending:
-            line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
-            return Message(
-                "The needle is at the stop", (self._localise(line), "Choose what you do, then press: Do it.")
-            )
+            return what_it_showed(one, state, path, self._localise)
         if asked == "advice":
             return Message("Advice", tuple(map(self._localise, state.get("advice", []))))
         if asked == "stop" and belief.cause:
@@ -174,24 +168,13 @@ class JobSession:
             return Message("Not done yet", (asked,))
         if not path.steps:
             return Message("A new job", (NOT_YET,))
-        last = path.steps[-1]
-        shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
-        return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
-
-    def _needle(self, one: Job, state: dict[str, Any], path: JobPath) -> Picture | None:
-        """The needle's picture of the test that is going on, or of the last one."""
-        if state.get("pending"):
-            return self._picture(one, seen(one.number, state["pending"], len(path.steps)).up_to_the_stop())
-        return self._picture(one, seen(one.number, path.tests[-1], len(path.steps) - 1)) if path.steps else None
-
-    def _picture(self, one: Job, shown: Seen) -> Picture | None:
-        return needle_picture(one, shown, self._localise)
+        return what_it_showed(one, state, path, self._localise)
 
     def _ended(self, one: Job, state: dict[str, Any], path: JobPath) -> Form:
         shown = bool(state.get("debriefed"))
         buttons = (Button("debrief", DEBRIEF.label, off=shown), REPLAY, OTHER)
         begin = Form(
-            title=self._title(one, path), question=tuple(map(self._localise, words.what_is_known(one))), fields=(),
+            title=self._title(one, path), question=tuple(map(self._localise, what_is_known(one))), fields=(),
             buttons=buttons, enter="" if shown else "debrief", version=1000 + shown, anchor="mystery-jobs",
         )  # fmt: skip
         if shown:
@@ -206,6 +189,10 @@ class JobSession:
 
     def typed(self, answers: dict[str, str]) -> bool:
         """Keep which job is meant, or which way the learner leans; True where another test is chosen."""
+        was_told = bool(self._told)
+        return True if self._overtaken() else self._typed(answers) or was_told
+
+    def _typed(self, answers: dict[str, str]) -> bool:
         one = self._at()
         if one is None:
             with self._progress.change(JOB_ROOM, "form", fields=JOBS) as form:
@@ -221,6 +208,11 @@ class JobSession:
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Take a job, do a test, ask for advice, stop, end, look back, play again, or put the job aside."""
+        if not self._overtaken():
+            self._act(button, answers)
+            self._shown = self._where()
+
+    def _act(self, button: str, answers: dict[str, str]) -> None:
         one = self._at()
         if one is None:
             if button == "take":
@@ -234,7 +226,8 @@ class JobSession:
         with self._progress.change(JOB_ROOM, str(one.number), fields=JOB) as state:
             job_steps.act(button, one, state, answers)
             if button == "debrief" and state.get("debriefed"):
-                state["file"] = saved_words(job_steps.last_path(one, state), self._folder())
+                path, first = job_steps.last_path(one, state), job_steps.first_path(one, state)
+                state["file"] = saved_words(path, first, self._folder())
 
     def _take(self, answers: dict[str, str]) -> None:
         typed, picked = answers.get("number", "").strip(), answers.get("pick", "")

@@ -145,6 +145,12 @@ def last_path(one: Job, state: State) -> JobPath:
     return paths[-1] if paths else JobPath(one.number, one.design)
 
 
+def first_path(one: Job, state: State) -> JobPath:
+    """The path of a job that stays for good; an empty one where there is none."""
+    paths = _paths(one, state)
+    return paths[0] if paths else JobPath(one.number, one.design)
+
+
 def _keep(state: State, path: JobPath, another: bool = False) -> None:
     """Put a path in the place of the last one, or after it."""
     paths = state.setdefault("paths", [])

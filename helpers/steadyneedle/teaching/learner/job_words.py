@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from functools import cache
 
-from steadyneedle.bench import regulators
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination, lies_open, tests
-from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind, stop_reading
+from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
 from steadyneedle.foundation import datasets
 from steadyneedle.jobs.bill import Bill, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
 from steadyneedle.jobs.mystery import CURRENCY, Job
 from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
 from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, why_critical
+from steadyneedle.jobs.what_it_did import what_it_did
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
 NONE_YET = ("", "none yet", "", "", "")
+
+ENOUGH = 0.9
+"""Chance of the true cause from which the tests are said to have told (ours)."""
 
 SURER = 25
 """Points between what was said and what was computed that are worth a sentence (ours)."""
@@ -56,16 +59,6 @@ def cost_words(bill: Bill) -> str:
 def belief_words(belief: Said) -> str:
     """What somebody said it is, and how sure."""
     return f"{cause_name(belief.cause)}, {belief.confidence} %" if belief.cause else "nothing said"
-
-
-def what_is_known(job: Job) -> tuple[str, ...]:
-    """The customer, the past, the regulator and the gauge: all that is known before the first test."""
-    gauge = gauge_kind(job.gauge)
-    return (
-        f"The customer says: “{job.complaint}” {job.history}",
-        f"{job.design}, {regulators.in_words(job.design)}. The gauge reads to {gauge.division / BAR:g} bar, "
-        f"class {gauge.class_percent:g}. All of it is invented.",
-    )
 
 
 def at_the_stop(test: str, shown: Seen) -> str:
@@ -147,11 +140,13 @@ def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
         lines = [truth, f"You said: {belief_words(said)}. {_how_sure(debrief)}", *_part(debrief)]
     best = debrief.best
     mended = ", with mending by what you said" if path.end == STOPPED else ""
+    lines.append(f"You spent {in_words(debrief.handed_back(path))}{mended}.{_comes_back(debrief, path)}")
     lines.append(
-        f"You spent {in_words(debrief.bill(path))}{mended}. The advice spends {in_words(debrief.bill(best))} and ends "
-        f"with {belief_words(best.verdict)}: {debrief.outcome_of(best)}."
+        f"The advice spends {in_words(debrief.handed_back(best))} and ends with {belief_words(best.verdict)}: "
+        f"{debrief.outcome_of(best)}.{_comes_back(debrief, best)}"
     )
     lines += [f"What the customer said: {debrief.job.about}"] if debrief.job.about else []
+    lines.append(what_it_did(debrief.path.job))
     lines += _erred(debrief)
     lines += _would_tell(debrief)
     return debrief.outcome.capitalize() if debrief.outcome != CRITICAL else "Critical failure", tuple(lines)
@@ -165,7 +160,7 @@ def _how_sure(debrief: Debrief) -> str:
     off = said - 100 * gave
     if debrief.outcome == FOUND:
         if off >= SURER:
-            return f"{tests}: you were surer than they allow. One more test would have said."
+            return f"{tests}: you were surer than they allow. {_could_have_said(debrief)}"
         if -off >= SURER:
             return f"{tests}: you could have been surer."
         return f"{tests}: you doubted as much as they leave to doubt." if said <= 50 else f"{tests}."
@@ -175,6 +170,28 @@ def _how_sure(debrief: Debrief) -> str:
     if gave >= 0.9:
         return f"{tests}: they pointed there, and this was one of the few that are otherwise."
     return f"{tests}{other}."
+
+
+def _could_have_said(debrief: Debrief) -> str:
+    """Whether one more test would have made sure, or not even the best path does."""
+    if debrief.would_tell and debrief.would_tell[0].after >= ENOUGH:
+        return f"One more test would most likely have said: {examination(debrief.would_tell[0].test).name}."
+    if debrief.of_best >= ENOUGH:
+        return "One more test would not have been enough, but the path of the advice gets there."
+    of_best = percent(debrief.of_best)
+    return f"Nothing on this bench would have made you much surer: the path of the advice ends at {of_best}."
+
+
+def _comes_back(debrief: Debrief, path: JobPath) -> str:
+    """What a path leaves, and what that costs once more."""
+    names = [cause_name(key) for key in debrief.left(path)]
+    names += ["a setting that was right before"] if debrief.upset(path) else []
+    if not names:
+        vain = not debrief.faults and path.end == STOPPED and path.verdict.cause != "sound"
+        return " Nothing was wrong: that was mended in vain." if vain else ""
+    more = f"the tests of the advice and mending that ({in_words(debrief.coming_back(path))})"
+    begin = "The regulator comes back with" if path.end == STOPPED else "Still there is"
+    return f" {begin} {' and '.join(names)}: add {more}. All told that is {in_words(debrief.bill(path))}."
 
 
 def _part(debrief: Debrief) -> list[str]:

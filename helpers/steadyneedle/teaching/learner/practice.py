@@ -8,24 +8,40 @@ from typing import Any
 
 from steadyneedle.bench.units import Q
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.keyed import KeyedExercise, SeveralExercise, VerdictExercise
 from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.questions.shown import DialFace, Shown
 from steadyneedle.teaching.figures.dial import dial_asked
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.trace_asked import trace_asked
-from steadyneedle.teaching.frame.form import Button, ChoiceField, Form, Message, Picture, TextField
+from steadyneedle.teaching.frame.form import Button, ChoiceField, Field, Form, Message, Picture, TextField
+from steadyneedle.teaching.frame.keyed_fields import places, ticks, verdict_and_reason
 from steadyneedle.teaching.learner import coming_back, record
 from steadyneedle.teaching.learner.kept import PRACTICE
 from steadyneedle.teaching.learner.progress import Progress
 
 
-def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Preferences) -> TextField | ChoiceField:
+def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Preferences) -> Field:
     """The field that an exercise's answer is typed or chosen in; `kept` is what was typed or chosen last."""
     if isinstance(exercise, ChoiceExercise):
         options = tuple((key, preferences.localise(words)) for key, words in exercise.options(givens).items())
         return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept))
+    if isinstance(exercise, KeyedExercise):
+        return _keyed_field(exercise, givens, kept, preferences)
     unit = unit_label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""
     return TextField("answer", f"Your answer, in {unit or 'numbers'}", kept)
+
+
+def _keyed_field(exercise: KeyedExercise, givens: Givens, kept: str, preferences: Preferences) -> Field:
+    """The field of an answer of more than one key."""
+
+    def said(options: dict[str, str]) -> tuple[tuple[str, str], ...]:
+        return tuple((key, preferences.localise(words)) for key, words in options.items())
+
+    options = said(exercise.options(givens))
+    if isinstance(exercise, VerdictExercise):
+        return verdict_and_reason(options, said(exercise.reasons_shown(givens)), kept)
+    return ticks(options, kept) if isinstance(exercise, SeveralExercise) else places(options, kept)
 
 
 @lru_cache(maxsize=32)  # a form is viewed after each act, and its picture stays

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from steadyneedle.questions.exercise import ChoiceExercise, Exercise
+from steadyneedle.questions.keyed import KeyedExercise
 from steadyneedle.questions.plans import MODULES, Act, Plan, home_of, plan_of, siblings
 from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_coming, is_count, is_days
 from steadyneedle.teaching.learner.progress import Progress
@@ -40,7 +41,7 @@ def today() -> str:
 def enter_check(state: dict[str, Any], exercise: Exercise, day: str) -> None:
     """Enter the check that stands last in `tries`: count it as a right if it is one on this draw for the first time."""
     outcomes = outcomes_of(state)
-    within = WITHIN["choice" if isinstance(exercise, ChoiceExercise) else "quantity"]
+    within = WITHIN["choice" if isinstance(exercise, ChoiceExercise | KeyedExercise) else "quantity"]
     if (
         helped(state)
         or not outcomes
@@ -287,7 +288,7 @@ class Record:
         """Whether one quantity came back right, or choices so often in a row that nobody guesses; of none, yes."""
         again = [day for one in asked for day in self._entered(one.name, "again_on")]
         missed = {day for one in asked for name in siblings(one.name) for day in self._entered(name, "missed_on")}
-        if not asked or not isinstance(asked[0], ChoiceExercise):
+        if not asked or not isinstance(asked[0], ChoiceExercise | KeyedExercise):
             return bool(again) or not asked
         row = 0
         for day in sorted({*again, *missed}):
@@ -308,7 +309,7 @@ class Record:
                 asked = sorted(plan.coming_back(one.number), key=lambda each: self.asked_again(each.name))
                 if not one.done or one.met or self.missed(asked[0].name):
                     continue
-                times = CHOICES_IN_A_ROW if isinstance(asked[0], ChoiceExercise) else 1
+                times = CHOICES_IN_A_ROW if isinstance(asked[0], ChoiceExercise | KeyedExercise) else 1
                 due.extend((plan.number, asked[n % len(asked)]) for n in range(times))
         return due
 

@@ -98,11 +98,12 @@ def _picture(number: int, paths: list[JobPath], first: int) -> PathsPicture:
     looked = [Debrief(path, best) for path in paths]
     first = min(first, max(len(paths) - ON_A_PICTURE + 1, 1))
     lanes = [
-        lane_of(f"{n}{' again' if one.path.replay else ''}", one.path, one.outcome) for n, one in enumerate(looked, 1)
+        lane_of(f"{n}{' again' if one.path.replay else ''}", one.path, one.outcome, again=one.in_vain(one.path))
+        for n, one in enumerate(looked, 1)
     ]
     counted = "; ".join(f"{count} {end}" for end, count in Counter(lane.outcome for lane in lanes).most_common())
     many = "1 path" if len(paths) == 1 else f"{len(paths)} paths"
-    advice = lane_of(ADVICE, best, looked[0].outcome_of(best), True)
+    advice = lane_of(ADVICE, best, looked[0].outcome_of(best), True, looked[0].in_vain(best))
     return PathsPicture(
         f"Job {number}: {many}; {counted}", (advice, *lanes[first - 1 : first - 1 + ON_A_PICTURE]), ON_A_PICTURE + 1
     )

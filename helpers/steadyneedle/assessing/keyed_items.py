@@ -1,0 +1,86 @@
+"""A question whose answer is more than one key, as a paper prints it and as what was answered reads.
+
+The options of a verdict's reasons stand behind those of the verdicts, their keys marked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from steadyneedle.assessing.paper_plan import KEYED, ORDER, SEVERAL, VERDICT
+from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens
+from steadyneedle.questions.keyed import KeyedExercise, VerdictExercise
+from steadyneedle.questions.keys_in_text import KeysError, read_because, read_order, read_several
+
+Options = Sequence[tuple[str, str]]
+REASON = "because "
+"""Stands before the key of a reason among the options of an item."""
+ROUNDED = "Marks go by halves and are rounded down."
+HEADS = {SEVERAL: ("",), ORDER: ("",), VERDICT: ("The verdict:", "The reason:")}
+
+
+def options_of(exercise: Exercise, givens: Givens) -> tuple[tuple[str, str], ...]:
+    """Keys and words of the options of any exercise, in the order shown; empty where there are none."""
+    if not isinstance(exercise, ChoiceExercise | KeyedExercise):
+        return ()
+    reasons = exercise.reasons_shown(givens) if isinstance(exercise, VerdictExercise) else {}
+    return (*exercise.options(givens).items(), *((REASON + key, words) for key, words in reasons.items()))
+
+
+def rule_of(exercise: Exercise) -> tuple[str, ...]:
+    """How a question gives part of its marks, in a sentence for the candidate; nothing where it gives all or none."""
+    return (f"{exercise.told} {exercise.rule} {ROUNDED}".strip(),) if isinstance(exercise, KeyedExercise) else ()
+
+
+def grouped(options: Options) -> tuple[tuple[tuple[str, str], ...], tuple[tuple[str, str], ...]]:
+    """The options, and of a verdict the reasons apart, by their own keys.
+
+    >>> grouped((("keep", "keep it"), ("because slow", "it is slow")))
+    ((('keep', 'keep it'),), (('slow', 'it is slow'),))
+    """
+    reasons = tuple((key.removeprefix(REASON), words) for key, words in options if key.startswith(REASON))
+    return tuple(one for one in options if not one[0].startswith(REASON)), reasons
+
+
+def lists(kind: str, options: Options) -> list[tuple[str, list[str]]]:
+    """The options of an item as a paper prints them: what stands above a list, and its lines."""
+    groups = zip(HEADS.get(kind, ("",)), grouped(options), strict=False)
+    return [(head, [words for _, words in group]) for head, group in groups if group]
+
+
+def read_keys(kind: str, options: Options, typed: str) -> None:
+    """Read an answer of more than one key.
+
+    Raises
+    ------
+    KeysError
+        It is no whole answer; the sentence says what to do, and hangs on no right answer.
+    """
+    first, reasons = ([key for key, _ in group] for group in grouped(options))
+    if kind == SEVERAL:
+        read_several(typed, first)
+    elif kind == ORDER:
+        read_order(typed, first)
+    else:
+        read_because(typed, first, reasons)
+
+
+def as_answered(kind: str, options: Options, typed: str) -> str:
+    """What was answered, in the words of the options; as it stands where it is none of them.
+
+    >>> as_answered("order", (("a", "vent"), ("b", "open")), "b > a")
+    '1. open; 2. vent'
+    """
+    words = dict(options)
+    if kind not in KEYED:
+        return words.get(typed, typed)
+    try:
+        read_keys(kind, options, typed)
+    except KeysError:
+        return typed
+    if kind == SEVERAL:
+        return "; ".join(words[key] for key in sorted(read_several(typed, words)))
+    if kind == ORDER:
+        return "; ".join(f"{n}. {words[key]}" for n, key in enumerate(read_order(typed, words), 1))
+    verdict, _, reason = typed.partition(" because ")
+    return f"{words[verdict]}, because {words[REASON + reason]}"

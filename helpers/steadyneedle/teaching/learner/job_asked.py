@@ -1,0 +1,69 @@
+"""What a job asks at its bench, in a lesson and in a paper: the fields, what a test showed, the needle's picture."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
+from steadyneedle.bench.diagnosis.examination_list import examination, examinations
+from steadyneedle.jobs.bill import cost
+from steadyneedle.jobs.mystery import Job
+from steadyneedle.jobs.path import CONFIDENCES, JobPath
+from steadyneedle.jobs.play import BARE, BARE_NAME, seen
+from steadyneedle.teaching.figures.drawing import Localise
+from steadyneedle.teaching.frame.form import ChoiceField, Message, Picture
+from steadyneedle.teaching.learner import job_words as words
+from steadyneedle.teaching.learner.job_debrief import needle_picture
+from steadyneedle.teaching.learner.job_steps import ON, SHUT
+
+CHOOSE_NEXT = "Say again what you think, choose the next test, and go on; or stop when you are sure enough."
+
+
+def fields_of(one: Job, state: dict[str, Any], path: JobPath) -> tuple[ChoiceField, ...]:
+    """What is believed, and the next test; at the stop, what is done now."""
+    now, turn = state.get("leaning", {}), len(path.steps)
+    options = tuple((key, cause_name(key)) for key in causes(one.design))
+    sure = tuple((str(value), f"{value} %") for value in CONFIDENCES)
+    fixed = bool(state.get("pending"))
+    believed = (
+        ChoiceField("cause", "I think it is", options, now.get("cause", ""), fixed, "list"),
+        ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
+    )
+    if fixed:
+        ways = words.ways_at_the_stop(seen(one.number, state["pending"], turn))
+        return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
+    tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
+    at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
+    tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
+    # the key carries the turn: a second press of the button asks for a test that has been done, and nothing happens
+    listed = tuple((f"{turn}:{key}", f"{name}: {words.cost_words(bill)}") for key, name, bill in tests)
+    chosen = now.get("test", "")
+    return (
+        *believed,
+        ChoiceField("test", "Next test", listed, chosen if chosen in dict(listed) else "", layout="list"),
+    )
+
+
+def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> Message:
+    """That the needle is at the stop, or what the last test showed."""
+    pending = state.get("pending", "")
+    if pending:
+        line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
+        return Message("The needle is at the stop", (localise(line), "Choose what you do, then press: Do it."))
+    last = path.steps[-1]
+    shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
+    return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
+
+
+def before_and_spent(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> str:
+    """What the chosen test needs and risks, then what was spent."""
+    turn, _, test = state.get("leaning", {}).get("test", "").partition(":")
+    chosen = words.before_it(one, test) if turn == str(len(path.steps)) and not state.get("pending") else ""
+    return " ".join(filter(None, (localise(chosen), words.spent_so_far(path))))
+
+
+def needle_of(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> Picture | None:
+    """The needle's picture of the test that is going on, or of the last one."""
+    if state.get("pending"):
+        return needle_picture(one, seen(one.number, state["pending"], len(path.steps)).up_to_the_stop(), localise)
+    return needle_picture(one, seen(one.number, path.tests[-1], len(path.steps) - 1), localise) if path.steps else None

@@ -1,0 +1,509 @@
+"""A job in a paper: played step by step, kept at every step, silent about what it hides, and marked by playing it again."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hostile import paths_of_a_job
+from hypothesis import given, settings
+from hypothesis import strategies as some
+
+from steadyneedle.assessing import handed_in_form, marking
+from steadyneedle.assessing.answers import Answers
+from steadyneedle.assessing.edition import fingerprint, plan_as_data, plan_of
+from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.handed_in import read_handed_in
+from steadyneedle.assessing.handed_in_form import handed_in
+from steadyneedle.assessing.job_rubric import HONEST, Scheme
+from steadyneedle.assessing.marking import WAITS, ItemMark, PaperMark, mark_item, mark_paper, marked_job
+from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, paper_of
+from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named, load_plan
+from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.setting import paper_for
+from steadyneedle.bench.diagnosis import examination_list
+from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
+from steadyneedle.jobs import best_path, debrief
+from steadyneedle.jobs.bill import total
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import MOST_STEPS, JobPath, PathError, Said
+from steadyneedle.jobs.path_file import all_known, as_text, path_in
+from steadyneedle.jobs.play import BARE, seen
+from steadyneedle.jobs.pool import jobs_alike
+from steadyneedle.sitting_forms import HandInSession
+from steadyneedle.sitting_job import JobInPaper
+from steadyneedle.teaching.frame.form import Form
+from steadyneedle.teaching.frame.forms import FormWidget
+
+PLAN = load_plan("creep")
+NOON = datetime.datetime(2026, 11, 27, 12, 0, tzinfo=datetime.UTC)
+SCHEME = Scheme(5, 2, 2, 1, 1.5)
+GUESS = {"cause": "grit", "sure": "25"}
+
+
+@cache
+def of(candidate: str = "101") -> Paper:
+    return paper_for(PLAN, CohortKey(bytes(range(32))), candidate)
+
+
+def item_of(candidate: str = "101") -> Item:
+    [item] = [one for one in of(candidate).items if one.kind == JOB]
+    return item
+
+
+def opened(folder: Path) -> Answers:
+    answers = Answers(of(), folder)
+    answers.open(NOON)
+    return answers
+
+
+def form(folder: Path) -> JobInPaper:
+    return JobInPaper(item_of(), opened(folder))
+
+
+def press(session: JobInPaper, button: str, **answers: str) -> Form:
+    session.typed(answers)
+    session.act(button, answers)
+    return session.view()
+
+
+def do(session: JobInPaper, test: str, turn: int, **said: str) -> Form:
+    """Do a test; whoever comes to the stop shuts the valve."""
+    shown = press(session, "do", **{**GUESS, **said, "test": f"{turn}:{test}"})
+    return press(session, "do", now="shut") if shown.focus == "now" else shown
+
+
+def kept(folder: Path) -> JobPath:
+    content = json.loads((folder / f"{of().stem}.answers.json").read_text(encoding="utf-8"))
+    return path_in(content["answers"][str(item_of().number)])
+
+
+def end(session: JobInPaper, cause: str, sure: str) -> Form:
+    press(session, "stop", cause=cause, sure=sure)
+    return press(session, "end", cause=cause, sure=sure)
+
+
+def walked(number: int, *done: str, cause: str = "", sure: int = 95) -> JobPath:
+    """A path through a job as its form keeps it, ended with a cause."""
+    path = JobPath(number, job(number).design)
+    for turn, test in enumerate(done):
+        path = path.done(test, seen(number, test, turn).outcome, Said("sound", 25))
+    return path.stopped(Said(cause, sure)) if cause else path
+
+
+# played ------------------------------------------------------------------------------------------
+
+
+def test_a_job_is_played_to_its_end_and_every_step_is_on_the_disk(tmp_path: Path) -> None:
+    session = form(tmp_path)
+    assert session.view().message.word == "A job on your bench" and session.view().note.startswith("Spent: 0 min")
+    way = jobs_alike()[item_of().job].tests
+    for turn, test in enumerate(way):
+        shown = do(session, test, turn)
+        assert kept(tmp_path).tests == way[: turn + 1] and len(shown.tables[0].rows) == turn + 1
+        assert shown.message.word == "It showed" and shown.focus == "test"
+    shown = press(session, "stop", cause="grit", sure="90")
+    assert shown.message.word == "Sure enough?" and not kept(tmp_path).end
+    shown = press(session, "end", cause="grit", sure="90")
+    assert shown.message.word == "The job has ended" and not shown.fields
+    assert all(one.off for one in shown.buttons), "nothing can be pressed any more"
+    assert kept(tmp_path).verdict == Said("grit", 90)
+
+
+def test_a_paper_gives_no_advice_no_debrief_and_no_second_play(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is computed of beliefs while a job is played: there is nothing that could be told by mistake."""
+
+    def refuse(*_: Any, **__: Any) -> Any:
+        raise AssertionError("a paper computes no belief")
+
+    for module, name in (
+        (best_path, "computed_with"), (best_path, "computed"), (best_path, "advised"), (debrief.Debrief, "__init__"),
+    ):  # fmt: skip
+        monkeypatch.setattr(module, name, refuse)
+    session = form(tmp_path)
+    do(session, "tap", 0)
+    before = session.view()
+    assert [one.name for one in before.buttons] == ["do", "stop", "end"]
+    for button in ("advice", "debrief", "replay", "aside", "take", "best"):
+        assert press(session, button, **GUESS) == session.view() and kept(tmp_path).tests == ("tap",)
+        assert session.view().message == before.message
+    end(session, "grit", "25")
+    for button in ("advice", "debrief", "replay", "do", "stop", "end", "aside"):
+        press(session, button, **GUESS, test="1:tap", now="on")
+    assert kept(tmp_path).tests == ("tap",) and kept(tmp_path).verdict == Said("grit", 25)
+
+
+def test_nothing_that_goes_to_the_page_names_what_is_hidden(tmp_path: Path) -> None:
+    """The list of causes stands there for every job of the design; beyond it, no word of the one that is hidden."""
+    for candidate in ("101", "102", "103"):
+        item = item_of(candidate)
+        (tmp_path / candidate).mkdir()
+        answers = Answers(of(candidate), tmp_path / candidate)
+        answers.open(NOON)
+        widget = FormWidget(JobInPaper(item, answers))
+        hidden, sent = job(item.job).hidden, []
+        other = next(one for one in causes(job(item.job).design) if one != hidden.cause and "+" not in one)
+        allowed = [
+            one for n, one in enumerate(examination_list.tests(job(item.job).design)) if n % 3 == int(candidate) % 3
+        ]
+        for turn, test in enumerate(allowed):
+            said = {"cause": other, "sure": "50", "test": f"{turn}:{test}"}
+            for n, more in enumerate(({}, {"now": "shut"})):
+                heard = {"what": "act", "button": "do", "answers": {**said, **more}, "number": 2 * turn + n}
+                widget._heard(widget, heard, [])
+                view = {name: value for name, value in widget.view.items() if name not in ("fields", "tables")}
+                sent.append(json.dumps([view, widget.saved], ensure_ascii=False))
+        everything = "\n".join(sent)
+        assert "Saved" in everything and len(sent) == 2 * len(allowed)
+        for word in (hidden.cause, cause_name(hidden.cause), "severit", "advice", "belie", "puts it right"):
+            assert f'"{word}' not in everything and f" {word}" not in everything, (candidate, word)
+        listed = next(one for one in widget.view["fields"] if one["name"] == "cause")["options"]
+        assert [key for key, _ in listed] == list(causes(job(item.job).design)), "in the order of every job"
+
+
+def test_the_paper_holds_the_number_alone() -> None:
+    data = bytes_of(of()).decode()
+    assert f'"job": {item_of().job}' in data
+    hidden = job(item_of().job).hidden
+    text = data.replace(job(item_of().job).complaint, "")
+    assert hidden.cause not in text and cause_name(hidden.cause) not in text and "hidden_cause" not in text
+    assert str(jobs_alike()[item_of().job].tests) not in text
+
+
+def test_a_second_press_does_nothing(tmp_path: Path) -> None:
+    session = form(tmp_path)
+    first = do(session, "tap", 0)
+    for _ in range(3):
+        assert press(session, "do", **GUESS, test="0:tap") == first
+    assert kept(tmp_path).tests == ("tap",)
+
+
+@pytest.mark.parametrize("said", [{}, {"cause": "grit"}, {"sure": "25"}, {"cause": "x", "sure": "25"}, {"cause": "grit", "sure": "7"}])  # fmt: skip
+def test_whoever_says_nothing_is_asked(tmp_path: Path, said: dict[str, str]) -> None:
+    session = form(tmp_path)
+    assert press(session, "do", test="0:tap", **said).message.word == "Not done yet"
+    assert "A guess is an answer too" in session.view().message.lines[0]
+    assert opened(tmp_path).typed().get(item_of().number, "") == "", "no test, no answer"
+
+
+def test_at_the_stop_one_must_choose_and_a_kill_there_asks_again(tmp_path: Path) -> None:
+    """A needle at its stop: shut, or watch on and fail; the question comes back with a new kernel."""
+    number = next(n for n in jobs_alike() if seen(n, "watch_full", 0).at_stop)
+    item = dataclasses.replace(item_of(), job=number)
+    answers = opened(tmp_path)
+    session = JobInPaper(item, answers)
+    shown = press(session, "do", **GUESS, test="0:watch_full")
+    assert shown.focus == "now" and shown.message.word == "The needle is at the stop"
+    again = JobInPaper(item, opened(tmp_path))
+    assert again.view().message == shown.message and again.view().fields == shown.fields
+    shown = press(again, "do", now="on")
+    assert shown.message.word == "Critical failure: the job ends here"
+    path = path_in(opened(tmp_path).typed()[item.number])
+    assert (path.end, path.because, path.fatal) == ("critical", "stop", "watch_full")
+    worth = marked_job(number, SCHEME, as_text(path))
+    assert worth.outcome == "critical failure" and worth.given == 0 and not worth.passed
+
+
+def test_blanked_without_a_relief_valve(tmp_path: Path) -> None:
+    session = form(tmp_path)
+    shown = press(session, "do", **GUESS, test=f"0:{BARE}")
+    assert shown.message.word == "Critical failure: the job ends here"
+    worth = mark_item(item_of(), fingerprint(item_of()), as_text(kept(tmp_path)))
+    assert worth.outcome == "critical failure" and ItemMark(item_of(), "", worth).missed
+
+
+def test_what_was_chosen_and_not_done_is_there_after_a_kill(tmp_path: Path) -> None:
+    session = form(tmp_path)
+    do(session, "tap", 0)
+    session.typed({"cause": "set_high", "sure": "75", "test": "1:zero"})
+    assert [one.value for one in form(tmp_path).view().fields] == ["set_high", "75", "1:zero"]
+    assert form(tmp_path).view() == session.view()
+
+
+def test_handing_in_names_a_job_that_is_not_ended(tmp_path: Path) -> None:
+    answers = opened(tmp_path)
+    session = JobInPaper(item_of(), answers)
+    hands, number = HandInSession(answers), item_of().number
+    hands.act("ask", {})
+    assert f"and {number}." in hands.view().message.lines[0], "not begun, so not answered"
+    do(session, "tap", 0)
+    hands.act("ask", {})
+    assert f"Begun, but the job is not ended: question {number}." in hands.view().message.lines
+    end(session, "grit", "25")
+    hands.act("ask", {})
+    assert not any("Begun" in line for line in hands.view().message.lines)
+
+
+def test_the_longest_path_can_be_handed_in() -> None:
+    """Sixty steps of the longest words fit into an answer."""
+    longest = JobPath(999_999, "Juniper")
+    known, names = all_known("Juniper")
+    test, outcome = max(((one, word) for one, words in known.items() for word in words), key=lambda pair: len("".join(pair)))  # fmt: skip
+    for _ in range(MOST_STEPS):
+        longest = longest.done(test, outcome, Said(max(names, key=len), 99))
+    text = as_text(longest.stopped(Said(max(names, key=len), 99)))
+    assert len(text) <= handed_in_form.LONGEST_ANSWER and path_in(text).tests == (test,) * MOST_STEPS
+
+
+# nothing lost ------------------------------------------------------------------------------------
+
+PLAYER = """
+import datetime, sys
+from pathlib import Path
+from steadyneedle.assessing.answers import Answers
+from steadyneedle.assessing.paper_file import read_paper
+from steadyneedle.jobs.path_file import path_in
+from steadyneedle.sitting_job import JobInPaper
+path = Path(sys.argv[1])
+answers = Answers(read_paper(path), path.parent)
+answers.open(datetime.datetime.now().astimezone())
+[item] = [one for one in answers.paper.items if one.kind == "job"]
+session = JobInPaper(item, answers)
+text = answers.typed().get(item.number, "")
+turn = len(path_in(text).steps) if text else 0
+print("ready", flush=True)
+while turn < 59:
+    said = {"cause": "grit", "sure": "25", "test": f"{turn}:" + ("tap", "listen", "zero")[turn % 3]}
+    session.typed(said)
+    session.act("do", said)
+    turn += 1
+    print("saved", turn, flush=True)
+print("saved", turn, flush=True)
+sys.stdin.read()
+"""
+
+
+def kill_players(path: Path, kills: int, seed: int) -> int:
+    """Kill whoever plays at random moments; gives the steps that were said to be saved. None of them is lost."""
+    dice, saved, number = random.Random(seed), 0, str(item_of().number)
+    for _ in range(kills):
+        command = [sys.executable, "-c", PLAYER, str(path)]
+        with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as process:
+            assert process.stdout is not None and process.stdout.readline() == "ready\n"
+            time.sleep(dice.uniform(0.0, 0.15))
+            os.kill(process.pid, signal.SIGKILL)
+            said = [line.split() for line in process.stdout.read().splitlines() if len(line.split()) == 2]
+        saved = max([int(what) for _, what in said] or [saved])
+        answers = json.loads((path.parent / f"{of().stem}.answers.json").read_text(encoding="utf-8"))["answers"]
+        steps = path_in(answers[number]).tests if answers.get(number) else ()
+        assert len(steps) >= saved, "a step that was shown as saved is gone"
+        assert steps == tuple(("tap", "listen", "zero")[n % 3] for n in range(len(steps)))
+        if len(steps) >= 55:  # sixty are kept of one job: begin again
+            (path.parent / f"{of().stem}.answers.json").unlink()
+            saved = 0
+    return saved
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs SIGKILL")
+def test_three_kills_in_mid_job_lose_no_step(tmp_path: Path) -> None:
+    (tmp_path / f"{of().stem}.ipynb").write_bytes(bytes_of(of()))
+    kill_players(tmp_path / f"{of().stem}.ipynb", 3, seed=5)
+
+
+@pytest.mark.long
+@pytest.mark.skipif(os.name != "posix", reason="needs SIGKILL")
+def test_two_hundred_kills_in_mid_job_lose_no_step(tmp_path: Path) -> None:
+    (tmp_path / f"{of().stem}.ipynb").write_bytes(bytes_of(of()))
+    kill_players(tmp_path / f"{of().stem}.ipynb", 200, seed=6)
+
+
+# marked ------------------------------------------------------------------------------------------
+
+
+def test_the_advice_s_own_path_gets_every_mark() -> None:
+    for number in sorted(jobs_alike())[::20]:
+        way = jobs_alike()[number].tests
+        worth = marked_job(number, SCHEME, as_text(walked(number, *way, cause=job(number).hidden.cause)))
+        assert (worth.outcome, worth.given, worth.passed) == ("found", 10, True), (number, worth.lines)
+
+
+def test_each_part_is_marked_for_itself() -> None:
+    number = item_of().job
+    alike, hidden = jobs_alike()[number], job(number).hidden.cause
+    way = list(alike.tests)
+
+    def marks(path: JobPath) -> list[int]:
+        worth = marked_job(number, SCHEME, as_text(path))
+        assert worth.given == sum(int(line.split(": ")[1].split(" of ")[0]) for line in worth.lines)
+        return [int(line.split(": ")[1].split(" of ")[0]) for line in worth.lines]
+
+    assert marks(walked(number, *way, cause=hidden)) == [5, 2, 2, 1]
+    slow = [*way, *["watch_full"] * 3]
+    assert 1.5 * alike.minutes < total(slow).minutes <= 3 * alike.minutes
+    assert marks(walked(number, *slow, cause=hidden)) == [5, 2, 1, 1]
+    slower = [*way, *["watch_full"] * 12]
+    assert total(slower).minutes > 3 * alike.minutes and marks(walked(number, *slower, cause=hidden))[2] == 0
+    gave = 100 * best_path.computed(number, walked(number, *way).findings).by_cause[hidden]
+    assert gave - 50 > HONEST and marks(walked(number, *way, cause=hidden, sure=50)) == [5, 2, 2, 0], "too modest"
+    other = next(one for one in causes(job(number).design) if one not in (hidden, "sound") and "+" not in one)
+    assert marks(walked(number, *way, cause=other, sure=95)) == [0, 2, 0, 0]
+    assert marks(walked(number, *way, cause=other, sure=5)) == [0, 2, 0, 1], "an honest doubt"
+
+
+def test_a_key_keeps_how_a_job_is_marked() -> None:
+    """The plan as issued comes back from the key with its marks; a job that hides something else today is noticed."""
+    assert plan_of(json.loads(json.dumps(plan_as_data(PLAN)))) == PLAN
+    odd = json.loads(json.dumps(plan_as_data(PLAN)))
+    odd["questions"][-1]["scheme"]["cause"] = "five"
+    assert plan_of(odd) is None
+    other = dataclasses.replace(item_of(), job=next(n for n in jobs_alike() if n != item_of().job))
+    assert fingerprint(other) != fingerprint(item_of())
+    assert mark_item(other, fingerprint(item_of()), "").outcome == "mended"
+
+
+def test_a_pair_with_the_right_one_in_it_earns_half() -> None:
+    number = next(
+        n for n in jobs_alike() if job(n).hidden.cause == "grit" and "filter_clogged" in causes(job(n).design)
+    )
+    path = walked(number, *jobs_alike()[number].tests, cause="grit+filter_clogged", sure=5)
+    worth = marked_job(number, SCHEME, as_text(path))
+    assert worth.outcome == "part found" and worth.lines[0].startswith("Cause: 2 of 5.")
+
+
+def test_whoever_does_nothing_or_does_not_end_earns_nothing() -> None:
+    number = item_of().job
+    for answer, outcome in (
+        ("", "nothing typed"), ("  ", "nothing typed"), (as_text(walked(number, "tap", "zero")), "not ended"),
+        (as_text(walked(number, cause=job(number).hidden.cause)), "not ended"),
+    ):  # fmt: skip
+        worth = mark_item(item_of(), fingerprint(item_of()), answer)
+        assert (worth.outcome, worth.given) == (outcome, 0) and ItemMark(item_of(), answer, worth).missed
+
+
+def test_a_path_that_comes_out_otherwise_waits_for_a_person() -> None:
+    """An outcome that the job does not show: better luck than it gave, or another version's."""
+    number, design = item_of().job, job(item_of().job).design
+    honest = walked(number, *jobs_alike()[number].tests, cause="grit")
+    known, _ = all_known(design)
+    for n, step in enumerate(honest.steps):
+        for outcome in known[step.test]:
+            data = json.loads(as_text(honest))
+            data["steps"][n]["outcome"] = outcome
+            worth = mark_item(item_of(), fingerprint(item_of()), json.dumps(data))
+            assert (worth.outcome == WAITS) == (outcome != step.outcome)
+            assert worth.outcome != WAITS or f"test {n + 1} shows something else" in worth.lines[0]
+
+
+def right_but(candidate: str, answer: str) -> dict[int, str]:
+    """Every other question right, for a job's answer."""
+    found = {item_of(candidate).number: answer}
+    for item in of(candidate).items:
+        if item.kind not in (TEXT, JOB):
+            right = exercise_named(item.exercise).solve(dict(item.givens))
+            found[item.number] = right if isinstance(right, str) else f"{right.magnitude:.4g} {item.unit}"
+    return found
+
+
+def marked(folder: Path, answer: str) -> tuple[PaperMark, bytes]:
+    """Handed in, read, marked, and the graded notebook."""
+    path = folder / "in.handed-in.json"
+    path.write_bytes(handed_in(of(), right_but("101", answer), NOON))
+    read = read_handed_in(path)
+    made = mark_paper(of(), [fingerprint(one) for one in of().items], read.answers)
+    return made, graded_bytes(made, read, PLAN.questions)
+
+
+def test_a_graded_job_is_read_without_a_kernel_and_runs_again_to_the_same(tmp_path: Path) -> None:
+    number = item_of().job
+    way = jobs_alike()[number].tests
+    good = as_text(walked(number, *way, cause=job(number).hidden.cause))
+    for n, answer in enumerate((good, as_text(walked(number, "tap")), "", "9.8 bar", good.replace(str(number), "12"), "[" * 9000)):  # fmt: skip
+        made, book = marked(tmp_path, answer)
+        assert made.result == ("competent" if answer == good else "not yet competent"), made.items[-1].worth
+        texts = sum(one.weight for one in of().items if one.kind == TEXT)
+        assert made.mark == PLAN.out_of - texts - (0 if answer == good else 10) and made.out_of == PLAN.out_of
+        (tmp_path / f"graded-{n}.ipynb").write_bytes(book)
+    told = json.loads((tmp_path / "graded-0.ipynb").read_bytes())
+    asked = "".join(next(cell for cell in told["cells"] if cell["id"] == f"question-{item_of().number}")["source"])
+    assert asked.count("(thought: ") == len(way) and "Ended: " in asked
+    runs = [sys.executable, "-m", "pytest", "--nbval", "-q", "-n", "0", "-p", "no:cacheprovider", "-c", os.devnull]
+    done = subprocess.run([*runs, "graded-0.ipynb", "graded-5.ipynb"], cwd=tmp_path, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout[-3000:]
+
+
+# whoever means harm ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("name", "answer", "words"), [pytest.param(*one, id=one[0]) for one in paths_of_a_job(item_of().job, job(item_of().job).design)])  # fmt: skip
+def test_every_hostile_path_gets_a_reason_and_no_mark(tmp_path: Path, name: str, answer: str, words: str) -> None:
+    started = time.perf_counter()
+    made, book = marked(tmp_path, answer)
+    assert time.perf_counter() - started < 5
+    last = made.items[-1]
+    assert words in " ".join(last.worth.lines) and last.mark == 0, (name, last.worth)
+    assert made.result == ("" if last.worth.waiting else "not yet competent")
+    assert b"<script" not in book and b"</td>" not in book
+
+
+def test_a_million_steps_are_refused_with_the_file(tmp_path: Path) -> None:
+    step = '{"test":"tap","outcome":"stays","belief":{"cause":"","confidence":0},"advised":false}'
+    text = as_text(walked(item_of().job, "tap")).replace('"steps":[', '"steps":[' + f"{step}," * 10)
+    with pytest.raises(ValueError, match="characters are too many"):
+        handed_in(of(), {item_of().number: text.replace(f"{step},", f"{step}," * 100_000)}, NOON)
+    with pytest.raises(PathError, match="parts than any such file has"):
+        path_in(text.replace(f"{step},", f"{step}," * 100_000))
+
+
+ODD = some.one_of(
+    some.none(), some.booleans(), some.integers(), some.floats(), some.text(max_size=20), some.just([]), some.just({}),
+    some.sampled_from(["tap", "stays", "grit", "stopped", "critical", "stop", "Juniper", "sound", "relief", 12, 95]),
+)  # fmt: skip
+
+
+@settings(max_examples=150, deadline=None)
+@given(some.data())
+def test_whatever_stands_in_a_path_is_marked_or_refused_in_a_sentence(data: some.DataObject) -> None:
+    """Any value at any place of an honest path, twice: never an error, never more marks than there are."""
+    number = item_of().job
+    content = json.loads(as_text(walked(number, "tap", "listen", "zero", cause="grit", sure=25)))
+    for _ in range(2):
+        inner: Any = content
+        place = data.draw(some.sampled_from(sorted(inner)))
+        while isinstance(inner[place], dict | list) and inner[place] and data.draw(some.booleans()):
+            inner = inner[place]
+            place = data.draw(some.sampled_from(sorted(inner) if isinstance(inner, dict) else range(len(inner))))
+        inner[place] = data.draw(ODD)
+    worth = mark_item(item_of(), fingerprint(item_of()), json.dumps(content))
+    item = ItemMark(item_of(), "", worth)
+    assert 0 <= item.mark <= 10 and (worth.lines or worth.outcome == marking.NOTHING)
+    assert all("\n" not in line and len(line) < 3000 for line in worth.lines)
+
+
+@pytest.mark.parametrize(
+    "odd", [None, True, False, -1, 0, 1.5, 10**6, 10**30, "", "500001", [], [1], {}, {"number": 1}]
+)
+def test_a_job_of_a_wrong_type_is_no_paper(odd: Any) -> None:
+    data = json.loads(json.dumps(of().as_data()))
+    data["items"][-1]["job"] = odd
+    assert paper_of(data) is None
+    data = json.loads(json.dumps(of().as_data()))
+    data["items"][0]["job"] = odd
+    assert (paper_of(data) is None) == (type(odd) is not int or odd != 0), "no other question has a job"
+    data = json.loads(json.dumps(of().as_data()))
+    data["items"][-1]["scheme"]["cause"] = odd
+    assert paper_of(data) is None
+
+
+@pytest.mark.parametrize("odd", [7, None, [], "x", {str(item_of().number): 7}, {str(item_of().number): {"pending": 7, "cause": ["grit"]}}, {"x": {"pending": "tap"}}, {str(item_of().number): {"pending": "no such test", "cause": "x" * 9999, "stopping": "yes"}}])  # fmt: skip
+def test_an_answers_file_that_somebody_edited_opens(tmp_path: Path, odd: Any) -> None:
+    do(form(tmp_path), "tap", 0)
+    file = tmp_path / f"{of().stem}.answers.json"
+    content = json.loads(file.read_text(encoding="utf-8"))
+    file.write_text(json.dumps({**content, "beside": odd}), encoding="utf-8")
+    session = form(tmp_path)
+    assert len(session.view().tables[0].rows) == 1 and session.view().focus == "test"
+    do(session, "zero", 1)
+    assert kept(tmp_path).tests == ("tap", "zero")
+    file.write_text(json.dumps({**content, "answers": {str(item_of().number): "9.8 bar"}}), encoding="utf-8")
+    assert "begins anew" in form(tmp_path).view().message.lines[0]

@@ -1,0 +1,142 @@
+"""Several to tick, an order, a verdict with its reason: by keyboard alone, saved at each change, in a paper and a lesson."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from new_kinds import paper_of, right_of
+from playwright.sync_api import Browser, Locator, expect
+from stub_page import StubPage
+
+from steadyneedle.assessing.answers import Answers
+from steadyneedle.assessing.paper_file import Item
+from steadyneedle.assessing.paper_plan import ORDER, SEVERAL, VERDICT
+from steadyneedle.questions.bank.for_papers import BEFORE_OPENING, JUDGE_A_WATCH, WHAT_LETS_IN
+from steadyneedle.questions.keyed import KeyedExercise
+from steadyneedle.sitting_forms import AnswerSession
+from steadyneedle.teaching.frame.forms import FormWidget
+from steadyneedle.teaching.learner.practice import PracticeSession
+from steadyneedle.teaching.learner.progress import Progress
+
+pytestmark = pytest.mark.browser
+FINDINGS = """async () => (await axe.run({include: [['.sn-form']]}, {resultTypes: ['violations']})).violations
+  .filter((one) => ["serious", "critical"].includes(one.impact)).map((one) => `${one.id}: ${one.nodes[0].html}`)"""
+
+
+@pytest.fixture
+def stub(browser: Browser) -> Iterator[StubPage]:
+    one = StubPage(browser, "01", [("question", []), ("end", [])], plain=True)
+    one.page.set_viewport_size({"width": 1000, "height": 1200})
+    yield one
+    one.close()
+
+
+def of_kind(kind: str) -> Item:
+    return next(one for one in paper_of("101").items if one.kind == kind)
+
+
+def shown(stub: StubPage, widget: FormWidget) -> Locator:
+    stub.page.add_style_tag(content=str(widget._css))
+    stub.show(widget, "question")
+    return stub.page.locator(".sn-form").last
+
+
+def in_paper(stub: StubPage, folder: Path, item: Item) -> Locator:
+    return shown(stub, FormWidget(AnswerSession(item, Answers(paper_of("101"), folder))))
+
+
+def on_disk(folder: Path, item: Item) -> str:
+    return Answers(paper_of("101"), folder).kept().get(item.number, "")
+
+
+def choose(stub: StubPage, form: Locator, kind: str, answer: str) -> None:
+    """Answer with keys alone, from the form's first field on."""
+    keys, first = stub.page.keyboard, form.locator("[data-field]").first
+    first.focus()
+    if kind == SEVERAL:
+        for value in first.page.locator(".sn-form").last.locator("input").evaluate_all("(all) => all.map((one) => one.value)"):  # fmt: skip
+            if value in answer.split(" + "):
+                keys.press("Space")
+            keys.press("Tab")
+    elif kind == ORDER:
+        options = form.locator("select").first.locator("option").evaluate_all("(all) => all.map((one) => one.value)")
+        for step in answer.split(" > "):
+            for _ in range(options.index(step)):
+                keys.press("ArrowDown")
+            keys.press("Tab")
+    else:
+        for name, value in zip(("verdict", "reason"), answer.split(" because "), strict=True):
+            group = form.locator(f"[data-field={name}]")
+            at = group.evaluate_all("(all) => all.map((one) => one.value)").index(value)
+            group.first.focus()
+            keys.press("Space")
+            for _ in range(at):
+                keys.press("ArrowDown")
+
+
+@pytest.mark.parametrize("kind", [SEVERAL, ORDER, VERDICT])
+def test_answered_by_keyboard_and_saved_at_each_change(kind: str, stub: StubPage, axe: str, tmp_path: Path) -> None:
+    item = of_kind(kind)
+    form = in_paper(stub, tmp_path, item)
+    choose(stub, form, kind, right_of(item))
+    expect(form.locator("[role=status]")).to_have_text("Saved")
+    expect(form.locator(".sn-feedback")).to_have_text("")
+    assert on_disk(tmp_path, item) == right_of(item) or set(on_disk(tmp_path, item).split(" + ")) == set(right_of(item).split(" + "))  # fmt: skip
+    stub.page.evaluate(axe)
+    assert stub.page.evaluate(FINDINGS) == []
+    again = in_paper(stub, tmp_path, item)
+    on = "(all) => all.filter((one) => one.checked || (one.tagName === 'SELECT' && one.value)).map((one) => one.value)"
+    chosen = again.locator("[data-field]").evaluate_all(on)
+    assert sorted(chosen) == sorted(right_of(item).replace(" because ", " + ").replace(" > ", " + ").split(" + "))
+    assert not stub.trouble
+
+
+def test_the_keyboard_stays_where_it_is_and_half_an_answer_is_kept(stub: StubPage, tmp_path: Path) -> None:
+    item = of_kind(ORDER)
+    form = in_paper(stub, tmp_path, item)
+    second = form.get_by_label("Step 2")
+    second.focus()
+    stub.page.keyboard.press("ArrowDown")
+    expect(form.locator("[role=status]")).to_have_text("Saved")
+    expect(form.locator(".sn-feedback")).to_contain_text("A place is still open. Choose a step for each place.")
+    expect(second).to_be_focused()
+    key = second.input_value()
+    assert on_disk(tmp_path, item).split(" > ") == ["-", key, "-", "-", "-"]
+    stub.page.keyboard.press("ArrowUp")
+    expect(second).to_have_value("")
+    expect(form.locator(".sn-feedback")).to_have_text("")
+    assert on_disk(tmp_path, item) == "", "nothing chosen is nothing answered"
+
+
+@pytest.mark.parametrize("kind", [SEVERAL, ORDER, VERDICT])
+def test_what_a_lost_kernel_has_not_saved_goes_over_to_the_next_form(kind: str, stub: StubPage, tmp_path: Path) -> None:
+    """The kernel is gone while one answers; the form drawn in this one's place takes all of it, and saves it."""
+    item = of_kind(kind)
+    form = in_paper(stub, tmp_path, item)
+    stub.page.evaluate("window.silent = true")
+    choose(stub, form, kind, right_of(item))
+    left = form.evaluate("(one) => one.leave()")
+    assert left["unsaved"] and on_disk(tmp_path, item) != right_of(item)
+    stub.page.evaluate("window.silent = false")
+    again = in_paper(stub, tmp_path, item)
+    again.evaluate("(one, left) => one.take(left)", left)
+    expect(again.locator("[role=status]")).to_have_text("Saved")
+    assert sorted(on_disk(tmp_path, item)) == sorted(right_of(item))
+
+
+@pytest.mark.parametrize("exercise", [WHAT_LETS_IN, BEFORE_OPENING, JUDGE_A_WATCH], ids=lambda one: one.name)
+def test_a_lesson_can_ask_them_too(exercise: KeyedExercise, stub: StubPage, work: Path) -> None:
+    kinds = {WHAT_LETS_IN.name: SEVERAL, BEFORE_OPENING.name: ORDER, JUDGE_A_WATCH.name: VERDICT}
+    keys = ("lessons", "04", "exercises", exercise.name)
+    session = PracticeSession(exercise, Progress(work), keys, "Exercise")
+    form = shown(stub, FormWidget(session))
+    choose(stub, form, kinds[exercise.name], exercise.solve(exercise.givens(*keys, 0)))
+    form.get_by_role("button", name="Check", exact=True).click()
+    expect(form.locator(".sn-feedback strong")).to_have_text("Right")
+    form.get_by_role("button", name="New numbers", exact=True).click()
+    on = "(all) => all.filter((one) => one.checked || (one.tagName === 'SELECT' && one.value)).length"
+    expect(form.locator(".sn-feedback")).to_have_text("")
+    assert form.locator("[data-field]").evaluate_all(on) == 0, "new numbers begin empty"
+    assert Progress(work).entry(*keys)["right"] == 1, "right at the first check"

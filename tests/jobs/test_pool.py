@@ -1,0 +1,80 @@
+"""Jobs that are as hard as one another: their bounds computed again, and who is given which."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from steadyneedle.jobs.best_path import best_path, played
+from steadyneedle.jobs.bill import total
+from steadyneedle.jobs.debrief import FOUND, Debrief, how_found
+from steadyneedle.jobs.habits import habits, keeps_to
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.pool import BY_HABIT, MINUTES, TESTS, job_drawn, jobs_alike
+
+SURE = 95
+FEWEST, MOST_OF_ONE = 50, 10
+"""Jobs there are at least, and jobs with one cause at most: nobody who says the commonest is right in one of five."""
+
+DRAWN = [500622, 500362, 500044]
+"""The jobs of three candidates, under a key that counts from 0 to 31."""
+
+
+def hold(number: int) -> None:
+    """What `pool.py` promises of a job, as long as the advice is about what it was when the list was made."""
+    one, best, alike = job(number), best_path(number), jobs_alike()[number]
+    faults = list(one.hidden.faults)
+    assert len(faults) == 1 and one.gauge == "fine"
+    assert total(alike.tests).minutes == alike.minutes, number
+    assert total(best.tests).minutes == pytest.approx(alike.minutes, rel=0.35), number
+    assert how_found(faults, best.verdict.cause) == FOUND
+
+
+def hold_to_the_letter(number: int) -> None:
+    """The same, and every bound: run after the advice has changed, to see which rows to take out or put in."""
+    hold(number)
+    best, alike, faults = best_path(number), jobs_alike()[number], list(job(number).hidden.faults)
+    assert best.tests == alike.tests, number
+    assert how_found(faults, best.verdict.cause) == FOUND and best.verdict.confidence >= SURE
+    assert not Debrief(best, best).erred, "nothing misleads on the advice's way"
+    assert MINUTES[0] <= alike.minutes <= MINUTES[1] and TESTS[0] <= len(alike.tests) <= TESTS[1]
+    paths = [played(number, keeps_to(habit)) for habit in habits()]
+    assert all(how_found(faults, path.verdict.cause) == FOUND for path in paths), "whoever is patient finds it"
+    assert BY_HABIT[0] <= min(total(path.tests).minutes for path in paths) <= BY_HABIT[1]
+
+
+def test_three_of_the_jobs_are_as_hard_as_promised() -> None:
+    for number in random.Random(7).sample(sorted(jobs_alike()), 3):
+        hold(number)
+
+
+@pytest.mark.long
+def test_every_one_of_the_jobs_is_as_hard_as_promised() -> None:
+    for number in jobs_alike():
+        hold_to_the_letter(number)
+    print(f"{len(jobs_alike())} jobs: {Counter(job(number).hidden.cause for number in jobs_alike())}")
+
+
+def test_the_bounds_are_close_and_no_cause_is_a_good_guess() -> None:
+    assert MINUTES[1] / MINUTES[0] <= 1.5 and BY_HABIT[1] / BY_HABIT[0] <= 2
+    causes = Counter(job(number).hidden.cause for number in jobs_alike())
+    assert len(jobs_alike()) >= FEWEST and max(causes.values()) <= MOST_OF_ONE and len(causes) >= 8
+    assert len({job(number).design for number in jobs_alike()}) == 5
+
+
+def test_one_candidate_one_job_on_every_machine_and_another_at_each_resit() -> None:
+    """The numbers stand here: whoever changes them changes jobs that were given out."""
+    secret = bytes(range(32))
+    drawn = [job_drawn(secret, "creep", candidate, 18, 1) for candidate in ("101", "102", "7")]
+    assert drawn == DRAWN
+    assert len({job_drawn(secret, "creep", "101", 18, attempt) for attempt in range(1, 11)}) == 10
+    assert job_drawn(bytes(32), "creep", "101", 18, 1) != drawn[0], "it hangs on the cohort's secret"
+
+
+def test_candidates_get_every_job_about_as_often() -> None:
+    given = Counter(job_drawn(b"x", "creep", str(candidate), 18, 1) for candidate in range(3000))
+    assert set(given) == set(jobs_alike())
+    even = 3000 / len(given)
+    assert all(abs(count - even) < 6 * even**0.5 for count in given.values())

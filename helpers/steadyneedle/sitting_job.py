@@ -17,10 +17,13 @@ from steadyneedle.jobs.path import STOPPED, JobPath, PathError
 from steadyneedle.jobs.path_file import as_text
 from steadyneedle.jobs.play import why_critical
 from steadyneedle.questions.preferences import Preferences
-from steadyneedle.teaching.frame.form import Button, Form, Message
+from steadyneedle.teaching.frame.form import Button, Form, Message, Picture
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
 from steadyneedle.teaching.learner.job_asked import before_and_spent, fields_of, needle_of, what_it_showed
+
+LEFT = "left"
+"""Sent when a field was changed: what the chosen test needs is said then, and no field is drawn anew meanwhile."""
 
 BUTTONS = ("do", "stop", "end")
 """All that a paper lets one press."""
@@ -52,6 +55,7 @@ class JobInPaper:
         self._counted = counted
         self._job: Job = job(item.job)
         self._localise = Preferences().localise
+        self._painted: dict[tuple[tuple[str, ...], str], Picture | None] = {}
 
     # what is kept -----------------------------------------------------------------------------------
 
@@ -102,10 +106,18 @@ class JobInPaper:
             message=self._message(state, path),
             note=words.spent_so_far(path) if ended else before_and_spent(self._job, state, path, self._localise),
             version=1000 if ended else len(path.steps) * 2 + bool(pending),
-            picture=needle_of(self._job, state, path, self._localise),
+            picture=self._needle(state, path),
             beside=True,
             focus="" if ended else "now" if pending else "test",
+            leaving=LEFT,
         )
+
+    def _needle(self, state: dict[str, Any], path: JobPath) -> Picture | None:
+        """The needle's picture, painted once for each test: a form is viewed after each change."""
+        which = (path.tests, state.get("pending", ""))
+        if which not in self._painted:
+            self._painted = {which: needle_of(self._job, state, path, self._localise)}
+        return self._painted[which]
 
     def _message(self, state: dict[str, Any], path: JobPath) -> Message:
         said = f"You said: {words.belief_words(path.verdict)}."
@@ -128,16 +140,14 @@ class JobInPaper:
 
     # what is done -----------------------------------------------------------------------------------
 
-    def typed(self, answers: dict[str, str]) -> bool:
-        """Keep which way the candidate leans; True where another test is chosen, for what it needs is said then."""
+    def typed(self, answers: dict[str, str]) -> None:
+        """Keep which way the candidate leans."""
         state = self._state()
         leaning = {name: answers[name] for name in FIELDS if answers.get(name)}
-        before = state.get("leaning", {})
         if self._path().end or state.get("pending") or not leaning:
-            return False
-        state["leaning"] = {**before, **leaning}
+            return
+        state["leaning"] = {**state.get("leaning", {}), **leaning}
         self._keep(state)
-        return leaning.get("test", "") != before.get("test", "")
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Do a test, say what to do at the stop, say that one is sure, or end the job."""

@@ -80,8 +80,8 @@ def test_the_paper_says_how_part_of_the_marks_is_given(tmp_path: Path) -> None:
         "At least one is right, and not all are. Each right one that you tick counts for you, each wrong one against "
         "you, never below nought. Marks go by halves and are rounded down."
     )
-    assert said[ORDER].startswith("All in the right order count in full. Two neighbours exchanged")
-    assert said[VERDICT].startswith("A right verdict with its right reason counts in full, a right verdict with")
+    assert said[ORDER].startswith("The whole order right earns all marks. Two")
+    assert said[VERDICT].startswith("A right verdict with its right reason earns all marks, a right verdict with")
     shown = bytes_of(paper_of("101")).decode() + json.dumps(sitting.page_of(paper_of("101")))
     assert all(shown.count(sentence) >= 2 for kind, sentence in said.items() if kind != PLACE)
 
@@ -211,14 +211,21 @@ def test_part_marks_stand_in_sheet_and_notebook_and_the_notebook_computes_them_a
     hand_in(place, "102", halves)
     hand_in(place, "103", {1: "", 2: "rim + <script>", 3: "vent > tool", 4: "creeps because -", 5: "x", 6: "=1+1"})
     status, rows = mark(place)
-    assert status == 0 and rows["104"]["status"] == "missing"
+    assert status == 3 and rows["104"]["status"] == "missing"
     assert (rows["101"]["mark"], rows["101"]["result"]) == ("12", "competent")
     expected = 1.0  # the place
     for item in paper_of("102").items[:2]:
         expected += int(2 * 3 / len(right_of(item).split(" + "))) / 2
     expected += 1 + 1 + 0.5  # two orders of 2 and 1 marks, a verdict of 2: half each
     assert float(rows["102"]["mark"]) == expected and rows["102"]["critical_missed"] == "4"
-    assert rows["103"]["mark"] == "0"
+    assert (rows["103"]["status"], rows["103"]["mark"]) == ("waiting", "0"), "what cannot be read waits for a person"
+    assert "The answers to questions 2, 3, 4, 5, 6 could not be read." in rows["103"]["reason"]
+    assert rows["103"]["reason"].endswith(
+        "Question 2 cannot be read: It names something that is none of the options. Tick those that are right. "
+        "Question 3 cannot be read: A place is still open. Choose a step for each place. "
+        "Question 4 cannot be read: Choose a reason, too. Each needs the other. "
+        "Question 6 cannot be read: It names something that is none of the steps. Choose a step for each place."
+    )
     book = (place / "out" / "marked" / "102-other-kinds.ipynb").read_text(encoding="utf-8")
     for words in (
         "Mark: 1 of 2. Right in part.", "Two neighbouring steps are exchanged, all else is right.", "Mark: 0.5 of 1. Right in part.",

@@ -14,6 +14,7 @@ from steadyneedle.bench.diagnosis.information import expected_information
 from steadyneedle.jobs import best_path
 from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.debrief import Debrief
+from steadyneedle.jobs.filter_colour import COLOURS, filter_colour
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import JobPath, Said
 from steadyneedle.jobs.path_file import read_path
@@ -65,6 +66,25 @@ def kept(folder: Path) -> dict[str, Any]:
 
 def buttons(form: Form) -> dict[str, bool]:
     return {one.name: not one.off for one in form.buttons}
+
+
+def test_what_it_takes_follows_what_is_chosen(tmp_path: Path) -> None:
+    """Asked once more whether one is sure, another cause is chosen: the words are of that one; a seat is paid once."""
+    one = taken(tmp_path, 5)
+    do(one, "new_seat", 0)
+    one.typed({"cause": "seat_dished", "sure": "75"})
+    one.act("stop", {"cause": "seat_dished", "sure": "75", "test": ""})
+    assert "a new seat (25 min and 0 shells)" in one.view().message.lines[0]
+    assert one.typed({"cause": "edge_or_static_seal", "sure": "75"}) is True
+    assert "seat carrier or orifice" in one.view().message.lines[0] and "32 shells" in one.view().message.lines[0]
+
+
+def test_the_colour_of_a_filter_is_shown(tmp_path: Path) -> None:
+    """Job 3 has a clogged filter; red would be rust, whose cylinder is reported: common practice, no source."""
+    form = do(taken(tmp_path, 3), "look_filter", 0)
+    assert "look at the inlet filter: coloured." in form.message.lines[0]
+    assert form.message.lines[1] in COLOURS and "report the cylinder" in COLOURS[1]
+    assert {filter_colour(number, "coloured") for number in range(40)} == set(COLOURS)
 
 
 def test_a_job_played_to_its_debrief(tmp_path: Path) -> None:
@@ -165,7 +185,7 @@ def test_at_the_stop_before_the_valve_is_shut(tmp_path: Path) -> None:
     assert "before you shut the valve, the needle reads 12.00 bar. A watch stops at 12.0 bar." in form.message.lines[0]
     assert form.picture is not None and "10.05 bar at first and 12.00 bar after" in form.picture.text
     ways = dict(form.fields[-1].options)  # type: ignore[union-attr]
-    assert "go on with the test" in ways["shut"] and "valve open" in ways["on"]
+    assert "finish the test" in ways["shut"] and "valve open" in ways["on"]
     one.act("do", {"now": "shut"})
     form = one.view()
     assert form.tables[0].rows[0][2] == "needle stays" and "went on with the test" in form.message.lines[1]
@@ -183,7 +203,7 @@ def test_needs_and_risks_stand_there_before_a_test_is_done(tmp_path: Path) -> No
     assert "needs" not in one.view().note
     assert one.typed({**BELIEF, "test": "0:watch_full"}) is True
     note = one.view().note
-    assert note.startswith("This test needs a full cylinder and a relief valve on the low-pressure side. Its risk: ")
+    assert note.startswith("This test needs a full cylinder and a relief valve on the low-pressure side. Take care: ")
     assert "watch up to the stop. The stop here is 11.5 bar. Spent: 0 min" in note
     assert one.typed({**BELIEF, "test": "0:watch_full"}) is False
     assert one.typed({**BELIEF, "test": "0:look_seat"}) is True
@@ -257,8 +277,9 @@ def test_a_wrong_guess_says_what_it_leaves(tmp_path: Path) -> None:
     for button in ("stop", "end", "debrief"):
         one.act(button, {"cause": "set_low", "sure": "5", "test": ""})
     words = " ".join(one.view().message.lines)
-    assert "You spent 10 min and 0 shells, with mending by what you said. The regulator comes back with" in words
-    assert "add the tests of the advice and mending that (" in words and "All told that is" in words
+    assert "You spent 10 min and 0 shells, with mending by what you said. What was wrong is still there: " in words
+    assert "What you set was right before, and is wrong now. When it comes back, add the tests of the advice" in words
+    assert "All told that is" in words
     assert one.view().picture is not None and "in vain" in one.view().picture.text  # type: ignore[union-attr]
 
 

@@ -80,7 +80,7 @@ class ChangedMarks:
         if file not in self._rows:
             return paper
         self._used.add(file)
-        steps = {str(one.number): MarkSteps(one.weight, 0.5 if one.half_marks else 1) for one in questions}
+        steps = {str(one.number): MarkSteps(one.weight, 0.5 if one.in_halves else 1) for one in questions}
         items = {str(one.item.number): one for one in paper.items}
         for question, row in self._rows[file].items():
             if row.number in self._refused:

@@ -8,10 +8,10 @@ from html import escape
 
 from steadyneedle.assessing.as_shown_safely import as_html
 from steadyneedle.assessing.hand_marks import MarkSteps
-from steadyneedle.assessing.marking import MENDED, ItemMark, expected
+from steadyneedle.assessing.marking import MENDED, ItemMark
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import TEXT, Planned, exercise_named
-from steadyneedle.assessing.specimen import asked_lines
+from steadyneedle.assessing.paper_plan import TEXT, Planned
+from steadyneedle.assessing.specimen import asked_lines, model_answer
 
 STYLE = """
 body { font: 12pt/1.5 Georgia, serif; max-width: 46rem; margin: 2rem auto; padding: 0 1rem; color: #111; }
@@ -19,9 +19,9 @@ h1 { font-size: 1.6rem; } h2 { font-size: 1.2rem; margin: 1.4rem 0 0.3rem; }
 h3 { font: bold 1.1rem monospace; margin: 1.4rem 0 0.3rem; }
 p, ul, ol { margin: 0.3rem 0; } .marks, .said { color: #444; }
 .answer { border-left: 3px solid #333; padding: 0.2rem 0 0.2rem 0.8rem; overflow-wrap: anywhere; }
-section { break-inside: avoid; } @page { margin: 2cm; }
+img { max-width: 100%; height: auto; } section { break-inside: avoid; } @page { margin: 2cm; }
 """
-POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Shown:
     paper: str = ""
 
 
-def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned | None, answers: Sequence[Shown]) -> bytes:
+def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: Sequence[Shown]) -> bytes:
     """A page to read or to print, whole in one file; it loads nothing and holds no candidate's number.
 
     Parameters
@@ -44,19 +44,17 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned | None, an
         What the question's files are called.
     scale : MarkSteps
         Of the question.
-    planned : Planned or None
-        Its rubric and model answer; None where the plan has it no more.
+    planned : Planned
+        Its rubric and model answer.
     answers : sequence of Shown
         In the order of their codes.
     """
     item = answers[0].one.item
-    alike = planned is not None and planned.kind == TEXT and all(one.one.worth.outcome != MENDED for one in answers)
-    head = (
-        f"{title}: question {item.number}, {planned.title}" if planned and planned.title else f"{title}: {item.title}"
-    )
-    lines = [*asked_lines(item), *_rubric(planned)] if alike else _rubric(planned)
+    alike = planned.kind == TEXT and all(one.one.worth.outcome != MENDED for one in answers)
+    head = f"{title}: question {item.number}, {planned.title}"
+    lines = [*asked_lines(item), *_rubric(planned)] if alike else []
     body = "\n".join([*lines, *_how(stem, scale, item.critical), "<h2>Answers</h2>"])
-    sections = "\n".join(_section(one, alike) for one in answers)
+    sections = "\n".join(_section(one, planned, alike) for one in answers)
     return (
         f'<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n<title>{escape(head)}</title>\n'
@@ -64,12 +62,10 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned | None, an
     ).encode()
 
 
-def _rubric(planned: Planned | None) -> list[str]:
-    if planned is None or not planned.rubric:
-        return []
+def _rubric(planned: Planned) -> list[str]:
     model = [f"<p>{escape(line)}</p>" for line in planned.model]
     listed = "".join(f"<li>{escape(line)}</li>" for line in planned.rubric)
-    return ["<h2>Rubric</h2>", f"<ul>{listed}</ul>", *(["<h2>A model answer</h2>", *model] if model else [])]
+    return ["<h2>Rubric</h2>", f"<ul>{listed}</ul>", "<h2>A model answer</h2>", *model]
 
 
 def _how(stem: str, scale: MarkSteps, critical: bool) -> Iterator[str]:
@@ -84,21 +80,21 @@ def _how(stem: str, scale: MarkSteps, critical: bool) -> Iterator[str]:
         yield f'<p class="said">The question is critical: less than {scale.weight} holds the whole result back.</p>'
 
 
-def _section(shown: Shown, alike: bool) -> str:
+def _section(shown: Shown, planned: Planned, alike: bool) -> str:
     one = shown.one
     lines = [f"<section>\n<h3>{escape(shown.code)}</h3>"]
     if not alike:
-        lines += _asked(one.item, one.worth.outcome == MENDED, shown.paper)
+        lines += _asked(one.item, planned, one.worth.outcome == MENDED, shown.paper)
         lines += [f'<p class="said">{escape(line)}</p>' for line in one.worth.lines]
     lines.append(f'<div class="answer">{as_html(one.answer)}</div>\n</section>')
     return "\n".join(lines)
 
 
-def _asked(item: Item, mended: bool, paper: str) -> Iterable[str]:
+def _asked(item: Item, planned: Planned, mended: bool, paper: str) -> Iterable[str]:
     """What was asked of one candidate, and what was expected."""
     if mended:
         return [f"<p>Another question stands here today. What was asked stands in {escape(paper)}.</p>"]
     if item.kind == TEXT:
         return asked_lines(item)
-    right = expected(exercise_named(item.exercise), dict(item.givens))
+    right = model_answer(planned, item)
     return [*asked_lines(item), *(f'<p class="said">{escape(line)}</p>' for line in right)]

@@ -86,6 +86,11 @@ class Planned:
     half_marks: bool = False
     scheme: Scheme | None = None
 
+    @property
+    def in_halves(self) -> bool:
+        """Whether a person may give half marks: in a text that says so, and wherever the workbook itself gives them."""
+        return self.half_marks or self.kind in (*KEYED, JOB)
+
 
 @dataclass(frozen=True)
 class PaperPlan:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -78,13 +79,22 @@ def total(tests: Sequence[str]) -> Bill:
     return spent(tests)[-1] if tests else Bill()
 
 
-def mending(cause: str) -> Bill:
+FITTED = {
+    "new_seat": ("seat_nicked", ("seat_dished", "seat_nicked", "grit", "creep_and_burp")),
+    "new_spring": ("spring_weak", ("spring_weak", "spring_wrong")),
+}
+"""Test to the repair whose part it tries, and the repairs that take such a part."""
+
+
+def mending(cause: str, tried: Sequence[str] = ()) -> Bill:
     """What it costs to mend a cause: parts and time. Of a pair, both; parts of a cause that it was not are lost.
 
     Parameters
     ----------
     cause : str
         Key of a cause.
+    tried : sequence of str
+        Tests that were done: a part that was bought to try is not bought again.
 
     Returns
     -------
@@ -100,6 +110,8 @@ def mending(cause: str) -> Bill:
     --------
     >>> mending("sound").money, mending("seat_nicked+gauge_hose") == mending("seat_nicked") + mending("gauge_hose")
     (0.0, True)
+    >>> mending("seat_nicked").money, mending("seat_nicked", ["watch_full", "new_seat"]).money
+    (14.0, 0.0)
     """
     known = _repairs()
     keys: Iterable[str] = [cause] if cause in known else cause.split("+")
@@ -107,7 +119,8 @@ def mending(cause: str) -> Bill:
     for key in keys:
         if key not in known:
             raise ValueError(f"There is no cause '{key}'; there are {', '.join(known)}.")
-        whole += known[key]
+        paid = [part for test, (part, takes) in FITTED.items() if test in tried and key in takes]
+        whole += dataclasses.replace(known[key], money=known[key].money - sum(known[part].money for part in paid))
     return whole
 
 

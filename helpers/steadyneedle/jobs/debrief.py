@@ -138,7 +138,7 @@ class Debrief:
     def handed_back(self, path: JobPath) -> Bill:
         """What a path cost until the regulator went back: its tests, and mending by what was said at its end."""
         paid = total(path.tests)
-        return paid + mending(path.verdict.cause) if path.end == STOPPED else paid
+        return paid + mending(path.verdict.cause, path.tests) if path.end == STOPPED else paid
 
     def left(self, path: JobPath) -> tuple[str, ...]:
         """Faults that are still there when a path has ended and what was said has been mended."""

@@ -177,7 +177,7 @@ class OrderExercise(KeyedExercise):
     first stands before the second.
     """
 
-    rule = "All in the right order count in full. Two neighbours exchanged and all else right count half."
+    rule = "The whole order right earns all marks. Two neighbouring steps exchanged, and all else right, earns half."
 
     def solve(self, givens: Givens) -> str:
         """The right order as one text."""
@@ -229,8 +229,8 @@ class VerdictExercise(KeyedExercise):
 
     reasons: dict[str, str]
     rule = (
-        "A right verdict with its right reason counts in full, a right verdict with another reason half, "
-        "a wrong verdict nothing."
+        "A right verdict with its right reason earns all marks, a right verdict with another reason half, a wrong "
+        "verdict nothing."
     )
 
     def __post_init__(self) -> None:

@@ -72,9 +72,9 @@ def _steps(w: Named) -> dict[str, Any]:
 
 
 BEFORE_OPENING = OrderExercise(
-    name="before_opening", title="Before a stage is opened", objectives=(2, 3),
+    name="before_opening", title="Before a stage is opened", objectives=(2, 3), version=2,
     draw=_draw_steps, work=_steps,
-    ask="A first stage is said to creep, and you mean to open it. Put these steps of the job, others are left out, into the order in which you do them.",
+    ask="A first stage is said to creep, and you mean to open it. Put these steps of the job into the order in which you do them; other steps are left out.",
     choices=STEPS,
     mistakes=(
         Mistake("a spanner before it is vented", lambda w: ("tool", "vent"), "No spanner touches what still holds pressure. Vent it first."),
@@ -143,25 +143,26 @@ JUDGE_A_WATCH = VerdictExercise(
 
 EVERY, LAST = 30, 30
 """Seconds from dot to dot, and the number of the last dot."""
+SHRINKING = (0.07, 0.06, 0.06, 0.05, 0.05, 0.04, 0.04, 0.03)
+"""bar by which each step of the settle is larger than one of the creep, to its end; the last is plain in the picture."""
 
 
 def _settle_then_creep(w: Named) -> dict[str, Any]:
-    shrinking = [0.12, 0.10, 0.08, 0.07, 0.06, 0.05, 0.05, 0.05]
-    steps = [w.climb + (shrinking[n + 8 - w.dots] if n < w.dots else 0.0) for n in range(LAST)]
-    row = [w.low + 0.02]
+    steps = [w.climb + (SHRINKING[n - w.dots] if n < w.dots else 0.0) for n in range(LAST)]
+    row = [round(w.low + 0.02, 2)]
     for step in steps:
         row.append(round(row[-1] + step, 2))
-    high = w.low + 0.8 + w.climb * w.room
+    high = round(w.low + w.width, 1)
     leaves = next((n for n, bar in enumerate(row) if bar > high), LAST)
-    return {"row": tuple(row), "every": EVERY, "high": round(high, 1), "leaves": leaves * EVERY / 60, "watched": LAST * EVERY // 60, "answer": w.dots * EVERY / 60}
+    return {"row": tuple(row), "every": EVERY, "high": high, "leaves": leaves * EVERY / 60, "watched": LAST * EVERY // 60, "answer": w.dots * EVERY / 60}
 
 
 WHERE_IT_CREEPS = PlaceExercise(
     name="where_it_creeps", title="Where the settle ends", objectives=(1, 2),
-    draw=lambda d: {"low": d.decimal("9.2", "9.6", "0.1"), "dots": d.integer(5, 8), "climb": d.decimal("0.02", "0.03", "0.01"), "room": d.integer(0, 4)},
+    draw=lambda d: {"low": d.decimal("9.2", "9.6", "0.1"), "dots": d.integer(5, 8), "climb": d.decimal("0.01", "0.02", "0.01"), "width": d.decimal("0.4", "0.8", "0.1")},
     work=_settle_then_creep, shows=_watched,
     ask=(
-        "A needle was read every {every} s for {watched} minutes after a purge; the picture shows each reading as a dot. It settles at first, then it only creeps, by as much from dot to dot.",
+        "A needle was read every {every} s for {watched} minutes after a purge; the picture shows each reading as a dot. It settles at first; after that it only creeps, by the same step from dot to dot.",
         "After how many minutes is the settle over, so that a rate of creep may be measured from there on?",
     ),
     mistakes=(
@@ -171,7 +172,7 @@ WHERE_IT_CREEPS = PlaceExercise(
     ),
     hints=("Lay a ruler along the last dots. Where does the row leave it?", "Look at the steps from dot to dot. From where on are they all the same?"),
     working=("Up to {answer} min the steps from dot to dot are larger; after it each is {climb:.2f} bar.", "The settle is over after {answer} min; one dot earlier or later will do."),
-    absolute=0.5, why="that is one dot either way, and the picture shows no more.", figures=2, version=1,
+    absolute=0.5, why="that is one dot either way, and the picture shows no more.", figures=2, version=2,
 )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.bench.diagnosis.examination_list import examination, examinations
 from steadyneedle.jobs.bill import cost
+from steadyneedle.jobs.filter_colour import filter_colour
 from steadyneedle.jobs.mystery import Job
 from steadyneedle.jobs.path import CONFIDENCES, JobPath
 from steadyneedle.jobs.play import BARE, BARE_NAME, seen
@@ -52,7 +53,9 @@ def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Loc
         return Message("The needle is at the stop", (localise(line), "Choose what you do, then press: Do it."))
     last = path.steps[-1]
     shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
-    return Message("It showed", (f"{examination(last.test).name}: {last.outcome}.", *shut, CHOOSE_NEXT))
+    colour = [filter_colour(one.number, last.outcome)] if last.test == "look_filter" else []
+    told = (f"{examination(last.test).name}: {last.outcome}.", *filter(None, colour), *shut, CHOOSE_NEXT)
+    return Message("It showed", told)
 
 
 def before_and_spent(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> str:

@@ -162,7 +162,7 @@ class JobSession:
         if asked == "stop" and belief.cause:
             return Message(
                 "Sure enough?",
-                tuple(map(self._localise, words.would_do(belief))),
+                tuple(map(self._localise, words.would_do(belief, path.tests))),
             )
         if asked:
             return Message("Not done yet", (asked,))
@@ -188,7 +188,7 @@ class JobSession:
     # what is done -----------------------------------------------------------------------------------
 
     def typed(self, answers: dict[str, str]) -> bool:
-        """Keep which job is meant, or which way the learner leans; True where another test is chosen."""
+        """Keep which job is meant, or which way the learner leans; True where the words follow it."""
         was_told = bool(self._told)
         return True if self._overtaken() else self._typed(answers) or was_told
 
@@ -204,7 +204,9 @@ class JobSession:
             return False
         with self._progress.change(JOB_ROOM, str(one.number), fields=JOB) as kept:
             kept["leaning"] = {**kept.get("leaning", {}), **leaning}
-        return leaning.get("test", "") != state.get("leaning", {}).get("test", "")
+        before = state.get("leaning", {})
+        asked = {"test", "cause", "sure"} if state.get("stopping") else {"test"}
+        return any(leaning.get(name, "") != before.get(name, "") for name in asked)
 
     def act(self, button: str, answers: dict[str, str]) -> None:
         """Take a job, do a test, ask for advice, stop, end, look back, play again, or put the job aside."""

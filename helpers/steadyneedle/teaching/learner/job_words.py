@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 from steadyneedle.bench.diagnosis.cause_list import cause_name
@@ -72,7 +73,7 @@ def ways_at_the_stop(shown: Seen) -> tuple[str, str]:
     """What one may do at the stop: shut the valve, or watch on."""
     if shown.goes_on:
         return (
-            "shut the cylinder valve now, go on with the test, then purge the pressure away",
+            "shut the cylinder valve, finish the test, then purge",
             "watch on with the valve open",
         )
     return "shut the cylinder valve and purge the pressure away", "watch on"
@@ -92,7 +93,7 @@ def before_it(job: Job, test: str) -> str:
         return ""
     one = examination(key)
     needs = "" if one.needs == "nothing" else f"This test needs {one.needs}. "
-    risks = "It has no risk of its own." if one.risks == "none" else f"Its risk: {one.risks}."
+    risks = "It has no risk of its own." if one.risks == "none" else f"Take care: {one.risks}."
     stop = f" The stop here is {stop_reading(job.design, job.gauge) / BAR:.1f} bar." if "stop" in one.risks else ""
     return needs + risks + stop
 
@@ -120,9 +121,9 @@ def mend_words(cause: str) -> str:
     return str(dict(zip(table["cause"], table["mend"], strict=True))[cause])
 
 
-def would_do(belief: Said) -> tuple[str, ...]:
+def would_do(belief: Said, tried: Sequence[str]) -> tuple[str, ...]:
     """What follows from what somebody says, before the job is ended with it."""
-    paid = mending(belief.cause)
+    paid = mending(belief.cause, tried)
     return (
         f"You say: {belief_words(belief)}. What puts it right: {mend_words(belief.cause)} ({in_words(paid)}).",
         "End the job with this, or change what you think and test on.",
@@ -184,14 +185,15 @@ def _could_have_said(debrief: Debrief) -> str:
 
 def _comes_back(debrief: Debrief, path: JobPath) -> str:
     """What a path leaves, and what that costs once more."""
-    names = [cause_name(key) for key in debrief.left(path)]
-    names += ["a setting that was right before"] if debrief.upset(path) else []
-    if not names:
+    left, upset = debrief.left(path), debrief.upset(path)
+    if not left and not upset:
         vain = not debrief.faults and path.end == STOPPED and path.verdict.cause != "sound"
         return " Nothing was wrong: that was mended in vain." if vain else ""
-    more = f"the tests of the advice and mending that ({in_words(debrief.coming_back(path))})"
-    begin = "The regulator comes back with" if path.end == STOPPED else "Still there is"
-    return f" {begin} {' and '.join(names)}: add {more}. All told that is {in_words(debrief.bill(path))}."
+    told = f" What was wrong is still there: {'; '.join(map(cause_name, left))}." if left else ""
+    told += " What you set was right before, and is wrong now." if upset else ""
+    comes = "When it comes back, add" if path.end == STOPPED else "Add"
+    more = f"the tests of the advice and the true repair ({in_words(debrief.coming_back(path))})"
+    return f"{told} {comes} {more}. All told that is {in_words(debrief.bill(path))}."
 
 
 def _part(debrief: Debrief) -> list[str]:

@@ -313,6 +313,14 @@ def test_columns_order_and_remarks_of_a_markers_own_stay(place: Path) -> None:
     assert sum(row["my_own_remark"].startswith("look again") for row in rows) == 6 and len(rows) == 7
 
 
+def test_a_file_saved_under_another_name_is_said(place: Path) -> None:
+    mark(place)
+    for name in (f"{QUESTION} (1).csv", f"{QUESTION}.xlsx", f".~lock.{PAPER}.csv#"):
+        (place / "out" / "by-hand" / name).write_bytes(b"x")
+    _, said = mark(place)
+    assert said.count("in by-hand is not read. Save it as CSV") == 2 and f"{QUESTION} (1).csv in by-hand" in said
+
+
 def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> None:
     mark(place)
     fill(file_for(place), typed({1: "3", 2: "1", 3: "2", 4: "2"}, "AB", "no rule"), ";")

@@ -513,6 +513,7 @@ CALLS: dict[str, tuple[Callable[[], Any], str | None]] = {
     "bench.cleaning.soiled_parts.sitting": (lambda: soiled_parts.sitting("PU seat", "salt").answer, None),
     "bench.cleaning.soiled_parts.placed": (lambda: soiled_parts.placed(["PU seat"], [(None, "salt")]).pairs, None),
     "bench.cleaning.walk.never_together": (walk.never_together, None),
+    "bench.cleaning.order_of_steps.tail_of": (lambda: order_of_steps.tail_of(walk.Walk.of(["brass land"], [], harm_rules.Rules())), None),
     "bench.cleaning.order_of_steps.missing_steps": (lambda: order_of_steps.missing_steps(walk.Walk.of(["brass land"], [], harm_rules.Rules()), []), None),
     "bench.cleaning.cautions.cautions_of": (lambda: cautions.cautions_of([steps.CleaningStep("bleach")]), None),
     "bench.cleaning.cautions.oxygen_service": (cautions.oxygen_service, None),

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
 
 if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
+
     from steadyneedle.assessing.mark_cohort import CohortMarked
     from steadyneedle.assessing.pass_marks import NewPassMark
 
 SOME_WAIT, SOME_UNREADABLE = 3, 4
+MOST_NAMED = 5
 MOST_SAID = 20
 
 
@@ -37,13 +40,15 @@ def mark(
     Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
     Questions, weights and pass mark are those of the day of issue, whatever the plan says today.
 
-    Exit status: 0 all marked, 3 some wait for a person, 4 some could not be read, 2 nothing was marked.
+    Exit status: 0 all marked, 3 some wait for a person, 4 some could not be read, 2 nothing was marked:
+    no file lies there, or the line cannot be carried out.
     """
     import datetime
 
     from steadyneedle.assessing.changed_marks import lay_changes
     from steadyneedle.assessing.hand_tables import COMMA, SEMICOLON
-    from steadyneedle.assessing.mark_cohort import files_of, mark_cohort
+    from steadyneedle.assessing.handed_in_folder import looked_through
+    from steadyneedle.assessing.mark_cohort import mark_cohort
     from steadyneedle.assessing.observed import lay_checklist
     from steadyneedle.assessing.pass_marks import PassMarkError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
@@ -57,20 +62,23 @@ def mark(
         refuse("The key lies among the handed-in files. Keep it in another folder, then mark again.")
     try:
         cohort = read_key(key)
-        names = files_of(folder)
+        there = looked_through(folder)
+        if not there.to_mark and not forms:
+            refuse(f"{folder} holds no handed-in file. Collect the files that Hand in wrote, then mark again.")
         with (
             ResultsFolder.opened(out, folder, SEMICOLON if semicolons else COMMA) as results,
-            click.progressbar(length=len(names), label="Marking", file=sys.stderr, hidden=not _on_a_terminal()) as bar,
+            _bar(len(there.to_mark)) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
             if forms:
                 lay_checklist(results, cohort.everybody())
                 lay_changes(results)
-            marked = mark_cohort(folder, cohort, results, names, now, lambda: bar.update(1), change)
+            marked = mark_cohort(folder, cohort, results, there.to_mark, now, lambda: bar.update(1), change)
     except (KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
         refuse(f"{error.filename or out} cannot be read or written: {error.strerror or error}.")
+    _say_left_out(there.left_out)
     raise click.exceptions.Exit(_say(marked, out))
 
 
@@ -90,8 +98,19 @@ def _change(percent: int | None, by: str | None) -> NewPassMark | None:
     return NewPassMark(percent, who)
 
 
-def _on_a_terminal() -> bool:
-    return sys.stderr is not None and sys.stderr.isatty()
+def _bar(length: int) -> AbstractContextManager[Any]:
+    """Progress on a terminal, none in a pipe."""
+    on_a_terminal = sys.stderr is not None and sys.stderr.isatty()
+    return click.progressbar(length=length, label="Marking", file=sys.stderr, hidden=not on_a_terminal)
+
+
+def _say_left_out(names: list[str]) -> None:
+    """Say which files of ours were not looked at."""
+    from steadyneedle.assessing.as_shown_safely import plain_name
+
+    if names:
+        listed = ", ".join(map(plain_name, names[:MOST_NAMED])) + (", ..." if len(names) > MOST_NAMED else "")
+        tell(f"Left out, for nobody handed them in: {listed} ({len(names)} in all).")
 
 
 def _say(marked: CohortMarked, out: Path) -> int:

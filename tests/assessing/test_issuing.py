@@ -148,11 +148,54 @@ def test_a_paper_that_is_there_is_never_written_over(
     papers(capsys, *ASKED)
     before = contents(desk)
     status, _, told = papers(capsys, *ASKED, "--key", "other.key")
-    assert status == 2 and "is in that folder already, and is another paper" in told and contents(desk) == before
+    assert status == 2 and "holds papers that another key made" in told and contents(desk) == before
+    (desk / "papers/index.csv").unlink()
+    status, _, told = papers(capsys, *ASKED, "--key", "other.key")
+    assert status == 2 and "holds papers that another key made" in told, "the papers say so themselves"
+    (desk / f"papers/101-{NAME}.ipynb").write_bytes(before[f"papers/101-{NAME}.ipynb"] + b" ")
+    status, _, told = papers(capsys, *ASKED)
+    assert status == 2 and "is in that folder already, and is another paper" in told
     (desk / f"papers/101-{NAME}.ipynb").unlink()
     (desk / f"papers/101-{NAME}.ipynb").symlink_to(desk / "roster.csv")
     assert papers(capsys, *ASKED)[0] == 2
     assert (desk / "roster.csv").read_text(encoding="utf-8").startswith("candidate")
+
+
+def test_a_late_roster_from_another_folder_makes_no_second_key(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The key lies where the first command was typed; whoever types it elsewhere is told, and nothing is written."""
+    papers(capsys, *ASKED)
+    before = contents(desk)
+    (desk / "elsewhere").mkdir()
+    monkeypatch.chdir(desk / "elsewhere")
+    (desk / "elsewhere/late.csv").write_text("candidate\n104\n", encoding="utf-8")
+    late = ("late.csv", "--paper", NAME, "--out", "../papers")
+    status, _, told = papers(capsys, *late)
+    assert status == 2 and "holds papers that another key made. Name that key: --key FILE" in told
+    assert [path.name for path in (desk / "elsewhere").iterdir() if path.suffix != ".lock"] == ["late.csv"]
+    (desk / "elsewhere/late.csv").unlink()
+    assert contents(desk) == before
+    (desk / "elsewhere/late.csv").write_text("candidate\n104\n", encoding="utf-8")
+    assert papers(capsys, *late, "--key", f"../{NAME}.key")[0] == 0
+    rows = list(csv.DictReader((desk / "papers/index.csv").read_text(encoding="utf-8").splitlines()))
+    cohort = read_key(desk / f"{NAME}.key").cohort
+    assert [row["candidate"] for row in rows] == ["007", "101", "102", "104"] and {row["cohort"] for row in rows} == {
+        cohort
+    }
+
+
+def test_a_number_is_one_candidate_however_it_is_written(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    papers(capsys, *ASKED)
+    before = contents(desk)
+    (desk / "roster.csv").write_text("candidate\n103\n7\n0101\n", encoding="utf-8")
+    for words in (ASKED, (*ASKED, "--attempt", "2")):
+        status, _, told = papers(capsys, *words)
+        assert status == 2 and told.splitlines() == [
+            "Roster, row 3: 7 is the number 007, to whom a paper was issued. Write it so.",
+            "Roster, row 4: 0101 is the number 101, to whom a paper was issued. Write it so.",
+        ]
+    assert {**contents(desk), "roster.csv": b""} == {**before, "roster.csv": b""}
 
 
 def test_a_plan_that_changed_makes_no_second_paper_of_one_name(desk: Path, plan: PaperPlan) -> None:
@@ -170,7 +213,7 @@ def test_a_plan_that_changed_makes_no_second_paper_of_one_name(desk: Path, plan:
 
 
 def test_an_index_of_somebody_else_is_left_alone(desk: Path, plan: PaperPlan) -> None:
-    for text in ("a,b\n1,2\n", "candidate,paper,attempt,file,sha256\n../1,short,1,a,b\n", '"'):
+    for text in ("a,b\n1,2\n", "candidate,paper,attempt,file,sha256,cohort\n../1,short,1,a,b,c\n", '"'):
         (desk / "papers/index.csv").write_text(text, encoding="utf-8")
         with pytest.raises(issuing.IssueError, match=r"index\.csv in that folder is none of this workbook"):
             issuing.issue(plan, ["101"], desk / "papers", desk / "a.key")

@@ -17,6 +17,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from cohort import AT, PAPER, PLAN, all_right, changed, file_of, hand_in, lay_ke
 from hostile import lay, lay_no_files
 
 from steadyneedle.assessing import mark_cohort as module
+from steadyneedle.assessing.handed_in_folder import looked_through
 from steadyneedle.assessing.handed_in_form import handed_in, receipt_of
 from steadyneedle.assessing.paper_file import read_paper
 from steadyneedle.assessing.results_folder import ResultsFolder
@@ -188,6 +190,82 @@ def test_twice_is_kept_twice(place: Path) -> None:
     assert all(row["status"] == "waiting" and "different answers" in row["reason"] for row in rows_of(place)[:2])
 
 
+def test_copies_of_one_file_are_one_row(place: Path) -> None:
+    path = hand_in(place / "in", "1")
+    for name in ("copy of 1.json", "again.json"):
+        (place / "in" / name).write_bytes(path.read_bytes())
+    done = mark(place)
+    assert done.returncode == 3 and done.stdout.startswith("0 marked, 1 waiting for a person, 0 could not be read.")
+    rows = [row for row in rows_of(place) if row["candidate"] == "1"]
+    assert [row["status"] for row in rows] == ["waiting"]
+    assert rows[0]["reason"].startswith(
+        f"Copies of one file: 1-{PAPER}.handed-in.json, again.json, copy of 1.json. Question 20"
+    )
+    assert [path.name for path in (place / "out" / "marked").iterdir()] == [f"1-{PAPER}.ipynb"]
+
+
+def test_one_person_who_handed_in_twice_counts_once_and_the_files_are_named(place: Path) -> None:
+    hand_in(place / "in", "1")
+    (place / "in" / "again.json").write_bytes(file_of("1", {2: ""}))
+    done = mark(place)
+    assert done.stdout.startswith("0 marked, 1 waiting for a person")
+    assert f"in 1-{PAPER}.handed-in.json and again.json." in rows_of(place)[0]["reason"]
+
+
+def test_a_name_that_says_another_candidate_than_the_content_is_said(place: Path) -> None:
+    hand_in(place / "in", "4", NOTHING_FOR_A_HUMAN)
+    (place / "in" / f"5-{PAPER}.handed-in.json").write_bytes(file_of("4", NOTHING_FOR_A_HUMAN))
+    assert mark(place).returncode == 4
+    rows = {row["candidate"]: row for row in rows_of(place)}
+    assert (rows["4"]["status"], "handed in" in rows["4"]["reason"].lower()) == ("marked", False)
+    assert rows["5"]["status"] == "unreadable"
+    assert rows["5"]["reason"].startswith(
+        f"The file 5-{PAPER}.handed-in.json has the name of candidate 5 and holds the answers of candidate 4. "
+    )
+    (place / "in" / f"4-{PAPER}.handed-in.json").rename(place / "in" / f"4-{PAPER}-attempt-2.handed-in.json")
+    assert mark(place).returncode == 4
+    reasons = [row["reason"] for row in rows_of(place)]
+    assert any(f"of {PAPER}, attempt 2 and holds the answers of {PAPER}, attempt 1" in one for one in reasons)
+
+
+def test_what_lies_beside_a_handed_in_file_where_it_was_sat_is_left_out(place: Path) -> None:
+    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    beside = [
+        f"1-{PAPER}.answers.json", f"1-{PAPER}.ipynb", f"1-{PAPER}.handed-in-earlier-1.json",
+        f"1-{PAPER}.answers.damaged-20261127T101500Z.json",
+    ]  # fmt: skip
+    never = [f".1-{PAPER}.answers.json.lock", f".1-{PAPER}.handed-in.json.{'a' * 16}.part", "index.csv"]
+    for name in (*beside, *never):
+        (place / "in" / name).write_bytes(b"{}")
+    done = mark(place)
+    assert done.returncode == 0 and [row["status"] for row in rows_of(place)].count("unreadable") == 0
+    assert "Left out, for nobody handed them in: " in done.stderr and "(7 in all)" in done.stderr
+    (place / "in" / f"1-{PAPER}.handed-in.json").unlink()
+    done = mark(place)
+    assert done.returncode == 4 and "(3 in all)" in done.stderr
+    assert [row["status"] for row in rows_of(place)].count("unreadable") == len(beside), (
+        "whoever handed in nothing else"
+    )
+
+
+@pytest.mark.parametrize("names", [(), ("index.csv", f".1-{PAPER}.answers.json.lock"), (".DS_Store",)])
+def test_a_folder_without_a_handed_in_file_is_status_2(place: Path, names: tuple[str, ...]) -> None:
+    for name in names:
+        (place / "in" / name).write_bytes(b"")
+    done = mark(place)
+    assert done.returncode == 2 and "holds no handed-in file." in done.stderr and not (place / "out").exists()
+
+
+@pytest.mark.parametrize("change", [lambda data: data.replace(b"\n", b"\r\n"), lambda data: b"\xef\xbb\xbf" + data])
+def test_a_file_changed_in_transit_says_which_receipt_it_had(place: Path, change: Callable[[bytes], bytes]) -> None:
+    path = hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    before = receipt_of(path.read_bytes())
+    path.write_bytes(change(path.read_bytes()))
+    assert mark(place).returncode == 0
+    row = rows_of(place)[0]
+    assert row["receipt"] == receipt_of(path.read_bytes()) != before and f"its receipt was {before}." in row["reason"]
+
+
 def test_a_second_run_gives_the_same_bytes_and_the_record_grows_by_what_changed(place: Path) -> None:
     for candidate in range(1, 6):
         hand_in(place / "in", str(candidate))
@@ -279,7 +357,7 @@ def test_a_fault_of_ours_is_one_row(place: Path, monkeypatch: pytest.MonkeyPatch
     for candidate in ("1", "2", "3"):
         hand_in(place / "in", candidate)
     with ResultsFolder.opened(place / "out", place / "in") as out:
-        names = module.files_of(place / "in")
+        names = looked_through(place / "in").to_mark
         marked = module.mark_cohort(
             place / "in", read_key(place / "cohort.key"), out, names, datetime.datetime.now(datetime.UTC)
         )

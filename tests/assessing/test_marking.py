@@ -20,8 +20,7 @@ from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.mark_sheet import (
     COLUMNS,
-    OTHER_TWICE,
-    SAME_TWICE,
+    Twice,
     in_order,
     missing_row,
     row_of,
@@ -69,6 +68,7 @@ def test_an_answer_is_worth_what_its_lesson_says() -> None:
             exercise, givens = exercise_named(item.exercise), dict(item.givens)
             for typed in _answers_to(exercise, givens):
                 worth, checked = mark_item(item, fingerprint(item), typed), exercise.check(givens, typed)
+                assert worth.waiting == (worth.outcome == "not read")
                 assert (worth.outcome, worth.mistake) == (checked.outcome, checked.mistake), (item.exercise, typed)
                 seen.add(worth.outcome)
     assert seen == {"right", "known mistake", "off", "not read"}
@@ -117,13 +117,49 @@ def test_one_missed_critical_question_holds_everything_back() -> None:
     nearly = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
     assert marked(nearly).result == COMPETENT
     for number in CRITICAL:
-        for answer in ("no answer", ""):
+        options = [key for key, _ in paper_of("101").item(number).options if key != nearly[number]]
+        for answer in (options[0] if options else "0.1 bar", ""):
             mark = marked({**nearly, number: answer})
             assert 100 * mark.mark >= PLAN.pass_percent * mark.out_of
             assert (mark.result, mark.critical_missed) == (NOT_YET, [number])
     row = row_of(marked({**nearly, CRITICAL[0]: "", CRITICAL[1]: ""}), "0" * 8)
     assert row.critical_missed == f"{CRITICAL[0]} {CRITICAL[1]}"
     assert row.reason == f"Critical questions {CRITICAL[0]}, {CRITICAL[1]} missed."
+
+
+@pytest.mark.parametrize(
+    "typed", ["around or so 2379 psi", "2901", "nearly 2901 psi", "max 2901 psi", "=2901", "see above"]
+)
+def test_what_cannot_be_read_waits_and_is_named(typed: str) -> None:
+    """Never nought in silence: a critical question is not missed by how its answer was written."""
+    nearly = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
+    mark = marked({**nearly, 3: typed, 9: "no option", 20: "x"})
+    assert (mark.waiting, mark.unread, mark.critical_missed, mark.result) == ([3, 9, 20], [3, 9], [], "")
+    row = row_of(mark, "0" * 8)
+    assert (row.status, row.critical_missed) == ("waiting", "")
+    assert row.reason == (
+        "Questions 3, 9, 20 wait for a person; the mark counts the others. "
+        "The answers to questions 3, 9 could not be read."
+    )
+    book = book_of(mark, {**nearly, 3: typed, 9: "no option", 20: "x"})
+    assert b"It could not be read; a person marks it." in book and all(stored == now for stored, now in run(book))
+    only = row_of(marked({**nearly, 3: typed}), "0" * 8)
+    assert only.reason.endswith("The answer to question 3 could not be read.")
+
+
+def test_a_word_that_changes_nothing_of_a_number_costs_nothing() -> None:
+    right = all_right("101")[3]
+    for word in ("approx ", "approx. ", "about ", "ca. ", "ca ", "~", "≈ "):
+        assert marked_answer(exercise_named("mpa_to_psi"), {"mpa": 20.0}, f"{word}2901 psi").outcome == "right", word
+    assert marked({**all_right("101"), 3: f"{right}g"}).items[2].worth.outcome == "right", "a gauge's reading in psig"
+    for name in ("highest_reading", "acceptance_limit", "largest_error"):
+        item = next(one for one in paper_of("101").items if one.exercise == name)
+        for word in ("max ", "max. ", "maximum ", "at most ", "up to ", "≤ ", "<="):
+            assert mark_item(item, fingerprint(item), word + all_right("101")[item.number]).outcome == "right", (
+                name,
+                word,
+            )
+        assert mark_item(item, fingerprint(item), "min " + all_right("101")[item.number]).outcome == "not read"
 
 
 def test_below_the_pass_mark_is_not_yet_competent() -> None:
@@ -231,5 +267,5 @@ def test_a_sheet_is_read_back_as_it_was_and_begins_no_formula() -> None:
 
 def test_twice_with_the_same_answers_is_marked_and_with_others_waits() -> None:
     answers = {**all_right("101"), **dict.fromkeys(FOR_A_HUMAN, "")}
-    same, other = (row_of(marked(answers), "0" * 8, said) for said in (SAME_TWICE, OTHER_TWICE))
+    same, other = (row_of(marked(answers), "0" * 8, Twice(("a", "b"), differ)) for differ in (False, True))
     assert (same.status, same.result) == ("marked", COMPETENT) and (other.status, other.result) == ("waiting", "")

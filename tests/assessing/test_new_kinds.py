@@ -211,14 +211,15 @@ def test_part_marks_stand_in_sheet_and_notebook_and_the_notebook_computes_them_a
     hand_in(place, "102", halves)
     hand_in(place, "103", {1: "", 2: "rim + <script>", 3: "vent > tool", 4: "creeps because -", 5: "x", 6: "=1+1"})
     status, rows = mark(place)
-    assert status == 0 and rows["104"]["status"] == "missing"
+    assert status == 3 and rows["104"]["status"] == "missing"
     assert (rows["101"]["mark"], rows["101"]["result"]) == ("12", "competent")
     expected = 1.0  # the place
     for item in paper_of("102").items[:2]:
         expected += int(2 * 3 / len(right_of(item).split(" + "))) / 2
     expected += 1 + 1 + 0.5  # two orders of 2 and 1 marks, a verdict of 2: half each
     assert float(rows["102"]["mark"]) == expected and rows["102"]["critical_missed"] == "4"
-    assert rows["103"]["mark"] == "0"
+    assert (rows["103"]["status"], rows["103"]["mark"]) == ("waiting", "0"), "what cannot be read waits for a person"
+    assert "The answers to questions 2, 3, 4, 5, 6 could not be read." in rows["103"]["reason"]
     assert rows["103"]["reason"].endswith(
         "Question 2 cannot be read: It names something that is none of the options. Tick those that are right. "
         "Question 3 cannot be read: A place is still open. Choose a step for each place. "

@@ -5,18 +5,22 @@ from __future__ import annotations
 import datetime
 import json
 import random
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from steadyneedle.assessing import handed_in_form, paper_file
+from steadyneedle.assessing.difficulty import why_not
+from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.paper_file import CODE, Paper, PaperError, bytes_of, notebook_of, read_paper
-from steadyneedle.assessing.paper_plan import exercise_named, load_plan
+from steadyneedle.assessing.paper_plan import Planned, exercise_named, kind_of, load_plan
 from steadyneedle.assessing.secret import CohortKey
-from steadyneedle.assessing.setting import paper_for
+from steadyneedle.assessing.setting import item_of, paper_for
 from steadyneedle.foundation import notebooks
-from steadyneedle.questions.exercise import DEFAULT
+from steadyneedle.questions.exercise import DEFAULT, QuantityExercise
+from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.questions.wording import written
 
 PLAN = load_plan("units and bands")
@@ -169,3 +173,47 @@ def test_what_cannot_be_handed_in_is_refused(answers: dict[int, str], sentence: 
 def test_names_of_files() -> None:
     assert Paper("7", "creep", 3, "", 1, 70, "", PAPER.items).stem == "7-creep-attempt-3"
     assert handed_in_form.handed_in_name("7", "creep", 2) == "7-creep-attempt-2.handed-in.json"
+
+
+ADMITTED = sorted(one.name for number in MODULES for one in plan_of(number).exercises if not why_not(one))
+
+
+def check_says_nothing(name: str, candidates: int) -> None:
+    """No given and no answer stands in what the file holds.
+
+    Of a choice only the options stand there, all of them, so that no word or key tells the right one from the others;
+    of a quantity no number of its unit that stands there is right.
+    """
+    exercise = exercise_named(name)
+    keys = getattr(exercise, "choices", {})
+    for candidate in range(candidates):
+        givens = drawn(exercise, KEY.secret, "a-paper", 1, str(candidate), 1)
+        item = item_of(Planned(1, kind_of(exercise), name, title=exercise.title), exercise, givens)
+        data = json.loads(json.dumps({**item.as_data(), "options": [], "trace": {}}))
+        assert not {"givens", "order"} & {name for place in every_place(data) for name in place}
+        texts = [one for place in every_place(data) if isinstance(one := at(data, place), str)]
+        if keys:
+            assert [key for key, _ in item.options if key in texts] == []
+            assert {key for key, _ in item.options} == set(keys), "one option more or less would tell"
+            continue
+        assert isinstance(exercise, QuantityExercise)
+        of_its_unit = rf"(?<![\w.])(\d+(?:\.\d+)?) {re.escape(item.unit)}(?![\w/])"
+        told = [f"{number} {item.unit}" for text in texts for number in re.findall(of_its_unit, text)]
+        assert [one for one in told if exercise.check(givens, one).outcome == "right"] == [], givens
+
+
+@pytest.mark.parametrize("name", ADMITTED)
+def test_no_paper_says_what_is_right(name: str) -> None:
+    check_says_nothing(name, 10)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ADMITTED)
+def test_none_of_three_hundred_papers_says_what_is_right(name: str) -> None:
+    check_says_nothing(name, 300)
+
+
+def at(data: Any, place: tuple[Any, ...]) -> Any:
+    for name in place:
+        data = data[name]
+    return data

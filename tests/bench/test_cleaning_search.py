@@ -218,7 +218,7 @@ def plan_at_random(draw: random.Random, useful: list[str]) -> list[Step]:
             inner.append(Step("rinse", draw.randint(2, 6)))
     if draw.random() < 0.9:
         inner.append(Step("rinse", draw.randint(2, 8)))
-    dry = [Step("dry with oil-free gas")] if any(one.kind.wets for one in inner) else []
+    dry = [Step("dry with oil-free gas")] if any(one.kind.has_to_dry for one in inner) else []
     return [Step("strip"), *inner, *dry, Step("inspect"), Step("lubricate"), Step("retest IP")]
 
 

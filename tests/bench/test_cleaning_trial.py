@@ -277,3 +277,124 @@ def test_a_cell_names_every_step_that_takes_its_soil_off(part: str) -> None:
         bathed = [step for step in steps if rate_of(step, soil, part) and step.method != "rinse"]
         reason = cleaning.cell(part, soil).reason
         assert all(step.words in reason for step in bathed), (soil, reason)
+
+
+# a second trial: what a wipe leaves, weak bicarbonate, own rows that were sidestepped
+
+
+def judged_wipe(*after_wipe: Step | str) -> PlanVerdict:
+    steps = [Step("solvent wipe", 10), *after_wipe]
+    return judge_plan(["brass land"], ["silicone grease"], ["strip", *steps])
+
+
+def test_what_a_wipe_was_done_with_is_gone_before_gas_goes_in() -> None:
+    """Alcohol under gas pressure burns: dried with oil-free gas, or aired out, after the last wipe and before the retest."""
+    end = ("inspect", "lubricate", "retest IP")
+    bare = judged_wipe(*end)
+    assert bare.outcome == "incomplete" and bare.missing[0].startswith(
+        "dry with oil-free gas, or air it out, after step 2"
+    )
+    for dry in ("dry with oil-free gas", Step("leave to dry", 10)):
+        assert judged_wipe(dry, *end).outcome == "within limits"
+        assert judged_wipe(*end, dry).outcome == "incomplete", "the gas was in already"
+        again = judged_wipe(dry, Step("solvent wipe", 1), *end)
+        assert again.outcome == "incomplete" and "after step 4, solvent wipe" in again.missing[0]
+    wet = judged_wipe("rinse", Step("leave to dry", 10), *end)
+    assert wet.outcome == "soil left" and "drying stains" in wet.because, "water that dries by itself leaves stains"
+    assert "dry with oil-free gas" in " ".join(judged_wipe("dry with shop air", *end).missing)
+
+
+def test_the_best_plan_dries_after_a_wipe() -> None:
+    for part in HARD:
+        for soil in ("silicone grease", "hydrocarbon oil"):
+            steps = best_plan([part], [soil]).steps or ()
+            names = [step.method for step in steps]
+            if "solvent wipe" in names:
+                assert names.index("dry with oil-free gas") > names.index("solvent wipe")
+            assert not steps or judge_plan([part], [soil], steps).outcome == "within limits"
+
+
+def test_the_fizz_is_not_tried_where_acid_never_goes() -> None:
+    """Acid eats aluminium, and a disinfectant's residue may be bleach: both stand beside the drop of acid."""
+    looks = next(row["looks"] for row in rows("soils") if row["soil"] == "scale")
+    assert "no acid on aluminium" in looks and "disinfectant dried" in looks and "bleach" in looks
+
+
+@pytest.mark.parametrize(
+    ("percent", "outcome"), [(0, "incomplete"), (0.01, "incomplete"), (0.99, "incomplete"), (1, "within limits")]
+)
+def test_weak_bicarbonate_does_not_neutralise(percent: float, outcome: str) -> None:
+    verdict = judge_plan(
+        ["brass land"], ["scale"], plan("ultrasonic acid", "rinse", Step("neutralise", 2, None, percent), "rinse")
+    )
+    assert verdict.outcome == outcome
+    assert any("too weak to count as done" in one for one in verdict.sentences) == (outcome == "incomplete")
+
+
+def test_a_never_for_one_method_names_the_methods_it_leaves_open(tmp_path: Path) -> None:
+    for part, soil, row, used, agent in (
+        ("brass land", "scale", "mild acid", Step("ultrasonic acid", 3), "acid"),
+        ("PA case", "salt", "neutral detergent", Step("ultrasonic detergent", 6), "detergent"),
+    ):
+        own = own_rules(tmp_path, f"{part},{row},never,,,,,manual p. 4")
+        steps = plan(used, *ACID_OFF) if agent == "acid" else plan(used, "rinse")
+        said = f"forbids {row} on the {part}, but not {used.method}, which brings {agent} too"
+        assert any(said in one for one in judge_plan([part], [soil], steps, own).sentences)
+        best = best_plan([part], [soil], own)
+        open_ = any(one.method == used.method for one in best.steps or ())
+        assert any(said in one for one in best.sentences) == open_
+        by_agent = own_rules(tmp_path, f"{part},{agent},never,,,,,manual p. 4")
+        assert judge_plan([part], [soil], steps, by_agent).outcome == "harm"
+
+
+def test_a_never_for_a_metal_holds_under_each_finish_unless_a_row_names_it(tmp_path: Path) -> None:
+    def acid(*lines: str) -> PlanVerdict:
+        steps = plan(Step("ultrasonic acid", 3), *ACID_OFF)
+        return judge_plan(["chromed body"], ["scale"], steps, own_rules(tmp_path, *lines))
+
+    never = acid("brass,acid,never,,,,,manual p. 4")
+    assert never.outcome == "harm" and any("ours.csv, row 2" in one for one in never.sentences)
+    for finish in ("chrome on brass", "chromed body"):
+        named = acid("brass,acid,never,,,,,manual p. 4", f"{finish},acid,5,20,5,,,manual p. 5")
+        assert named.outcome == "within limits"
+        assert any("row 2, is about brass" in one for one in named.sentences), "what it does not reach is said"
+    number = acid("brass,acid,1,20,5,,,manual p. 4")
+    assert number.outcome == "within limits" and any("does not count for it" in one for one in number.sentences)
+    assert (
+        "row 2" in cleaning.cell("chromed body", "scale", own_rules(tmp_path, "brass,acid,1,20,5,,,manual p. 4")).reason
+    )
+
+
+def test_an_own_row_covers_no_longer_than_it_says(tmp_path: Path) -> None:
+    steps = plan(Step("neutral detergent", 800, 20, 0.1), "rinse")
+    own = own_rules(tmp_path, "stainless piston,neutral detergent,10,50,1,,,manual p. 4")
+    for rules in (None, own):
+        assert judge_plan(["stainless piston"], ["salt"], steps, rules).outcome == "not covered"
+    longer = own_rules(tmp_path, "stainless piston,neutral detergent,90,,,,,manual p. 4")
+    for minutes, covered in ((90, True), (91, False)):
+        verdict = judge_plan(["stainless piston"], ["salt"], plan(Step("neutral detergent", minutes), "rinse"), longer)
+        assert (verdict.outcome == "within limits") == covered
+
+
+def test_a_row_for_bleach_counts_once(tmp_path: Path) -> None:
+    """Method and agent have one name."""
+
+    def used(part: str, line: str, minutes: float) -> list[float]:
+        own = own_rules(tmp_path, line)
+        return [one.share for one in judge_plan([part], ["salt"], plan(Step("bleach", minutes), "rinse"), own).used]
+
+    assert used("stainless piston", "stainless piston,bleach,10,20,1,yes,,manual p. 4", 6) == [pytest.approx(0.6)]
+    assert used("titanium part", "titanium part,bleach,8,20,1,,,manual p. 4", 7) == [
+        pytest.approx(7 / 8),
+        pytest.approx(0.7),
+    ]
+    own = own_rules(tmp_path, "stainless piston,bleach,10,20,1,yes,,manual p. 4")
+    assert own.named(own.own[0]).count("never") == 1
+
+
+def test_a_case_of_a_second_stage_has_no_ip(tmp_path: Path) -> None:
+    steps = best_plan(["PA case"], ["salt"]).steps or ()
+    assert "retest IP" not in [step.method for step in steps]
+    assert judge_plan(["PA case"], ["salt"], steps).outcome == "within limits"
+    both = judge_plan(["PA case", "brass land"], ["salt"], steps)
+    assert both.missing == ("retest IP",)

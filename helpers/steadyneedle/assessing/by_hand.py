@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.hand_files import HandQuestion, question_stem
 from steadyneedle.assessing.hand_marks import MarkSteps
 from steadyneedle.assessing.hand_page import Shown, page_of
@@ -15,6 +17,10 @@ from steadyneedle.assessing.paper_file import Paper
 from steadyneedle.assessing.paper_plan import Planned
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
+
+OURS = re.compile(r"[a-z0-9-]+-question-[0-9]+(-second-marker|-agreed)?\.(csv|html)|[.~].*")
+"""Files that are laid, and what a spreadsheet lays beside an open one."""
+NOT_OURS = "{} in by-hand is not read. Save it as CSV, under the name of the file that was laid."
 
 
 class ByHand:
@@ -69,7 +75,8 @@ class ByHand:
             answers = [shown for _, shown in sorted(self._shown[stem].items())]
             page = page_of(self._titles[stem], stem, question.scale, self._planned[stem], answers)
             self._out.write(f"{BY_HAND}/{stem}.html", page)
-        return said
+        strange = [name for name in self._out.names(BY_HAND) if not OURS.fullmatch(name)]
+        return said + [NOT_OURS.format(plain_name(name)) for name in strange]
 
     def refused(self) -> bool:
         """Whether a row could not be taken."""

@@ -12,6 +12,7 @@ from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     IN_PART,
     KEPT,
+    NOT_READ,
     NOTHING,
     RIGHT,
     WAS_KEPT,
@@ -26,7 +27,7 @@ from steadyneedle.assessing.paper_plan import exercise_named
 from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
-    RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.", "not read": "Not read.",
+    RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
     NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
     FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
     FAILED: "A critical failure.", UNENDED: "The job was not ended.",
@@ -141,6 +142,8 @@ class GradedPaper:
 
     def report(self, number: int, worth: AnswerMark, right: list[str], weight: int, critical: bool) -> str:
         """Note a mark; what was expected, the mark, and why."""
+        if worth.waiting:
+            return "\n".join([*right, "", self.open(number, weight, NOT_READ), *worth.lines])
         mark = worth.marks(weight)
         self._marks[number] = (mark, weight)
         said = () if worth.outcome == NOTHING else worth.lines

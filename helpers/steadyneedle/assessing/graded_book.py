@@ -16,7 +16,17 @@ from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.job_marking import hidden_lines, path_lines, read_path_of
 from steadyneedle.assessing.keyed_items import as_answered
-from steadyneedle.assessing.marking import FOR_A_HUMAN, KEPT, MENDED, WAITS, WAS_MENDED, ItemMark, PaperMark, expected
+from steadyneedle.assessing.marking import (
+    FOR_A_HUMAN,
+    KEPT,
+    MENDED,
+    UNREAD,
+    WAITS,
+    WAS_MENDED,
+    ItemMark,
+    PaperMark,
+    expected,
+)
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
@@ -128,7 +138,7 @@ def _outcome(one: ItemMark) -> str:
     if one.given is not None:
         return f"Marked by {one.given.by}."
     if one.waiting:
-        return "A person marks it."
+        return "It could not be read; a person marks it." if one.worth.outcome == UNREAD else "A person marks it."
     return OUTCOMES[one.worth.outcome].format(mistake=one.worth.mistake)
 
 

@@ -21,6 +21,7 @@ from steadyneedle.assessing.handed_in_form import (
     RECEIPT_LETTERS,
     VERSION,
     checksum_of,
+    receipt_of,
 )
 from steadyneedle.assessing.paper_file import CANDIDATE, NAME
 from steadyneedle.foundation.own_files import OwnFileError, read_own_file
@@ -63,6 +64,8 @@ class HandedIn:
     asked: Mapping[int, str]
     answers: Mapping[int, str]
     handed_in_at: str
+    receipt_before: str = ""
+    """The receipt that the candidate was shown, where line ends or first bytes were changed on the way."""
 
     @property
     def receipt(self) -> str:
@@ -104,7 +107,17 @@ def read_handed_in(path: Path) -> HandedIn:
     return HandedIn(
         sha256, content["candidate"], content["paper"], content["attempt"], content["cohort"], content["paper_digest"],
         _by_number(content["asked"]), _by_number(content["answers"]), content["handed_in_at"],
+        _receipt_before(data),
     )  # fmt: skip
+
+
+_FIRST_BYTES = b"\xef\xbb\xbf"
+
+
+def _receipt_before(data: bytes) -> str:
+    """The receipt of a file before mail or an editor changed its line ends or first bytes; empty where neither did."""
+    before = data.removeprefix(_FIRST_BYTES).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    return "" if before == data else receipt_of(before)
 
 
 def _by_number(texts: Mapping[str, str]) -> dict[int, str]:

@@ -18,15 +18,16 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from steadyneedle.assessing.edition import entry_of
-from steadyneedle.assessing.paper_file import CANDIDATE, NAME, bytes_of, paper_stem
+from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of, read_paper
 from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.roster import MOST_SAID
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.foundation.store import LOCK_SECONDS, write_atomically
 from steadyneedle.foundation.text_files import printable
 
 INDEX = "index.csv"
-COLUMNS = ("candidate", "paper", "attempt", "file", "sha256")
+COLUMNS = ("candidate", "paper", "attempt", "file", "sha256", "cohort")
 LARGEST_INDEX = 20_000_000
 
 
@@ -92,22 +93,25 @@ def issue(
     """
     if not folder.is_dir():
         raise IssueError(f"There is no folder {printable(str(folder), 300)}. Make it first, then type the line again.")
-    fresh = not os.path.lexists(path)
+    fresh = not os.path.lexists(path)  # a key made here by mistake is refused below, before it is written
     key = new_key() if fresh else read_key(path)
     if attempt > 1 and not key.candidates(plan.name, attempt - 1):
         raise IssueError(
             f"{printable(path.name)} never issued attempt {attempt - 1} of this paper. "
             "Name the key that did: --key FILE."
         )
+    _refuse_another_way_to_write(key, candidates)
     _refuse_another_plan(key, plan, attempt)
+    rows = _index_rows(folder)
+    _refuse_another_key(key, folder, rows)
     papers = {}
     for one in candidates:
         papers[one] = paper_for(plan, key, one, attempt)
         drawn()
     files = {f"{paper.stem}.ipynb": bytes_of(paper) for paper in papers.values()}
     there = set(_standing(folder, files))
-    rows = _index_rows(folder) | {
-        (one, plan.name, attempt): (f"{paper_stem(one, plan.name, attempt)}.ipynb", _sha256(files, paper.stem))
+    rows |= {
+        (one, plan.name, attempt): (f"{paper.stem}.ipynb", _sha256(files, paper.stem), key.cohort)
         for one, paper in papers.items()
     }
     with _alone(path):  # no paper is without its key
@@ -119,6 +123,37 @@ def issue(
         _sweep(folder, INDEX)
         _write_if_changed(folder / INDEX, _index(rows))
     return Issued(len(files), len(there), fresh)
+
+
+def _refuse_another_way_to_write(key: CohortKey, candidates: list[str]) -> None:
+    """Refuse 7 where 007 got a paper: within a cohort a number is one candidate, however it is written."""
+    known = {int(one): one for attempts in key.issued.values() for each in attempts.values() for one in each.papers}
+    wrong = [(at, one) for at, one in enumerate(candidates, 2) if known.get(int(one), one) != one]
+    if wrong:
+        more = [f"... and {len(wrong) - MOST_SAID} more rows."] if len(wrong) > MOST_SAID else []
+        said = (
+            f"Roster, row {at}: {one} is the number {known[int(one)]}, to whom a paper was issued. Write it so."
+            for at, one in wrong[:MOST_SAID]
+        )
+        raise IssueError("\n".join([*said, *more]))
+
+
+def _refuse_another_key(key: CohortKey, folder: Path, rows: Rows) -> None:
+    """Refuse to lay papers of a second key among those of a first: half of a cohort could not be marked."""
+    cohort = next((one for *_, one in rows.values()), "") or _cohort_of_a_paper(folder)
+    if cohort not in ("", key.cohort):
+        raise IssueError(
+            f"{printable(str(folder), 300)} holds papers that another key made. Name that key: --key FILE; "
+            "or, for another cohort, another folder."
+        )
+
+
+def _cohort_of_a_paper(folder: Path) -> str:
+    """Which key made the first paper of a folder: a command may have been killed before it wrote the index."""
+    for path in sorted(folder.glob("[0-9]*-*.ipynb")):
+        with contextlib.suppress(PaperError):
+            return read_paper(path).cohort
+    return ""
 
 
 def _refuse_another_plan(key: CohortKey, plan: PaperPlan, attempt: int) -> None:
@@ -185,7 +220,8 @@ def _write_if_changed(path: Path, data: bytes) -> None:
         write_atomically(path, data)
 
 
-Rows = dict[tuple[str, str, int], tuple[str, str]]
+Rows = dict[tuple[str, str, int], tuple[str, str, str]]
+"""Candidate, paper and attempt -> file, its SHA-256, and which key made it."""
 
 
 def _index(rows: Rows) -> bytes:
@@ -193,10 +229,10 @@ def _index(rows: Rows) -> bytes:
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(COLUMNS)
-    for (candidate, paper, attempt), (file, digest) in sorted(
+    for (candidate, paper, attempt), beside in sorted(
         rows.items(), key=lambda row: (row[0][1], row[0][2], int(row[0][0]), row[0][0])
     ):
-        writer.writerow((candidate, paper, attempt, file, digest))
+        writer.writerow((candidate, paper, attempt, *beside))
     return text.getvalue().encode("utf-8")
 
 
@@ -214,7 +250,7 @@ def _index_rows(folder: Path) -> Rows:
         raise strange from None
     if not listed or tuple(listed[0]) != COLUMNS or not all(map(_is_row, listed[1:])):
         raise strange
-    return {(row[0], row[1], int(row[2])): (row[3], row[4]) for row in listed[1:]}
+    return {(row[0], row[1], int(row[2])): (row[3], row[4], row[5]) for row in listed[1:]}
 
 
 def _is_row(row: list[str]) -> bool:

@@ -9,10 +9,9 @@ from __future__ import annotations
 import contextlib
 import datetime
 import hashlib
-import os
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import steadyneedle
@@ -24,9 +23,11 @@ from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, named_in, read_handed_in
 from steadyneedle.assessing.mark_sheet import (
-    OTHER_TWICE,
-    SAME_TWICE,
+    COPIES,
+    IN_TRANSIT,
+    ONCE,
     SheetRow,
+    Twice,
     in_order,
     missing_row,
     row_of,
@@ -45,11 +46,6 @@ from steadyneedle.assessing.setting import set_again
 
 Sat = tuple[str, str, int]
 """Candidate, paper and attempt."""
-OF_THE_SYSTEM = (
-    "thumbs.db", "desktop.ini", "system volume information", ".ds_store", ".directory", ".fseventsd", ".spotlight-v100"
-)  # fmt: skip
-LAID_BY_THE_SYSTEM = ("._", ".~lock.", ".Trash", ".nfs")
-"""What Windows, macOS, a desktop or a network lays into a folder or on a stick: whole names, and beginnings."""
 CHANGED_MEANWHILE = "The file {} was changed while the folder was marked. Mark again."
 AT_FAULT = (
     "The file {} made the workbook fail ({}). Keep the file, mark this paper by hand, and tell whoever looks after the "
@@ -59,12 +55,13 @@ AT_FAULT = (
 
 @dataclass(frozen=True)
 class _Came:
-    """A file that can be marked: whose it is, its hash, and a digest of its answers."""
+    """A file that can be marked: whose it is, its hash, a digest of its answers; `also` are files of the same bytes."""
 
     name: str
     sat: Sat
     sha256: str
     answers: str
+    also: tuple[str, ...] = ()
 
 
 @dataclass
@@ -99,21 +96,6 @@ class _Desk:
     observed: Observed
 
 
-def files_of(folder: Path) -> list[str]:
-    """Names of everything in a folder but what a system lays there unasked, in order.
-
-    Raises
-    ------
-    OSError
-        The folder cannot be read.
-    """
-    return sorted(name for name in os.listdir(folder) if not _of_the_system(name))  # noqa: PTH208 - names alone
-
-
-def _of_the_system(name: str) -> bool:
-    return name.lower() in OF_THE_SYSTEM or name.startswith(LAID_BY_THE_SYSTEM)
-
-
 def mark_cohort(
     folder: Path, key: CohortKey, out: ResultsFolder, names: list[str], now: datetime.datetime,
     step: Callable[[], None] = lambda: None, change: NewPassMark | None = None,
@@ -129,7 +111,7 @@ def mark_cohort(
     out : ResultsFolder
         Where the outputs go.
     names : list of str
-        The files, from `files_of`.
+        The files, from `looked_through`.
     now : datetime
         For the record.
     step : callable
@@ -155,6 +137,7 @@ def mark_cohort(
         except HandedInError as error:
             entries.append(_refused(name, key, error))
             step()
+    came = _without_copies(came, step)
     editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
     so_far = state_of(before)
     desk = _Desk(
@@ -165,7 +148,7 @@ def mark_cohort(
     entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
     twice = _twice(came)
     for one in came:
-        entries.append(_marked(one, desk, twice.get(one.sat, "")))
+        entries.append(_marked(one, desk, twice.get(one.sat, ONCE)))
         step()
     return _written(entries, desk, before, now)
 
@@ -188,6 +171,8 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
         said = f"cannot be marked: no paper of this kind was issued to candidate {read.candidate}. Ask who sent it."
     elif read.paper_digest != issued:
         said = f"is not of the paper that candidate {read.candidate} got. Ask for the file that belongs to it."
+    elif (called := named_in(path.name)) is not None and called != sat:
+        raise HandedInError(f"{name} {_called_otherwise(called, sat)}", read.sha256, called)
     else:
         return _Came(path.name, sat, read.sha256, digest_of(read.answers))
     raise HandedInError(f"{name} {said}", read.sha256, sat)
@@ -215,17 +200,41 @@ def _not_seen(key: CohortKey, papers: set[str], seen: set[Sat]) -> Iterator[Sat]
                 yield from ((one, paper, attempt) for one in edition.papers if (one, paper, attempt) not in seen)
 
 
-def _twice(came: list[_Came]) -> dict[Sat, str]:
-    """What is said of a paper that came in more than once."""
-    found: dict[Sat, list[str]] = defaultdict(list)
+def _called_otherwise(called: Sat, holds: Sat) -> str:
+    """What is said of a file whose name says one thing and whose content another."""
+    says, is_of = (f"candidate {called[0]}", f"candidate {holds[0]}")
+    if called[0] == holds[0]:
+        says, is_of = (f"{paper}, attempt {attempt}" for _, paper, attempt in (called, holds))
+    return (
+        f"has the name of {says} and holds the answers of {is_of}. Find out whose it is, and name it so or ask for the "
+        "right file; then mark again."
+    )
+
+
+def _without_copies(came: list[_Came], step: Callable[[], None]) -> list[_Came]:
+    """Files of the same bytes as one, which knows the names of the others."""
+    found: dict[str, _Came] = {}
     for one in came:
-        found[one.sat].append(one.answers)
+        first = found.get(one.sha256)
+        found[one.sha256] = one if first is None else replace(first, also=(*first.also, one.name))
+        if first is not None:
+            step()
+    return list(found.values())
+
+
+def _twice(came: list[_Came]) -> dict[Sat, Twice]:
+    """What is said of a paper that came in more than once: different bytes, the same answers or others."""
+    found: dict[Sat, list[_Came]] = defaultdict(list)
+    for one in came:
+        found[one.sat].append(one)
     return {
-        sat: SAME_TWICE if len(set(answers)) == 1 else OTHER_TWICE for sat, answers in found.items() if len(answers) > 1
+        sat: Twice(tuple(plain_name(one.name) for one in files), len({one.answers for one in files}) > 1)
+        for sat, files in found.items()
+        if len(files) > 1
     }
 
 
-def _marked(one: _Came, desk: _Desk, twice: str) -> RecordedRow:
+def _marked(one: _Came, desk: _Desk, twice: Twice) -> RecordedRow:
     """Mark one file and write its graded notebook."""
     name = plain_name(one.name)
     try:
@@ -236,16 +245,27 @@ def _marked(one: _Came, desk: _Desk, twice: str) -> RecordedRow:
         return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
     try:
         marked, plan = _worth(read, desk)
-        row = row_of(marked, read.receipt, twice, desk.observed.in_words(read.candidate, marked.result))
+        hands = desk.observed.in_words(read.candidate, marked.result)
+        row = row_of(marked, read.receipt, twice, _beside(one, read), hands)
         book = graded_bytes(marked, read, plan.questions, desk.observed.of(read.candidate))
     except ResultsError:  # what a person filled in concerns everybody
         raise
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
         said = AT_FAULT.format(name, type(error).__name__)
         return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
-    stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice else "")
+    stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice.files else "")
     desk.out.write_graded(f"{stem}.ipynb", book, keep_before=bool(marked.kept))
     return RecordedRow(row, name, read.sha256, read.handed_in_at, marked.by_question)
+
+
+def _beside(one: _Came, read: HandedIn) -> list[str]:
+    """What is said of the file itself."""
+    said = []
+    if one.also:
+        said.append(COPIES.format(", ".join(map(plain_name, (one.name, *one.also)))))
+    if read.receipt_before:
+        said.append(IN_TRANSIT.format(read.receipt_before))
+    return said
 
 
 def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:

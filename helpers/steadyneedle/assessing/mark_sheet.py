@@ -21,10 +21,13 @@ from steadyneedle.assessing.paper_plan import KEYED
 
 MARKED, WAITING, UNREADABLE, MISSING = "marked", "waiting", "unreadable", "missing"
 STATUSES = (MARKED, WAITING, UNREADABLE, MISSING)
-SAME_TWICE = "Handed in twice with the same answers: either file gives this mark."
+SAME_TWICE = "Handed in twice with the same answers, in {}: either file gives this mark."
 OTHER_TWICE = (
-    "Handed in twice with different answers. Leave the file that counts in the folder, move the other out, mark again."
+    "Handed in twice with different answers, in {}. "
+    "Leave the file that counts in the folder, move the other out, mark again."
 )
+COPIES = "Copies of one file: {}."
+IN_TRANSIT = "The file's line ends or first bytes were changed on its way, its answers were not: its receipt was {}."
 NOTHING_CAME = "No file of this candidate lies in the folder."
 
 
@@ -47,15 +50,32 @@ class SheetRow:
 COLUMNS = tuple(one.name for one in fields(SheetRow))
 
 
-def row_of(marked: PaperMark, receipt: str, twice: str = "", hands: str = "") -> SheetRow:
+@dataclass(frozen=True)
+class Twice:
+    """A paper that came in more than once: names of the files, and whether their answers differ."""
+
+    files: tuple[str, ...] = ()
+    differ: bool = False
+
+    @property
+    def words(self) -> str:
+        """A sentence; empty where it came in once."""
+        return (OTHER_TWICE if self.differ else SAME_TWICE).format(" and ".join(self.files)) if self.files else ""
+
+
+ONCE = Twice()
+
+
+def row_of(
+    marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = (), hands: str = ""
+) -> SheetRow:
     """The row of a paper that was read.
 
-    `twice` is what is said where the same paper came in more than once, `hands` what is said beside a result of what
-    somebody watched.
+    `beside` are sentences about the file itself, `hands` what is said beside a result of what somebody watched.
     """
     paper = marked.paper
-    waits = bool(marked.waiting) or twice == OTHER_TWICE
-    reasons = [twice, *_reasons(marked), *_unread(marked), "" if waits else hands]
+    waits = bool(marked.waiting) or twice.differ
+    reasons = [twice.words, *beside, *_reasons(marked), *_why_unread(marked), "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
         str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
@@ -68,8 +88,10 @@ def _reasons(marked: PaperMark) -> list[str]:
     if marked.waiting:
         listed = ", ".join(map(str, marked.waiting))
         said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
+        unread = ", ".join(map(str, marked.unread))
+        could_not = COULD_NOT.format("s" if len(marked.unread) > 1 else "", unread) if unread else ""
         held = [f"Question {one.item.number}: {one.held}." for one in marked.items if one.waiting and one.held]
-        return [f"{said} for a person; the mark counts the others.", *held, *_since(marked)]
+        return [f"{said} for a person; the mark counts the others.", could_not, *held, *_since(marked)]
     if marked.result == COMPETENT:
         return _since(marked)
     missed = marked.critical_missed
@@ -78,12 +100,13 @@ def _reasons(marked: PaperMark) -> list[str]:
     return [said, f"Below the pass mark of {marked.pass_percent} %." if short else "", *_since(marked)]
 
 
-def _unread(marked: PaperMark) -> list[str]:
+def _why_unread(marked: PaperMark) -> list[str]:
     """Which answers of keys are none that can be marked, and why: a form leaves none of them unsaid."""
     unread = [one for one in marked.items if one.item.kind in KEYED and one.worth.outcome == UNREAD]
     return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
 
 
+COULD_NOT = "The answer{0} to question{0} {1} could not be read."
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
 AFTER_ALL = "The mark of question {} was changed by {}."
 STANDS = "The mark of question {} was given before that question was mended, and stands."
@@ -140,10 +163,14 @@ def sheet_bytes(rows: Sequence[SheetRow]) -> bytes:
 
 
 def counts(rows: Iterable[SheetRow]) -> dict[str, int]:
-    """How many rows have each status.
+    """How many papers have each status; one that came in twice counts once, each file that cannot be read counts.
 
     >>> counts([missing_row("101", "creep", 1)])
     {'marked': 0, 'waiting': 0, 'unreadable': 0, 'missing': 1}
     """
-    found = Counter(row.status for row in rows)
+    seen = {
+        (row.status, row.candidate, row.paper, row.attempt, at if row.status == UNREADABLE else 0)
+        for at, row in enumerate(rows)
+    }
+    found = Counter(status for status, *_ in seen)
     return {status: found[status] for status in STATUSES}

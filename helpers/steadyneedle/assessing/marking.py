@@ -1,8 +1,8 @@
 """Marking: an answer is worth what the lessons say it is worth, by the same rules and in the same words.
 
 Who is marked, with what questions, numbers, weights and pass mark, comes from the cohort's key; from the file come the
-answers alone. A question that was mended after the paper was set waits for a human, unless it was marked before: it is
-never marked against numbers that were not asked, and a mark once given is not lost.
+answers alone. An answer that cannot be read waits for a human; so does a question that was mended after the paper was
+set, unless it was marked before: it is never marked against numbers that were not asked, and a mark given is not lost.
 """
 
 from __future__ import annotations
@@ -20,12 +20,12 @@ from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
 from steadyneedle.jobs.path import PathError
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
-from steadyneedle.questions.keyed import KeyedExercise
 
-RIGHT, NOTHING, WAITS, MENDED, KEPT = "right", "nothing typed", "waits", "mended", "kept"
-IN_PART, UNREAD = "in part", "not read"
+RIGHT, NOTHING, UNREAD, WAITS, MENDED, KEPT = "right", "nothing typed", "not read", "waits", "mended", "kept"
+IN_PART = "in part"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
+NOT_READ = "This answer could not be read. A person reads and marks it."
 WAS_MENDED = "This question was mended after the paper was set, so the workbook does not mark it. A person does."
 WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
 
@@ -50,7 +50,7 @@ class AnswerMark:
     @property
     def waiting(self) -> bool:
         """Whether a human marks it."""
-        return self.outcome in (WAITS, MENDED)
+        return self.outcome in (UNREAD, WAITS, MENDED)
 
     @property
     def passed(self) -> bool:
@@ -130,6 +130,11 @@ class PaperMark:
         return [one.item.number for one in self.items if one.missed]
 
     @property
+    def unread(self) -> list[int]:
+        """Numbers of the questions whose answers could not be read."""
+        return [one.item.number for one in self.items if one.worth.outcome == UNREAD]
+
+    @property
     def kept(self) -> list[int]:
         """Numbers of the questions that were mended since they were marked."""
         return [one.item.number for one in self.items if one.worth.outcome == KEPT]
@@ -167,10 +172,8 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
         return AnswerMark(NOTHING, ("Nothing was answered.",))
     checked = exercise.check(givens, answer)
     if checked.outcome == UNREAD:
-        if isinstance(exercise, ChoiceExercise):
-            return AnswerMark(UNREAD, ("This is none of the options.",))
-        said = () if isinstance(exercise, KeyedExercise) else ("This cannot be read as a quantity.",)
-        return AnswerMark(UNREAD, (*said, *checked.lines))
+        said = ("This is none of the options.",) if isinstance(exercise, ChoiceExercise) else checked.lines
+        return AnswerMark(UNREAD, said)
     outcome = IN_PART if checked.part else checked.outcome
     return AnswerMark(outcome, checked.lines, checked.mistake, part=checked.part)
 

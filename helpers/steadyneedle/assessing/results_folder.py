@@ -136,6 +136,10 @@ class ResultsFolder:
         except OwnFileError as error:
             raise ResultsError(f"{printable(name)} {error}. Put the file itself there, then mark again.") from None
 
+    def names(self, folder: str) -> list[str]:
+        """Names of what lies in a folder within, in order."""
+        return sorted(path.name for path in (self._folder / folder).glob("*"))
+
     def lay(self, name: str, data: bytes, read: bytes) -> str:
         """Write a file that a person fills in, unless that could cost what they typed.
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from steadyneedle.bench.units import Q, Quantity, how_read, read_quantity
+from steadyneedle.questions.about_words import without_about
 from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.questions.pressures import PSI_IN_BAR
 from steadyneedle.questions.wording import as_shown
@@ -104,12 +105,13 @@ def on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> boo
 
 
 def _rounded(asked: QuantityExercise, value: float, about: float, step: float) -> bool:
-    """Whether `value` is `about` rounded to the step: to the nearest, or inward where the answer is a limit."""
+    """Whether `value` is `about` rounded to the step: to the nearest, up too for a half width, inward for a limit."""
     steps = value / step
     if abs(steps - round(steps)) > 1e-6:
         return False
     away = abs(value - about) / step
-    return away < 1 - 1e-6 if asked.limit else away <= 0.5 + 1e-6
+    whole_step = bool(asked.limit) or (asked.half_width and value > about)  # how far off: people round it up
+    return away < 1 - 1e-6 if whole_step else away <= 0.5 + 1e-6
 
 
 def forms(asked: QuantityExercise, value: float) -> list[float]:
@@ -117,7 +119,8 @@ def forms(asked: QuantityExercise, value: float) -> list[float]:
     if not value or not math.isfinite(value):
         return [value]
     steps = {step for one, step in _steps(asked, value, 1.0, asked.unit_name) if one == 1.0 and step > 0}
-    return [value, *(inward(asked, value, step) for step in steps)]
+    found = [value, *(inward(asked, value, step) for step in steps)]
+    return [*found, *(math.ceil(value / step - 1e-6) * step for step in steps)] if asked.half_width else found
 
 
 def inward(asked: QuantityExercise, value: float, step: float) -> float:
@@ -139,8 +142,19 @@ def read(asked: QuantityExercise, typed: str, right: float, preferences: Prefere
     to the right answer is taken. A factor of a thousand is no mistake of this trade. A bare number is read in the unit
     that the question's own words name, where they do.
     """
+    at_most = asked.limit == "at most" or asked.half_width
+    typed, left_out = without_about(typed, at_most=at_most, at_least=asked.limit == "at least")
     if asked.half_width:
         typed = _PLUS_MINUS.sub("", typed)
+    quantity, how = _in_its_unit(asked, typed, right, preferences)
+    if left_out:
+        shown = f"{float(quantity.magnitude):.12g} {unit_label(quantity.units)}".strip().replace(".", preferences.mark)
+        how = f"{how} Read as {shown}, without '{left_out}'.".strip()
+    return quantity, how
+
+
+def _in_its_unit(asked: QuantityExercise, typed: str, right: float, preferences: Preferences) -> tuple[Quantity, str]:
+    """The same of a number that may stand alone, where the question names the unit."""
     if asked.names_its_unit and is_bare(typed):
         unit = unit_label(Q(1, asked.unit).units)
         quantity, how = _read(asked, f"{typed.strip()} {unit}", right, preferences)
@@ -234,7 +248,10 @@ def _step_in_words(asked: QuantityExercise) -> str:
 def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
-        return " A rate in two figures, of bar or of psi, counts too."
+        up = ", rounded up as well" if asked.half_width else ""
+        return f" A rate in two figures, of bar or of psi, counts too{up}."
+    if asked.half_width:
+        return " Rounded up to as many figures it counts too, as is usual for how far something may be off."
     step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
     said = f" A reading to {_step_in_words(asked)} counts too."
     return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""

@@ -190,7 +190,7 @@ class QuantityExercise(Exercise):
     reading : bool
         Whether it is something that a needle or a clock shows: then 0.1 bar, 1 psi or a whole minute will do.
     half_width : bool
-        Whether it is how far something may be off either way: then ± may stand before it.
+        Whether it is how far something may be off either way: then ± may stand before it, and rounded up it counts.
     limit : str
         "at most" or "at least" where the answer is itself a limit: a number beyond it is never right, and rounding
         goes inward.

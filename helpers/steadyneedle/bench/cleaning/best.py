@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from steadyneedle.bench.cleaning.catalogue import known_parts, law
 from steadyneedle.bench.cleaning.cautions import OXYGEN
 from steadyneedle.bench.cleaning.harm_rules import Rules
+from steadyneedle.bench.cleaning.order_of_steps import GAS, tail_of
 from steadyneedle.bench.cleaning.own_rules import as_rules
 from steadyneedle.bench.cleaning.search import Found, search
 from steadyneedle.bench.cleaning.soiled_parts import placed
@@ -94,23 +95,26 @@ def _searched(walk: Walk, kept: list[str], pairs: list[tuple[str, str]], own: Ru
     if found.steps is None:
         return BestPlan(None, _no_way(kept, pairs, own, found), None, found.states, said)
     due = [name for name in walk.parts if name not in kept]
-    steps = _framed(found.steps, walk.mixed, bool(due))
+    steps = _framed(found.steps, walk, bool(due))
     minutes = sum(step.takes for step in steps)
+    left_open = [one for step in found.steps for part in kept for one in own.not_reached(known_parts()[part], step)]
+    said = tuple(dict.fromkeys((*said, *left_open)))
     return BestPlan(steps, _because(minutes, due), minutes, found.states, said)
 
 
 def _because(minutes: float, due: list[str]) -> str:
     margin = f"{format_number(100 * law('margin'))} %"
     new = f"; replaced: {', '.join(due)}" if due else ""
-    within = f"no plan of whole minutes that uses at most {margin} of any limit"
-    return f"{within} is shorter than {format_number(minutes)} min{new}."
+    said = f"this takes {format_number(minutes)} min; no shorter plan in whole minutes cleans it all and stays within"
+    return f"{said} {margin} of each limit{new}."
 
 
-def _framed(cleaning: tuple[Step, ...], mixed: bool, due: bool) -> tuple[Step, ...]:
+def _framed(cleaning: tuple[Step, ...], walk: Walk, due: bool) -> tuple[Step, ...]:
     """Cleaning between what comes before it and after it in every service."""
-    head = ["strip"] + ["soft parts out"] * (mixed and bool(cleaning))
-    dry = ["dry with oil-free gas"] * any(step.kind.wets for step in cleaning)
-    tail = [*dry, "inspect", *["replace"] * due, "lubricate", "retest IP"]
+    head = ["strip"] + ["soft parts out"] * (walk.mixed and bool(cleaning))
+    dry = [GAS] * any(step.kind.has_to_dry for step in cleaning)
+    seen, *closed = tail_of(walk)
+    tail = [*dry, seen, *["replace"] * due, *closed]
     return (*map(Step, head), *cleaning, *map(Step, tail))
 
 

@@ -92,4 +92,6 @@ def _cell(part: str, soil: str, rules: Rules) -> GridCell:
     harm = f"; {format_number(100 * most.share, 0)} % of {most.rule.words}, the limit, is used" if most else ""
     works = [one for one in best.steps if rate_of(one, soil, part) > 0 and (one.kind.kind != "rinse" or one == step)]
     done = ", then ".join(one.words for one in works)
-    return GridCell(part, soil, step.method, step, f"{done}: {left.words}{harm}; {sits.why}.", sits.source)
+    reason = f"{done}: {left.words}{harm}; {sits.why}."
+    left_open = " ".join(one for used in best.steps for one in rules.not_reached(known_parts()[part], used))
+    return GridCell(part, soil, step.method, step, f"{reason} {left_open}".strip(), sits.source)

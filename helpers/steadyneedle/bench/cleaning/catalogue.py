@@ -16,11 +16,12 @@ NEVER, ALWAYS, ASK, NO_LIMIT = "never", "always", "ask", "no limit"
 class CleanedPart:
     """A part on the bench: what it is made of, whether it comes out before a bath, the hottest it may get [°C].
 
-    `bores` says whether it has passages that no cloth reaches.
+    `bores` says whether it has passages that no cloth reaches; `over` is the metal under its finish, or nothing.
     """
 
     name: str
     material: str
+    over: str
     family: str
     comes_out: bool
     bores: bool
@@ -71,6 +72,11 @@ class Method:
     def wets(self) -> bool:
         """Whether parts are wet after it."""
         return self.kind in ("bath", "rinse", "neutral") or self.name == "nylon brush"
+
+    @property
+    def has_to_dry(self) -> bool:
+        """Whether it leaves on parts what has to go before gas goes in: water, or what a wipe was done with."""
+        return self.wets or self.kind == "wipe"
 
 
 def parts() -> tuple[str, ...]:
@@ -167,6 +173,7 @@ def known_parts() -> dict[str, CleanedPart]:
         row["part"]: CleanedPart(
             row["part"],
             row["material"],
+            row["over"],
             row["family"],
             row["comes_out"] == "yes",
             row["bores"] == "yes",

@@ -63,7 +63,7 @@ def grid(part: str, rules: Rules | None = None) -> dict[str, Chosen]:
 def _named(part: str, rules: Rules | None) -> bool:
     """Whether an instructor's rules speak of a part."""
     about = known_parts()[part]
-    return any(rule.on in (about.name, about.material) for rule in (rules.own if rules else ()))
+    return any(rule.on in (about.name, about.material, about.over) for rule in (rules.own if rules else ()))
 
 
 def _rows(part: str) -> list[tuple[str, ...]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -48,13 +49,38 @@ class Rules:
         return f"{self.name}, row {rule.row}, allows what our rules never allow ({said})" if said else ""
 
     def own_on(self, part: CleanedPart, acts: tuple[str, ...]) -> list[LimitRule]:
-        """Its rows about a part, or its material, and any of some things that act."""
-        return [rule for rule in self.own if rule.on in (part.name, part.material) and rule.by in acts]
+        """Its rows about a part, or its material, and any of some things that act; a "never" goes through a finish."""
+        return [rule for rule in self.own if self._is_on(rule, part) and rule.by in acts]
+
+    def _is_on(self, rule: LimitRule, part: CleanedPart) -> bool:
+        """Whether a row is about a part: a "never" for a metal holds for each finish on it that no row names."""
+        if rule.on in (part.name, part.material):
+            return True
+        named = any(one.on in (part.name, part.material) and one.by == rule.by for one in self.own)
+        return rule.limit == NEVER and rule.on == part.over and not named
+
+    def not_reached(self, part: CleanedPart, step: Step) -> list[str]:
+        """What its rows leave open in a step: a "never" for one method, a number for the metal under a finish."""
+        acts = acting(step)
+        said = [
+            f"Own rule: {self.name}, row {rule.row}, forbids {rule.by} on the {part.name}, but not "
+            f"{step.method}, which brings {step.kind.agent} too. To forbid both, write {step.kind.agent} as the method."
+            for rule in self.own
+            if rule.limit == NEVER and rule.by != step.method and rule.by not in acts and self._is_on(rule, part)
+            if step.kind.agent in acts and known_methods().get(rule.by, step.kind).agent == step.kind.agent
+            if rule.by in known_methods()
+        ]
+        return said + [
+            f"Own rule: {self.name}, row {rule.row}, is about {rule.on}; the {part.name} is {part.material}, "
+            f"and that row does not count for it. Write a row for {part.material} if it should."
+            for rule in self.own
+            if part.over and rule.on == part.over and rule.by in (step.method, *acts) and not self._is_on(rule, part)
+        ]
 
     def about(self, parts: Sequence[str]) -> list[LimitRule]:
         """Its rows about any of some parts or their materials."""
-        names = {name for part in parts for name in (part, known_parts()[part].material)}
-        return [rule for rule in self.own if rule.on in names]
+        listed = [known_parts()[part] for part in parts]
+        return [rule for rule in self.own if any(self._is_on(rule, part) for part in listed)]
 
     def must_replace(self, part: CleanedPart) -> LimitRule | None:
         """The rule that a part is replaced whatever is on it; None where it may be cleaned and kept."""
@@ -74,9 +100,12 @@ class Touch:
     too_hot: str = ""
     own: tuple[LimitRule, ...] = field(default=())
 
-    def covers_any_time(self, kind: Method) -> bool:
-        """Whether an instructor's row says how long a method, or what acts in it, may last."""
-        return any(rule.by in (kind.name, kind.agent) and rule.limit != ASK for rule in self.own)
+    def covered_minutes(self, kind: Method) -> float:
+        """How long a method is covered for: our most, or what an instructor's row says where that is longer."""
+        said = [rule.limit for rule in self.own if rule.by in (kind.name, kind.agent)]
+        if kind.most_minutes is None or NO_LIMIT in said:
+            return math.inf
+        return max([kind.most_minutes, *(limit for limit in said if not isinstance(limit, str))])
 
 
 def acting(step: Step) -> tuple[str, ...]:
@@ -137,16 +166,20 @@ def touched(part: str, step: Step, rules: Rules) -> Touch:
     >>> touched("bare aluminium part", Step("mild acid"), Rules()).counted[0].limit
     'never'
     """
-    about, kind = known_parts()[part], step.kind
-    own = tuple(rules.own_on(about, (kind.name, *acting(step))))
+    about, kind, acts = known_parts()[part], step.kind, acting(step)
+    own = tuple(rules.own_on(about, (kind.name, *acts)))
     counted, unknown = list(own), ""
     freed = {rule.by for rule in own if rule.instead}
     known = {rule.by for rule in own if rule.limit != ASK}
-    for agent in (*acting(step), kind.name):
+    for agent in dict.fromkeys((*acts, kind.name)):
         ours = our_limits().get((about.material, agent))
-        if agent in freed - {kind.name} or (ours is None and agent in (LOW, kind.name)):
+        if (
+            (agent in freed and agent in acts)
+            or (ours is None and agent not in acts)
+            or (ours is None and agent == LOW)
+        ):
             continue
-        by_method = [rule for rule in own if rule.by == kind.name and rule.limit != ASK]
+        by_method = [rule for rule in own if rule.by == kind.name and rule.by not in acts and rule.limit != ASK]
         if kind.name in freed:
             counted += _together(about, agent, ours, by_method)
         elif ours is None or ours.limit == ASK:
@@ -183,7 +216,8 @@ def _beside(rule: LimitRule) -> list[LimitRule]:
     materials = [part.material for part in known_parts().values() if part.name == rule.on]
     acts = [rule.by, *(acting(Step(rule.by)) if rule.by in known_methods() else ())]
     low = [LOW] if ULTRASOUND in acts and rule.by in known_methods() else []
-    found = [our_limits()[on, by] for by in (*acts, *low) for on in (rule.on, *materials) if (on, by) in our_limits()]
+    listed = dict.fromkeys((*acts, *low))
+    found = [our_limits()[on, by] for by in listed for on in (rule.on, *materials) if (on, by) in our_limits()]
     return [one for one in found if one.by == rule.by or one.limit != NO_LIMIT]
 
 

@@ -13,11 +13,13 @@ from steadyneedle.bench.cleaning.walk import Walk
 TAIL = ("inspect", "lubricate", "retest IP")
 """What comes after the last cleaning and drying, in this order."""
 
+GAS = "dry with oil-free gas"
+
 SAID = {
     "inspect": "inspect under magnification",
     "lubricate": "lubricate as the maker says",
     "retest IP": "retest IP",
-    "dry with oil-free gas": "dry with oil-free gas",
+    GAS: GAS,
 }
 
 
@@ -57,7 +59,8 @@ def missing_steps(walk: Walk, steps: Sequence[Step]) -> tuple[str, ...]:
         found.append(f"neutralise after {walk.owed}, in weak bicarbonate, and rinse again")
     wet = [at for at, step in enumerate(steps) if step.kind.wets and step.takes > 0]
     last = max([*wet, *cleaning], default=-1)
-    found += _after(names, last, bool(wet))
+    wiped = max((at for at in cleaning if steps[at].kind.kind == "wipe"), default=-1)
+    found += _after(_aired(names, wiped, max(wet, default=-1)), last, bool(wet), wiped, tail_of(walk))
     for one in walk.parts.values():
         if walk.is_due(one):
             found.append(f"replace the {one.name}: {_why_due(walk, one.name)}")
@@ -86,10 +89,51 @@ def _before(walk: Walk, names: list[str], cleaning: list[int]) -> list[str]:
     return found
 
 
-def _after(names: list[str], last: int, wet: bool) -> list[str]:
-    """Drying, where something was wet, then the tail, each after the one before."""
+def tail_of(walk: Walk) -> tuple[str, ...]:
+    """What comes after the last cleaning and drying: IP is that of a first stage, a second stage's case has none.
+
+    Parameters
+    ----------
+    walk : Walk
+        A plan, or its parts.
+
+    Returns
+    -------
+    tuple of str
+        Steps in their order.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> from steadyneedle.bench.cleaning.harm_rules import Rules
+    >>> tail_of(Walk.of(["PA case"], [], Rules()))
+    ('inspect', 'lubricate')
+    """
+    first = any(known_parts()[name].family != "case" for name in walk.parts)
+    return TAIL if first else tuple(name for name in TAIL if name != "retest IP")
+
+
+def _aired(names: list[str], wiped: int, wet: int) -> list[str]:
+    """The steps, where airing out after a wipe stands for drying: what was wet before it has been blown dry."""
+    aired, blown = _last(names, "leave to dry"), _last(names, GAS)
+    if wiped < 0 or aired < wiped or wet > wiped or (wet >= 0 and blown < wet):
+        return names
+    return [GAS if at == aired else "" if name == GAS and at > aired else name for at, name in enumerate(names)]
+
+
+def _after(names: list[str], last: int, wet: bool, wiped: int, tail: Sequence[str]) -> list[str]:
+    """Drying, where something was wet or wiped, then the tail, each after the one before."""
     found = []
-    for name in (*(("dry with oil-free gas",) if wet else ()), *TAIL):
+    if wiped >= 0 and _last(names, GAS) < wiped:
+        found.append(
+            f"{GAS}, or air it out, after step {wiped + 1}, {names[wiped] or 'the wipe'}: "
+            "what it was wiped with has to be gone before gas goes in"
+        )
+        wet = False
+    for name in (*((GAS,) if wet or (wiped >= 0 and not found) else ()), *tail):
         at = _last(names, name)
         if at < 0:
             found.append(SAID[name])

@@ -100,8 +100,13 @@ class CleaningStep:
 
     @property
     def done(self) -> bool:
-        """Whether it takes long enough to count: no step of 0 minutes does, nor a rinse shorter than its usual."""
-        return self.takes > 0 and self.takes >= self.kind.least_minutes
+        """Whether it counts: not in 0 minutes, nor in less than its least, nor in too weak a bicarbonate."""
+        return self.takes > 0 and self.takes >= self.kind.least_minutes and not self.too_weak
+
+    @property
+    def too_weak(self) -> bool:
+        """Whether a neutralising bath has less than its usual strength: then nobody can count on it."""
+        return self.kind.kind == "neutral" and (self.at_percent or 0.0) < (self.kind.usual_percent or 0.0)
 
     @property
     def words(self) -> str:

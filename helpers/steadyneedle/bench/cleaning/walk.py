@@ -34,6 +34,7 @@ class Walk:
     notes: dict[str, None] = field(default_factory=dict)
     own_used: dict[LimitRule, None] = field(default_factory=dict)
     soft_in_bath: str = ""
+    wet: bool = False  # with water, since the parts were last dried
 
     @classmethod
     def of(cls, parts: Sequence[str], pairs: Sequence[tuple[str, str]], rules: Rules) -> Walk:
@@ -59,11 +60,17 @@ class Walk:
         if step.takes == 0:
             self.notes[f"{said}: 0 minutes do not count as done."] = None
             return
-        if not step.done:
+        if step.too_weak:
+            self.notes[
+                f"{said}: {format_number(step.at_percent or 0.0)} % is too weak to count as done; "
+                f"it takes {format_number(step.kind.usual_percent or 0.0)} % at least."
+            ] = None
+        elif not step.done:
             self.notes[
                 f"{said}: {format_number(step.takes)} min are too short to count as done; "
                 f"it takes {format_number(step.kind.least_minutes)} min at least."
             ] = None
+        self.wet = self.wet or step.kind.wets
         does = {
             "bath": self._clean,
             "wipe": self._clean,
@@ -108,10 +115,10 @@ class Walk:
                 one.used[rule] = one.used.get(rule, 0.0) + rule.share(step)
                 one.longest[rule] = step.method
             self.own_used |= dict.fromkeys(does.own)
+            self.notes |= dict.fromkeys(self.rules.not_reached(known_parts()[one.name], step))
             one.marks |= dict.fromkeys(filter(None, (does.marks, does.too_hot)))
             one.unknown |= dict.fromkeys(filter(None, (does.not_covered,)))
-            if step.kind.most_minutes is not None and not does.covers_any_time(step.kind):
-                self._lasts(one, said, step, step.kind.most_minutes)
+            self._lasts(one, said, step, does.covered_minutes(step.kind))
         if step.kind.ultrasonic and step.takes > _standard_minutes():
             self.notes[
                 f"{said}: MIL-STD-1330D 5.2.5 asks for at most {format_number(_standard_minutes())} min; to leave hard "
@@ -201,12 +208,13 @@ class Walk:
         for one in self.inside():
             if step.method == "dry with shop air":
                 one.taken[OIL] = 0.0
-            elif step.method == "leave to dry":
+            elif step.method == "leave to dry" and self.wet:
                 one.taken[STAINS] = 0.0
         if step.method == "dry with shop air":
             self.notes[f"{said}: a workshop compressor's air carries oil, and leaves it on every part."] = None
-        elif step.method == "leave to dry":
+        elif step.method == "leave to dry" and self.wet:
             self.notes[f"{said}: water that dries by itself leaves stains."] = None
+        self.wet = False
 
     def _replace(self, said: str, step: Step) -> None:
         if step.part is not None and step.part not in self.parts:

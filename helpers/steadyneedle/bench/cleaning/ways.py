@@ -121,8 +121,9 @@ def _way_of(
             share = round(rule.share(Step(name, 1)) * GRAIN)
             if share:
                 uses[part, rule] = share
-        if method.most_minutes is not None and not does.covers_any_time(method):
-            uses["", method.agent or name] = round(law("margin") * GRAIN / method.most_minutes)
+        if does.covered_minutes(method) < math.inf:
+            lasts = "", method.agent or name
+            uses[lasts] = max(uses.get(lasts, 0), round(law("margin") * GRAIN / does.covered_minutes(method)))
     return name, uses, removes
 
 

@@ -138,7 +138,7 @@ HIGHEST_READING = QuantityExercise(
 
 
 LARGEST_ERROR = QuantityExercise(
-    name="largest_error", title="What a class allows", objectives=(3, 2), version=2,
+    name="largest_error", title="What a class allows", objectives=(3, 2), version=3,
     draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
@@ -164,7 +164,7 @@ def _reading_uncertainty(w: Named) -> dict[str, Any]:
 
 
 READING_UNCERTAINTY = QuantityExercise(
-    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(3, 2), version=3,
+    name="reading_uncertainty", title="Uncertainty of one reading", objectives=(3, 2), version=4,
     draw=lambda d: {"span": d.one_of((10, 16, 20, 25, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5)), "division": d.one_of((0.1, 0.2, 0.25, 0.4, 0.5, 1.0))},
     work=_reading_uncertainty,
     ask=(
@@ -214,7 +214,8 @@ def _choose_a_class(w: Named) -> dict[str, Any]:
     mistaken = {"by_class": f"{max(by_class):g}" if by_class else "none", "whole_band": _coarsest(*asked, wider=2.0)}
     gauges = (Gauge(bar(w.span), percent, bar(w.division)) for percent in OFFERED)
     expanded = {f"U{n}": gauge.expanded_uncertainty().magnitude for n, gauge in enumerate(gauges)}
-    return {"half": half, **mistaken, **expanded, "answer": _coarsest(*asked)}
+    errors = {f"a{n}": w.span * percent / 100 for n, percent in enumerate(OFFERED)}
+    return {"half": half, "marks": w.division / 2, **mistaken, **errors, **expanded, "answer": _coarsest(*asked)}
 
 
 def _class_that(percent: float, number: int, fits: bool) -> Callable[[Named], str | None]:
@@ -223,16 +224,17 @@ def _class_that(percent: float, number: int, fits: bool) -> Callable[[Named], st
 
 
 CHOOSE_A_CLASS = ChoiceExercise(
-    name="choose_a_class", title="A gauge good enough", objectives=(3,), version=2,
+    name="choose_a_class", title="A gauge good enough", objectives=(3,), version=3,
     draw=_draw_class,
     work=_choose_a_class,
     ask=(
         "A sheet asks for {low:.1f} to {high:.1f} bar under guarded acceptance. Gauges 0 to {span} bar with a division of {division:.1f} bar come in several classes.",
+        "The guard band is U = 2 × √(a₁² + a₂²) ÷ √3: a₁ is the largest error that the class allows, a₂ half a division.",
         "Which is the coarsest class with which a needle in the middle of the band can pass?",
     ),
     choices=CLASSES,
     mistakes=(
-        Mistake("division ignored", lambda w: w.by_class, "You looked at the class's largest error alone. The guard band is U: class and marks together, each divided by √3, times 2."),
+        Mistake("division ignored", lambda w: w.by_class, "You looked at the class's largest error alone. The guard band is U: it counts the marks too, and adds both as squares."),
         Mistake("whole band", lambda w: w.whole_band if w.whole_band in CLASSES else None, "You fitted U into the whole band. It must fit on both sides: into half of it."),
         *(
             Mistake(f"class {percent:g} too coarse", _class_that(percent, n, fits=False), f"Class {percent:g} gives U = {{U{n}:.3f}} bar, more than half the band.")
@@ -244,10 +246,11 @@ CHOOSE_A_CLASS = ChoiceExercise(
         ),
         Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),
     ),
-    hints=("U must fit into half the band: {half:.2f} bar. U = 2 × √(a₁² + a₂²) ÷ √3 with a₁ = span × class ÷ 100 and a₂ = half a division.", "From the finest class to the coarsest, U is {U0:.3f} bar; {U1:.3f} bar; {U2:.3f} bar; {U3:.3f} bar; {U4:.3f} bar."),
+    hints=("U must fit into half the band: {half:.2f} bar. a₁ = span × class ÷ 100, and a₂ is {marks} bar.", "From the finest class to the coarsest, U is {U0:.3f} bar; {U1:.3f} bar; {U2:.3f} bar; {U3:.3f} bar; {U4:.3f} bar."),
     working=(
-        "Half the band: {half:.2f} bar",
-        *(f"Class {percent:g}: U = {{U{n}:.3f}} bar" for n, percent in enumerate(OFFERED)),
+        "Half the band: ({high:.1f} − {low:.1f}) bar ÷ 2 = {half:.2f} bar",
+        "a₂ = {division:.1f} bar ÷ 2 = {marks} bar, and a₁ = {span} bar × class ÷ 100.",
+        *(f"Class {percent:g}: a₁ = {{a{n}}} bar, U = 2 × √({{a{n}}}² + {{marks}}²) bar ÷ √3 = {{U{n}:.3f}} bar" for n, percent in enumerate(OFFERED)),
         "The coarsest that fits: {right}.",
     ),
     boundaries=lambda w: tuple((w[f"U{n}"], w.half, 0.003) for n in range(len(OFFERED))),

@@ -42,7 +42,7 @@ CREEP_RATE = QuantityExercise(
 )
 
 RATE_ERROR = QuantityExercise(
-    name="rate_error", title="What reading does to a rate", objectives=(2, 3), version=3,
+    name="rate_error", title="What reading does to a rate", objectives=(2, 3), version=4,
     draw=lambda d: {"division": d.one_of((0.02, 0.05, 0.1, 0.2, 0.5)), "minutes": d.integer(2, 12)},
     work=lambda w: {"half": w.division / 2, "answer": w.division / w.minutes},
     ask=(

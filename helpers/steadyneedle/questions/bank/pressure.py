@@ -73,7 +73,7 @@ PSI_TO_BAR = QuantityExercise(
     ),
     hints=("How many psi make one bar? Divide by that number.", "1 bar = 14.504 psi."),
     working=("1 bar = 14.504 psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
-    why="half a percent is closer than a workshop gauge.",
+    kind="gauge pressure", why="half a percent is closer than a workshop gauge.",
 )
 
 MPA_TO_PSI = QuantityExercise(
@@ -89,7 +89,7 @@ MPA_TO_PSI = QuantityExercise(
     ),
     hints=("Go by way of bar: 1 MPa = 10 bar.", "Then 1 bar = 14.504 psi."),
     working=("{mpa:.1f} MPa × 10 bar/MPa = {bar:.0f} bar", "{bar:.0f} bar × 14.504 psi/bar = {answer:.0f} psi"),
-    unit="psi", relative=0.0015, why="14.5 psi a bar comes closer than that.",
+    kind="gauge pressure", unit="psi", relative=0.0015, why="14.5 psi a bar comes closer than that.",
 )
 
 GAUGE_TO_ABSOLUTE = QuantityExercise(
@@ -136,7 +136,7 @@ ABSOLUTE_AT_DEPTH = QuantityExercise(
     working=(
         "Water: {depth} m × 0.1 bar/m = {water:.1f} bar",
         "Ambient: {air:.2f} bar + {water:.1f} bar = {ambient:.2f} bar",
-        "Absolute IP: {ip:.1f} bar + {ambient:.2f} bar = {answer:.1f} bar",
+        "Absolute IP: {ip:.1f} bar + {ambient:.2f} bar = {answer:.2f} bar",
     ),
     kind="absolute pressure", relative=0.0, absolute=0.05, why="IP is read to a tenth of a bar, and half a tenth either way is the same reading.",
 )
@@ -161,7 +161,7 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
         Mistake("air added", lambda w: (w.absolute + w.air) * 10, "You added the air. The pot's pressure includes it already: take it away."),
     ),
     hints=("How much of that pressure is water?", "Depth = (absolute − air) × 10 m per bar."),
-    working=("Water: {absolute:.1f} bar − {air:.2f} bar = {water:.2f} bar", "Depth: {water:.2f} bar × 10 m/bar = {answer:.0f} m"),
+    working=("Water: {absolute:.1f} bar − {air:.2f} bar = {water:.2f} bar", "Depth: {water:.2f} bar × 10 m/bar = {answer:.1f} m"),
     kind="length", unit="m", relative=0.0, absolute=0.5, why="that is a twentieth of a bar, closer than the pot's gauge is read.", figures=2,
 )
 
@@ -209,7 +209,7 @@ def _thumb(w: Named) -> dict[str, Any]:
 
 
 RULE_OF_THUMB = QuantityExercise(
-    name="rule_of_thumb", title="What a rule of thumb costs", objectives=(4,),
+    name="rule_of_thumb", title="What a rule of thumb costs", objectives=(4,), version=2,
     draw=lambda d: {"bar": d.decimal("8.4", "10.6", "0.1"), "factor": d.one_of((14, 14.7, 15))},
     work=_thumb,
     ask=(
@@ -224,7 +224,7 @@ RULE_OF_THUMB = QuantityExercise(
     ),
     hints=("Turn the psi reading back into bar with the right factor, 14.504.", "{psi:.0f} psi is really {stands:.2f} bar. The sheet says {bar:.1f} bar."),
     working=("{psi:.0f} psi ÷ 14.504 psi/bar = {stands:.2f} bar", "Too {way}: {larger:.2f} bar − {smaller:.2f} bar = {answer:.2f} bar"),
-    boundaries=lambda w: ((w.answer, 0.0, 0.05),),
+    boundaries=lambda w: ((w.answer, 0.0, 0.1),),  # its two figures are the two decimals asked for
     relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
 )
 

@@ -24,7 +24,7 @@ READ_A_PANEL = QuantityExercise(
         "One bar is a little more than 14 psi, so {bar:.1f} bar is a little more than {less:.0f} psi.",
     ),
     working=("1 bar = 14.5038 psi", "{bar:.1f} bar × 14.5038 psi/bar = {answer:.1f} psi"),
-    unit="psi", why="half a percent is closer than anybody reads a needle.",
+    kind="gauge pressure", unit="psi", why="half a percent is closer than anybody reads a needle.",
 )
 
 
@@ -43,7 +43,7 @@ A_STRANGE_UNIT = QuantityExercise(
     ),
     hints=("1 kgf/cm² is the weight of one kilogram on one square centimetre: 98.07 kPa.", "A kPa is the much smaller unit, so the number in kPa is much larger: multiply."),
     working=("1 kgf/cm² = 98.0665 kPa", "{kgf:.1f} kgf/cm² × 98.0665 kPa per kgf/cm² = {answer:.0f} kPa"),
-    unit="kPa", why="half a percent is closer than the gauge itself.",
+    kind="gauge pressure", unit="kPa", why="half a percent is closer than the gauge itself.",
 )
 
 

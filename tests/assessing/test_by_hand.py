@@ -313,6 +313,33 @@ def test_columns_order_and_remarks_of_a_markers_own_stay(place: Path) -> None:
     assert sum(row["my_own_remark"].startswith("look again") for row in rows) == 6 and len(rows) == 7
 
 
+def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: Path) -> None:
+    """The page shows what each candidate was asked, and what was expected."""
+    for number in (1, 2):
+        hand_in(place / "in", str(number), {13: "somewhere near ten", 20: ""})
+    mark(place)
+    path = place / "out" / "by-hand" / f"{PAPER}-question-13.csv"
+    page = path.with_suffix(".html").read_text("utf-8")
+    assert "whole marks" in page
+    assert len({line for line in page.splitlines() if line.startswith('<p class="said">Answer: ')}) == 2
+
+    def give(rows: list[Row]) -> None:
+        for row, worth in zip(rows, ("2", "1.5"), strict=True):
+            row.update(mark=worth, marked_by="AB", why="says what it is")
+
+    fill(path, give)
+    status, said = mark(place)
+    assert status == 3 and "1.5 lies between two marks" in said
+    rows = [sheet(place)[number] for number in "12"]
+    assert sorted("Question 13: its mark was refused." in row["reason"] for row in rows) == [False, True]
+    marked = next(row for row in rows if row["status"] == "marked")
+    book = (place / "out" / "marked" / f"{marked['candidate']}-{PAPER}.ipynb").read_text("utf-8")
+    assert "Mark: 2 of 2, given by AB." in book and marked["result"] == "competent"
+    first = outputs(place)
+    mark(place)
+    assert outputs(place) == first
+
+
 def test_a_file_saved_under_another_name_is_said(place: Path) -> None:
     mark(place)
     for name in (f"{QUESTION} (1).csv", f"{QUESTION}.xlsx", f".~lock.{PAPER}.csv#"):

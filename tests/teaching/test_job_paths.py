@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from few_states import know_little
 from steadyneedle.jobs import best_path
+from steadyneedle.jobs.bill import spent, total
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import CONFIDENCES, JobPath, Said
 from steadyneedle.jobs.path_file import save_path
 from steadyneedle.questions.preferences import Preferences
+from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import png_of
-from steadyneedle.teaching.figures.job_paths import ENDS, Lane, PathsPicture, paths_figure
+from steadyneedle.teaching.figures.job_paths import ENDS, NOT_SHOWN, Lane, PathsPicture, paths_figure
 from steadyneedle.teaching.frame.publishing import size_of
+from steadyneedle.teaching.learner import job_debrief
+from steadyneedle.teaching.learner.job_debrief import lane_of
 from steadyneedle.teaching.panels import mystery_jobs
 from steadyneedle.teaching.panels.mystery_jobs import FOLDER, NAMED, ON_A_PICTURE, files_note, paths_panel
 
@@ -41,13 +48,13 @@ def test_fifteen_paths_on_two_pictures(work: Path) -> None:
     sent(work, 5, 15)
     panel = paths_panel(Preferences())
     first = panel.compute(**panel.start())
-    assert first.title == "Job 5: 15 paths, 14 not found, 1 found"
-    assert [lane.label for lane in first.lanes] == ["best", *map(str, range(1, ON_A_PICTURE + 1))]
+    assert first.title == "Job 5: 15 paths; 14 not found; 1 named, not shown", "after one tap nobody knows the cause"
+    assert [lane.label for lane in first.lanes] == ["the advice", *map(str, range(1, ON_A_PICTURE + 1))]
     last = panel.compute(number="5", first=15)
-    assert [lane.label for lane in last.lanes][1:] == [str(n) for n in range(6, 16)]
-    assert "15: not found, 2 min and 31 in vain, 2 tests" in panel.describe(last) and "Invented" not in panel.describe(
+    assert [lane.label for lane in last.lanes][1:] == [str(n) for n in range(8, 16)]
+    assert "15: not found, 2 min and 31 in vain, 0 shells, 2 tests, never opened" in panel.describe(
         last
-    )
+    ) and "Invented" not in panel.describe(last)
     assert size_of(panel.still())[0] == 860
 
 
@@ -81,7 +88,7 @@ def test_every_file_left_out_is_named_up_to_ten(work: Path) -> None:
     )
     assert same == "- 0/job-5-path.json, copy 1.json and copy 2.JSON hold the same path; it counts once."
     assert [one[2:9] for one in out] == [f"{n:02d}.json" for n in range(NAMED)]
-    assert paths_panel(Preferences()).compute(number="5", first=1).title.startswith("Job 5: 1 path, ")
+    assert paths_panel(Preferences()).compute(number="5", first=1).title.startswith("Job 5: 1 path; ")
 
 
 def test_without_a_folder_there_is_an_invented_class(work: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -97,14 +104,67 @@ def test_without_a_folder_there_is_an_invented_class(work: Path, monkeypatch: py
     assert files_note()[0] == f"**No path is read from {FOLDER}.** So the picture shows an invented class."
 
 
-def test_lanes_are_labelled_and_read_on_a_wall() -> None:
-    """A path of no test, one of many, every way to end: each lane has its label and its word."""
-    lanes = tuple(Lane(f"{n}", tuple(4.0 * k for k in range(1, n + 1)), end) for n, end in enumerate(ENDS))
-    figure = paths_figure(PathsPicture("Job 12", lanes, 11))
+def test_a_cause_that_was_named_is_found_once_the_findings_show_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At least to one half, and to what was said of it, in the steps in which a chance can be said."""
+    for chance, said, shown in (
+        (0.2, 25, False), (0.49, 5, False), (0.5, 50, True), (0.82, 90, True), (0.82, 95, False), (0.9, 95, False),
+        (0.96, 99, True), (0.999, 99, True),
+    ):  # fmt: skip
+        job_debrief.is_shown.cache_clear()
+        monkeypatch.setattr(
+            job_debrief, "computed", lambda number, findings, of=chance: SimpleNamespace(by_cause={"grit": of})
+        )
+        path = JobPath(5, job(5).design).stopped(Said("grit", said))
+        assert lane_of("1", path, "found").outcome == ("found" if shown else NOT_SHOWN), (chance, said)
+        for other in ("part found", "not found", "critical"):
+            assert lane_of("1", path, other).outcome == other
+    job_debrief.is_shown.cache_clear()
+
+
+def test_a_lane_tells_when_the_stage_was_opened_and_what_the_tests_cost() -> None:
+    path = JobPath(5, job(5).design)
+    for test in ("tap", "look_seat", "look_edge", "watch_full", "look_seat"):
+        path = path.done(test, "stays", Said("grit", 50))
+    lane = lane_of("1", path.stopped(Said("grit", 50)), "not found")
+    assert lane.opened == lane.minutes[1] == spent(path.tests)[1].minutes, "the first time, not the second"
+    assert lane.money == total(path.tests).money > 0
+    closed = lane_of("1", JobPath(5, path.design).done("tap", "stays", Said()).stopped(Said("grit", 50)), "not found")
+    assert closed.opened is None and closed.money == 0
+
+
+def test_lanes_are_read_on_a_wall() -> None:
+    """A path of no test, one of many, every way to end: each has label, word, minutes, money and opening, none cut."""
+    lanes = tuple(
+        Lane(
+            f"{n} again",
+            tuple(4.0 * k for k in range(1, 9 * n + 1)),
+            end,
+            False,
+            40.0 * n,
+            6.0 * n,
+            36.0 if n else None,
+        )
+        for n, end in enumerate(ENDS)
+    )
+    figure = paths_figure(PathsPicture("Job 12", lanes, ON_A_PICTURE + 1))
     axes = figure.axes[0]
     words = [text.get_text() for text in axes.texts]
-    for lane in lanes:
-        assert any(word.startswith(f"{lane.outcome}, ") for word in words)
+    assert words[:4] == ["ended", "min", "shells", "\u25bd opened"]
+    for n, lane in enumerate(lanes):
+        minutes = f"{36 * n} + {40 * n}" if n else "0"
+        assert words[4 * n + 4 : 4 * n + 8] == [lane.outcome, minutes, f"{6 * n}", "36 min" if n else "never"]
     assert [tick.get_text() for tick in axes.get_yticklabels()] == [lane.label for lane in lanes]
-    assert all(text.get_fontsize() >= 13 for text in axes.texts)
-    assert size_of(png_of(figure))[1] == size_of(png_of(paths_figure(PathsPicture("x", lanes[:2], 11))))[1]
+    assert all(text.get_fontsize() >= look.TYPE for text in (*axes.texts, *figure.texts))
+    FigureCanvasAgg(figure).draw()
+    boxes = [text.get_window_extent() for text in (*axes.texts, *axes.get_yticklabels(), *figure.texts)]
+    assert all(box.x0 >= 0 and box.x1 <= look.WIDTH for box in boxes), "nothing is cut off"
+    assert not [
+        (one, other) for one, other in itertools.combinations(boxes, 2)
+        if one.x0 < other.x1 and other.x0 < one.x1 and one.y0 < other.y1 - 3 and other.y0 < one.y1 - 3
+    ], "no word lies on another"  # fmt: skip
+    shapes = {line.get_marker() for line in axes.lines} - {"", "|", "None"}
+    assert shapes == {"o", "D", "X", "s", "v"}, "each has a shape, not a colour alone"
+    assert (
+        size_of(png_of(figure))[1] == size_of(png_of(paths_figure(PathsPicture("x", lanes[:2], ON_A_PICTURE + 1))))[1]
+    )
+    assert size_of(png_of(figure))[1] <= look.HEIGHT, "a wall shows it whole"

@@ -111,7 +111,7 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     Examples
     --------
     >>> given("3,5", "AB", "no rule named", MarkSteps(4, 0.5))
-    Given(mark=3.5, by='AB', why='no rule named')
+    Given(mark=3.5, by='AB', why='no rule named', instead=None)
     >>> given("5", "AB", "", MarkSteps(4))
     Traceback (most recent call last):
     steadyneedle.assessing.hand_marks.HandMarkError: 5 is above 4, which is all that this question gives.
@@ -191,7 +191,7 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Ju
     --------
     >>> first, second = Given(2, "AB", "no rule"), Given(3, "CD", "")
     >>> judged({"first": first, "second": second}, MarkSteps(4), "agreed.csv").given
-    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3')
+    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3', instead=None)
     >>> judged({"first": first, "second": second}, MarkSteps(4, 0.5), "agreed.csv").held
     'the two markers differ by more than half a mark: they agree on one in agreed.csv'
     """

@@ -91,6 +91,9 @@ def _rows(path: Path, modified: int) -> tuple[list[str], list[tuple[int, list[st
 def unread() -> str:
     """What is said of a file in the instructor's folder that no table is read from, for want of the right name.
 
+    Parameters
+    ----------
+
     Returns
     -------
     str

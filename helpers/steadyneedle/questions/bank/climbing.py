@@ -50,7 +50,10 @@ def _at_the_stop(w: Named) -> dict[str, Any]:
         return {"scale": scale, "stop": stop, "now": round(w.high + abs(w.away), 1), "facts": facts, "reason": reason, "answer": "decide"}
     now = round(stop + w.away, 1)
     facts = f"Its second stage opens by itself at {w.opens:.1f} bar, its gauge ends at {w.span} bar, the sheet's upper limit is {w.high:.1f} bar."
-    reason = f"The lowest of {w.opens:.1f} bar, {scale:.1f} bar and {above:.1f} bar is {stop:.1f} bar. The needle reads {now:.1f} bar."
+    reason = (
+        f"The second stage opens at {w.opens:.1f} bar; three quarters of the gauge's {w.span} bar are {scale:.1f} bar; 2 bar above the sheet's limit is {above:.1f} bar. "
+        f"The stop is the lowest, {stop:.1f} bar, and the needle reads {now:.1f} bar."
+    )
     return {"scale": scale, "stop": stop, "now": now, "facts": facts, "reason": reason, "answer": "stop" if now >= stop else "watch"}
 
 

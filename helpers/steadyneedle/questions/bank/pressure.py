@@ -136,7 +136,7 @@ ABSOLUTE_AT_DEPTH = QuantityExercise(
     working=(
         "Water: {depth} m × 0.1 bar/m = {water:.1f} bar",
         "Ambient: {air:.2f} bar + {water:.1f} bar = {ambient:.2f} bar",
-        "Absolute IP: {ip:.1f} bar + {ambient:.2f} bar = {answer:.1f} bar",
+        "Absolute IP: {ip:.1f} bar + {ambient:.2f} bar = {answer:.2f} bar",
     ),
     kind="absolute pressure", relative=0.0, absolute=0.05, why="IP is read to a tenth of a bar, and half a tenth either way is the same reading.",
 )
@@ -161,7 +161,7 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
         Mistake("air added", lambda w: (w.absolute + w.air) * 10, "You added the air. The pot's pressure includes it already: take it away."),
     ),
     hints=("How much of that pressure is water?", "Depth = (absolute − air) × 10 m per bar."),
-    working=("Water: {absolute:.1f} bar − {air:.2f} bar = {water:.2f} bar", "Depth: {water:.2f} bar × 10 m/bar = {answer:.0f} m"),
+    working=("Water: {absolute:.1f} bar − {air:.2f} bar = {water:.2f} bar", "Depth: {water:.2f} bar × 10 m/bar = {answer:.1f} m"),
     kind="length", unit="m", relative=0.0, absolute=0.5, why="that is a twentieth of a bar, closer than the pot's gauge is read.", figures=2,
 )
 

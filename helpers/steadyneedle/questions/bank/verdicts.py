@@ -82,7 +82,7 @@ GUARDED_VERDICT = ChoiceExercise(
     mistakes=tuple(one for one in MISJUDGED if one.name not in ("another rule", "on the limit")),
     hints=("Move both limits inward by U: a reading between them passes.", "Then move both limits outward by U: a reading beyond them fails. Anywhere else nobody can tell."),
     working=(
-        "A reading passes from {lowest:.2f} to {highest:.2f} bar, and fails below {below:.2f} or above {above:.2f} bar.",
+        "Both limits moved inward by U = {U:.2f} bar: a reading passes from {lowest:.2f} to {highest:.2f} bar. Moved outward: it fails below {below:.2f} or above {above:.2f} bar.",
         "This one is {reading:.2f} bar. {right}",
     ),
     boundaries=_limits,

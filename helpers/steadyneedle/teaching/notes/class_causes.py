@@ -34,7 +34,7 @@ def cut(preferences: Preferences, _sheets: SheetLoader) -> Cut:
         (5, "Section 4. Record, then tests one by one.", "What would change your mind?", "no hands here", "Ask each for the outcome that would prove them wrong. Whoever has none is not testing."),
         (5, "Section 6. Record, then the minutes.", "Spring, diaphragm, land: sooner or later than tests from outside?", "Half: sooner.", f"Later: of 100 regulators {advised} are named right as advised, {habit} in the trade's order. Sooner: what do three looks miss?"),
         (18, "Section 9, one number for everybody, alone. Advice hidden.", "Which cause, how sure, before each test?", "no hands here", "Nothing while they work. Whoever is done shows the debrief: it saves the path by itself."),
-        (2, "Lay their paths into job-paths beside your lessons; your own page shows them on one picture. Evening: the exercises and the graded jobs.", "Who opened first?", "A third did.", "Compare minutes and bill of those who opened first with the others. Nobody is named."),
+        (2, "Lay their paths into job-paths beside your lessons; your own page shows them on one picture. Evening: the exercises and the graded jobs.", "Who opened first?", "A third did.", "A triangle shows it. Compare the minutes and shells of those who opened first with the others. Nobody is named."),
     ]  # fmt: skip
 
 

@@ -15,15 +15,15 @@ from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.figures.drawing import Drawing
 from steadyneedle.teaching.figures.job_paths import PathsPicture, paths_figure, paths_sentence
 from steadyneedle.teaching.frame.panel import Choice, DrawnPanel, Panel, Slider
-from steadyneedle.teaching.learner.job_debrief import BEST, lane_of
+from steadyneedle.teaching.learner.job_debrief import ADVICE, lane_of
 from steadyneedle.teaching.learner.job_form import JobSession
 from steadyneedle.teaching.learner.progress import Progress
 
 FOLDER = "job-paths"
 """Beside the lessons: where an instructor puts the files that trainees send."""
 
-ON_A_PICTURE = 10
-"""So many paths fit on one picture, besides the best."""
+ON_A_PICTURE = 8
+"""So many paths fit on one picture, besides that of the advice."""
 
 NAMED = 10
 """So many files that are there twice, or left out, are named."""
@@ -65,7 +65,7 @@ def _invented() -> tuple[JobPath, ...]:
 
 
 def paths_panel(preferences: Preferences) -> Panel:
-    """The paths that an instructor's folder holds, ten at a time, the best path above them."""
+    """The paths that an instructor's folder holds, eight at a time, the path of the advice above them."""
     folder = read_folder(places.work() / FOLDER)
     sent = folder if folder.paths else Folder(_invented(), folder.notes)
     numbers = tuple(map(str, sent.numbers))
@@ -97,11 +97,13 @@ def _picture(number: int, paths: list[JobPath], first: int) -> PathsPicture:
     best = best_path(number)
     looked = [Debrief(path, best) for path in paths]
     first = min(first, max(len(paths) - ON_A_PICTURE + 1, 1))
-    lanes = [lane_of(BEST, best, looked[0].outcome_of(best), True, looked[0].in_vain(best))]
-    for n, one in list(enumerate(looked, 1))[first - 1 : first - 1 + ON_A_PICTURE]:
-        label = f"{n}{' again' if one.path.replay else ''}"
-        lanes.append(lane_of(label, one.path, one.outcome, again=one.in_vain(one.path)))
-    ends = Counter(one.outcome for one in looked)
-    counted = ", ".join(f"{count} {end}" for end, count in ends.most_common())
+    lanes = [
+        lane_of(f"{n}{' again' if one.path.replay else ''}", one.path, one.outcome, again=one.in_vain(one.path))
+        for n, one in enumerate(looked, 1)
+    ]
+    counted = "; ".join(f"{count} {end}" for end, count in Counter(lane.outcome for lane in lanes).most_common())
     many = "1 path" if len(paths) == 1 else f"{len(paths)} paths"
-    return PathsPicture(f"Job {number}: {many}, {counted}", tuple(lanes), ON_A_PICTURE + 1)
+    advice = lane_of(ADVICE, best, looked[0].outcome_of(best), True, looked[0].in_vain(best))
+    return PathsPicture(
+        f"Job {number}: {many}; {counted}", (advice, *lanes[first - 1 : first - 1 + ON_A_PICTURE]), ON_A_PICTURE + 1
+    )

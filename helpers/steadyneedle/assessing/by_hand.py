@@ -13,7 +13,7 @@ from steadyneedle.assessing.hand_marks import MarkSteps
 from steadyneedle.assessing.hand_page import Shown, page_of
 from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
-from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import Planned
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
@@ -41,6 +41,7 @@ class ByHand:
         self._questions: dict[str, HandQuestion] = {}
         self._planned: dict[str, Planned] = {}
         self._titles: dict[str, str] = {}
+        self._items: dict[str, Item] = {}
         self._shown: dict[str, dict[str, Shown]] = defaultdict(dict)
 
     def marked(self, paper: PaperMark, questions: Sequence[Planned]) -> PaperMark:
@@ -99,5 +100,7 @@ class ByHand:
             self._planned[stem], self._titles[stem] = plan, paper.title
         code, found = self._questions[stem].judge(sat, one.answer)
         judged = replace(one, given=found.given, held=found.held)
-        self._shown[stem][code] = Shown(code, judged, f"{paper.stem}.ipynb" if one.worth.outcome == MENDED else "")
+        alike = self._items.setdefault(stem, one.item)  # kept once where everybody is asked the same
+        kept = replace(judged, item=alike) if alike == one.item else judged
+        self._shown[stem][code] = Shown(code, kept, f"{paper.stem}.ipynb" if one.worth.outcome == MENDED else "")
         return judged

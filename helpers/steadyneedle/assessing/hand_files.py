@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from steadyneedle.assessing.as_shown_safely import as_cell
 from steadyneedle.assessing.hand_marks import (
@@ -108,13 +109,19 @@ class HandQuestion:
         self.scale = scale
         self.answers: dict[str, str] = {}
         self._out, self._secret, self._number = out, secret, asked[2]
-        self._whose = {whose_of(secret, (one, *asked[:2]), self._number): one for one in issued}
+        self._asked, self._issued = asked, issued
         self._before = {
             role: {row: cells for (table, row), cells in before.items() if table == f"{self.stem} {role}"}
             for role in MARKERS
         }
         self._markers = {role: self._read(role) for role in MARKERS}
         self._refuse_the_same_person()
+
+    @cached_property
+    def _whose(self) -> dict[str, str]:
+        """First half of a code to the candidate; made where a code was typed, for a cohort has many."""
+        paper, attempt, number = self._asked
+        return {whose_of(self._secret, (one, paper, attempt), number): one for one in self._issued}
 
     def judge(self, sat: Sat, answer: str) -> tuple[str, Judged]:
         """The code of an answer, and what its markers come to; the answer will be in the files.

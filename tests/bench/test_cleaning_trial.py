@@ -416,6 +416,10 @@ def test_no_rate_holds_for_a_bath_that_is_too_cold() -> None:
         course = cleaning.bath_course("stainless piston", "scale", Step(method, celsius=cold))
         assert "no rate here holds" in course.not_covered and "Ask the maker" in course.because
     assert judge_plan(["chromed body"], ["scale"], plan(Step("mild acid", 20, 0), *ACID_OFF)).outcome == "not covered"
+    hot = cleaning.bath_course("chromed body", "scale", Step("mild acid", celsius=45))
+    assert "45 °C is above 40 °C" in hot.not_covered and hot.because.endswith("Ask the maker.")
+    never = cleaning.bath_course("bare aluminium part", "scale", Step("mild acid", celsius=0))
+    assert never.harmed_at == 0 and not never.not_covered and "must not be used" in never.because
     for name in cleaning.methods():
         assert not any("no rate" in one for one in judge_plan(["titanium part"], ["salt"], [Step(name)]).unknown)
 

@@ -88,7 +88,7 @@ def bath_course(
     clean_at = needed(soil) / rate if rate else math.inf
     harmed_at = 0.0 if does.marks or does.too_hot or pace == math.inf else 1 / pace if pace else math.inf
     reason = does.marks or does.too_hot or (worst.why if worst is not None and pace else "")
-    unknown = does.not_covered or too_cold(one)
+    unknown = does.not_covered or (_no_rate(one) if harmed_at else "")
     return BathCourse(
         times, left, harm, known_soils()[soil].limit_percent, clean_at, harmed_at, reason, unknown,
         _because(one, part, soil, clean_at, harmed_at, reason),
@@ -96,8 +96,8 @@ def bath_course(
 
 
 def _because(step: Step, part: str, soil: str, clean_at: float, harmed_at: float, reason: str) -> str:
-    if too_cold(step):
-        return f"{too_cold(step)}. Ask the maker."
+    if harmed_at and _no_rate(step):
+        return f"{_no_rate(step)}. Ask the maker."
     takes = (
         f"takes the {soil} off the {part} in {format_number(clean_at, 1)} min"
         if clean_at < math.inf
@@ -108,3 +108,13 @@ def _because(step: Step, part: str, soil: str, clean_at: float, harmed_at: float
     if harmed_at == math.inf:
         return f"{step.method} {takes}; no limit of time is reached."
     return f"{step.method} {takes}; its limit is reached in {format_number(harmed_at, 1)} min: {reason}."
+
+
+def _no_rate(step: Step) -> str:
+    """What to say where a step is colder or hotter than any rate here holds for; nothing where one holds."""
+    most, at = step.kind.most_celsius, step.at_celsius
+    if most is None or at is None or at <= most:
+        return too_cold(step)
+    return (
+        f"{format_number(at)} °C is above {format_number(most)} °C, and no rate here holds for so hot a {step.method}"
+    )

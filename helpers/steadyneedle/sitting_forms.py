@@ -151,6 +151,7 @@ class HandInSession:
         begun = [one.number for one in unread if one.kind == JOB]
         if begun:
             lines.append(f"Begun, but the job is not ended: {_listed(begun)}.")
+        lines += _what_it_costs([one for one in items if one.kind == JOB and one.number in {*unanswered, *begun}])
         if len(unread) > len(begun):
             odd = [one.number for one in unread if one.kind != JOB]
             lines.append(f"Answered, but it cannot be read: {_listed(odd)}.")
@@ -173,6 +174,15 @@ class HandInSession:
         if given != made.answers:
             lines.append("You have changed an answer since, and it is not in that file. Hand in again to put it in.")
         return Message("Handed in", tuple(lines))
+
+
+def _what_it_costs(jobs: list[Item]) -> list[str]:
+    """What it costs not to end jobs."""
+    critical = [one.number for one in jobs if one.critical]
+    lines = ["A job that is not ended earns no mark."] if jobs else []
+    if critical:
+        lines.append(f"It is critical, and holds your whole result back while it is not ended: {_listed(critical)}.")
+    return lines
 
 
 def _when(made: HandedIn) -> str:

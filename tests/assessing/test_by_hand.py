@@ -376,8 +376,47 @@ def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> Non
 def test_the_second_marker_is_another_person(place: Path) -> None:
     mark(place)
     fill(file_for(place), typed({1: "3"}, "AB"))
-    fill(file_for(place, "-second-marker"), typed({1: "3"}, "ab"))
+    fill(file_for(place, "-second-marker"), typed({1: "3"}, "a.b."))
     assert "the second marker is the first marker" in mark(place)[1] and sheet(place)["1"]["status"] == "waiting"
+
+
+def test_rows_sorted_without_their_codes_are_refused_and_give_nobody_anothers_mark(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "4", 2: "3", 3: "2", 4: "1"}))
+
+    def sort(rows: list[Row]) -> None:
+        first, second = (next(row for row in rows if row["code"] == of(n)) for n in (1, 2))
+        first["code"], second["code"] = second["code"], first["code"]
+
+    fill(file_for(place), sort)
+    for _ in range(2):  # the files that are laid keep what was sorted
+        status, said = mark(place)
+        assert status == 3 and said.count("the rows were sorted without it") == 2
+        assert [sheet(place)[n]["status"] for n in "1234"] == ["waiting", "waiting", "marked", "marked"]
+        row = next(row for row in rows_in(file_for(place)) if row["code"] == of(1))
+        assert (row["mark"], row["answer"].rstrip(".")[-1]) == ("3", "2") and "sorted without it" in row["note"]
+
+    def mend(rows: list[Row]) -> None:
+        for row in rows:
+            if row["code"] in (of(1), of(2)):
+                row.update(mark="4" if row["code"] == of(1) else "3", answer="")
+
+    fill(file_for(place), mend)
+    mark(place)
+    assert [sheet(place)[n]["status"] for n in "1234"] == ["marked"] * 4
+    assert {row["answer"].rstrip(".")[-1] for row in rows_in(file_for(place)) if row["code"] == of(1)} == {"1"}
+
+
+def test_an_answer_that_a_spreadsheet_saved_in_its_own_way_is_the_same(place: Path) -> None:
+    mark(place)
+
+    def change(rows: list[Row]) -> None:
+        typed({1: "4"})(rows)
+        for row in rows:
+            row["answer"] = f" {row['answer'].replace(' ', chr(160))}\u2019\n".upper()
+
+    fill(file_for(place), change)
+    assert "sorted" not in mark(place)[1] and sheet(place)["1"]["status"] == "marked"
 
 
 def test_a_mark_sheet_edited_by_hand_is_kept_aside_and_said(place: Path) -> None:

@@ -170,6 +170,43 @@ def test_a_mark_is_changed_after_a_complaint(place: Path) -> None:
             assert out.getvalue() == "".join(line for one in cell["outputs"] for line in one["text"]), cell["id"]
 
 
+def test_a_lost_file_of_changed_marks_comes_back_from_the_record(place: Path) -> None:
+    all_marked(place)
+    change(place, {"mark": "0", "why": "=so"}, {"question": "4", "mark": "0"})
+    mark(place)
+    after, path = sheet(place)["1"], place / "out" / "changed-marks.csv"
+    lines = path.read_text("utf-8-sig").splitlines()
+    for left, said in (
+        ([], "2 rows were missing"),
+        (lines[:1], "2 rows were missing"),
+        (lines[:2], "a row was missing"),
+    ):
+        path.unlink()
+        if left:
+            path.write_text("\n".join(left) + "\n", encoding="utf-8")
+        grew = len(record(place))
+        status, told = mark(place)
+        assert status == 0 and said in told and "put back as the record has it" in told
+        assert sheet(place)["1"] == after and len(record(place)) == grew
+        assert [row["question"] for row in rows_in(path)] == ["3", "4"] and "put back" not in mark(place)[1]
+    change(place, {"mark": "", "why": ""}, {"question": "4", "mark": "0"})
+    mark(place)
+    change(place, {"question": "4", "mark": "0"})  # taken back, and then taken out
+    status, told = mark(place)
+    assert status == 0 and "put back" not in told and float(sheet(place)["1"]["mark"]) == float(after["mark"]) + 1
+
+
+def test_semicolons_stay_once_they_were_asked_for(place: Path) -> None:
+    mark(place, "--semicolons")
+    mark(place, "--forms")
+    for name in ("observed.csv", "changed-marks.csv"):
+        assert ";" in (place / "out" / name).read_text("utf-8-sig").splitlines()[0]
+    path = file_for(place)
+    path.write_text("".join(f'"{line}"\n' for line in ("code,answer,mark,marked_by,why", "x,y")), encoding="utf-8")
+    status, said = mark(place)
+    assert status == 2 and "mark with --semicolons" in said
+
+
 def test_changes_that_are_wrong_are_refused_by_row(place: Path) -> None:
     all_marked(place)
     wrong: dict[int, tuple[Row, str]] = {

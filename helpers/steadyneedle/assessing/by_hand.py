@@ -11,10 +11,11 @@ from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.hand_files import HandQuestion, question_stem
 from steadyneedle.assessing.hand_marks import MarkSteps
 from steadyneedle.assessing.hand_page import Shown, page_of
+from steadyneedle.assessing.job_marking import in_sentences
 from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import Planned
+from steadyneedle.assessing.paper_plan import JOB, Planned
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 
@@ -98,9 +99,10 @@ class ByHand:
             asked = (paper.paper, paper.attempt, number)
             self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
             self._planned[stem], self._titles[stem] = plan, paper.title
-        code, found = self._questions[stem].judge(sat, one.answer)
+        shown = in_sentences(one.answer) if one.item.kind == JOB else one.answer
+        code, found = self._questions[stem].judge(sat, one.answer, shown)
         judged = replace(one, given=found.given, held=found.held)
         alike = self._items.setdefault(stem, one.item)  # kept once where everybody is asked the same
-        kept = replace(judged, item=alike) if alike == one.item else judged
+        kept = replace(judged, answer=shown, item=alike if alike == one.item else one.item)
         self._shown[stem][code] = Shown(code, kept, f"{paper.stem}.ipynb" if one.worth.outcome == MENDED else "")
         return judged

@@ -1,7 +1,8 @@
 """Marks that a person changes after all: what an appeal or a meeting decided, by whom and why.
 
-`changed-marks.csv` lies among the results and belongs to the assessor: it is read and never written over. A row names a
-candidate and the receipt of the file, so that a change never slips to another file.
+`changed-marks.csv` lies among the results and belongs to the assessor: what stands there is never written over, and a
+row that got lost is put back as the record has it. A row names a candidate and the receipt of the file, so that a
+change never slips to another file.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given
-from steadyneedle.assessing.hand_tables import HandRow, HandTableError, read_table, table_bytes
+from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
 from steadyneedle.assessing.marking import ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
 from steadyneedle.assessing.paper_plan import Planned
@@ -23,6 +24,10 @@ NO_FILE = (
     "no file in the folder has this candidate and this receipt. Copy both from marks.csv, into columns set to text."
 )
 NO_QUESTION = "the paper has no question {}."
+PUT_BACK = (
+    "changed-marks.csv: {} missing, and put back as the record has it. To take a change back, empty its mark and mark "
+    "again; then take the row out."
+)
 NO_WHY = "why is empty. A mark that is changed needs its reason."
 TWICE = "the same question of the same file stands in row {} already. Leave one of them."
 
@@ -40,6 +45,8 @@ class ChangedMarks:
     ----------
     out : ResultsFolder
         Where it lies.
+    before : mapping
+        (table, row) to what had been typed by the last marking.
 
     Raises
     ------
@@ -47,22 +54,48 @@ class ChangedMarks:
         The file cannot be read; the sentence says where it is wrong.
     """
 
-    def __init__(self, out: ResultsFolder) -> None:
+    def __init__(self, out: ResultsFolder, before: Mapping[tuple[str, str], Typed]) -> None:
         self._refused: dict[int, str] = {}
         self._rows: dict[tuple[str, str], dict[str, HandRow]] = {}
         self._used: set[tuple[str, str]] = set()
         self._now: dict[str, Typed] = {}
-        data = out.typed(FILE)
+        self._out, self._read = out, out.typed(FILE)
+        self._table = HandTable(list(COLUMNS), between=out.between)
         try:
-            rows = read_table(data, FILE, COLUMNS).rows if data else []
+            if self._read:
+                self._table = read_table(self._read, FILE, COLUMNS)
         except HandTableError as error:
             raise ResultsError(str(error)) from None
-        for row in rows:
+        self._lost = self._put_back({row: cells for (table, row), cells in before.items() if table == TABLE})
+        for row in self._table.rows:
             file, question = (row.typed("candidate"), row.typed("receipt").lower()), row.typed("question")
             there = self._rows.setdefault(file, {}).setdefault(question, row)
             if there is not row and there.cells != row.cells:
                 for one, other in ((there, row), (row, there)):
                     self._refused.setdefault(one.number, TWICE.format(other.number))
+
+    def _put_back(self, before: Mapping[str, Typed]) -> int:
+        """Rows that the record knows and the file has no more; how many."""
+        there = {
+            _name(row.typed("candidate"), row.typed("receipt").lower(), row.typed("question"))
+            for row in self._table.rows
+        }
+        last = max((row.number for row in self._table.rows), default=1)
+        lost = [name for name in sorted(before) if name not in there and name.count(" | ") == 2]
+        for at, name in enumerate(lost, 1):
+            cells = {**dict(zip(COLUMNS, name.split(" | "), strict=False)), **before[name]}
+            self._table.rows.append(HandRow(last + at, cells))
+        return len(lost)
+
+    def lay(self) -> list[str]:
+        """Write the file with the rows that were put back, where there are any; what is to be said of it."""
+        if not self._lost:
+            return []
+        columns = self._table.columns
+        rows = [[row.cells.get(column, "") for column in columns] for row in self._table.rows]
+        left = self._out.lay(FILE, table_bytes(columns, rows, self._table.between), self._read)
+        said = PUT_BACK.format("a row was" if self._lost == 1 else f"{self._lost} rows were")
+        return [said, left] if left else [said]
 
     def marked(self, paper: PaperMark, receipt: str, questions: Sequence[Planned]) -> PaperMark:
         """A paper with the marks that were changed.
@@ -92,7 +125,7 @@ class ChangedMarks:
             except HandMarkError as error:
                 self._refused[row.number] = str(error)
                 continue
-            self._now[f"{file[0]} | {receipt} | {question}"] = {name: row.typed(name) for name in COLUMNS[3:]}
+            self._now[_name(file[0], receipt, question)] = {name: row.typed(name) for name in COLUMNS[3:]}
         return replace(paper, items=tuple(items.values()))
 
     def refused(self) -> list[str]:
@@ -117,7 +150,12 @@ class ChangedMarks:
         """
         mark = given(row.typed("mark"), row.typed("marked_by"), row.typed("why"), steps)
         if mark is None:
-            raise HandMarkError("nothing stands under mark. Type the mark, or take the row out.")
+            raise HandMarkError("nothing stands under mark. Type the mark, or take the row out now.")
         if not mark.why:
             raise HandMarkError(NO_WHY)
         return replace(one, given=replace(mark, instead=None if one.waiting else one.mark), held="")
+
+
+def _name(candidate: str, receipt: str, question: str) -> str:
+    """What the record calls a row."""
+    return f"{candidate} | {receipt} | {question}"

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from steadyneedle.assessing.hand_marks import Given, in_words
-from steadyneedle.assessing.job_marking import FAILED, FOUND, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
+from steadyneedle.assessing.job_marking import FAILED, FOUND, NAMED, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
@@ -30,7 +30,7 @@ OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
     NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
     FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
-    FAILED: "A critical failure.", UNENDED: "The job was not ended.",
+    NAMED: "The cause was named, and not shown.", FAILED: "A critical failure.", UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 

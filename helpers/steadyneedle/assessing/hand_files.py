@@ -6,6 +6,7 @@ back as the record has it. Whoever takes a mark back empties its cell.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -28,6 +29,7 @@ from steadyneedle.assessing.hand_marks import (
     in_words,
     judged,
     plain_code,
+    same_person,
     whose_of,
 )
 from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
@@ -45,6 +47,10 @@ SAME_PERSON = "the second marker is the first marker. Another person marks here.
 STRAYED = (
     "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
     "open as one, move this file elsewhere and mark with --semicolons."
+)
+ANOTHERS = (
+    "the answer in this row is not the one that has this code: the rows were sorted without it. Read on the page what "
+    "has this code, type the mark of that, and empty the cell under answer."
 )
 TO_AGREE = "The two markers differ in {count} of the answers: write into {file} what they agree on."
 PUT_BACK = "and put back as the record has it. To take a mark back, empty its cell."
@@ -71,6 +77,7 @@ class _Marker:
     marks: dict[str, Given] = field(default_factory=dict)
     refused: dict[int, str] = field(default_factory=dict)
     said: list[str] = field(default_factory=list)
+    anothers: set[int] = field(default_factory=set)
 
     def refuse(self, row: HandRow, why: str) -> None:
         self.refused[row.number] = why
@@ -123,7 +130,7 @@ class HandQuestion:
         paper, attempt, number = self._asked
         return {whose_of(self._secret, (one, paper, attempt), number): one for one in self._issued}
 
-    def judge(self, sat: Sat, answer: str) -> tuple[str, Judged]:
+    def judge(self, sat: Sat, answer: str, shown: str = "") -> tuple[str, Judged]:
         """The code of an answer, and what its markers come to; the answer will be in the files.
 
         Parameters
@@ -132,9 +139,13 @@ class HandQuestion:
             Candidate, paper and attempt.
         answer : str
             As typed.
+        shown : str
+            What markers read instead; empty where they read what was typed.
         """
         code = code_of(self._secret, sat, self._number, answer)
-        self.answers[code] = answer
+        self.answers[code] = shown or answer
+        for marker in self._markers.values():
+            self._refuse_anothers(marker, code)
         if any(marker.rows[code].number in marker.refused for marker in self._markers.values() if code in marker.rows):
             return code, Judged(None, REFUSED)
         found = judged(
@@ -236,9 +247,23 @@ class HandQuestion:
     def _refuse_the_same_person(self) -> None:
         first, second = self._markers[FIRST], self._markers[SECOND]
         for code in sorted({*first.marks} & {*second.marks}):
-            if first.marks[code].by.casefold() == second.marks[code].by.casefold():
+            if same_person(first.marks[code].by, second.marks[code].by):
                 second.refuse(second.rows[code], SAME_PERSON)
                 del second.marks[code]
+
+    def _refuse_anothers(self, marker: _Marker, code: str) -> None:
+        """Refuse a marked row in which the answer of another code stands."""
+        row = marker.rows.get(code)
+        if row is None or row.number in marker.refused or code not in marker.marks:
+            return
+        there = row.cells.get("answer", "")
+        if there and _letters_of(there) != _letters_of(self._laid_answer(code)):
+            marker.refuse(row, ANOTHERS)
+            marker.anothers.add(row.number)
+            del marker.marks[code]
+
+    def _laid_answer(self, code: str) -> str:
+        return as_cell(plain_signs(self.answers[code]).strip()).strip()
 
     def _earlier(self, code: str, marker: _Marker) -> str:
         """The code of another answer of the same candidate that was marked; empty where there is none."""
@@ -273,8 +298,8 @@ class HandQuestion:
         code = plain_code(row.cells["code"])
         if column == "code" and (code in self.answers or code in marker.rows):
             return code
-        if column == "answer" and code in self.answers:
-            return as_cell(plain_signs(self.answers[code]).strip()).strip()
+        if column == "answer" and code in self.answers and row.number not in marker.anothers:
+            return self._laid_answer(code)
         if column in MARKS_OF_TWO:
             return as_cell(self._of_two(code, column))
         if column == NOTE:
@@ -302,6 +327,11 @@ class HandQuestion:
 
 def _as_read(table: HandTable) -> tuple[list[str], list[list[str]]]:
     return table.columns, [[row.cells.get(column, "") for column in table.columns] for row in table.rows]
+
+
+def _letters_of(text: str) -> str:
+    """What no spreadsheet changes in an answer: plain letters and digits."""
+    return re.sub(r"[^a-z0-9]", "", text.casefold())
 
 
 def _as_typed(mark: Given) -> Typed:

@@ -144,6 +144,16 @@ def initials(typed: str, column: str) -> str:
     return typed
 
 
+def same_person(one: str, other: str) -> bool:
+    """Whether two markers are one, however the initials are typed.
+
+    >>> same_person("A.B.", "a.b"), same_person("AB", "AC")
+    (True, False)
+    """
+    first, second = ("".join(filter(str.isalpha, by)).casefold() for by in (one, other))
+    return first == second
+
+
 def _number(typed: str, scale: MarkSteps) -> float:
     shown = printable(typed, 20)
     text = typed.replace("\N{VULGAR FRACTION ONE HALF}", ".5").replace(" ", "").removeprefix("+")

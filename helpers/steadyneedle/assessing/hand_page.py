@@ -53,7 +53,7 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: 
     alike = planned.kind == TEXT and all(one.one.worth.outcome != MENDED for one in answers)
     head = f"{title}: question {item.number}, {planned.title}"
     lines = [*asked_lines(item), *_rubric(planned)] if alike else []
-    body = "\n".join([*lines, *_how(stem, scale, item.critical), "<h2>Answers</h2>"])
+    body = "\n".join([*lines, *_how(stem, scale, answers[0].one), "<h2>Answers</h2>"])
     sections = "\n".join(_section(one, planned, alike) for one in answers)
     return (
         f'<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
@@ -68,7 +68,7 @@ def _rubric(planned: Planned) -> list[str]:
     return ["<h2>Rubric</h2>", f"<ul>{listed}</ul>", "<h2>A model answer</h2>", *model]
 
 
-def _how(stem: str, scale: MarkSteps, critical: bool) -> Iterator[str]:
+def _how(stem: str, scale: MarkSteps, one: ItemMark) -> Iterator[str]:
     steps = "half marks" if scale.step < 1 else "whole marks"
     yield "<h2>How to mark</h2>"
     yield (
@@ -76,8 +76,8 @@ def _how(stem: str, scale: MarkSteps, critical: bool) -> Iterator[str]:
         "marked_by, the reason under why. A second marker writes into the file of the same name that ends in "
         "-second-marker.</p>"
     )
-    if critical:
-        yield f'<p class="said">The question is critical: less than {scale.weight} holds the whole result back.</p>'
+    if one.item.critical:
+        yield f'<p class="said">The question is critical: less than {one.needed} holds the whole result back.</p>'
 
 
 def _section(shown: Shown, planned: Planned, alike: bool) -> str:

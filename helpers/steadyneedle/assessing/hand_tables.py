@@ -136,9 +136,14 @@ def _refuse_header(columns: Sequence[str], wanted: Sequence[str], where: str) ->
     missing = [one for one in wanted if one not in columns]
     if missing:
         lacks = "the column {} is" if len(missing) == 1 else "the columns {} are"
+        mend = "Put it back and mark again; nothing was changed."
+        if len(columns) == 1:
+            mend = (
+                "Where all columns open as one in your spreadsheet, move this file elsewhere and mark with "
+                "--semicolons; nothing was changed."
+            )
         raise HandTableError(
-            f"{where}: {lacks.format(', '.join(missing))} missing. The first row holds {', '.join(wanted)}. "
-            "Put it back and mark again; nothing was changed."
+            f"{where}: {lacks.format(', '.join(missing))} missing. The first row holds {', '.join(wanted)}. {mend}"
         )
     twice = next((one for one in wanted if columns.count(one) > 1), None)
     if twice:

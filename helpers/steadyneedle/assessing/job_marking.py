@@ -8,18 +8,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from steadyneedle.assessing.job_rubric import HONEST, TWICE, Scheme
+from steadyneedle.assessing.job_rubric import HONEST, SHOWN, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
-from steadyneedle.jobs.path import AT_THE_STOP, CRITICAL, STOPPED, JobPath, PathError
+from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, CRITICAL, STOPPED, JobPath, PathError
 from steadyneedle.jobs.path_file import path_in
 from steadyneedle.jobs.play import BARE_NAME, seen, why_critical
 from steadyneedle.jobs.pool import jobs_alike
 
 FOUND, PART_FOUND, NOT_FOUND, UNENDED, PLAYED_OTHERWISE = "found", "part found", "not found", "not ended", "otherwise"
 FAILED = "critical failure"
+NAMED = "named, not shown"
 ANOTHER_JOB = "This is a path through job {}. The candidate was given job {}."
 OTHERWISE = (
     "Played again, the path comes out otherwise: test {} shows something else. It was made with another version of the "
@@ -96,11 +97,14 @@ def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
     from steadyneedle.jobs.debrief import how_found
 
     outcome = how_found(tuple(job(path.job).hidden.faults), path.verdict.cause)
+    if outcome in (FOUND, PART_FOUND) and not shown(path):
+        outcome = NAMED
     cause = {FOUND: scheme.cause, PART_FOUND: scheme.cause // 2}.get(outcome, 0)
+    why = f" {_not_shown(path)}" if outcome == NAMED else ""
     minutes, by_minutes = _minutes(path, scheme, outcome)
     honest, by_honest = _honest(path, scheme)
     lines = (
-        f"Cause: {cause} of {scheme.cause}. Named: {cause_name(path.verdict.cause)}.",
+        f"Cause: {cause} of {scheme.cause}. Named: {cause_name(path.verdict.cause)}.{why}",
         f"Safe: {scheme.safe} of {scheme.safe}. No critical failure.",
         f"Minutes: {minutes} of {scheme.minutes}. {by_minutes}",
         f"Honest: {honest} of {scheme.honest}. {by_honest}",
@@ -108,11 +112,38 @@ def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
     return JobWorth(outcome, cause + scheme.safe + minutes + honest, lines, safe=True)
 
 
+def shown(path: JobPath) -> bool:
+    """Whether its tests show what a path named: at least to one half, and to what was said of it.
+
+    The rule of the debrief in the lessons. Chances are said in steps: whoever says the next step above the computed
+    chance has rounded it. Of a pair, each of the two alone counts with it.
+    """
+    gave = _given_to(path)
+    rounded = next((one for one in CONFIDENCES if one >= gave), CONFIDENCES[-1])
+    return gave >= SHOWN and path.verdict.confidence <= rounded
+
+
+def _given_to(path: JobPath) -> float:
+    """Percent that the tests give to what was named, and to either of a pair."""
+    from steadyneedle.jobs.best_path import computed
+
+    named = {path.verdict.cause, *path.verdict.cause.split("+")}
+    by_cause = computed(path.job, path.findings).by_cause
+    return 100 * sum(by_cause.get(one, 0.0) for one in named)
+
+
+def _not_shown(path: JobPath) -> str:
+    gave = _given_to(path)
+    if gave < SHOWN:
+        return f"It was not shown: the tests give it {gave:.0f} %, and {SHOWN} % are needed."
+    return f"It was not shown as surely as was said: {path.verdict.confidence} %, and the tests give it {gave:.0f} %."
+
+
 def _minutes(path: JobPath, scheme: Scheme, outcome: str) -> tuple[int, str]:
     taken, best = total(path.tests).minutes, jobs_alike()[path.job].minutes
     words = f"{taken:g} min; the advice takes {best:g} min."
     if outcome != FOUND:
-        return 0, f"{words} They count where the cause is found."
+        return 0, f"{words} They count where the cause is found and shown."
     if taken <= scheme.within * best:
         return scheme.minutes, words
     return (scheme.minutes // 2 if taken <= TWICE * scheme.within * best else 0), words
@@ -134,6 +165,14 @@ def hidden_lines(number: int) -> list[str]:
         f"Expected: {cause_name(one.hidden.cause)}",
         f"  The advice finds it in {alike.minutes:g} min: {way}.",
     ]
+
+
+def in_sentences(answer: str) -> str:
+    """An answer to a job for a person to read: its path step by step; as it is where it holds none."""
+    try:
+        return "\n".join(path_lines(path_in(answer)))
+    except PathError:
+        return answer
 
 
 def path_lines(path: JobPath) -> list[str]:

@@ -10,6 +10,9 @@ WIDEST_WITHIN, MOST = 5, 100
 TWICE = 2
 """Half the marks for minutes are given up to so many times `within`."""
 
+SHOWN = 50
+"""Percent that the tests of a path give at least to what was named, where they show it: as in the lessons' debrief."""
+
 HONEST = 25
 """Points between how sure somebody says they are and what their tests give: within them it is honest (ours)."""
 
@@ -32,20 +35,22 @@ class Scheme:
     def lines(self) -> tuple[str, ...]:
         """The rubric in words, as the paper, the specimen and the graded notebook print it.
 
-        >>> Scheme(5, 2, 2, 1, 1.5).lines()[0]
-        '5 marks: you name the cause that was hidden. A pair with the right one in it earns half, rounded down.'
+        >>> Scheme(5, 2, 2, 1, 1.5).lines()[1]
+        '2 marks: you end the job yourself after at least one test, without a critical failure.'
         """
         full, half = f"{self.within:g}", f"{TWICE * self.within:g}"
         lines = (
             (
                 self.cause,
-                "you name the cause that was hidden. A pair with the right one in it earns half, rounded down.",
+                f"you name the cause that was hidden, and your tests show it: they give it at least {SHOWN} %, and at "
+                "the end you are no surer than they give, to the next step of the list. A pair with the right one in "
+                "it, shown so, earns half, rounded down. What is named and not shown earns nothing here.",
             ),
             (self.safe, "you end the job yourself after at least one test, without a critical failure."),
             (
                 self.minutes,
-                f"you find the cause in at most {full} times the minutes that the computed advice takes. Up to {half} "
-                "times earn half, rounded down.",
+                f"you find and show the cause in at most {full} times the minutes that the computed advice takes. Up "
+                f"to {half} times earn half, rounded down.",
             ),
             (
                 self.honest,

@@ -142,7 +142,7 @@ def mark_cohort(
     so_far = state_of(before)
     desk = _Desk(
         folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
-        ByHand(out, key, so_far.typed), ChangedMarks(out), Observed(out, key.everybody(), now.date()),
+        ByHand(out, key, so_far.typed), ChangedMarks(out, so_far.typed), Observed(out, key.everybody(), now.date()),
     )  # fmt: skip
     seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
     entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
@@ -285,7 +285,8 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
 
 def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
     """Write what persons fill in, the mark sheet, then the record."""
-    said, refused = desk.by_hand.lay(), [*desk.changed.refused(), *desk.observed.refused]
+    said = [*desk.by_hand.lay(), *desk.changed.lay()]
+    refused = [*desk.changed.refused(), *desk.observed.refused]
     rows = in_order(one.row for one in entries)
     sheet = sheet_bytes(rows)
     said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)

@@ -93,11 +93,15 @@ class ItemMark:
         return self.worth.waiting and self.given is None
 
     @property
+    def needed(self) -> int:
+        """Marks that a person must give, where the question is critical: of a job one, else all."""
+        return 1 if self.item.kind == JOB else self.item.weight
+
+    @property
     def missed(self) -> bool:
         """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark."""
         if self.given is not None:
-            needed = 1 if self.item.kind == JOB else self.item.weight
-            return self.item.critical and self.given.mark < needed
+            return self.item.critical and self.given.mark < self.needed
         return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 

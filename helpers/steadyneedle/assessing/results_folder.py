@@ -12,7 +12,7 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from steadyneedle.assessing.hand_tables import COMMA, LARGEST_TABLE
+from steadyneedle.assessing.hand_tables import COMMA, LARGEST_TABLE, SEMICOLON
 from steadyneedle.foundation.own_files import OwnFileError, read_own_file
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
@@ -51,7 +51,8 @@ class ResultsFolder:
         handed_in : Path
             Where the handed-in files lie; results among them would be read as handed in.
         between : str
-            What stands between the columns of files that persons fill in, where they are new.
+            What stands between the columns of files that persons fill in, where they are new; semicolons where a file
+            with semicolons lies there already.
 
         Raises
         ------
@@ -77,7 +78,7 @@ class ResultsFolder:
         (folder / GRADED).mkdir(parents=True, exist_ok=True)
         try:
             with FileLock(lock, timeout=0):
-                results = cls(folder, between)
+                results = cls(folder, SEMICOLON if _semicolons_lie_in(folder) else between)
                 results.sweep()
                 yield results
         except Timeout:
@@ -205,3 +206,13 @@ class ResultsFolder:
                 if _PART.fullmatch(path.name):
                     with contextlib.suppress(OSError):
                         path.unlink()
+
+
+def _semicolons_lie_in(folder: Path) -> bool:
+    """Whether a file that persons fill in lies there with semicolons between its columns."""
+    for path in (*sorted((folder / BY_HAND).glob("*.csv")), folder / "observed.csv", folder / "changed-marks.csv"):
+        with contextlib.suppress(OwnFileError):
+            head = read_own_file(path, LARGEST_TABLE).partition(b"\n")[0]
+            if head.count(b";") > head.count(b","):
+                return True
+    return False

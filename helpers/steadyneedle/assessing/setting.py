@@ -16,12 +16,17 @@ from steadyneedle.jobs.pool import job_drawn
 from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.shown import NeedleTrace
 
-TEXT_VERSION, JOB_VERSION = 1, 1
+TEXT_VERSION, JOB_VERSION = 1, 2
 HOW_TO_PLAY = (
     "This regulator came to your bench. Find out what is wrong with it, or that nothing is. Each test takes minutes, "
     "some cost money, and a test may be done once more. Before each test say what you think it is, and how sure you "
-    "are. Stop when you are sure enough. What is done cannot be undone."
+    "are. Stop when you are sure enough. The form takes no test back."
 )
+EARNS_NOTHING = (
+    "End the job yourself: one that you do not end earns no mark at all. Nor does one that ends in a critical failure: "
+    "that is to watch on past the stop, or to blank every port without a relief valve."
+)
+HOLDS_BACK = "The question is critical: either of the two holds the whole result back, whatever the rest adds up to."
 
 
 def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1) -> Paper:
@@ -88,7 +93,8 @@ def _job_item(planned: Planned, number: int) -> Item:
     scheme = planned.scheme
     assert scheme is not None
     rubric = "\n".join(f"- {line}" for line in scheme.lines())
-    asked = (HOW_TO_PLAY, *what_is_known(job(number)), "How it is marked:", rubric)
+    costs = (EARNS_NOTHING, HOLDS_BACK) if planned.critical else (EARNS_NOTHING,)
+    asked = (HOW_TO_PLAY, " ".join(costs), *what_is_known(job(number)), "How it is marked:", rubric)
     return Item(
         planned.number, JOB, planned.exercise, JOB_VERSION, planned.title, {}, asked, planned.weight, planned.critical,
         job=number, scheme=scheme,

@@ -29,7 +29,7 @@ BUTTONS = ("do", "stop", "end")
 """All that a paper lets one press."""
 
 FIELDS = ("cause", "sure", "test")
-STATES = ("pending", "asked", "stopping", "shut")
+STATES = ("pending", "asked", "stopping", "shut", "instead")
 SAY_ALL = (
     "Say what you think it is and how sure you are, and choose a test. A guess is an answer too: say how sure you are."
 )

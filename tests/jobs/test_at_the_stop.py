@@ -11,12 +11,21 @@ from steadyneedle.bench.diagnosis.examination_list import examination, examinati
 from steadyneedle.bench.diagnosis.gauge_kinds import gauge_kind
 from steadyneedle.bench.diagnosis.needle_words import STOPPED, moved
 from steadyneedle.bench.diagnosis.shown import shown
+from steadyneedle.jobs.best_path import computed, played
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.needle_read import SHUTS_THE_VALVE, NeedleLog, needle_log
-from steadyneedle.jobs.play import Seen, seen
+from steadyneedle.jobs.path import JobPath, Said
+from steadyneedle.jobs.play import Seen, counts_as, seen
+from steadyneedle.jobs.replayed import check_happened
 from steadyneedle.physics.stages import FirstStage
 
 ASKED = ("shut", "bleed", "purge_watch")
+UNDER_PRESSURE = (
+    "breathe", "breathe_low", "adjuster", "pot", "soap_chamber", "soap_rim", "soap_hose", "soap_mouth", "listen",
+    "immerse",
+)  # fmt: skip
+"""Tests with the supply open that are no watch: nobody is asked in them, so their words say it."""
+
 DRAWN = range(11, 61)
 """Jobs drawn by number; seven of them come to the stop in a watch at full supply."""
 
@@ -78,7 +87,9 @@ def test_risks_name_the_stop_and_the_vent_where_there_is_one(design: str) -> Non
     hidden = next(job(number).hidden for number in range(1, 200) if job(number).design == design)
     for one in examinations(design):
         log = needle_log(hidden, one.key, 0)
-        assert ("stop" in one.risks) == isinstance(log, NeedleLog), one.key
+        assert ("stop" in one.risks) == (isinstance(log, NeedleLog) or one.key in UNDER_PRESSURE), one.key
+        if one.key in UNDER_PRESSURE:
+            assert "only up to the stop" in one.risks and "purge first" in one.risks, one.key
         if isinstance(log, NeedleLog):
             assert "relief valve" in one.needs, one.key
         if one.opens:
@@ -91,3 +102,28 @@ def test_nobody_breathes_from_it() -> None:
         for one in examinations(design):
             assert not re.search(r"breath|suck|inhale", one.name, re.I), one.name
     assert "purge button" in examination("breathe").name and "suction" in examination("negative_pressure").name
+
+
+def test_a_climb_to_the_stop_counts_as_a_watch() -> None:
+    """Job 9, bleed first: only "needle falls" was recorded, and "nothing wrong" went up. The climb is the finding."""
+    assert counts_as(9, "bleed", []) == "watch_full", "the test that was chosen is not done"
+    path = JobPath(9, job(9).design).done("watch_full", seen(9, "watch_full", 0).outcome, Said("sound", 25))
+    assert path.steps[0].outcome == STOPPED
+    check_happened(path)
+    assert computed(9, path.findings).by_cause["sound"] < computed(9, []).by_cause["sound"] / 5
+    assert counts_as(9, "bleed", path.findings) == "bleed", "told once, the test goes on when it is chosen again"
+
+
+def test_every_climb_before_the_valve_is_shut_is_a_watch_of_the_same_job() -> None:
+    """So a file is checked, and a job is marked, as any other."""
+    asked = [(number, test) for (number, test), one in every().items() if one.goes_on]
+    assert len(asked) >= 8
+    for number, test in asked:
+        assert counts_as(number, test, []) == "watch_full" and seen(number, "watch_full", 0).outcome == STOPPED
+
+
+def test_the_advice_goes_by_what_was_seen() -> None:
+    """Somebody who always bleeds twice has a watch and a bleed."""
+    path = played(9, lambda _, findings: "bleed" if len(findings) < 2 else None)
+    assert path.tests == ("watch_full", "bleed")
+    check_happened(path)

@@ -18,6 +18,7 @@ from steadyneedle.jobs.filter_colour import COLOURS, filter_colour
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import JobPath, Said
 from steadyneedle.jobs.path_file import read_path
+from steadyneedle.jobs.what_it_did import what_it_did
 from steadyneedle.physics.faults import Fault
 from steadyneedle.teaching.frame.form import Form
 from steadyneedle.teaching.frame.forms import FormWidget
@@ -104,7 +105,8 @@ def test_a_job_played_to_its_debrief(tmp_path: Path) -> None:
     assert not (tmp_path / "job-2-path.json").exists()
     one.act("debrief", {})
     form = one.view()
-    assert form.message.word == "Found" and form.picture is not None and len(form.tables) == 2
+    assert form.message.word == "Named, not shown" and form.picture is not None and len(form.tables) == 2
+    assert "yours: named, not shown" in form.picture.text, "one word in headline, sentences and picture"
     assert "It was: high-pressure shaft seal leaking." in form.message.lines[0]
     assert "You spent 28 min and 6 shells" in " ".join(form.message.lines)
     path = read_path(tmp_path / "job-2-path.json")
@@ -146,7 +148,10 @@ def test_a_test_may_be_done_once_more(tmp_path: Path) -> None:
     one = taken(tmp_path, 4)
     do(one, "tap", 0)
     form = do(one, "tap", 1)
-    assert [row[1] for row in form.tables[0].rows] == ["tap the gauge"] * 2 and "2 min" in form.note
+    assert [row[1] for row in form.tables[0].rows] == [
+        "tap the gauge",
+        "tap the gauge, once more",
+    ] and "2 min" in form.note
 
 
 def test_it_reopens_where_it_was(tmp_path: Path) -> None:
@@ -185,11 +190,22 @@ def test_at_the_stop_before_the_valve_is_shut(tmp_path: Path) -> None:
     assert "before you shut the valve, the needle reads 12.00 bar. A watch stops at 12.0 bar." in form.message.lines[0]
     assert form.picture is not None and "10.05 bar at first and 12.00 bar after" in form.picture.text
     ways = dict(form.fields[-1].options)  # type: ignore[union-attr]
-    assert "finish the test" in ways["shut"] and "valve open" in ways["on"]
+    assert ways["shut"].endswith("purge the pressure away") and "valve open" in ways["on"]
     one.act("do", {"now": "shut"})
     form = one.view()
-    assert form.tables[0].rows[0][2] == "needle stays" and "went on with the test" in form.message.lines[1]
-    assert form.picture is not None and "The valve was shut after 3.8 min." in form.picture.text
+    assert [row[2] for row in form.tables[0].rows] == ["climbs to the stop"]
+    assert "bleed the supply side and watch” was not done: the needle came to the stop first." in form.message.lines[0]
+    one.act("aside", {})
+    one = taken(tmp_path, 20)
+    do(one, "bleed", 0)
+    one.act("do", {"now": "shut"})
+    form = do(one, "bleed", 1)
+    ways = dict(form.fields[-1].options)  # type: ignore[union-attr]
+    assert "finish the test" in ways["shut"], "the climb is told: chosen again, the test is done"
+    one.act("do", {"now": "shut"})
+    form = one.view()
+    assert form.tables[0].rows[1][2] == "needle stays" and "went on with the test" in form.message.lines[1]
+    assert form.picture is not None and "The valve was shut after " in form.picture.text
     one.act("aside", {})
     one = taken(tmp_path, 19)
     do(one, "shut", 0)
@@ -292,7 +308,35 @@ def test_more_tests_are_not_promised_where_none_would_tell(tmp_path: Path) -> No
     looked = Debrief(JobPath(8, "Juniper").stopped(Said("edge_or_static_seal", 99)), best_path.best_path(8))
     sure = looked.would_tell[0].after >= 0.9
     assert ("One more test would most likely have said: " in words) == sure
-    assert sure or "the path of the advice" in words
+    ends = looked.of_best < 0.9 and looked.of_best > looked.at_end[0] + 0.1
+    assert sure or not ends or "More tests would have made you surer, though not sure" in words
+    assert "Nothing on this bench" not in words
+
+
+def test_a_needle_past_its_stop_with_the_valve_shut_is_told(tmp_path: Path) -> None:
+    """Job 319: below the stop while the supply was open, above it two minutes after the valve was shut."""
+    one = taken(tmp_path, 319)
+    words = " ".join(do(one, "shut", 0).message.lines)
+    assert "With the valve shut the needle came to 12.15 bar; the stop here is 12.0 bar. Purge" in words
+    one.act("aside", {})
+    one = taken(tmp_path, 5)
+    assert "With the valve shut" not in " ".join(do(one, "shut", 0).message.lines)
+
+
+def test_what_is_said_of_a_test_is_true(tmp_path: Path) -> None:
+    """Vented first, whose gauge reads higher, and once more only while the job goes on."""
+    one = taken(tmp_path, 5)
+    one.typed({**BELIEF, "test": "0:zero"})
+    assert one.view().note.startswith("Vent first: this test is done without pressure. It has no risk")
+    one.typed({**BELIEF, "test": "0:pot"})
+    assert "only up to the stop: if the needle climbs" in one.view().note and "The stop here is 11.5" in one.view().note
+    listed = dict(one.view().fields[2].options)  # type: ignore[union-attr]
+    assert "look what the first reads" in listed["0:second_gauge"]
+    assert "A test may be done once more" in one.view().note
+    for button in ("stop", "end"):
+        one.act(button, {**BELIEF, "test": ""})
+    assert "once more" not in one.view().note
+    assert what_it_did(307).startswith("On our bench the needle read ") and "past its stop" in what_it_did(307)
 
 
 def test_blanking_without_a_relief_valve_ends_the_job(tmp_path: Path) -> None:

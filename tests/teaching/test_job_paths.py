@@ -10,7 +10,7 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from few_states import know_little
-from steadyneedle.jobs import best_path
+from steadyneedle.jobs import best_path, debrief
 from steadyneedle.jobs.bill import spent, total
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import CONFIDENCES, JobPath, Said
@@ -20,7 +20,6 @@ from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import png_of
 from steadyneedle.teaching.figures.job_paths import ENDS, NOT_SHOWN, Lane, PathsPicture, paths_figure
 from steadyneedle.teaching.frame.publishing import size_of
-from steadyneedle.teaching.learner import job_debrief
 from steadyneedle.teaching.learner.job_debrief import lane_of
 from steadyneedle.teaching.panels import mystery_jobs
 from steadyneedle.teaching.panels.mystery_jobs import FOLDER, NAMED, ON_A_PICTURE, files_note, paths_panel
@@ -110,15 +109,15 @@ def test_a_cause_that_was_named_is_found_once_the_findings_show_it(monkeypatch: 
         (0.2, 25, False), (0.49, 5, False), (0.5, 50, True), (0.82, 90, True), (0.82, 95, False), (0.9, 95, False),
         (0.96, 99, True), (0.999, 99, True),
     ):  # fmt: skip
-        job_debrief.is_shown.cache_clear()
+        debrief.is_shown.cache_clear()
         monkeypatch.setattr(
-            job_debrief, "computed", lambda number, findings, of=chance: SimpleNamespace(by_cause={"grit": of})
+            debrief, "computed", lambda number, findings, of=chance: SimpleNamespace(by_cause={"grit": of})
         )
         path = JobPath(5, job(5).design).stopped(Said("grit", said))
         assert lane_of("1", path, "found").outcome == ("found" if shown else NOT_SHOWN), (chance, said)
         for other in ("part found", "not found", "critical"):
             assert lane_of("1", path, other).outcome == other
-    job_debrief.is_shown.cache_clear()
+    debrief.is_shown.cache_clear()
 
 
 def test_a_lane_tells_when_the_stage_was_opened_and_what_the_tests_cost() -> None:

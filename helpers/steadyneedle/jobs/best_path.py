@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from steadyneedle.bench.diagnosis.knowledge import Knowledge
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import CONFIDENCES, JobPath, Said
-from steadyneedle.jobs.play import seen
+from steadyneedle.jobs.play import counts_as, seen
 
 if TYPE_CHECKING:
     from steadyneedle.bench.diagnosis.beliefs import Belief
@@ -91,7 +91,7 @@ def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> JobPath:
     Returns
     -------
     JobPath
-        At its end; where the needle climbs to the stop, the valve is shut.
+        At its end; where the needle climbs to the stop, the valve is shut, and the climb counts (`play.counts_as`).
     """
     known, path = known_of(number), JobPath(number, job(number).design)
     while True:
@@ -100,6 +100,7 @@ def played(number: int, adviser: Adviser, most: int = MOST_TESTS) -> JobPath:
         test = adviser(known, path.findings) if len(path.steps) < most else None
         if test is None:
             return path.stopped(said)
+        test = counts_as(number, test, path.findings)
         path = path.done(test, seen(number, test, len(path.steps)).outcome, said, advised=True)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -15,9 +15,12 @@ from steadyneedle.bench.diagnosis.teaching_values import sense_chances
 from steadyneedle.jobs.best_path import computed, known_of
 from steadyneedle.jobs.bill import Bill, cost, mending, spent, total
 from steadyneedle.jobs.mystery import Job, job
-from steadyneedle.jobs.path import CRITICAL, STOPPED, JobPath, Said
+from steadyneedle.jobs.path import CONFIDENCES, CRITICAL, STOPPED, JobPath, Said
 
 FOUND, PART_FOUND, NOT_FOUND = "found", "part found", "not found"
+
+NOT_SHOWN = "named, not shown"
+"""How a path ended that named the cause, while its findings did not show it."""
 
 SELDOM = 0.06
 """A finding that fewer of the regulators with that cause show is called an error of eye, ear or gauge."""
@@ -92,6 +95,22 @@ def how_found(faults: Sequence[str], said: str) -> str:
     return PART_FOUND if named & there else NOT_FOUND
 
 
+@lru_cache(maxsize=512)
+def is_shown(path: JobPath) -> bool:
+    """Whether its findings show what a path named: at least to one half, and to what was said of it.
+
+    Chances are said in steps (`CONFIDENCES`): whoever says the next step above the computed chance has rounded it.
+    """
+    chance = computed(path.job, path.findings).by_cause.get(path.verdict.cause, 0.0)
+    rounded = next((one for one in CONFIDENCES if one >= 100 * chance), CONFIDENCES[-1])
+    return chance >= 0.5 and path.verdict.confidence <= rounded
+
+
+def as_ended(path: JobPath, outcome: str) -> str:
+    """The word for how a path ended: what was named, and not shown by its findings, is not called found."""
+    return NOT_SHOWN if outcome == FOUND and not is_shown(path) else outcome
+
+
 class Debrief:
     """A job looked back on.
 
@@ -134,6 +153,10 @@ class Debrief:
     def outcome_of(self, path: JobPath) -> str:
         """The same of another path through this job."""
         return CRITICAL if path.end == CRITICAL else how_found(self.faults, path.verdict.cause)
+
+    def ended(self, path: JobPath) -> str:
+        """The word for how a path through this job ended, in sentences as in the picture."""
+        return as_ended(path, self.outcome_of(path))
 
     def handed_back(self, path: JobPath) -> Bill:
         """What a path cost until the regulator went back: its tests, and mending by what was said at its end."""

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from steadyneedle.bench.bands.stopping import AT_THE_STOP as SHUT_AND_PURGE
+from steadyneedle.bench.diagnosis.needle_words import STOPPED
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import AT_THE_STOP, NO_RELIEF
 
 BARE = "blank, no relief valve"
 """A test that nobody does: every port blanked, and nothing to let the pressure go. It stands in the list."""
+
+WATCH = "watch_full"
+"""The test that a climb to the stop is, whatever it was meant for."""
 
 BARE_NAME = "blank every low-pressure port as it stands, without a relief valve, and watch"
 
@@ -80,6 +85,34 @@ def seen(number: int, test: str, turn: int) -> Seen:
         return Seen(outcome, False, stop)
     goes_on = bool(log.climb) and test in SHUTS_THE_VALVE
     return Seen(log.outcome or outcome, bool(log.climb), stop, (log.times, log.readings), log.climb, goes_on)
+
+
+def counts_as(number: int, test: str, findings: Sequence[tuple[str, str]]) -> str:
+    """The test as which somebody's next test is recorded.
+
+    Parameters
+    ----------
+    number : int
+        The job's.
+    test : str
+        Key of the test that was chosen.
+    findings : sequence of (test, outcome)
+        What was found before.
+
+    Returns
+    -------
+    str
+        `watch_full` where the needle came to the stop before the test shut the valve, and no watch has told that yet:
+        what was seen then is a watch, and the test was not done. The same key otherwise.
+
+    Examples
+    --------
+    >>> counts_as(9, "bleed", []), counts_as(9, "bleed", [("watch_full", "climbs to the stop")])
+    ('watch_full', 'bleed')
+    """
+    turn = len(findings)
+    climbs = seen(number, test, turn).goes_on and seen(number, WATCH, turn).outcome == STOPPED
+    return WATCH if climbs and (WATCH, STOPPED) not in map(tuple, findings) else test
 
 
 def why_critical(because: str) -> tuple[str, ...]:

@@ -10,6 +10,9 @@ from steadyneedle.physics.si import BAR
 HISSES = LOUD[-2][0]
 """kg/s; above it one hears a leak, below it soapy water finds it."""
 
+SEEN_PAST = 0.25
+"""bar above the stop from which a needle has passed it before somebody read it (ours)."""
+
 
 def what_it_did(number: int) -> str:
     """How high the needle came in a watch at full supply, beside its stop, and where air came out.
@@ -32,9 +35,11 @@ def what_it_did(number: int) -> str:
     watched = seen(number, "watch_full", 0)
     assert watched.log is not None  # it is a watch of the needle
     most, stop = float(watched.log[1].max()) / BAR, watched.stop / BAR
-    came = f"came to its stop of {stop:.1f} bar" if watched.at_stop else (
-        f"came to {most + 1e-9:.1f} bar in eight minutes, below its stop of {stop:.1f} bar"
-    )  # fmt: skip
+    came = f"came to its stop of {stop:.1f} bar"
+    if watched.at_stop and most >= stop + SEEN_PAST:
+        came = f"read {most:.1f} bar at once, past its stop of {stop:.1f} bar"
+    elif not watched.at_stop:
+        came = f"came to {most + 1e-9:.1f} bar in eight minutes, below its stop of {stop:.1f} bar"
     return f"On our bench the needle {came}. {_air(number)}"
 
 

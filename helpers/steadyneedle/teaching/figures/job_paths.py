@@ -8,6 +8,7 @@ from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from steadyneedle.jobs.debrief import NOT_SHOWN
 from steadyneedle.jobs.mystery import CURRENCY
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own
@@ -17,9 +18,6 @@ LANE = 25
 
 OVER, UNDER = 60, 54
 """Pixels over the lanes, for the title and the heads of the columns, and under them, for the axis."""
-
-NOT_SHOWN = "named, not shown"
-"""How a path ended that named the cause, while its findings did not show it."""
 
 ENDS = {
     "found": ("o", look.GREEN, True), NOT_SHOWN: ("o", look.GREEN, False), "part found": ("D", look.BLUE, True),

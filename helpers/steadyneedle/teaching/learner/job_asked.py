@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
-from steadyneedle.bench.diagnosis.examination_list import examination, examinations
+from steadyneedle.bench.diagnosis.examination_list import examinations
 from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.filter_colour import filter_colour
 from steadyneedle.jobs.mystery import Job
 from steadyneedle.jobs.path import CONFIDENCES, JobPath
-from steadyneedle.jobs.play import BARE, BARE_NAME, seen
+from steadyneedle.jobs.play import BARE, BARE_NAME, counts_as, seen
 from steadyneedle.teaching.figures.drawing import Localise
 from steadyneedle.teaching.frame.form import ChoiceField, Message, Picture
 from steadyneedle.teaching.learner import job_words as words
@@ -31,13 +31,18 @@ def fields_of(one: Job, state: dict[str, Any], path: JobPath) -> tuple[ChoiceFie
         ChoiceField("sure", "How sure?", sure, now.get("sure", ""), fixed, "list"),
     )
     if fixed:
-        ways = words.ways_at_the_stop(seen(one.number, state["pending"], turn))
+        test = state["pending"]
+        done = counts_as(one.number, test, path.findings) == test
+        ways = words.ways_at_the_stop(seen(one.number, test, turn), done)
         return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
     tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
     at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
     tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
     # the key carries the turn: a second press of the button asks for a test that has been done, and nothing happens
-    listed = tuple((f"{turn}:{key}", f"{name}: {words.cost_words(bill)}") for key, name, bill in tests)
+    listed = tuple(
+        (f"{turn}:{key}", f"{name}{words.repeated(key, path.tests)}: {words.cost_words(bill)}")
+        for key, name, bill in tests
+    )
     chosen = now.get("test", "")
     return (
         *believed,
@@ -52,10 +57,13 @@ def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Loc
         line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
         return Message("The needle is at the stop", (localise(line), "Choose what you do, then press: Do it."))
     last = path.steps[-1]
-    shut = (words.shut_there(seen(one.number, last.test, len(path.steps) - 1)),) if state.get("shut") else ()
+    shown = seen(one.number, last.test, len(path.steps) - 1)
+    shut = (words.shut_there(shown),) if state.get("shut") else (localise(words.past_the_stop(shown)),)
+    instead = words.not_done(one, state.get("instead", ""))
     colour = [filter_colour(one.number, last.outcome)] if last.test == "look_filter" else []
-    told = (f"{examination(last.test).name}: {last.outcome}.", *filter(None, colour), *shut, CHOOSE_NEXT)
-    return Message("It showed", told)
+    name = words.test_name(last.test, path.tests[:-1])
+    told = (instead, f"{name}: {last.outcome}.", *colour, *shut, CHOOSE_NEXT)
+    return Message("It showed", tuple(filter(None, told)))
 
 
 def before_and_spent(one: Job, state: dict[str, Any], path: JobPath, localise: Localise) -> str:

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import dataclasses
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from steadyneedle.bench.diagnosis.examination_list import price
 from steadyneedle.bench.diagnosis.gauge_kinds import sheet_for
-from steadyneedle.jobs.best_path import computed
 from steadyneedle.jobs.bill import spent
-from steadyneedle.jobs.debrief import FOUND, Debrief
+from steadyneedle.jobs.debrief import Debrief, as_ended
 from steadyneedle.jobs.mystery import Job
-from steadyneedle.jobs.path import CONFIDENCES, JobPath, PathError
+from steadyneedle.jobs.path import JobPath, PathError
 from steadyneedle.jobs.path_file import save_path
 from steadyneedle.jobs.play import Seen
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.figures.drawing import Localise, png_of
-from steadyneedle.teaching.figures.job_paths import NOT_SHOWN, Lane, PathsPicture, paths_figure, paths_sentence
+from steadyneedle.teaching.figures.job_paths import Lane, PathsPicture, paths_figure, paths_sentence
 from steadyneedle.teaching.figures.needle_watched import NeedleRead, needle_figure, needle_sentence
 from steadyneedle.teaching.frame.form import Form, Message, Picture
 from steadyneedle.teaching.learner import job_words as words
@@ -39,26 +37,14 @@ def needle_picture(one: Job, shown: Seen, localise: Localise) -> Picture | None:
     return Picture(png_of(needle_figure(result, localise)), localise(needle_sentence(result)), result)
 
 
-@lru_cache(maxsize=512)
-def is_shown(path: JobPath) -> bool:
-    """Whether its findings show what a path named: at least to one half, and to what was said of it.
-
-    Chances are said in steps (`CONFIDENCES`): whoever says the next step above the computed chance has rounded it.
-    """
-    chance = computed(path.job, path.findings).by_cause.get(path.verdict.cause, 0.0)
-    rounded = next((one for one in CONFIDENCES if one >= 100 * chance), CONFIDENCES[-1])
-    return chance >= 0.5 and path.verdict.confidence <= rounded
-
-
 def lane_of(label: str, path: JobPath, outcome: str, best: bool = False, again: float = 0.0) -> Lane:
     """A path as a lane of the picture; what was named, and not shown by any finding, is not called found."""
-    ended = NOT_SHOWN if outcome == FOUND and not is_shown(path) else outcome
     bills, opening = spent(path.tests), None
     for n, test in enumerate(path.tests):
         if opening is None and price(test, path.tests[:n]).opens:
             opening = bills[n].minutes
     money = bills[-1].money if bills else 0.0
-    return Lane(label, tuple(bill.minutes for bill in bills), ended, best, again, money, opening)
+    return Lane(label, tuple(bill.minutes for bill in bills), as_ended(path, outcome), best, again, money, opening)
 
 
 def paths_of(debrief: Debrief) -> PathsPicture:

@@ -9,11 +9,11 @@ from steadyneedle.bench.diagnosis.examination_list import tests
 from steadyneedle.jobs.best_path import advice_lines, best_path
 from steadyneedle.jobs.mystery import Job
 from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, MOST_STEPS, NO_RELIEF, JobPath, PathError, Said
-from steadyneedle.jobs.play import BARE, seen
+from steadyneedle.jobs.play import BARE, counts_as, seen
 
 NOT_YET = "Say what you think it is and how sure you are, and choose a test. A guess counts: nobody marks it."
 SHUT, ON = "shut", "on"
-GONE_AT_REPLAY = ("debriefed", "leaning", "recorded", "stopping", "asked", "shut", "advice", "best", "file")
+GONE_AT_REPLAY = ("debriefed", "leaning", "recorded", "stopping", "asked", "shut", "instead", "advice", "best", "file")
 
 State = dict[str, Any]
 Answers = dict[str, str]
@@ -60,6 +60,7 @@ def _at_work(button: str, one: Job, state: State, path: JobPath, answers: Answer
     belief = belief_in(one, answers)
     state.pop("asked", None)
     state.pop("shut", None)
+    state.pop("instead", None)
     if button == "end" and state.get("stopping") and belief.cause:
         _keep(state, path.stopped(belief))
     state.pop("stopping", None)
@@ -89,6 +90,9 @@ def _do(one: Job, state: State, path: JobPath, belief: Said, test: str) -> None:
 
 def _finish(one: Job, state: State, path: JobPath, belief: Said, test: str) -> None:
     recorded = belief_in(one, state.pop("recorded", {}))
+    chosen, test = test, counts_as(one.number, test, path.findings)
+    if test != chosen:
+        state["instead"] = chosen
     outcome, advised = seen(one.number, test, len(path.steps)).outcome, bool(recorded.cause)
     _keep(state, path.done(test, outcome, recorded if advised else belief, advised))
     state["leaning"] = {"cause": belief.cause, "sure": str(belief.confidence)}

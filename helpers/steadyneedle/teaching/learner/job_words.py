@@ -18,6 +18,9 @@ from steadyneedle.jobs.what_it_did import what_it_did
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
+NO_PRESSURE = "no pressure"
+"""What stands in the list of tests as the need of one that is done vented."""
+
 NONE_YET = ("", "none yet", "", "", "")
 
 ENOUGH = 0.9
@@ -69,8 +72,10 @@ def at_the_stop(test: str, shown: Seen) -> str:
     return f"{examination(test).name}: {before} reads {reading}. A watch stops at {shown.stop / BAR:.1f} bar."
 
 
-def ways_at_the_stop(shown: Seen) -> tuple[str, str]:
-    """What one may do at the stop: shut the valve, or watch on."""
+def ways_at_the_stop(shown: Seen, goes_on: bool = True) -> tuple[str, str]:
+    """What one may do at the stop: shut the valve, or watch on; not `goes_on` where the test is not done after it."""
+    if shown.goes_on and not goes_on:
+        return "shut the cylinder valve and purge the pressure away", "watch on with the valve open"
     if shown.goes_on:
         return (
             "shut the cylinder valve, finish the test, then purge",
@@ -86,6 +91,44 @@ def shut_there(shown: Seen) -> str:
     return "You shut the valve at the stop and purged the pressure away."
 
 
+def not_done(job: Job, test: str) -> str:
+    """That a test was not done, because the needle came to the stop first; empty where it was."""
+    if test not in tests(job.design):
+        return ""
+    return (
+        f"“{examination(test).name}” was not done: the needle came to the stop first. What you saw is a watch at full "
+        "supply, and counts as one. Do the test now if you still want it."
+    )
+
+
+def past_the_stop(shown: Seen) -> str:
+    """That a needle passed the stop with the valve shut, where nobody was asked; empty where it did not."""
+    if shown.at_stop or shown.log is None or shown.log[1].max() < shown.stop:
+        return ""
+    return (
+        f"With the valve shut the needle came to {shown.log[1].max() / BAR:.2f} bar; the stop here is "
+        f"{shown.stop / BAR:.1f} bar. Purge the pressure away. Nobody breathes from it."
+    )
+
+
+def repeated(test: str, done: Sequence[str]) -> str:
+    """What stands after the name of a test that was done before.
+
+    >>> repeated("tap", ["tap"]), repeated("tap", ["zero"])
+    (', once more', '')
+    """
+    return ", once more" if test in done else ""
+
+
+def test_name(test: str, done: Sequence[str]) -> str:
+    """The name of a test after others.
+
+    >>> test_name("tap", ["zero", "tap"])
+    'tap the gauge, once more'
+    """
+    return examination(test).name + repeated(test, done)
+
+
 def before_it(job: Job, test: str) -> str:
     """What a test needs and risks, and the stop where the needle may come to it: said before it is done."""
     key = "blank" if test == BARE else test
@@ -93,6 +136,8 @@ def before_it(job: Job, test: str) -> str:
         return ""
     one = examination(key)
     needs = "" if one.needs == "nothing" else f"This test needs {one.needs}. "
+    if one.needs == NO_PRESSURE:
+        needs = "Vent first: this test is done without pressure. "
     risks = "It has no risk of its own." if one.risks == "none" else f"Take care: {one.risks}."
     stop = f" The stop here is {stop_reading(job.design, job.gauge) / BAR:.1f} bar." if "stop" in one.risks else ""
     return needs + risks + stop
@@ -101,7 +146,7 @@ def before_it(job: Job, test: str) -> str:
 def found_so_far(path: JobPath) -> ShownTable:
     """The tests that were done, with what each showed."""
     rows = tuple(
-        (str(n), examination(step.test).name, step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
+        (str(n), test_name(step.test, path.tests[: n - 1]), step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
         for n, (step, bill) in enumerate(zip(path.steps, spent(path.tests), strict=True), 1)
     )
     return ShownTable("What the tests showed", ("", "test", "showed", "min in all", CURRENCY), rows or (NONE_YET,))
@@ -111,7 +156,8 @@ def spent_so_far(path: JobPath) -> str:
     """Clock and bill, and whether the stage has been opened."""
     opened = any(examination(test).opens for test in path.tests)
     state = "lies open" if lies_open(path.tests) else "has been opened and closed" if opened else "is untouched"
-    return f"Spent: {in_words(total(path.tests))} (invented). The first stage {state}. A test may be done once more."
+    again = "" if path.end else " A test may be done once more."
+    return f"Spent: {in_words(total(path.tests))} (invented). The first stage {state}.{again}"
 
 
 @cache
@@ -144,13 +190,14 @@ def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
     lines.append(f"You spent {in_words(debrief.handed_back(path))}{mended}.{_comes_back(debrief, path)}")
     lines.append(
         f"The advice spends {in_words(debrief.handed_back(best))} and ends with {belief_words(best.verdict)}: "
-        f"{debrief.outcome_of(best)}.{_comes_back(debrief, best)}"
+        f"{debrief.ended(best)}.{_comes_back(debrief, best)}"
     )
     lines += [f"What the customer said: {debrief.job.about}"] if debrief.job.about else []
     lines.append(what_it_did(debrief.path.job))
     lines += _erred(debrief)
     lines += _would_tell(debrief)
-    return debrief.outcome.capitalize() if debrief.outcome != CRITICAL else "Critical failure", tuple(lines)
+    ended = debrief.ended(path)
+    return ended.capitalize() if ended != CRITICAL else "Critical failure", tuple(lines)
 
 
 def _how_sure(debrief: Debrief) -> str:
@@ -179,8 +226,10 @@ def _could_have_said(debrief: Debrief) -> str:
         return f"One more test would most likely have said: {examination(debrief.would_tell[0].test).name}."
     if debrief.of_best >= ENOUGH:
         return "One more test would not have been enough, but the path of the advice gets there."
-    of_best = percent(debrief.of_best)
-    return f"Nothing on this bench would have made you much surer: the path of the advice ends at {of_best}."
+    of_best, gave = percent(debrief.of_best), debrief.at_end[0]
+    if debrief.of_best > gave + 0.1:
+        return f"More tests would have made you surer, though not sure: the path of the advice ends at {of_best}."
+    return f"One more test would not have been enough, nor is the path of the advice: it ends at {of_best}."
 
 
 def _comes_back(debrief: Debrief, path: JobPath) -> str:
@@ -234,7 +283,7 @@ def path_table(debrief: Debrief, own: bool) -> ShownTable:
     rows = []
     for n, one in enumerate(lines, 1):
         said = [f"{belief_words(one.said)} (computed {percent(one.of_said)})"] if own else []
-        name = examination(one.test).name
+        name = test_name(one.test, [each.test for each in lines[: n - 1]])
         rows.append((str(n), *said, name, one.outcome, percent(one.of_truth), f"{one.bill.minutes:g}"))
     if own:
         rows.append(_last_row(debrief))

@@ -194,7 +194,8 @@ PLAN: Fields = {
 JOBS: Fields = {"at": is_text, "number": is_text, "pick": is_text, "asked": is_text}
 JOB: Fields = {
     "paths": is_paths, "leaning": is_words, "recorded": is_words, "pending": is_text, "asked": is_text,
-    "shut": is_flag, "stopping": is_flag, "debriefed": is_flag, "advice": is_lines, "best": is_table, "file": is_text,
+    "shut": is_flag, "instead": is_text, "stopping": is_flag, "debriefed": is_flag,
+    "advice": is_lines, "best": is_table, "file": is_text,
 }  # fmt: skip
 CHOICES: Fields = {"decimal": is_choice, "first": is_choice}
 

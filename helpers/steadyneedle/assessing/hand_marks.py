@@ -33,7 +33,7 @@ class HandMarkError(ValueError):
     """A mark cannot be taken as it was typed; the sentence says why."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Given:
     """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed.
 
@@ -175,7 +175,7 @@ def _number(typed: str, scale: MarkSteps) -> float:
     return worth
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Judged:
     """What the markers of one answer come to: a mark, or why there is none yet; neither where nobody marked it."""
 

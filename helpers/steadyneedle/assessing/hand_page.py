@@ -24,7 +24,7 @@ img { max-width: 100%; height: auto; } section { break-inside: avoid; } @page { 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Shown:
     """One answer on the page; `paper` is the file of the paper where the question has changed since."""
 

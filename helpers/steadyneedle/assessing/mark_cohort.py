@@ -53,7 +53,7 @@ AT_FAULT = (
 )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class _Came:
     """A file that can be marked: whose it is, its hash, a digest of its answers; `also` are files of the same bytes."""
 

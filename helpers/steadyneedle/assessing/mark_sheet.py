@@ -31,7 +31,7 @@ IN_TRANSIT = "The file's line ends or first bytes were changed on its way, its a
 NOTHING_CAME = "No file of this candidate lies in the folder."
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class SheetRow:
     """A row of `marks.csv`; numbers stand as they are written, and are empty where there are none."""
 

@@ -30,7 +30,7 @@ WAS_MENDED = "This question was mended after the paper was set, so the workbook 
 WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class AnswerMark:
     """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`.
 
@@ -67,7 +67,7 @@ class AnswerMark:
         return halves / 2 if halves % 2 else halves // 2
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class ItemMark:
     """A question of a paper with its answer and what that is worth.
 

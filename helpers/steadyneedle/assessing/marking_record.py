@@ -17,7 +17,7 @@ from steadyneedle.assessing.canonical import canonical
 from steadyneedle.assessing.mark_sheet import SheetRow
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class RecordedRow:
     """A row of the mark sheet with what stands behind it: a file's name as a sentence shows it, its SHA-256 or that it
     was not read, and when it was handed in as the candidate's computer said; empty where there is none. `marks` are the

@@ -38,6 +38,7 @@ from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.jobs import best_path, debrief
 from steadyneedle.jobs.bill import total
+from steadyneedle.jobs.debrief import is_shown
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import MOST_STEPS, JobPath, PathError, Said
 from steadyneedle.jobs.path_file import all_known, as_text, path_in
@@ -47,7 +48,6 @@ from steadyneedle.sitting_forms import HandInSession
 from steadyneedle.sitting_job import JobInPaper
 from steadyneedle.teaching.frame.form import Form
 from steadyneedle.teaching.frame.forms import FormWidget
-from steadyneedle.teaching.learner.job_debrief import is_shown
 
 PLAN = load_plan("creep")
 NOON = datetime.datetime(2026, 11, 27, 12, 0, tzinfo=datetime.UTC)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import html
 import json
 import os
 import random
@@ -581,6 +582,26 @@ for file in pathlib.Path("papers").glob("*.ipynb"):
 print("mark", run("mark", "in", "--key", "cohort.key", "--out", "out"))
 print(sorted({"matplotlib", "PIL", "ipywidgets", "anywidget", "IPython", "jupyterlab"} & set(sys.modules)))
 """
+
+
+def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> None:
+    """A path that comes out otherwise: the file and the page show what was done, and say what holds the result back."""
+    for folder in ("papers", "in"):
+        (tmp_path / folder).mkdir()
+    (tmp_path / "roster.csv").write_text("candidate\n101\n", encoding="utf-8")
+    other = 'next(one for one in known[0]["tap"] if one != seen(item.job, "tap", 0).outcome)'
+    commands = COMMANDS.replace('seen(item.job, "tap", 0).outcome', other).replace(
+        "    path = ", "    known = all_known(job(item.job).design)\n    path = "
+    )
+    commands = commands.replace("import as_text", "import all_known, as_text")
+    done = subprocess.run([sys.executable, "-c", commands], cwd=tmp_path, capture_output=True, text=True)
+    assert "mark 3\n" in done.stdout, done.stderr
+    [table], [page] = (
+        list((tmp_path / "out" / "by-hand").glob(f"*-question-{item_of().number}.{end}")) for end in ("csv", "html")
+    )
+    for text in (table.read_text("utf-8-sig"), html.unescape(page.read_text("utf-8"))):
+        assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
+    assert "The question is critical: less than 1 holds the whole result back." in page.read_text("utf-8")
 
 
 def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None:

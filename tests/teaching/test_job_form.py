@@ -299,6 +299,18 @@ def test_a_wrong_guess_says_what_it_leaves(tmp_path: Path) -> None:
     assert one.view().picture is not None and "in vain" in one.view().picture.text  # type: ignore[union-attr]
 
 
+def test_an_open_stage_is_closed_and_watched_before_it_goes_back(tmp_path: Path) -> None:
+    """15 minutes and 6 shells to look at the seat; 20 to close and watch; a repair inside has them in its own minutes."""
+    one = taken(tmp_path, 5)
+    do(one, "look_seat", 0, cause="sound", sure="50")
+    one.act("stop", {"cause": "sound", "sure": "50", "test": ""})
+    assert "closing it and a last watch (20 min) are billed at the end" in " ".join(one.view().message.lines)
+    one.act("end", {"cause": "sound", "sure": "50", "test": ""})
+    one.act("debrief", {})
+    words = " ".join(one.view().message.lines)
+    assert "You spent 35 min and 6 shells, with mending by what you said, and with closing the stage" in words
+
+
 def test_more_tests_are_not_promised_where_none_would_tell(tmp_path: Path) -> None:
     """ "One more test would have said" needs a test that says it, named; else the words give the end of the best path."""
     one = taken(tmp_path, 8)

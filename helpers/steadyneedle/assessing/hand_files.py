@@ -145,7 +145,7 @@ class HandQuestion:
         code = code_of(self._secret, sat, self._number, answer)
         self.answers[code] = shown or answer
         for marker in self._markers.values():
-            self._refuse_anothers(marker, code)
+            self._refuse_anothers(marker, code, answer)
         if any(marker.rows[code].number in marker.refused for marker in self._markers.values() if code in marker.rows):
             return code, Judged(None, REFUSED)
         found = judged(
@@ -251,13 +251,13 @@ class HandQuestion:
                 second.refuse(second.rows[code], SAME_PERSON)
                 del second.marks[code]
 
-    def _refuse_anothers(self, marker: _Marker, code: str) -> None:
+    def _refuse_anothers(self, marker: _Marker, code: str, answer: str) -> None:
         """Refuse a marked row in which the answer of another code stands."""
         row = marker.rows.get(code)
         if row is None or row.number in marker.refused or code not in marker.marks:
             return
         there = row.cells.get("answer", "")
-        if there and _letters_of(there) != _letters_of(self._laid_answer(code)):
+        if there and _letters_of(there) not in (_letters_of(self._laid_answer(code)), _letters_of(plain_signs(answer))):
             marker.refuse(row, ANOTHERS)
             marker.anothers.add(row.number)
             del marker.marks[code]

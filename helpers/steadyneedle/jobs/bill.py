@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from steadyneedle.bench.diagnosis.examination_list import price
+from steadyneedle.bench.diagnosis.examination_list import lies_open, price
 from steadyneedle.foundation import datasets
 
 
@@ -122,6 +122,37 @@ def mending(cause: str, tried: Sequence[str] = ()) -> Bill:
         paid = [part for test, (part, takes) in FITTED.items() if test in tried and key in takes]
         whole += dataclasses.replace(known[key], money=known[key].money - sum(known[part].money for part in paid))
     return whole
+
+
+OUTSIDE = (
+    "sound", "set_low", "set_high", "second_stage_leaks", "filter_clogged", "valve_part_open", "chamber_blocked",
+    "chamber_iced", "seat_setting", "gauge_high", "gauge_sticks", "gauge_hose",
+)  # fmt: skip
+"""Causes that are put right without opening the stage; the minutes of every other repair hold closing and watching."""
+
+
+def closing(cause: str, done: Sequence[str]) -> Bill:
+    """What closing an open stage and a last watch cost at the end, where mending by a cause does not pay them.
+
+    Parameters
+    ----------
+    cause : str
+        Key of a cause.
+    done : sequence of str
+        Tests that were done, in order.
+
+    Returns
+    -------
+    Bill
+        Nothing where the stage is closed.
+
+    Examples
+    --------
+    >>> closing("sound", ["look_seat"]).minutes, closing("grit", ["look_seat"]).minutes, closing("sound", []).minutes
+    (20.0, 0.0, 0.0)
+    """
+    outside = all(key in OUTSIDE for key in cause.split("+"))
+    return cost("watch_full", done) if outside and lies_open(done) else Bill()
 
 
 @cache

@@ -13,7 +13,7 @@ from steadyneedle.bench.diagnosis.examinations import SOUND
 from steadyneedle.bench.diagnosis.needle_tests import NEEDLE_OUTCOMES
 from steadyneedle.bench.diagnosis.teaching_values import sense_chances
 from steadyneedle.jobs.best_path import computed, known_of
-from steadyneedle.jobs.bill import Bill, cost, mending, spent, total
+from steadyneedle.jobs.bill import Bill, closing, cost, mending, spent, total
 from steadyneedle.jobs.mystery import Job, job
 from steadyneedle.jobs.path import CONFIDENCES, CRITICAL, STOPPED, JobPath, Said
 
@@ -159,9 +159,11 @@ class Debrief:
         return as_ended(path, self.outcome_of(path))
 
     def handed_back(self, path: JobPath) -> Bill:
-        """What a path cost until the regulator went back: its tests, and mending by what was said at its end."""
+        """What a path cost until the regulator went back: its tests, mending by what was said, closing where open."""
         paid = total(path.tests)
-        return paid + mending(path.verdict.cause, path.tests) if path.end == STOPPED else paid
+        if path.end != STOPPED:
+            return paid
+        return paid + mending(path.verdict.cause, path.tests) + closing(path.verdict.cause, path.tests)
 
     def left(self, path: JobPath) -> tuple[str, ...]:
         """Faults that are still there when a path has ended and what was said has been mended."""

@@ -61,7 +61,7 @@ def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Loc
     shut = (words.shut_there(shown),) if state.get("shut") else (localise(words.past_the_stop(shown)),)
     instead = words.not_done(one, state.get("instead", ""))
     colour = [filter_colour(one.number, last.outcome)] if last.test == "look_filter" else []
-    name = words.test_name(last.test, path.tests[:-1])
+    name = words.name_of(last.test, path.tests[:-1])
     told = (instead, f"{name}: {last.outcome}.", *colour, *shut, CHOOSE_NEXT)
     return Message("It showed", tuple(filter(None, told)))
 

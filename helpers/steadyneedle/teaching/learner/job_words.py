@@ -9,7 +9,7 @@ from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination, lies_open, tests
 from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
 from steadyneedle.foundation import datasets
-from steadyneedle.jobs.bill import Bill, mending, spent, total
+from steadyneedle.jobs.bill import Bill, closing, mending, spent, total
 from steadyneedle.jobs.debrief import FOUND, PART_FOUND, Debrief
 from steadyneedle.jobs.mystery import CURRENCY, Job
 from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
@@ -120,10 +120,10 @@ def repeated(test: str, done: Sequence[str]) -> str:
     return ", once more" if test in done else ""
 
 
-def test_name(test: str, done: Sequence[str]) -> str:
+def name_of(test: str, done: Sequence[str]) -> str:
     """The name of a test after others.
 
-    >>> test_name("tap", ["zero", "tap"])
+    >>> name_of("tap", ["zero", "tap"])
     'tap the gauge, once more'
     """
     return examination(test).name + repeated(test, done)
@@ -146,7 +146,7 @@ def before_it(job: Job, test: str) -> str:
 def found_so_far(path: JobPath) -> ShownTable:
     """The tests that were done, with what each showed."""
     rows = tuple(
-        (str(n), test_name(step.test, path.tests[: n - 1]), step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
+        (str(n), name_of(step.test, path.tests[: n - 1]), step.outcome, f"{bill.minutes:g}", f"{bill.money:g}")
         for n, (step, bill) in enumerate(zip(path.steps, spent(path.tests), strict=True), 1)
     )
     return ShownTable("What the tests showed", ("", "test", "showed", "min in all", CURRENCY), rows or (NONE_YET,))
@@ -172,8 +172,16 @@ def would_do(belief: Said, tried: Sequence[str]) -> tuple[str, ...]:
     paid = mending(belief.cause, tried)
     return (
         f"You say: {belief_words(belief)}. What puts it right: {mend_words(belief.cause)} ({in_words(paid)}).",
+        *_to_close(belief.cause, tried),
         "End the job with this, or change what you think and test on.",
     )
+
+
+def _to_close(cause: str, tests_done: Sequence[str]) -> tuple[str, ...]:
+    """That a stage which lies open is closed and watched before it goes back; nothing where mending pays it."""
+    bill = closing(cause, tests_done)
+    words = f"The stage lies open: closing it and a last watch ({cost_words(bill)}) are billed at the end."
+    return (words,) if bill.minutes else ()
 
 
 def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
@@ -187,6 +195,8 @@ def debrief_lines(debrief: Debrief) -> tuple[str, tuple[str, ...]]:
         lines = [truth, f"You said: {belief_words(said)}. {_how_sure(debrief)}", *_part(debrief)]
     best = debrief.best
     mended = ", with mending by what you said" if path.end == STOPPED else ""
+    if mended and closing(said.cause, path.tests).minutes:
+        mended += ", and with closing the stage and a last watch"
     lines.append(f"You spent {in_words(debrief.handed_back(path))}{mended}.{_comes_back(debrief, path)}")
     lines.append(
         f"The advice spends {in_words(debrief.handed_back(best))} and ends with {belief_words(best.verdict)}: "
@@ -283,7 +293,7 @@ def path_table(debrief: Debrief, own: bool) -> ShownTable:
     rows = []
     for n, one in enumerate(lines, 1):
         said = [f"{belief_words(one.said)} (computed {percent(one.of_said)})"] if own else []
-        name = test_name(one.test, [each.test for each in lines[: n - 1]])
+        name = name_of(one.test, [each.test for each in lines[: n - 1]])
         rows.append((str(n), *said, name, one.outcome, percent(one.of_truth), f"{one.bill.minutes:g}"))
     if own:
         rows.append(_last_row(debrief))

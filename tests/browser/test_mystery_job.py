@@ -82,7 +82,7 @@ def test_a_job_is_played_to_its_end_by_keyboard(stub: StubPage, work: Path) -> N
     expect(form.locator(".sn-feedback")).to_contain_text("The job has ended")
     expect(form.get_by_role("button", name="Show the debrief")).to_be_focused()
     press(stub, "Enter")
-    expect(form.locator(".sn-feedback strong")).to_have_text("Found")
+    expect(form.locator(".sn-feedback strong")).to_have_text("Named, not shown")
     assert (work / "job-2-path.json").is_file()
     assert [one["test"] for one in steps(work, 2)] == ["listen"]
 

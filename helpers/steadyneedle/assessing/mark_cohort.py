@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import datetime
 import hashlib
-from collections import defaultdict
+from collections import defaultdict, deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -144,10 +144,11 @@ def mark_cohort(
         folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
         ByHand(out, key, so_far.typed), ChangedMarks(out, so_far.typed), Observed(out, key.everybody(), now.date()),
     )  # fmt: skip
-    seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
-    entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
-    twice = _twice(came)
-    for one in came:
+    entries += _missing(entries, came, key, {paper for paper, _ in editions})
+    twice, to_mark = _twice(came), deque(came)
+    came.clear()
+    while to_mark:  # what was known of a file goes as its row comes: a cohort is large
+        one = to_mark.popleft()
         entries.append(_marked(one, desk, twice.get(one.sat, ONCE)))
         step()
     return _written(entries, desk, before, now)
@@ -189,6 +190,12 @@ def _refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
 
 def _whose(row: SheetRow) -> Sat:
     return row.candidate, row.paper, int(row.attempt or 0)
+
+
+def _missing(entries: list[RecordedRow], came: list[_Came], key: CohortKey, papers: set[str]) -> list[RecordedRow]:
+    """A row for each candidate from whom nothing came."""
+    seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
+    return [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, papers, seen)]
 
 
 def _not_seen(key: CohortKey, papers: set[str], seen: set[Sat]) -> Iterator[Sat]:
@@ -255,7 +262,7 @@ def _marked(one: _Came, desk: _Desk, twice: Twice) -> RecordedRow:
         return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
     stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice.files else "")
     desk.out.write_graded(f"{stem}.ipynb", book, keep_before=bool(marked.kept))
-    return RecordedRow(row, name, read.sha256, read.handed_in_at, marked.by_question)
+    return RecordedRow(row, name, one.sha256, read.handed_in_at, marked.by_question)
 
 
 def _beside(one: _Came, read: HandedIn) -> list[str]:

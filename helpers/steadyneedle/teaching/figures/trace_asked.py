@@ -9,7 +9,7 @@ from steadyneedle.questions.shown import NeedleTrace
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import axes_of_our_own
 
-HEIGHT = 380
+HEIGHT = 250
 
 
 def trace_asked(trace: NeedleTrace) -> Figure:
@@ -18,7 +18,7 @@ def trace_asked(trace: NeedleTrace) -> Figure:
     unit, per = ("seconds", 1) if trace.every < 60 else ("minutes", 60)
     times = [one / per for one in trace.seconds]
     with rc_context(look.STYLE):
-        axes.set_position((0.10, 0.18, 0.87, 0.73))
+        axes.set_position((0.10, 0.26, 0.87, 0.62))
         axes.set(
             xlim=(-0.02 * times[-1], 1.02 * times[-1]), ylim=(trace.lines[0], trace.lines[-1]), xlabel=unit,
             ylabel="IP, bar", xticks=range(0, round(times[-1]) + 1, trace.every // per), yticks=trace.lines,

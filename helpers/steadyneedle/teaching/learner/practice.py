@@ -25,7 +25,9 @@ def field_of(exercise: Exercise, givens: Givens, kept: str, preferences: Prefere
     """The field that an exercise's answer is typed or chosen in; `kept` is what was typed or chosen last."""
     if isinstance(exercise, ChoiceExercise):
         options = tuple((key, preferences.localise(words)) for key, words in exercise.options(givens).items())
-        return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept))
+        # beside a picture a list: picture, question and answer are seen at once
+        layout = "list" if exercise.shows else "rows"
+        return ChoiceField("answer", "Choose one", options, exercise.key_of(givens, kept), layout=layout)
     if isinstance(exercise, KeyedExercise):
         return _keyed_field(exercise, givens, kept, preferences)
     unit = unit_label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else ""

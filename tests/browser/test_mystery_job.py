@@ -66,7 +66,9 @@ def test_a_job_is_played_to_its_end_by_keyboard(stub: StubPage, work: Path) -> N
     expect(tests).to_be_focused()
     box = form.bounding_box()
     assert box is not None and 0 <= box["y"] < 768 / 2
-    for _ in range(40):  # arrows, not letters: a list forgets letters after a second, and this kernel is the test itself
+    for _ in range(
+        40
+    ):  # arrows, not letters: a list forgets letters after a second, and this kernel is the test itself
         if tests.input_value().endswith(":listen"):
             break
         press(stub, "ArrowDown")

@@ -10,16 +10,16 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from cohort import AT, changed, right_answers
+from cohort import AT, SECRET, changed, right_answers
 
 from steadyneedle.assessing import paper_plan
-from steadyneedle.assessing.edition import plan_as_data, plan_of
+from steadyneedle.assessing.edition import entry_of, plan_as_data, plan_of
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.observed import NOBODY
 from steadyneedle.assessing.paper_file import Paper, bytes_of, read_paper
 from steadyneedle.assessing.paper_plan import exercise_named, load_plan, plan_names
-from steadyneedle.assessing.secret import read_key
-from steadyneedle.assessing.setting import set_again
+from steadyneedle.assessing.secret import CohortKey, read_key
+from steadyneedle.assessing.setting import paper_for, set_again
 from steadyneedle.cli import main
 
 PLAN = """title = "Short"
@@ -75,7 +75,9 @@ class Course:
         key = read_key(self.place / "a.key")
         edition = key.edition("short", paper.attempt)
         assert edition is not None
-        right = right_answers(set_again(edition.plan, key, paper.candidate, paper.attempt))
+        right = right_answers(
+            set_again(edition.plan, key, paper.candidate, paper.attempt, edition.places(paper.candidate))
+        )
         path = self.place / "in" / f"{paper.stem}.handed-in.json"
         path.write_bytes(handed_in(paper, {**right, **answers}, AT))
         return path
@@ -324,3 +326,16 @@ def test_a_plan_comes_back_from_a_key_as_it_was_and_a_damaged_one_does_not() -> 
             ]
             spoilt += [{name: value for name, value in data.items() if name != at} for at in data]
             assert [one for one in map(plan_of, spoilt) if one not in (None, plan)] == []
+
+
+def test_numbers_are_had_again_from_their_places_without_a_search() -> None:
+    """The key says where in the stream of draws they were found; the paper set again is the paper that was set."""
+    key, plan = CohortKey(SECRET), load_plan("units and bands")
+    for candidate in ("101", "102", "7"):
+        paper = paper_for(plan, key, candidate)
+        key.issue(plan, 1, {candidate: entry_of(paper)})
+        places = key.issued[plan.name][1].places(candidate)
+        assert len(set(places)) > 3 and any(place != "0000" for place in places)
+        assert set_again(plan, key, candidate, 1, places) == paper
+        elsewhere = [*places[1:], places[0]]
+        assert set_again(plan, key, candidate, 1, elsewhere).digest != paper.digest

@@ -29,7 +29,7 @@ from steadyneedle.assessing.specimen import write_specimen
 from steadyneedle.assessing.trace_picture import svg_of
 from steadyneedle.foundation import notebooks
 from steadyneedle.questions.bank.nine_kinds import SHOWN
-from steadyneedle.questions.exercise import ChoiceExercise
+from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.shown import NeedleTrace
 from steadyneedle.sitting_forms import HandInSession, session_of
 
@@ -90,7 +90,7 @@ def test_no_two_traces_of_a_paper_show_the_same() -> None:
         taken: list[Any] = []
         exercise = exercise_named("which_trace")
         for number in range(1, 5):
-            taken.append(drawn(exercise, bytes(range(32)), "creep", 1, candidate, number, taken))
+            taken.append(drawn(exercise, bytes(range(32)), "creep", 1, candidate, number, taken).givens)
         assert len({exercise.solve(one) for one in taken}) == 4
 
 
@@ -146,7 +146,7 @@ def test_neither_the_keys_nor_the_order_of_options_tell_the_right_one(exercise: 
     assert isinstance(asked, ChoiceExercise)
     by_order = Counter[tuple[str, ...]]()
     for candidate in map(str, range(count)):
-        givens = drawn(asked, bytes(range(32)), "creep", 1, candidate, 1)
+        givens = drawn(asked, bytes(range(32)), "creep", 1, candidate, 1).givens
         options = list(asked.options(givens))
         assert set(options) == set(asked.choices)
         places[options.index(asked.solve(givens))] += 1

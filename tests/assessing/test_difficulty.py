@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from steadyneedle.assessing import difficulty
@@ -23,7 +25,7 @@ def quantity(name: str) -> QuantityExercise:
 
 
 def papers(name: str, count: int) -> list[Givens]:
-    return [drawn(quantity(name), SECRET, "a-paper", 1, str(candidate), 1) for candidate in range(count)]
+    return [drawn(quantity(name), SECRET, "a-paper", 1, str(candidate), 1).givens for candidate in range(count)]
 
 
 def check_as_hard(name: str, count: int) -> list[Givens]:
@@ -88,12 +90,15 @@ def test_a_choice_is_as_hard_for_everyone_and_an_unknown_quantity_is_refused() -
 
 def test_draws_hang_on_every_word_and_on_nothing_else() -> None:
     """Secret, paper, attempt, candidate and question: another of any gives other numbers, the same gives the same."""
-    lock_up = quantity("other_supply")
-    first = drawn(lock_up, SECRET, "a-paper", 1, "101", 1)
-    assert drawn(lock_up, SECRET, "a-paper", 1, "101", 1) == first
+
+    def numbers(secret: bytes, *words: Any) -> Givens:
+        return drawn(quantity("other_supply"), secret, *words).givens
+
+    first = numbers(SECRET, "a-paper", 1, "101", 1)
+    assert numbers(SECRET, "a-paper", 1, "101", 1) == first
     for other in (
-        drawn(lock_up, b"another", "a-paper", 1, "101", 1), drawn(lock_up, SECRET, "b-paper", 1, "101", 1),
-        drawn(lock_up, SECRET, "a-paper", 2, "101", 1), drawn(lock_up, SECRET, "a-paper", 1, "102", 1),
-        drawn(lock_up, SECRET, "a-paper", 1, "101", 2), drawn(lock_up, SECRET, "a-paper", 1, "101", 1, [first]),
+        numbers(b"another", "a-paper", 1, "101", 1), numbers(SECRET, "b-paper", 1, "101", 1),
+        numbers(SECRET, "a-paper", 2, "101", 1), numbers(SECRET, "a-paper", 1, "102", 1),
+        numbers(SECRET, "a-paper", 1, "101", 2), numbers(SECRET, "a-paper", 1, "101", 1, [first]),
     ):  # fmt: skip
         assert other != first

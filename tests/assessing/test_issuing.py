@@ -134,7 +134,7 @@ def test_bad_use_is_one_sentence_and_writes_nothing(
     desk: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], sentence: str
 ) -> None:
     (desk / "names.csv").write_text("candidate,name\n101,A\n", encoding="utf-8")
-    (desk / "torn.key").write_text('{"version": 2, "secret": "ab", "issued": {}}', encoding="utf-8")
+    (desk / "torn.key").write_text('{"version": 3, "secret": "ab", "issued": {}}', encoding="utf-8")
     (desk / "newer.key").write_text('{"version": 99, "secret": "ab", "issued": {}}', encoding="utf-8")
     before = contents(desk)
     status, out, told = papers(capsys, *words)

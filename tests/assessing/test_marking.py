@@ -30,7 +30,8 @@ from steadyneedle.assessing.mark_sheet import (
 from steadyneedle.assessing.marking import COMPETENT, NOT_YET, PaperMark, mark_item, mark_paper, marked_answer
 from steadyneedle.assessing.paper_file import Paper
 from steadyneedle.assessing.paper_plan import TEXT, exercise_named
-from steadyneedle.questions.exercise import ChoiceExercise, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import QuantityExercise
 
 CRITICAL = [one.number for one in PLAN.questions if one.critical]
 FOR_A_HUMAN = [one.number for one in PLAN.questions if one.kind == TEXT]

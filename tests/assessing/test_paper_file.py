@@ -187,10 +187,10 @@ def check_says_nothing(name: str, candidates: int) -> None:
     exercise = exercise_named(name)
     keys = getattr(exercise, "choices", {})
     for candidate in range(candidates):
-        givens = drawn(exercise, KEY.secret, "a-paper", 1, str(candidate), 1)
-        item = item_of(Planned(1, kind_of(exercise), name, title=exercise.title), exercise, givens)
+        found = drawn(exercise, KEY.secret, "a-paper", 1, str(candidate), 1)
+        item = item_of(Planned(1, kind_of(exercise), name, title=exercise.title), exercise, found)
         data = json.loads(json.dumps({**item.as_data(), "options": [], "trace": {}}))
-        assert not {"givens", "order"} & {name for place in every_place(data) for name in place}
+        assert not {"givens", "order", "place"} & {name for place in every_place(data) for name in place}
         texts = [one for place in every_place(data) if isinstance(one := at(data, place), str)]
         if keys:
             assert [key for key, _ in item.options if key in texts] == []
@@ -199,7 +199,7 @@ def check_says_nothing(name: str, candidates: int) -> None:
         assert isinstance(exercise, QuantityExercise)
         of_its_unit = rf"(?<![\w.])(\d+(?:\.\d+)?) {re.escape(item.unit)}(?![\w/])"
         told = [f"{number} {item.unit}" for text in texts for number in re.findall(of_its_unit, text)]
-        assert [one for one in told if exercise.check(givens, one).outcome == "right"] == [], givens
+        assert [one for one in told if exercise.check(found.givens, one).outcome == "right"] == [], found
 
 
 @pytest.mark.parametrize("name", ADMITTED)

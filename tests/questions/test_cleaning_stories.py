@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from steadyneedle.bench.cleaning import PlanVerdict, Step, judge_plan
-from steadyneedle.questions.exercise import ChoiceExercise
+from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.plans import plan_of
 from steadyneedle.questions.preferences import Preferences
 

@@ -10,7 +10,8 @@ import pytest
 from steadyneedle.bench.units import Q, format_number
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.checking import significant
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.teaching.learner.practice import field_of

@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import MODULES, for_papers, plan_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.questions.wording import written

@@ -22,7 +22,8 @@ from steadyneedle.bench.units import Q, format_number, label
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking, confusions
 from steadyneedle.questions.checking import as_shown, clear_of, significant
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.questions.preferences import Preferences
 

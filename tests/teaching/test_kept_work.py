@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.questions.exercise import SINCE_0_1_0, ChoiceExercise
+from steadyneedle.questions.choice import SINCE_0_1_0, ChoiceExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.predictions import PredictionSession

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from steadyneedle.foundation import notebooks, places
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise
 from steadyneedle.questions.plans import MODULES, plan_of, siblings
 from steadyneedle.teaching.learner import coming_back, record
 from steadyneedle.teaching.learner.acts import REPORTED, Acts

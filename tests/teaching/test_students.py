@@ -22,7 +22,8 @@ import pytest
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import checking
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise, QuantityExercise
 from steadyneedle.questions.plans import MODULES, plan_of
 from steadyneedle.teaching.learner import record
 from steadyneedle.teaching.learner.practice import PracticeSession

@@ -5,16 +5,27 @@ The same words give the same numbers on every machine; without the secret nobody
 
 from __future__ import annotations
 
+import re
+import string
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from steadyneedle.assessing.difficulty import as_hard_as_others
-from steadyneedle.questions.exercise import TRIES, ChoiceExercise, Exercise, Givens
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import TRIES, Exercise, Givens
+
+
+class Drawn(NamedTuple):
+    """Numbers, and the place in the stream of draws where they were found, from which they can be had again."""
+
+    givens: Givens
+    place: str
 
 
 def drawn(
     exercise: Exercise, secret: bytes, paper: str, attempt: int, candidate: str, question: int,
     taken: Sequence[Givens] = (),
-) -> Givens:  # fmt: skip
+) -> Drawn:  # fmt: skip
     """Numbers for one question of one candidate: as hard as everybody's, and none that the paper asks already.
 
     Parameters
@@ -36,12 +47,46 @@ def drawn(
     others = [_without_order(one) for one in taken]
     solved = [exercise.solve(one) for one in taken] if isinstance(exercise, ChoiceExercise) and exercise.shows else []
     for again in range(TRIES):
-        givens = exercise.givens("paper", paper, attempt, candidate, question, again, secret=secret)
+        words = ("paper", paper, attempt, candidate, question, again)
+        at = exercise.first_fair(*words, secret=secret)
+        givens = exercise.numbers(at, *words, secret=secret)
         if _without_order(givens) in others or (solved and exercise.solve(givens) in solved):
             continue  # of several traces no two show the same: all candidates meet as many kinds
         if as_hard_as_others(exercise, givens):
-            return givens
+            return Drawn(givens, place_of(again, at))
     raise RuntimeError(f"Exercise {exercise.name}: no numbers as hard as everybody's in {TRIES} draws.")
+
+
+def drawn_at(
+    exercise: Exercise, secret: bytes, paper: str, attempt: int, candidate: str, question: int, place: str
+) -> Drawn:
+    """The numbers that `drawn` found at a place, judged no more; a place is two counts, of two signs each.
+
+    >>> from steadyneedle.assessing.paper_plan import exercise_named
+    >>> words = (exercise_named("mpa_to_psi"), bytes(32), "creep", 1, "101", 3)
+    >>> drawn_at(*words, drawn(*words).place) == drawn(*words)
+    True
+    """
+    again, at = int(place[:2], BASE), int(place[2:], BASE)
+    return Drawn(exercise.numbers(at, "paper", paper, attempt, candidate, question, again, secret=secret), place)
+
+
+BASE = 36
+PLACE = re.compile("[0-9a-z]{4}")
+NO_PLACE = "0000"
+"""Of a question that draws no numbers."""
+
+
+def place_of(again: int, at: int) -> str:
+    """Two counts as text.
+
+    >>> place_of(0, 35), place_of(1, 499)
+    ('000z', '01dv')
+    """
+    return "".join(_SIGNS[count // BASE] + _SIGNS[count % BASE] for count in (again, at))
+
+
+_SIGNS = string.digits + string.ascii_lowercase
 
 
 def _without_order(givens: Givens) -> Givens:

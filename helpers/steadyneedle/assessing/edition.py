@@ -7,6 +7,7 @@ longer be set to the same fingerprint waits for a person.
 
 from __future__ import annotations
 
+import re
 import types
 import typing
 from collections.abc import Mapping
@@ -18,7 +19,7 @@ from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, PaperPlan, exercise_named
 from steadyneedle.jobs.mystery import job
 
-DIGEST_LETTERS, FINGERPRINT_LETTERS = 64, 8
+DIGEST_LETTERS, FINGERPRINT_LETTERS, PLACE_LETTERS = 64, 8, 4
 
 
 @dataclass
@@ -34,19 +35,30 @@ class Edition:
 
     def fingerprints(self, candidate: str) -> tuple[str, ...]:
         """One for each question of the paper that a candidate got."""
-        kept = self.papers[candidate][DIGEST_LETTERS:]
-        return tuple(kept[at : at + FINGERPRINT_LETTERS] for at in range(0, len(kept), FINGERPRINT_LETTERS))
+        return _parts(self.papers[candidate][DIGEST_LETTERS:], FINGERPRINT_LETTERS, len(self.plan.questions))
+
+    def places(self, candidate: str) -> tuple[str, ...]:
+        """Where in the stream of draws the numbers of each question were found."""
+        questions = len(self.plan.questions)
+        return _parts(
+            self.papers[candidate][DIGEST_LETTERS + FINGERPRINT_LETTERS * questions :], PLACE_LETTERS, questions
+        )
+
+
+def _parts(text: str, letters: int, most: int) -> tuple[str, ...]:
+    return tuple(text[at : at + letters] for at in range(0, min(len(text), letters * most), letters))
 
 
 def entry_of(paper: Paper) -> str:
-    """What is noted of a paper: its digest, then a fingerprint of each question."""
-    return paper.digest + "".join(map(fingerprint, paper.items))
+    """What is noted of a paper: its digest, then a fingerprint of each question, then the place of each draw."""
+    return paper.digest + "".join(map(fingerprint, paper.items)) + "".join(one.place for one in paper.items)
 
 
 def is_entry(text: Any, plan: PaperPlan) -> bool:
     """Whether something can be an entry of a paper of this plan."""
-    whole = DIGEST_LETTERS + FINGERPRINT_LETTERS * len(plan.questions)
-    return isinstance(text, str) and len(text) == whole and set(text) <= set("0123456789abcdef")
+    questions = len(plan.questions)
+    digests, places = DIGEST_LETTERS + FINGERPRINT_LETTERS * questions, PLACE_LETTERS * questions
+    return isinstance(text, str) and bool(re.fullmatch(f"[0-9a-f]{{{digests}}}[0-9a-z]{{{places}}}", text))
 
 
 def fingerprint(item: Item) -> str:

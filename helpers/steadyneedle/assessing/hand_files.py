@@ -6,6 +6,7 @@ back as the record has it. Whoever takes a mark back empties its cell.
 
 from __future__ import annotations
 
+import operator
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -168,10 +169,14 @@ class HandQuestion:
             if role == AGREED and not differ and not marker.rows:
                 continue
             columns, rows = self._laid(role, marker, differ)
-            if marker.read and marker.table.as_safe and _as_read(marker.table) == (columns, rows):
-                continue
+            laid = ([self._cell(marker, row, column) for column in columns] for row in rows)
+            if marker.read and marker.table.as_safe and columns == marker.table.columns:
+                there = ([row.cells.get(column, "") for column in columns] for row in marker.table.rows)
+                if len(rows) == len(marker.table.rows) and all(map(operator.eq, laid, there)):
+                    continue
+                laid = ([self._cell(marker, row, column) for column in columns] for row in rows)
             apart = marker.table.between if marker.read else usual
-            left = self._out.lay(f"{BY_HAND}/{marker.name}", table_bytes(columns, rows, apart), marker.read)
+            left = self._out.lay(f"{BY_HAND}/{marker.name}", table_bytes(columns, laid, apart), marker.read)
             said += [left] if left else []
         return said
 
@@ -274,7 +279,7 @@ class HandQuestion:
         first, second = (self._markers[role].marks.get(code) for role in (FIRST, SECOND))
         return first is not None and second is not None and abs(first.mark - second.mark) > self.scale.step
 
-    def _laid(self, role: str, marker: _Marker, differ: list[str]) -> tuple[list[str], list[list[str]]]:
+    def _laid(self, role: str, marker: _Marker, differ: list[str]) -> tuple[list[str], list[HandRow]]:
         """Columns and rows of a file: what is to be marked, and whatever else was typed, in the order of the codes."""
         ours = ["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE]
         columns = [*ours, *(one for one in marker.table.columns if one not in ours)]
@@ -282,11 +287,7 @@ class HandQuestion:
         rows = [marker.rows.get(code, HandRow(0, {"code": code})) for code in wanted]
         kept = {row.number for row in rows}
         rows += [row for row in marker.table.rows if row.number not in kept and self._stays(marker, row, ours)]
-        laid = [
-            [self._cell(marker, row, column) for column in columns]
-            for row in sorted(rows, key=lambda row: (plain_code(row.cells["code"]), row.number))
-        ]
-        return columns, laid
+        return columns, sorted(rows, key=lambda row: (plain_code(row.cells["code"]), row.number))
 
     def _stays(self, marker: _Marker, row: HandRow, ours: list[str]) -> bool:
         """Whether somebody typed something into a row that is not laid anew."""
@@ -323,10 +324,6 @@ class HandQuestion:
         if code not in marker.marks and self._earlier(code, marker):
             return "The answer changed after it was marked. Mark this one."
         return ""
-
-
-def _as_read(table: HandTable) -> tuple[list[str], list[list[str]]]:
-    return table.columns, [[row.cells.get(column, "") for column in table.columns] for row in table.rows]
 
 
 def _letters_of(text: str) -> str:

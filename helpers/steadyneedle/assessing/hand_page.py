@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -54,12 +55,16 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: 
     head = f"{title}: question {item.number}, {planned.title}"
     lines = [*asked_lines(item), *_rubric(planned)] if alike else []
     body = "\n".join([*lines, *_how(stem, scale, answers[0].one), "<h2>Answers</h2>"])
-    sections = "\n".join(_section(one, planned, alike) for one in answers)
-    return (
+    page = io.BytesIO()  # grows answer by answer: a large cohort's page is long
+    page.write(
         f'<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n<title>{escape(head)}</title>\n'
-        f"<style>{STYLE}</style>\n</head>\n<body>\n<h1>{escape(head)}</h1>\n{body}\n{sections}\n</body>\n</html>\n"
-    ).encode()
+        f"<style>{STYLE}</style>\n</head>\n<body>\n<h1>{escape(head)}</h1>\n{body}\n".encode()
+    )
+    for one in answers:
+        page.write(f"{_section(one, planned, alike)}\n".encode())
+    page.write(b"</body>\n</html>\n")
+    return page.getvalue()
 
 
 def _rubric(planned: Planned) -> list[str]:

@@ -27,7 +27,7 @@ class HandTableError(ValueError):
     """A table cannot be read; the sentence says where and what to do."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class HandRow:
     """A row: its number as a spreadsheet counts, and its cells by the name of their column."""
 
@@ -156,8 +156,10 @@ def table_bytes(columns: Sequence[str], rows: Iterable[Sequence[str]], between: 
     >>> table_bytes(("code", "why"), [("KLMNP", "=1+1")]).decode("utf-8-sig").splitlines()
     ['code,why', "KLMNP,'=1+1"]
     """
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, delimiter=between, lineterminator="\n")
-    writer.writerow(["" if _NAMELESS.fullmatch(one) else as_cell(one) for one in columns])
-    writer.writerows([as_cell(cell) for cell in row] for row in rows)
-    return out.getvalue().encode("utf-8-sig")
+    out = io.BytesIO()
+    with io.TextIOWrapper(out, "utf-8-sig", newline="") as text:
+        writer = csv.writer(text, delimiter=between, lineterminator="\n")
+        writer.writerow(["" if _NAMELESS.fullmatch(one) else as_cell(one) for one in columns])
+        writer.writerows([as_cell(cell) for cell in row] for row in rows)
+        text.flush()
+        return out.getvalue()

@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from steadyneedle.assessing.paper_plan import KEYED, ORDER, SEVERAL, VERDICT
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise, Givens
 from steadyneedle.questions.keyed import KeyedExercise, VerdictExercise
 from steadyneedle.questions.keys_in_text import KeysError, read_because, read_order, read_several
 

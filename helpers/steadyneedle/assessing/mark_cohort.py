@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import datetime
 import hashlib
+import sys
 from collections import defaultdict, deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
@@ -28,8 +29,8 @@ from steadyneedle.assessing.mark_sheet import (
     ONCE,
     SheetRow,
     Twice,
-    in_order,
     missing_row,
+    place_in_sheet,
     row_of,
     sheet_bytes,
     unreadable_row,
@@ -175,7 +176,7 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
     elif (called := named_in(path.name)) is not None and called != sat:
         raise HandedInError(f"{name} {_called_otherwise(called, sat)}", read.sha256, called)
     else:
-        return _Came(path.name, sat, read.sha256, digest_of(read.answers))
+        return _Came(path.name, (sat[0], sys.intern(sat[1]), sat[2]), read.sha256, digest_of(read.answers))
     raise HandedInError(f"{name} {said}", read.sha256, sat)
 
 
@@ -278,7 +279,7 @@ def _beside(one: _Came, read: HandedIn) -> list[str]:
 def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
     """A file that was read, marked by what was issued, with the marks that persons gave."""
     edition = desk.editions[read.paper, read.attempt]
-    paper = set_again(edition.plan, desk.key, read.candidate, read.attempt)
+    paper = set_again(edition.plan, desk.key, read.candidate, read.attempt, edition.places(read.candidate))
     before = {
         number: AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe)
         for number, (mark, safe) in desk.so_far.marked.get(read.sha256, {}).items()
@@ -294,7 +295,8 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     """Write what persons fill in, the mark sheet, then the record."""
     said = [*desk.by_hand.lay(), *desk.changed.lay()]
     refused = [*desk.changed.refused(), *desk.observed.refused]
-    rows = in_order(one.row for one in entries)
+    entries.sort(key=lambda one: place_in_sheet(one.row))
+    rows = [one.row for one in entries]
     sheet = sheet_bytes(rows)
     said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
     desk.out.write("marks.csv", sheet)

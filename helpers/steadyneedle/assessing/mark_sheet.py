@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import csv
 import io
+import sys
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import astuple, dataclass, fields
+from dataclasses import dataclass, fields
 
 from steadyneedle.assessing.as_shown_safely import as_cell
 from steadyneedle.assessing.hand_marks import in_words
@@ -45,6 +46,11 @@ class SheetRow:
     critical_missed: str
     receipt: str
     reason: str
+
+    def __post_init__(self) -> None:
+        """What many rows say is kept once: a cohort is large."""
+        for name in ("paper", "attempt", "mark", "out_of", "result", "critical_missed", "reason"):
+            object.__setattr__(self, name, sys.intern(getattr(self, name)))
 
 
 COLUMNS = tuple(one.name for one in fields(SheetRow))
@@ -140,12 +146,14 @@ def missing_row(candidate: str, paper: str, attempt: int) -> SheetRow:
 
 def in_order(rows: Iterable[SheetRow]) -> list[SheetRow]:
     """By paper, attempt and candidate; files of nobody known at the end."""
-    return sorted(
-        rows,
-        key=lambda row: (
-            not row.candidate, row.paper, int(row.attempt or 0), int(row.candidate or 0), row.candidate, row.receipt,
-            row.reason,
-        ),
+    return sorted(rows, key=place_in_sheet)
+
+
+def place_in_sheet(row: SheetRow) -> tuple[bool, str, int, int, str, str, str]:
+    """What rows are sorted by."""
+    return (
+        not row.candidate, row.paper, int(row.attempt or 0), int(row.candidate or 0), row.candidate, row.receipt,
+        row.reason,
     )  # fmt: skip
 
 
@@ -155,11 +163,13 @@ def sheet_bytes(rows: Sequence[SheetRow]) -> bytes:
     >>> sheet_bytes([missing_row("101", "creep", 1)]).decode().splitlines()[1]
     '101,creep,1,missing,,,,,,No file of this candidate lies in the folder.'
     """
-    out = io.StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows([as_cell(cell) for cell in astuple(row)] for row in rows)
-    return out.getvalue().encode("utf-8")
+    out = io.BytesIO()
+    with io.TextIOWrapper(out, "utf-8", newline="") as text:
+        writer = csv.writer(text, lineterminator="\n")
+        writer.writerow(COLUMNS)
+        writer.writerows([as_cell(getattr(row, name)) for name in COLUMNS] for row in rows)
+        text.flush()
+        return out.getvalue()
 
 
 def counts(rows: Iterable[SheetRow]) -> dict[str, int]:

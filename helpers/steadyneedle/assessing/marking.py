@@ -19,7 +19,8 @@ from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
 from steadyneedle.jobs.path import PathError
 from steadyneedle.questions.checking import deserved, in_figures
-from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import DEFAULT, Exercise, Givens, QuantityExercise
 
 RIGHT, NOTHING, UNREAD, WAITS, MENDED, KEPT = "right", "nothing typed", "not read", "waits", "mended", "kept"
 IN_PART = "in part"

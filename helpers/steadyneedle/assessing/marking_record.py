@@ -7,6 +7,7 @@ went, and the hash of the mark sheet. Its lines are never written over; put toge
 from __future__ import annotations
 
 import datetime
+import io
 import json
 import re
 from collections.abc import Iterable, Mapping, Sequence
@@ -63,17 +64,35 @@ def grown(
     """
     so_far = state_of(before)
     state, last = so_far.lines, so_far.circumstances
-    today = {one.as_line() for one in entries}
-    came, went = sorted(today - state), sorted(state - today)
+    still, came = set(), []
+    for one in entries:  # an entry's text is made twice rather than kept: a large cohort's texts are long
+        text = one.as_line()
+        if text in state:
+            still.add(text)
+        else:
+            came.append(one)
+    went = sorted(state - still)
     if not came and not went and not typed and last == dict(circumstances):
         return before
     at = now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
     head = json.dumps({"at": at, **circumstances}, ensure_ascii=False).removesuffix("}")
     # the entries are JSON already: a large cohort's are not made anew
     by_hand = f', "typed": {json.dumps(list(typed), ensure_ascii=False)}' if typed else ""
-    line = f'{head}, "came": [{", ".join(came)}], "went": [{", ".join(went)}]{by_hand}}}\n'
-    start = before if not before or before.endswith(b"\n") else before + b"\n"
-    return start + line.encode("utf-8")
+    grown_by = io.BytesIO()  # which gives its bytes away without a copy: a large cohort's line is long
+    grown_by.write(before if not before or before.endswith(b"\n") else before + b"\n")
+    grown_by.write(f'{head}, "came": '.encode())
+    _write_list((one.as_line() for one in came), grown_by)
+    grown_by.write(b', "went": ')
+    _write_list(went, grown_by)
+    grown_by.write(f"{by_hand}}}\n".encode())
+    return grown_by.getvalue()
+
+
+def _write_list(entries: Iterable[str], out: io.BytesIO) -> None:
+    out.write(b"[")
+    for at, one in enumerate(entries):
+        out.write(f"{', ' if at else ''}{one}".encode())
+    out.write(b"]")
 
 
 @dataclass

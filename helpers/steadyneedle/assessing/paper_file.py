@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.drawn import NO_PLACE
 from steadyneedle.assessing.job_rubric import Scheme, scheme_of
 from steadyneedle.assessing.keyed_items import lists
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, KINDS, PLACE, TRACE, VERDICT, PaperPlan
@@ -45,9 +46,9 @@ class Item:
     `kind` is one of `KINDS`; `exercise` names an exercise, or a text question of the plan, `version` is the
     exercise's. `asked` are the lines of the question, `picture` says what a picture beside it shows, `options` are the
     (key, words) of a choice in the order shown, `unit` is what a quantity is asked in, `trace` is drawn. No right
-    answer stands here, and `givens`, which may name it, are known to whoever holds the key alone: no file of a paper
-    has them, and no digest comes from them. Of a job stand its number and how it is marked: what it hides comes from
-    the number.
+    answer stands here. `givens`, which may name it, and `place`, where in the stream of draws they were found, are
+    known to whoever holds the key alone: no file of a paper has them, and no digest comes from them. Of a job stand
+    its number and how it is marked: what it hides comes from the number.
     """
 
     number: int
@@ -65,16 +66,18 @@ class Item:
     trace: NeedleTrace | None = None
     job: int = 0
     scheme: Scheme | None = None
+    place: str = field(default=NO_PLACE, compare=False)
 
     @cached_property
     def digest(self) -> str:
         """Digest of what is asked: of exercise, version and every word and number shown."""
-        words = (self.title, self.asked, self.picture, self.options, self.unit, self.as_data()["trace"])
+        trace = asdict(self.trace) if self.trace else {}
+        words = (self.title, self.asked, self.picture, self.options, self.unit, trace)
         return digest_of([self.kind, self.exercise, self.version, words, self.job])
 
     def as_data(self) -> dict[str, Any]:
         """The question as JSON holds it: what a candidate may see."""
-        data = {name: value for name, value in asdict(self).items() if name != "givens"}
+        data = {name: value for name, value in asdict(self).items() if name not in ("givens", "place")}
         return {**data, "trace": data["trace"] or {}, "scheme": data["scheme"] or {}}
 
 

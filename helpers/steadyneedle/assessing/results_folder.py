@@ -93,7 +93,7 @@ class ResultsFolder:
                 was = read_own_file(path, LARGEST_BOOK)
                 if was != data:
                     write_atomically(kept, was)
-        self._written |= {name, kept.name}
+        self._written.add(name)
         self.write(f"{GRADED}/{name}", data)
 
     def write(self, name: str, data: bytes) -> None:
@@ -196,8 +196,8 @@ class ResultsFolder:
 
     def left_over(self) -> list[str]:
         """Names of graded notebooks that this marking did not write."""
-        there = {path.name for path in (self._folder / GRADED).glob("*.ipynb")}
-        return sorted(there - self._written)
+        there = (path.name for path in (self._folder / GRADED).glob("*.ipynb"))
+        return sorted(name for name in there if name.replace(f"{BEFORE}.", ".") not in self._written)
 
     def sweep(self) -> None:
         """Remove what a killed marking left unfinished; safe, for the lock is ours."""

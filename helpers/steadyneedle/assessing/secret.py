@@ -22,10 +22,10 @@ from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
 
-VERSION = 2
+VERSION = 3
 SECRET_BYTES = 32
 LARGEST_KEY = 20_000_000
-"""Bytes; an entry of a candidate takes about three hundred."""
+"""Bytes; an entry of a candidate takes about four hundred."""
 OWNER_ALONE = 0o600
 WHAT = (
     "The key of a cohort's papers. Keep it where no candidate can read it, and keep a copy: "

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from steadyneedle.assessing.drawn import drawn
+from steadyneedle.assessing.drawn import Drawn, drawn, drawn_at
 from steadyneedle.assessing.keyed_items import options_of, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
@@ -44,13 +45,17 @@ def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1)
     return _paper(plan, key, candidate, attempt, tuple(items))
 
 
-def set_again(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int) -> Paper:
-    """A paper once more, from its plan as issued: a question that can be set no more leaves its place to a sentence."""
+def set_again(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, places: Sequence[str]) -> Paper:
+    """A paper once more, from its plan as issued: a question that can be set no more leaves its place to a sentence.
+
+    `places` are those of its draws, from the key: no numbers are searched for again. Nothing rests on them, for a
+    question whose fingerprint is another than the key has waits for a person.
+    """
     taken: dict[str, list[Givens]] = {}
     items = []
-    for planned in plan.questions:
+    for planned, place in zip(plan.questions, places, strict=True):
         try:
-            items.append(_item(planned, plan, key, candidate, attempt, taken))
+            items.append(_item(planned, plan, key, candidate, attempt, taken, place))
         except (ValueError, KeyError, RuntimeError):  # no such exercise, none for papers, or no numbers as hard
             items.append(_text_item(replace(planned, title=GONE_TITLE, ask=GONE)))
     return _paper(plan, key, candidate, attempt, tuple(items))
@@ -64,27 +69,31 @@ def _paper(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, items:
 
 
 def _item(
-    planned: Planned, plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, taken: dict[str, list[Givens]]
-) -> Item:
+    planned: Planned, plan: PaperPlan, key: CohortKey, candidate: str, attempt: int, taken: dict[str, list[Givens]],
+    place: str = "",
+) -> Item:  # fmt: skip
     """One question of one candidate; `taken` holds what the same exercise asks before it."""
     if planned.kind == TEXT:
         return _text_item(planned)
     if planned.kind == JOB:
         return _job_item(planned, job_drawn(key.secret, plan.name, candidate, planned.number, attempt))
     exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
-    givens = drawn(exercise, key.secret, plan.name, attempt, candidate, planned.number, before)
-    before.append(givens)
-    return item_of(planned, exercise, givens)
+    whose = (exercise, key.secret, plan.name, attempt, candidate, planned.number)
+    found = drawn_at(*whose, place) if place else drawn(*whose, before)
+    before.append(found.givens)
+    return item_of(planned, exercise, found)
 
 
-def item_of(planned: Planned, exercise: Exercise, givens: Givens) -> Item:
+def item_of(planned: Planned, exercise: Exercise, found: Drawn) -> Item:
     """A question with its numbers, as a paper asks it."""
+    givens = found.givens
     shown = exercise.shown(givens)
     return Item(
         planned.number, planned.kind, exercise.name, exercise.version, exercise.title, givens,
         (*exercise.question(givens), *rule_of(exercise)), planned.weight, planned.critical,
         label(Q(1, exercise.unit).units) if isinstance(exercise, QuantityExercise) else "",
         shown.text if shown else "", options_of(exercise, givens), shown if isinstance(shown, NeedleTrace) else None,
+        place=found.place,
     )  # fmt: skip
 
 

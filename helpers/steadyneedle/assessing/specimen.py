@@ -18,7 +18,8 @@ from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.questions import checking
-from steadyneedle.questions.exercise import DEFAULT, ChoiceExercise, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import DEFAULT, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise
 
 CANDIDATE = "000"

@@ -42,7 +42,7 @@ def _quoted(kind: str, unit_name: str, text: str) -> Quoted:
     return tuple(found)
 
 
-def typed_back(asked: QuantityExercise, answer: Quantity, right: float, found: Quoted) -> Checked | None:
+def typed_back(asked: QuantityExercise, answer: Quantity, right: float, lines: Iterable[str]) -> Checked | None:
     """A quantity of the question typed back in another unit than is asked, as it stands or with its mark moved.
 
     1.28 MPa and 1280 kPa are 12.8 bar once more. Any other unit is a conversion, and right where its number is.
@@ -51,7 +51,7 @@ def typed_back(asked: QuantityExercise, answer: Quantity, right: float, found: Q
     if unit == asked.unit_name:
         return None
     wanted = unit_label(Q(1, asked.unit).units)
-    for one, named in found:
+    for one, named in quoted(asked, lines):
         same = abs(value - one) <= LAST_BITS * abs(one)
         converted = checking.says(asked, one, right, unit) and checking.says(asked, value, right, unit)
         if named == unit and (same or converted):
@@ -69,10 +69,12 @@ def _by_powers_of_ten(one: str, other: str) -> bool:
     return abs(power - round(power)) < LAST_BITS
 
 
-def confusion(asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any], found: Quoted) -> Checked | None:
+def confusion(
+    asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any], lines: Iterable[str]
+) -> Checked | None:
     """The mistake behind an answer that none of the exercise's own explains; None where there is none to name."""
     value, unit = float(answer.to(asked.unit_name).magnitude), str(answer.units)
-    copied = any(named == unit and abs(value - one) <= LAST_BITS * abs(one) for one, named in found)
+    copied = any(named == unit and abs(value - one) <= LAST_BITS * abs(one) for one, named in quoted(asked, lines))
     return (
         _another_unit(asked, answer, names["answer"])
         or (
@@ -86,9 +88,9 @@ def confusion(asked: QuantityExercise, answer: Quantity, names: Mapping[str, Any
 
 def rounded_past(asked: QuantityExercise, answer: Quantity, right: float) -> Checked | None:
     """A limit rounded to the wrong side: by less than one of the last digits typed, and no coarser than a workshop."""
-    value, limit = float(answer.magnitude), float(Q(right, asked.unit).to(answer.units).magnitude)
     if not asked.limit or checking.on_the_safe_side(asked, float(answer.to(asked.unit_name).magnitude), right):
         return None
+    value, limit = float(answer.magnitude), float(Q(right, asked.unit).to(answer.units).magnitude)
     digit = next((10.0**-n for n in range(6) if abs(value - round(value, n)) < 1e-9), 0.0)
     if abs(value - limit) >= digit or digit > checking.WORKSHOP_STEPS.get(str(answer.units), digit):
         return None

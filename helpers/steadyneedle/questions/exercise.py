@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from steadyneedle.bench.units import Q, Quantity, read_quantity
 from steadyneedle.foundation.draws import Draws
@@ -26,6 +26,7 @@ TRIES = 500
 _COUNTED = re.compile(r"(?:how many |type (?:it in )?|in (?=percent))([a-z/]+)", re.I)
 KEPT = 32
 DEFAULT = Preferences()
+Made = TypeVar("Made")
 
 
 class Named(dict[str, Any]):
@@ -40,20 +41,6 @@ class Named(dict[str, Any]):
             return self[name]
         except KeyError:
             raise AttributeError(name) from None
-
-
-SINCE_0_1_0 = {"it stands still": "it holds steady"}
-"""Words of options that version 0.1.0 kept, and how they read now; versions of an exercise say the rest."""
-
-
-def kept_key(options: Mapping[str, str], kept: str) -> str:
-    """The key of an option that was kept; version 0.1.0 kept an option's words, and some words have changed since.
-
-    >>> kept_key({"bar": "in bar", "psi": "in psi"}, "in psi"), kept_key({"bar": "in bar"}, "neither")
-    ('psi', '')
-    """
-    said = SINCE_0_1_0.get(kept, kept)
-    return kept if kept in options else next((key for key, words in options.items() if words in (kept, said)), "")
 
 
 @dataclass(frozen=True)
@@ -117,31 +104,53 @@ class Exercise:
 
     def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
         """Numbers for the words given, drawn again until they are fair."""
-        for attempt in range(TRIES):
-            givens = self.draw(Draws(self.name, self.version, *words, attempt, secret=secret))
-            if self.fair(givens):
-                return givens
+        return self.numbers(self.first_fair(*words, secret=secret), *words, secret=secret)
+
+    def first_fair(self, *words: str | int, secret: bytes = b"") -> int:
+        """Which draw for the words given is the first with fair numbers, from 0.
+
+        Raises
+        ------
+        RuntimeError
+            None is: the exercise is at fault.
+        """
+        for at in range(TRIES):
+            if self.fair(self._drawn(at, *words, secret=secret)):
+                return at
         raise RuntimeError(f"Exercise {self.name}: no fair numbers in {TRIES} draws.")
+
+    def numbers(self, at: int, *words: str | int, secret: bytes = b"") -> Givens:
+        """The numbers of one draw, whether they are fair or not."""
+        return self._drawn(at, *words, secret=secret)
+
+    def _drawn(self, at: int, *words: str | int, secret: bytes) -> Givens:
+        return self.draw(Draws(self.name, self.version, *words, at, secret=secret))
 
     @cached_property
     def _worked(self) -> dict[tuple[tuple[str, Any], ...], Named]:
         """Names of the givens asked for last: one check of an answer asks for them several times."""
         return {}
 
+    @cached_property
+    def _asked(self) -> dict[tuple[tuple[str, Any], ...], list[str]]:
+        """Lines of the questions asked for last, as they are written before anybody's decimal mark."""
+        return {}
+
     def names(self, givens: Givens) -> Named:
         """Givens and work together."""
-        key = tuple(sorted(givens.items()))
-        if key not in self._worked:
+
+        def worked() -> Named:
             named = Named(givens)
             named.update(self.work(named))
-            if len(self._worked) >= KEPT:
-                self._worked.clear()
-            self._worked[key] = named
-        return Named(self._worked[key])
+            return named
+
+        named: Named = _kept(self._worked, givens, worked)
+        return Named(named)
 
     def question(self, givens: Givens, preferences: Preferences = DEFAULT) -> list[str]:
         """Lines of the question."""
-        return written(self.ask, self.names(givens), preferences)
+        lines = _kept(self._asked, givens, lambda: written(self.ask, self.names(givens), DEFAULT))
+        return [preferences.localise(line) for line in lines]
 
     def shown(self, givens: Givens) -> Shown | None:
         """What stands beside the words; None where there is nothing."""
@@ -166,6 +175,17 @@ class Exercise:
     def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
         """What an answer as typed, or the key of an option, is worth, and what to say to it."""
         raise NotImplementedError
+
+
+def _kept(store: dict[tuple[tuple[str, Any], ...], Made], givens: Givens, make: Callable[[], Made]) -> Made:
+    """What was made of these givens before, or is made of them now; the last few are kept."""
+    key = tuple(sorted(givens.items()))
+    if key not in store:
+        made = make()
+        if len(store) >= KEPT:
+            store.clear()
+        store[key] = made
+    return store[key]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -261,9 +281,9 @@ class QuantityExercise(Exercise):
     def _judged(self, givens: Givens, names: Named, answer: Quantity, typed: str, preferences: Preferences) -> Checked:
         """A quantity that was read, beside the right answer and the known mistakes."""
         value, right, unit = float(answer.to(self.unit_name).magnitude), names.answer, str(answer.units)
-        quoted = confusions.quoted(self, self.question(givens))
+        asked = self.question(givens)
         is_right = checking.says_right(self, value, right, unit)
-        again = confusions.typed_back(self, answer, right, quoted)
+        again = confusions.typed_back(self, answer, right, asked)
         if again:  # before mistakes that happen to be the same quantity
             return again
         past = confusions.rounded_past(self, answer, right)
@@ -275,79 +295,9 @@ class QuantityExercise(Exercise):
             mistaken = mistake.answer(names)
             if mistaken is not None and checking.says(self, value, mistaken, unit):
                 return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        confused = past or confusions.confusion(self, answer, names, quoted)
+        confused = past or confusions.confusion(self, answer, names, asked)
         if confused:
             return replace(confused, lines=tuple(preferences.localise(line) for line in confused.lines))
         way = "high" if value > right else "low"
         first = self.help_lines(givens, preferences)[0]
         return Checked("off", (f"That is too {way}. {first}",))
-
-
-@dataclass(frozen=True, kw_only=True)
-class ChoiceExercise(Exercise):
-    """One of several answers to choose. Kept and handed-in answers hold an option's key, so that words may change.
-
-    Parameters
-    ----------
-    choices : dict of str to str
-        Key to text.
-    """
-
-    choices: dict[str, str]
-
-    def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
-        """Fair numbers for the words given, and `order`: the same numbers come back with another order of options."""
-        order = Draws("order", self.name, self.version, *words, secret=secret).integer(0, 9999)
-        return {**super().givens(*words, secret=secret), "order": f"{order:04d}"}
-
-    def names(self, givens: Givens) -> Named:
-        """Givens and work, and the words of the right option as `right`.
-
-        Raises
-        ------
-        ValueError
-            The exercise calls something of its own `right`.
-        """
-        named = super().names(givens)
-        if "right" in named:
-            raise ValueError(f"Exercise {self.name}: 'right' is the right option's words. Give your own name to yours.")
-        named["right"] = self.choices.get(named.answer, "")
-        return named
-
-    def options(self, givens: Givens) -> dict[str, str]:
-        """Key to text, in the order shown: shuffled, another order for other givens."""
-        words = (f"{name}={givens[name]}" for name in sorted(givens))
-        return {key: self.choices[key] for key in Draws("order of options", self.name, *words).order([*self.choices])}
-
-    def solve(self, givens: Givens) -> str:
-        """The key of the right option."""
-        return str(self.names(givens).answer)
-
-    def fair(self, givens: Givens) -> bool:
-        """Any numbers off the boundaries will do: a mistake that is right for some is skipped with them."""
-        return self.solve(givens) in self.choices and super().fair(givens)
-
-    def named_mistakes(self, names: Named) -> dict[str, Mistake]:
-        """Key of a wrong option to the known mistake behind it; of two behind one option the first."""
-        found: dict[str, Mistake] = {}
-        for mistake in self.mistakes:
-            key = mistake.answer(names)
-            if key is not None and key != names.answer:
-                found.setdefault(key, mistake)
-        return found
-
-    def key_of(self, givens: Givens, kept: str) -> str:
-        """The key of a kept answer; version 0.1.0 kept an option's words."""
-        return kept_key(self.options(givens), kept)
-
-    def check(self, givens: Givens, typed: str, preferences: Preferences = DEFAULT) -> Checked:
-        """Right, the known mistake behind the option, or what does not fit."""
-        if typed not in list(self.options(givens)):
-            return Checked("not read", ("Choose one of the answers, then check.",))
-        names = self.names(givens)
-        if typed == names.answer:
-            return Checked("right", tuple(written(self.working, names, preferences)[-1:]))
-        mistake = self.named_mistakes(names).get(typed)
-        if mistake:
-            return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
-        return Checked("off", ("This answer does not fit what is given.",))

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, ClassVar
 
-from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions import keys_in_text
 from steadyneedle.questions.checking import Checked
+from steadyneedle.questions.choice import OptionsExercise
 from steadyneedle.questions.exercise import DEFAULT, Exercise, Givens, Mistake, Named
 from steadyneedle.questions.keys_in_text import KeysError
 from steadyneedle.questions.preferences import Preferences
@@ -24,11 +24,10 @@ NO_PART = "This answer does not fit what is given."
 
 
 @dataclass(frozen=True, kw_only=True)
-class KeyedExercise(Exercise):
+class KeyedExercise(OptionsExercise):
     """What the kinds below share.
 
-    `work` gives the right keys as `answer`, and may give `offered`, the keys of the options of this draw. `right` is
-    the right answer in words; no exercise may call something of its own so.
+    `work` gives the right keys as `answer`, and may give `offered`, the keys of the options of this draw.
 
     Parameters
     ----------
@@ -36,7 +35,6 @@ class KeyedExercise(Exercise):
         Key to text. A key is one word of small letters and digits.
     """
 
-    choices: dict[str, str]
     most: ClassVar[int] = 10
     told: ClassVar[str] = ""
     """What one must know before answering."""
@@ -48,13 +46,8 @@ class KeyedExercise(Exercise):
         if odd is not None:
             raise ValueError(f"Exercise {self.name}: the key '{odd}' is no word of small letters and digits.")
 
-    def givens(self, *words: str | int, secret: bytes = b"") -> Givens:
-        """Fair numbers for the words given, and `order`: the same numbers come back with another order of options."""
-        order = Draws("order", self.name, self.version, *words, secret=secret).integer(0, 9999)
-        return {**super().givens(*words, secret=secret), "order": f"{order:04d}"}
-
     def names(self, givens: Givens) -> Named:
-        """Givens and work, and the right answer in words as `right`.
+        """Givens and work, the right answer in words as `right`, and the keys `offered`.
 
         Raises
         ------
@@ -62,21 +55,17 @@ class KeyedExercise(Exercise):
             The exercise calls something of its own `right`, or offers too few or too many options.
         """
         named = super().names(givens)
-        if "right" in named:
-            raise ValueError(f"Exercise {self.name}: 'right' is the right answer's words. Give your own name to yours.")
         named.setdefault("offered", tuple(self.choices))
         if not 2 <= len(named.offered) <= self.most:
             raise ValueError(f"Exercise {self.name}: it offers {len(named.offered)} options; 2 to {self.most} will do.")
-        named["right"] = self.in_words(named.answer)
         return named
 
     def options(self, givens: Givens) -> dict[str, str]:
-        """Key to text, in the order shown: shuffled, another order for other givens."""
-        return self._shuffled("options", givens, self.names(givens).offered)
+        """Key to text, in the order shown."""
+        return self.shuffled("options", givens, self._sorted(self.choices, self.names(givens).offered))
 
-    def _shuffled(self, what: str, givens: Givens, keys: Iterable[str]) -> dict[str, str]:
-        words = (f"{name}={givens[name]}" for name in sorted(givens))
-        return {key: self.choices[key] for key in Draws(f"order of {what}", self.name, *words).order(sorted(keys))}
+    def _sorted(self, texts: dict[str, str], keys: Iterable[str]) -> dict[str, str]:
+        return {key: texts[key] for key in sorted(keys)}
 
     def fair(self, givens: Givens) -> bool:
         """Any numbers off the boundaries whose right keys are on offer."""
@@ -101,10 +90,6 @@ class KeyedExercise(Exercise):
 
     def read(self, givens: Givens, typed: str) -> Any:
         """The keys of a text; KeysError where it is no answer."""
-        raise NotImplementedError
-
-    def in_words(self, answer: Any) -> str:
-        """An answer's keys in words."""
         raise NotImplementedError
 
     def part(self, names: Named, said: Any) -> Fraction:
@@ -240,9 +225,7 @@ class VerdictExercise(KeyedExercise):
 
     def reasons_shown(self, givens: Givens) -> dict[str, str]:
         """Key to text of the reasons, in the order shown."""
-        words = (f"{name}={givens[name]}" for name in sorted(givens))
-        order = Draws("order of reasons", self.name, *words).order(sorted(self.reasons))
-        return {key: self.reasons[key] for key in order}
+        return self.shuffled("reasons", givens, self._sorted(self.reasons, self.reasons))
 
     def solve(self, givens: Givens) -> str:
         """Verdict and reason as one text."""

@@ -9,7 +9,8 @@ from functools import cache
 from typing import TypeVar
 
 from steadyneedle.bench.bands.specification import Sheet
-from steadyneedle.questions.exercise import Exercise, QuantityExercise, kept_key
+from steadyneedle.questions.choice import kept_key
+from steadyneedle.questions.exercise import Exercise, QuantityExercise
 
 Thing = TypeVar("Thing")
 

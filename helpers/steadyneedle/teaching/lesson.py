@@ -15,7 +15,8 @@ import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
 from steadyneedle.questions.checking import in_figures
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise
 from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Series, plan_of
 from steadyneedle.teaching.frame.companion import show_companion

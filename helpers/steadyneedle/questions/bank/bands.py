@@ -16,7 +16,8 @@ from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.bank.dials import FIFTHS
 from steadyneedle.questions.bank.looked_up import LOOK_IT_UP, WHICH_RULE
 from steadyneedle.questions.bank.verdicts import ACCEPTANCE_LIMIT, GUARDED_VERDICT, PROBABILITY_VERDICT, SIMPLE_VERDICT
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_PSI, BAR_IN_PSI, bar
 
@@ -202,6 +203,12 @@ def _coarsest(low: float, high: float, span: float, division: float, wider: floa
     return "none" if able is None else f"{able:g}"
 
 
+@cache
+def _expanded(span: float, percent: float, division: float) -> float:
+    """Expanded uncertainty of a gauge, in bar."""
+    return float(Gauge(bar(span), percent, bar(division)).expanded_uncertainty().magnitude)
+
+
 def _draw_class(d: Draws) -> Givens:
     low = d.decimal("9.0", "9.8", "0.1")
     high = round(low + d.one_of((0.2, 0.4, 0.5, 0.6, 0.8, 1.0, 1.2)), 1)
@@ -212,8 +219,7 @@ def _choose_a_class(w: Named) -> dict[str, Any]:
     half, asked = (w.high - w.low) / 2, (w.low, w.high, w.span, w.division)
     by_class = [percent for percent in OFFERED if w.span * percent / 100 <= half]
     mistaken = {"by_class": f"{max(by_class):g}" if by_class else "none", "whole_band": _coarsest(*asked, wider=2.0)}
-    gauges = (Gauge(bar(w.span), percent, bar(w.division)) for percent in OFFERED)
-    expanded = {f"U{n}": gauge.expanded_uncertainty().magnitude for n, gauge in enumerate(gauges)}
+    expanded = {f"U{n}": _expanded(w.span, percent, w.division) for n, percent in enumerate(OFFERED)}
     errors = {f"a{n}": w.span * percent / 100 for n, percent in enumerate(OFFERED)}
     return {"half": half, "marks": w.division / 2, **mistaken, **errors, **expanded, "answer": _coarsest(*asked)}
 

@@ -17,7 +17,8 @@ from steadyneedle.questions.bank.counted import (
     TWO_LOOKS,
 )
 from steadyneedle.questions.bank.stories import CREEPS, DESIGN, STORIES
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named
 from steadyneedle.questions.plans import TABLE, Asked, Plan, Prediction
 
 SUSPECTS = {

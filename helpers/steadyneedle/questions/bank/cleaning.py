@@ -7,7 +7,8 @@ from typing import Any
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.bank.cleaning_card import MINUTES_MISSING, TANK_MINUTES
 from steadyneedle.questions.bank.cleaning_plans import NEXT_STEP, OXYGEN_SERVICE, VERIFY, WHAT_IS_WRONG
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import GRID, READ_ON, Asked, Plan, Prediction
 
 SIGNS = {

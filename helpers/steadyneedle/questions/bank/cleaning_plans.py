@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Mistake, Named
 
 ORDER = ("soft", "bath", "rinse", "neutral", "again", "dry", "look", "close", "test")
 """After a bath of acid; after another bath two of them fall away."""

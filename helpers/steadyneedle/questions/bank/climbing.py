@@ -6,7 +6,8 @@ from typing import Any
 
 from steadyneedle.bench.bands.stopping import ABOVE_LIMIT, PART_OF_SPAN
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named
 
 PLUGGED = {
     "vented": "Yesterday a first stage crept by {rate:.2f} bar a minute. Now it lies on the shelf, vented, with no cylinder connected. Somebody screws plugs into all of its {ports} low-pressure ports.",

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 
 COUNTED = "the shares are no better known than that."
 

@@ -8,7 +8,8 @@ from typing import Any
 from steadyneedle.foundation.draws import Draws
 from steadyneedle.questions.bank.climbing import AT_THE_STOP, BLANK_THE_PORTS, SUPPLY_FALLS, WHICH_STAGE
 from steadyneedle.questions.bank.nine_kinds import SHOWN, WHICH_TRACE
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Asked, HiddenFault, Plan, Prediction, Series
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named
 from steadyneedle.questions.pressures import BAR_IN_PSI
 
 LINES = ("A", "B", "C")

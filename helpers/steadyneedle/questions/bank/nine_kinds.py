@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Mistake, Named
 from steadyneedle.questions.shown import NeedleTrace
 
 SHOWN = {

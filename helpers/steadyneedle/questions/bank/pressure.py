@@ -15,7 +15,8 @@ from steadyneedle.physics import gas
 from steadyneedle.physics.si import BAR
 from steadyneedle.questions.bank.dials import KPA_AND_KGF, READ_THE_DIAL
 from steadyneedle.questions.checking import as_shown
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
 from steadyneedle.questions.pressures import ATM_IN_BAR, ATM_IN_PSI, BAR_IN_PSI, KGF_IN_BAR, PSI_IN_BAR, bar
 

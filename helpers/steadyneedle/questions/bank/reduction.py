@@ -19,7 +19,8 @@ from steadyneedle.questions.bank.under_flow import (
     UNDER_FLOW,
     climb,
 )
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.plans import TABLE, Plan, Prediction
 
 

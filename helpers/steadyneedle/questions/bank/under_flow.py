@@ -6,7 +6,8 @@ from typing import Any
 
 from steadyneedle.bench.regulators import climb_through_hole
 from steadyneedle.bench.units import Q
-from steadyneedle.questions.exercise import ChoiceExercise, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Mistake, Named, QuantityExercise
 from steadyneedle.questions.pressures import ATM_IN_BAR
 
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from steadyneedle.bench.bands import Verdict, format_chance, judge
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.exercise import ChoiceExercise, Givens, Mistake, Named, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
 from steadyneedle.questions.pressures import bar
 
 VERDICTS = {"inside": "Inside: it passes.", "outside": "Outside: it fails.", "cannot tell": "Cannot tell with this gauge."}

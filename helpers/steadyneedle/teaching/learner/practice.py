@@ -7,7 +7,8 @@ from functools import lru_cache
 from typing import Any
 
 from steadyneedle.bench.units import Q
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise, SeveralExercise, VerdictExercise
 from steadyneedle.questions.preferences import Preferences, unit_label
 from steadyneedle.questions.shown import DialFace, Shown

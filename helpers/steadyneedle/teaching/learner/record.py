@@ -15,7 +15,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from steadyneedle.questions.exercise import ChoiceExercise, Exercise
+from steadyneedle.questions.choice import ChoiceExercise
+from steadyneedle.questions.exercise import Exercise
 from steadyneedle.questions.keyed import KeyedExercise
 from steadyneedle.questions.plans import MODULES, Act, Plan, home_of, plan_of, siblings
 from steadyneedle.teaching.learner.kept import DRAW, HIDDEN_FAULT, PRACTICE, is_coming, is_count, is_days

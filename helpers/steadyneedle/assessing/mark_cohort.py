@@ -36,11 +36,11 @@ from steadyneedle.assessing.mark_sheet import (
     unreadable_row,
 )
 from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, PaperMark, mark_paper
-from steadyneedle.assessing.marking_record import Entry, RecordedRow, RecordState, grown, state_of
+from steadyneedle.assessing.marking_record import Entry, RecordedRow, RecordState, grown, refuse_unfit, state_of
 from steadyneedle.assessing.observed import Observed
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, PlanError, load_plan
-from steadyneedle.assessing.pass_marks import NewPassMark, PassMark, changed_since, in_force, what_counts
+from steadyneedle.assessing.pass_marks import Attempt, NewPassMark, PassMark, changed_since, in_force, what_counts
 from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
@@ -48,10 +48,32 @@ from steadyneedle.assessing.setting import set_again
 Sat = tuple[str, str, int]
 """Candidate, paper and attempt."""
 CHANGED_MEANWHILE = "The file {} was changed while the folder was marked. Mark again."
+FEWER_PAPERS = (
+    "The results hold {}, and no file of that lies in this folder: the mark sheet would lose it. Put all files into "
+    "one folder and mark them together; or name another folder for these results: --out FOLDER."
+)
+NO_RECORD = (
+    "marks.csv lay there and no record.jsonl: whether a pass mark was changed, and which marks stood, is not known. "
+    "Where you have a copy of record.jsonl, put it in the place of this new one, and mark again. Where the first "
+    "marking was stopped before its end, there is nothing to mend."
+)
+STRANGE_SHEET = (
+    "marks.csv was not the one that record.jsonl knows: somebody changed it, or one of the two was replaced by another "
+    "copy. Where record.jsonl is an older copy, put the newest in its place, and mark again: it knows which pass marks "
+    "were changed and which marks stand."
+)
+KEPT_ASIDE = (
+    "marks.csv as it was is kept as {}; nothing typed there counts. Marks that a person gives go into the files of "
+    "by-hand."
+)
 AT_FAULT = (
     "The file {} made the workbook fail ({}). Keep the file, mark this paper by hand, and tell whoever looks after the "
     "workbook."
 )
+
+
+class _AnotherCohortError(HandedInError):
+    """A file of another cohort, in which somebody else may have the same number: it is nobody's of this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +111,8 @@ class _Desk:
     folder: Path
     key: CohortKey
     out: ResultsFolder
-    editions: dict[tuple[str, int], Edition]
-    pass_marks: dict[tuple[str, int], PassMark]
+    editions: dict[Attempt, Edition]
+    pass_marks: dict[Attempt, PassMark]
     so_far: RecordState
     by_hand: ByHand
     changed: ChangedMarks
@@ -125,27 +147,35 @@ def mark_cohort(
     PassMarkError
         The pass mark cannot be changed so; nothing was written.
     ResultsError
-        What a person filled in cannot be read; the mark sheet is as it was.
+        What a person filled in, or the record, cannot be read, or papers of the last marking are not in the folder; the
+        mark sheet is as it was.
     OSError
         An output cannot be written.
     """
     before = out.record()
+    refuse_unfit(before, key)
     entries: list[RecordedRow] = []
     came: list[_Came] = []
+    seen: set[Sat] = set()
     for name in names:
         try:
             came.append(_looked_at(folder / name, key))
         except HandedInError as error:
             entries.append(_refused(name, key, error))
+            if not isinstance(error, _AnotherCohortError):
+                seen.add(_whose(entries[-1].row))
             step()
     came = _without_copies(came, step)
+    seen |= {one.sat for one in came}
     editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
     so_far = state_of(before)
+    _refuse_fewer_papers(so_far, {one[1:] for one in seen})
     desk = _Desk(
         folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
         ByHand(out, key, so_far.typed), ChangedMarks(out, so_far.typed), Observed(out, key.everybody(), now.date()),
     )  # fmt: skip
-    entries += _missing(entries, came, key, {paper for paper, _ in editions})
+    entries += [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, {paper for paper, _ in editions}, seen)]
+    seen.clear()
     twice, to_mark = _twice(came), deque(came)
     came.clear()
     while to_mark:  # what was known of a file goes as its row comes: a cohort is large
@@ -168,8 +198,10 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
     edition = key.edition(read.paper, read.attempt)
     issued = edition.digest(read.candidate) if edition else ""
     if read.cohort != key.cohort:
-        said = "belongs to another cohort. Mark it with the key that made its paper."
-    elif not issued:
+        raise _AnotherCohortError(
+            f"{name} belongs to another cohort. Mark it with the key that made its paper.", read.sha256, sat
+        )
+    if not issued:
         said = f"cannot be marked: no paper of this kind was issued to candidate {read.candidate}. Ask who sent it."
     elif read.paper_digest != issued:
         said = f"is not of the paper that candidate {read.candidate} got. Ask for the file that belongs to it."
@@ -178,6 +210,24 @@ def _looked_at(path: Path, key: CohortKey) -> _Came:
     else:
         return _Came(path.name, (sat[0], sys.intern(sat[1]), sat[2]), read.sha256, digest_of(read.answers))
     raise HandedInError(f"{name} {said}", read.sha256, sat)
+
+
+def _refuse_fewer_papers(so_far: RecordState, there: set[Attempt]) -> None:
+    """Refuse to mark a part of the papers into results that hold more: the sheet would lose whole papers.
+
+    Raises
+    ------
+    ResultsError
+        A paper and attempt of the last marking has no file in the folder.
+    """
+    held = {
+        (paper, int(attempt))
+        for paper, attempts in so_far.circumstances.get("papers", {}).items()
+        for attempt in attempts
+    }
+    gone = sorted(held - there)
+    if gone:
+        raise ResultsError(FEWER_PAPERS.format(" and ".join(f"{paper}, attempt {attempt}" for paper, attempt in gone)))
 
 
 def _refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
@@ -191,12 +241,6 @@ def _refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
 
 def _whose(row: SheetRow) -> Sat:
     return row.candidate, row.paper, int(row.attempt or 0)
-
-
-def _missing(entries: list[RecordedRow], came: list[_Came], key: CohortKey, papers: set[str]) -> list[RecordedRow]:
-    """A row for each candidate from whom nothing came."""
-    seen = {_whose(one.row) for one in entries} | {one.sat for one in came}
-    return [RecordedRow(missing_row(*sat)) for sat in _not_seen(key, papers, seen)]
 
 
 def _not_seen(key: CohortKey, papers: set[str], seen: set[Sat]) -> Iterator[Sat]:
@@ -298,17 +342,25 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     entries.sort(key=lambda one: place_in_sheet(one.row))
     rows = [one.row for one in entries]
     sheet = sheet_bytes(rows)
-    said += desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
+    said += _sheet_kept(desk, sheet, before)
     desk.out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
         "papers": what_counts(desk.editions, desk.pass_marks),
         "marks_csv": hashlib.sha256(sheet).hexdigest(),
     }
-    desk.out.write("record.jsonl", grown(before, entries, circumstances, now, _typed_anew(desk)))
+    desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.key, _typed_anew(desk)))
     anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
     to_mend = bool(refused) or desk.by_hand.refused()
     return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused], desk.by_hand.open(), to_mend)
+
+
+def _sheet_kept(desk: _Desk, sheet: bytes, before: bytes) -> list[str]:
+    """Keep a mark sheet that the record does not know; what is to be said of it, and of a record that is not there."""
+    no_record = not before and desk.out.holds("marks.csv")
+    aside = desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
+    kept = [KEPT_ASIDE.format(aside)] if aside else []
+    return [NO_RECORD, *kept] if no_record else [STRANGE_SHEET, *kept] if aside else []
 
 
 def _typed_anew(desk: _Desk) -> list[Entry]:

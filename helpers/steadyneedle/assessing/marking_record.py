@@ -2,6 +2,7 @@
 
 `record.jsonl` alone holds times. It grows by one line when something changed since the line before: what came, what
 went, and the hash of the mark sheet. Its lines are never written over; put together they give the state of any day.
+Each is sealed, for what the record says decides: a pass mark that was changed, marks that stand.
 """
 
 from __future__ import annotations
@@ -16,6 +17,9 @@ from typing import Any
 
 from steadyneedle.assessing.canonical import canonical
 from steadyneedle.assessing.mark_sheet import SheetRow
+from steadyneedle.assessing.results_folder import ResultsError
+from steadyneedle.assessing.seals import cohort_said, first_unfit, seal_line
+from steadyneedle.assessing.secret import CohortKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +44,36 @@ Typed = dict[str, str]
 """A row that a person filled in: column -> cell."""
 Entry = dict[str, Any]
 """What a person typed into a row of a table, and what stood there before."""
-BESIDE = ("at", "came", "went", "typed")
+BESIDE = ("at", "came", "went", "typed", "cohort", "seal")
+OF_ANOTHER_KEY = (
+    "The record.jsonl in the folder of results was written with another key. Name the key that made these papers: "
+    "--key FILE; or another folder for the results: --out FOLDER."
+)
+UNFIT = (
+    "record.jsonl, line {}: the workbook did not write it so. There, or before it, something was changed, cut or taken "
+    "out. Put your copy of record.jsonl back, then mark again. Where you have none, move record.jsonl elsewhere: a new "
+    "record begins then, and changed pass marks and marks that were kept are gone."
+)
+
+
+def refuse_unfit(record: bytes, key: CohortKey) -> None:
+    """Refuse a record that is not as the workbook wrote it with this key.
+
+    Raises
+    ------
+    ResultsError
+        The first line that does not fit, and what to do.
+    """
+    number = first_unfit(record, key.secret)
+    if number and cohort_said(record) not in ("", key.cohort):
+        raise ResultsError(OF_ANOTHER_KEY)
+    if number:
+        raise ResultsError(UNFIT.format(number))
 
 
 def grown(
     before: bytes, entries: Iterable[RecordedRow], circumstances: Mapping[str, Any], now: datetime.datetime,
-    typed: Sequence[Entry] = (),
+    key: CohortKey, typed: Sequence[Entry] = (),
 ) -> bytes:  # fmt: skip
     """The record with a line for what changed; as it was, byte by byte, where nothing did.
 
@@ -59,6 +87,8 @@ def grown(
         What every mark hangs on: version of the workbook, hashes of plans and mark sheet.
     now : datetime
         With its time zone.
+    key : CohortKey
+        Whose secret seals the line.
     typed : sequence of Entry
         What persons typed, or took back, since the line before; from `typed_anew`.
     """
@@ -75,16 +105,17 @@ def grown(
     if not came and not went and not typed and last == dict(circumstances):
         return before
     at = now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-    head = json.dumps({"at": at, **circumstances}, ensure_ascii=False).removesuffix("}")
+    head = json.dumps({"at": at, "cohort": key.cohort, **circumstances}, ensure_ascii=False).removesuffix("}")
     # the entries are JSON already: a large cohort's are not made anew
     by_hand = f', "typed": {json.dumps(list(typed), ensure_ascii=False)}' if typed else ""
     grown_by = io.BytesIO()  # which gives its bytes away without a copy: a large cohort's line is long
-    grown_by.write(before if not before or before.endswith(b"\n") else before + b"\n")
+    grown_by.write(before)
     grown_by.write(f'{head}, "came": '.encode())
     _write_list((one.as_line() for one in came), grown_by)
     grown_by.write(b', "went": ')
     _write_list(went, grown_by)
-    grown_by.write(f"{by_hand}}}\n".encode())
+    grown_by.write(by_hand.encode())
+    seal_line(grown_by, key.secret)
     return grown_by.getvalue()
 
 
@@ -137,7 +168,7 @@ class RecordState:
 
 
 def state_of(before: bytes) -> RecordState:
-    """What the lines so far add up to; a line that is none of ours stays, unread."""
+    """What the lines so far add up to; `refuse_unfit` saw that they are ours."""
     found = RecordState()
     for text in before.splitlines():
         try:

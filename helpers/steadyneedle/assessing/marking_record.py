@@ -10,13 +10,14 @@ from __future__ import annotations
 import datetime
 import io
 import json
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from steadyneedle.assessing.canonical import canonical
+from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
 from steadyneedle.assessing.mark_sheet import SheetRow
+from steadyneedle.assessing.marking import MISSED
 from steadyneedle.assessing.results_folder import ResultsError
 from steadyneedle.assessing.seals import cohort_said, first_unfit, seal_line
 from steadyneedle.assessing.secret import CohortKey
@@ -26,17 +27,21 @@ from steadyneedle.assessing.secret import CohortKey
 class RecordedRow:
     """A row of the mark sheet with what stands behind it: a file's name as a sentence shows it, its SHA-256 or that it
     was not read, and when it was handed in as the candidate's computer said; empty where there is none. `marks` are the
-    marks that the workbook gave, question by question, - where it gave none."""
+    marks that the workbook gave, question by question, - where it gave none and ! behind a critical one missed.
+    `as_sent` is the SHA-256 before line ends were changed in transit; empty where they were not."""
 
     row: SheetRow
     file: str = ""
     sha256: str = ""
     handed_in_at: str = ""
     marks: str = ""
+    as_sent: str = ""
 
     def as_line(self) -> str:
         """As one text, so that two can be compared."""
         beside = {"file": self.file, "sha256": self.sha256, "handed_in_at": self.handed_in_at, "marks": self.marks}
+        if self.as_sent:
+            beside["as_sent"] = self.as_sent
         return canonical({**beside, **asdict(self.row)}).decode("utf-8")
 
 
@@ -131,9 +136,10 @@ class RecordState:
     """What the lines of a record add up to.
 
     `lines` are the entries in force, `circumstances` those of the last line; `papers` is what was last said of each
-    paper and attempt, `marked` SHA-256 of a file -> question number -> the mark that it was last given and whether that
-    question was passed, whether or not they came back since. `typed` is what persons had typed, (table, row) to its
-    cells, `sheets` the SHA-256 of every mark sheet that was written.
+    paper and attempt, `marked` SHA-256 of a file as it was sent -> question number -> the mark that the workbook last
+    gave and whether that question was passed, whether or not they came back since; `in_transit` has the other SHA-256
+    with which it came. `typed` is what persons had typed, (table, row) to its cells, `meant` for which file as it was
+    sent, `sheets` the SHA-256 of every mark sheet that was written.
     """
 
     lines: set[str] = field(default_factory=set)
@@ -142,17 +148,35 @@ class RecordState:
     marked: dict[str, dict[int, tuple[float, bool]]] = field(default_factory=dict)
     typed: dict[tuple[str, str], Typed] = field(default_factory=dict)
     sheets: set[str] = field(default_factory=set)
+    in_transit: dict[str, set[str]] = field(default_factory=dict)
+    meant: dict[tuple[str, str], str] = field(default_factory=dict)
 
     def note(self, entry: Any) -> None:
         """Take up the marks of an entry."""
         if not isinstance(entry, dict):
             return
-        sha256, marks, missed = (entry.get(name) for name in ("sha256", "marks", "critical_missed"))
-        if isinstance(sha256, str) and isinstance(marks, str) and marks and isinstance(missed, str):
-            failed = missed.split()
-            for number, mark in enumerate(marks.split(" "), 1):
-                if re.fullmatch(r"\d{1,3}(\.5)?", mark, re.ASCII):
-                    self.marked.setdefault(sha256, {})[number] = float(mark), str(number) not in failed
+        sha256, marks = entry.get("as_sent", entry.get("sha256")), entry.get("marks")
+        if not isinstance(sha256, str) or not isinstance(marks, str) or not marks:
+            return
+        if sha256 != entry["sha256"]:
+            self.in_transit.setdefault(sha256, set()).add(entry["sha256"])
+        given = self.marked.setdefault(sha256, {})
+        for number, mark in enumerate(marks.split(" "), 1):
+            if mark != "-":
+                given[number] = float(mark.removesuffix(MISSED)), not mark.endswith(MISSED)
+
+    def receipts_of(self, sha256: str, as_sent: str) -> list[str]:
+        """All receipts with which a file came, its own first."""
+        known = [sha256, as_sent, *sorted(self.in_transit.get(as_sent, ()))]
+        return list(dict.fromkeys(one[:RECEIPT_LETTERS] for one in known))
+
+    def knows_another(self, receipt: str, as_sent: str) -> bool:
+        """Whether a different file with this receipt was marked before."""
+        others = (one for one in self.marked if one != as_sent)
+        return any(
+            one.startswith(receipt) or any(sha256.startswith(receipt) for sha256 in self.in_transit.get(one, ()))
+            for one in others
+        )
 
     def note_typed(self, entry: Any) -> None:
         """Take up what a person typed, or took back."""
@@ -163,6 +187,8 @@ class RecordState:
             return
         if isinstance(cells, dict) and all(isinstance(cell, str) for cell in cells.values()):
             self.typed[table, row] = cells
+            if isinstance(entry.get("sha256"), str):
+                self.meant[table, row] = entry["sha256"]
         else:
             self.typed.pop((table, row), None)
 

@@ -12,13 +12,14 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from html import escape
 from pathlib import Path
 from typing import Any
 
 import pytest
-from cohort import PAPER, SECRET, hand_in, lay_key
+from cohort import PAPER, SECRET, hand_in, lay_key, paper_of
 
-from steadyneedle.assessing.as_shown_safely import as_cell
+from steadyneedle.assessing.as_shown_safely import as_cell, as_literal
 from steadyneedle.assessing.hand_marks import (
     LETTERS,
     Given,
@@ -30,7 +31,9 @@ from steadyneedle.assessing.hand_marks import (
     judged,
     whose_of,
 )
+from steadyneedle.assessing.hand_page import NO_NUMBER, OURS
 from steadyneedle.assessing.hand_tables import HandTableError, read_table, table_bytes
+from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.same_answer import same_answer
 from steadyneedle.cli import main
 
@@ -325,7 +328,8 @@ def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: 
     mark(place)
     path = place / "out" / "by-hand" / f"{PAPER}-question-13.csv"
     page = path.with_suffix(".html").read_text("utf-8")
-    assert "whole marks" in page
+    assert "whole marks" in page and page.count(escape(NO_NUMBER)) == 1 and escape(OURS) in page
+    assert page.count('<p class="said">The workbook says: ') == 2 == page.count('<p class="said">Answers within ')
     assert len({line for line in page.splitlines() if line.startswith('<p class="said">Answer: ')}) == 2
 
     def give(rows: list[Row]) -> None:
@@ -344,6 +348,27 @@ def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: 
     first = outputs(place)
     mark(place)
     assert outputs(place) == first
+
+
+def test_what_nobody_can_see_is_nothing_typed(place: Path) -> None:
+    """A sign without width, the blank of Braille, the letter of Korean that only holds a place."""
+    hand_in(place / "in", "1", {13: "\u200b", 20: "\u2800\u3164 \N{NO-BREAK SPACE}"})
+    mark(place)
+    row, item = sheet(place)["1"], paper_of("1").items[12]
+    assert (row["status"], len(rows_in(file_for(place)))) == ("marked", 5) and legible(item, "\u200b").words == ""
+    book = json.loads((place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8"))
+    said = "\n".join("".join(cell["source"]) for cell in book["cells"])
+    assert said.count("**Answered:** nothing\n") == 2
+
+
+def test_a_blank_of_any_kind_is_shown_as_a_blank_and_its_data_stay(place: Path) -> None:
+    answer = "near\N{NO-BREAK SPACE}\N{FIGURE SPACE}ten\tor\x07so"
+    hand_in(place / "in", "1", {13: answer, 20: answer})
+    mark(place)
+    book = (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
+    shown = "near  ten or\N{REPLACEMENT CHARACTER}so"
+    assert book.count(f"<code>{shown}</code>") == 2 and json.dumps(as_literal(answer))[1:-1] in book
+    assert shown in file_for(place).with_suffix(".html").read_text("utf-8")
 
 
 def test_a_file_saved_under_another_name_is_said(place: Path) -> None:

@@ -32,6 +32,7 @@ from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK
+from steadyneedle.foundation.text_files import typed_there
 from steadyneedle.jobs.path import PathError
 
 PAGE = "graded"
@@ -165,7 +166,7 @@ def _question(one: ItemMark, planned: Planned) -> str:
 
 
 def _typed(words: str) -> str:
-    return f"<code>{as_html(words)}</code>" if words.strip() else "nothing"
+    return f"<code>{as_html(words)}</code>" if typed_there(words) else "nothing"
 
 
 def _path_of(one: ItemMark) -> str:

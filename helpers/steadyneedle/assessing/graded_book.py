@@ -27,12 +27,12 @@ from steadyneedle.assessing.marking import (
     PaperMark,
     expected,
 )
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK
-from steadyneedle.foundation.text_files import typed_there
 from steadyneedle.jobs.path import PathError
 
 PAGE = "graded"

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from steadyneedle.assessing.job_marking import read_path_of
 from steadyneedle.assessing.keyed_items import read_keys
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, exercise_named
 from steadyneedle.bench.units import Quantity
-from steadyneedle.foundation.text_files import typed_there
 from steadyneedle.jobs.path import PathError
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise

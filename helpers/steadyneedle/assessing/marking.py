@@ -15,9 +15,9 @@ from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
 from steadyneedle.assessing.job_rubric import Scheme
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
-from steadyneedle.foundation.text_files import typed_there
 from steadyneedle.jobs.path import PathError
 from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.choice import ChoiceExercise

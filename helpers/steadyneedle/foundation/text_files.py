@@ -21,9 +21,6 @@ HEAD = 200
 
 _SPREADSHEETS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 _UNSEEN = re.compile("[\u200b-\u200f\u202a-\u202e\u2060-\u2064\ufeff]")
-_NO_INK = ("Cc", "Cf", "Mn", "Me", "Zs", "Zl", "Zp")
-_DRAWN_AS_NOTHING = frozenset("\u115f\u1160\u2800\u3164\uffa0")
-"""The blank of Braille, and the letters of Korean that only hold a place."""
 _WIDE = {sign: sign - 0xFEE0 for sign in range(0xFF01, 0xFF5F)} | {0x3000: 0x20}
 """Digits, letters and marks as wide as a Chinese or Japanese sign, to plain ones."""
 _MARKS = ("\t", ";", "|", ",")
@@ -105,18 +102,6 @@ def decoded(data: bytes, name: str) -> Text:
     if "\0" in text or unseen > max(3, len(head) / 20):
         raise TextFileError(f"{name} is no text file. Export the table as CSV first.")
     return Text(text, encoding)
-
-
-def typed_there(text: str) -> bool:
-    """Whether anything that can be seen was typed: no blank, no sign without width, none that is drawn as nothing.
-
-    >>> typed_there("9.8 bar"), typed_there(" \\u200b\\u2800\\u3164\\ufe0f")
-    (True, False)
-    """
-    return any(
-        sign not in _DRAWN_AS_NOTHING and unicodedata.category(sign) not in _NO_INK and not sign.isspace()
-        for sign in text
-    )
 
 
 def plain_signs(text: str) -> str:

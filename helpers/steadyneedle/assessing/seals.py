@@ -52,7 +52,7 @@ def first_unfit(record: bytes, secret: bytes) -> int:
     >>> for text in ('{"at": 1', '{"at": 2'):
     ...     _ = record.write(text.encode())
     ...     seal_line(record, b"secret")
-    >>> first_unfit(record.getvalue(), b"secret"), first_unfit(record.getvalue().replace(b"2", b"3"), b"secret")
+    >>> first_unfit(record.getvalue(), b"secret"), first_unfit(record.getvalue().replace(b'"at": 2', b'"at": 3'), b"secret")
     (0, 2)
     """
     seal, at, number = hmac.new(secret, RECORD, hashlib.sha256), 0, 0

@@ -49,10 +49,10 @@ def first_unfit(record: bytes, secret: bytes) -> int:
     """Number of the first line of a record that does not fit what stands before it; 0 where all fit.
 
     >>> record = io.BytesIO()
-    >>> for text in ('{"at": 1', '{"at": 2'):
+    >>> for text in ('{"by": "you"', '{"by": "me"'):
     ...     _ = record.write(text.encode())
     ...     seal_line(record, b"secret")
-    >>> first_unfit(record.getvalue(), b"secret"), first_unfit(record.getvalue().replace(b'"at": 2', b'"at": 3'), b"secret")
+    >>> first_unfit(record.getvalue(), b"secret"), first_unfit(record.getvalue().replace(b"me", b"us"), b"secret")
     (0, 2)
     """
     seal, at, number = hmac.new(secret, RECORD, hashlib.sha256), 0, 0

@@ -35,8 +35,8 @@ HOW = (
 )
 SAVED = "Saved"
 UNHEARD = (
-    "{}: nothing answers. Wait a moment. If this stays, close this page and type in a terminal: {} "
-    "Everything up to “Saved” is there."
+    "{}: nothing answers. Wait a moment. If this stays, close this page; everything up to “Saved” will be there "
+    "when you type in a terminal: {}"
 )
 NOT_HERE = "A paper opens with a command. Close this file, then type in a terminal: steadyneedle sit {}"
 

@@ -129,6 +129,7 @@ class HandInSession:
         self._asked = False
         self._earlier = ""
         self._failed = ""
+        self._unsaved = False
 
     def view(self) -> Form:
         """The form as it stands."""
@@ -164,12 +165,14 @@ class HandInSession:
             try:
                 self._earlier = self._answers.hand_in(datetime.datetime.now().astimezone())[1]
             except (StoreError, ValueError) as error:
-                self._failed = str(error)
+                self._failed, self._unsaved = str(error), bool(self._answers.failed)
 
     def _failure(self) -> Message:
         """Why nothing was handed in, and what to do."""
         lines = [self._failed]
-        if not self._answers.elsewhere():
+        if self._unsaved and not self._answers.failed:
+            lines = ["What you typed could not be saved then. Now it is saved: hand in again."]
+        elif not self._answers.elsewhere():
             lines.append("Nothing that you typed is lost while this page is open. When it is mended, hand in again.")
         before = self._answers.handed_in()
         if before:
@@ -242,9 +245,15 @@ def _when(made: HandedIn) -> str:
 def _listed(numbers: list[int]) -> str:
     """Numbers of questions in a sentence.
 
-    >>> _listed([3]), _listed([3, 7, 12])
-    ('question 3', 'questions 3, 7 and 12')
+    >>> _listed([3]), _listed([3, 7, 12]), _listed([2, 3, 5, 6, 7]), _listed([4, 5, 6])
+    ('question 3', 'questions 3, 7 and 12', 'questions 2, 3 and 5 to 7', 'questions 4 to 6')
     """
-    if len(numbers) == 1:
-        return f"question {numbers[0]}"
-    return f"questions {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    said = [one for run in runs for one in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))]
+    listed = f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else said[0]
+    return f"question {listed}" if len(numbers) == 1 else f"questions {listed}"

@@ -185,6 +185,10 @@ def test_each_field_tells_the_truth_while_the_disk_is_full_and_after(
     disk.is_full = False
     assert send(forms[5], answers={"answer": "5 bar"}) == "Saved"
     assert [forms[n].saved["words"] for n in (1, 2, 3, 4)] == ["Saved", "Saved", "Saved", ""]
+    assert hands.view["message"]["word"] == "NOT handed in"
+    assert hands.view["message"]["lines"] == (
+        "What you typed could not be saved then. Now it is saved: hand in again.",
+    )
     assert hands.view["note"] == "" and on_disk(tmp_path)["answers"].keys() == {"1", "2", "3", "5"}
     for button in ("ask", "yes"):
         send(hands, "act", button=button)
@@ -249,8 +253,8 @@ def test_what_is_longer_than_a_field_takes_is_not_called_saved(tmp_path: Path) -
 def test_where_nothing_answers_the_page_names_the_line_to_type(tmp_path: Path) -> None:
     shown = in_front(tmp_path)
     assert shown._forms[1].unheard == (
-        "Not saved yet: nothing answers. Wait a moment. If this stays, close this page and type in a terminal: "
-        "steadyneedle sit 101.ipynb Everything up to “Saved” is there."
+        "Not saved yet: nothing answers. Wait a moment. If this stays, close this page; everything up to “Saved” will "
+        "be there when you type in a terminal: steadyneedle sit 101.ipynb"
     )
     assert shown._hand_in is not None and shown._hand_in.unheard.startswith("NOT handed in yet: nothing answers.")
     shown.close()
@@ -574,7 +578,7 @@ def test_the_label_says_whether_a_unit_is_typed_too() -> None:
 def test_the_clock_shows_and_stops_nothing(tmp_path: Path) -> None:
     clock = Clock(datetime.datetime.now().astimezone(), 60).wire()
     assert clock["during"].endswith(". {gone} of 60 minutes are over.") and clock["minutes"] == 60
-    over = ". {gone} minutes: {more} over the 60. Nothing is locked; the time you hand in is noted."
+    over = ". {gone} minutes: {more} over the 60. Nothing is locked; the time is noted."
     assert clock["over"].endswith(over)
     yesterday = datetime.datetime.now().astimezone() - datetime.timedelta(days=1)
     assert f"on {yesterday.day} {yesterday.strftime('%B')} at " in Clock(yesterday, 60).wire()["during"]

@@ -199,6 +199,9 @@ def test_a_killed_kernel_and_a_killed_workbook_lose_nothing(browser: Browser, tm
         expect(said(page, "Answer 20")).to_have_text("Saved")
         os.kill(lab.process, signal.SIGKILL)
         expect(page.locator(".sn-say p")).to_contain_text("The workbook has stopped.")
+        expect(page.locator(".sn-say p")).to_contain_text(f"when you type in a terminal: steadyneedle sit {path}")
+        page.wait_for_timeout(1500)
+        assert page.locator(".jp-Dialog").count() == 0, "no box of JupyterLab's own lies over it"
         page.close()
     assert on_disk(tmp_path, "101")["answers"] == {"1": "9,8 bar", "20": "It creeps."}
 

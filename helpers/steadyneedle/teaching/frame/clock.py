@@ -12,7 +12,7 @@ import traitlets
 from steadyneedle.teaching.frame.publishing import FrameWidget, module_of, publish
 from steadyneedle.teaching.frame.troubles import sentence_of
 
-NOTHING_LOCKED = "Nothing is locked; the time you hand in is noted."
+NOTHING_LOCKED = "Nothing is locked; the time is noted."
 
 
 @dataclass(frozen=True)

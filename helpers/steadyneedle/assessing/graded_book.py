@@ -27,6 +27,7 @@ from steadyneedle.assessing.marking import (
     PaperMark,
     expected,
 )
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
@@ -165,7 +166,7 @@ def _question(one: ItemMark, planned: Planned) -> str:
 
 
 def _typed(words: str) -> str:
-    return f"<code>{as_html(words)}</code>" if words.strip() else "nothing"
+    return f"<code>{as_html(words)}</code>" if typed_there(words) else "nothing"
 
 
 def _path_of(one: ItemMark) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from steadyneedle.assessing.job_marking import read_path_of
 from steadyneedle.assessing.keyed_items import read_keys
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, exercise_named
 from steadyneedle.bench.units import Q, Quantity
@@ -46,7 +47,7 @@ def legible(item: Item, typed: str) -> Legible:
     >>> legible(item, "1500 psi").words, legible(item, "1500").words
     ('Read as 1500 psi.', 'No unit yet: type for example 1500 psi.')
     """
-    if not typed.strip():
+    if not typed_there(typed):
         return Legible(True)
     if item.kind in (*CHOSEN, *KEYED):
         return _chosen(item, typed)

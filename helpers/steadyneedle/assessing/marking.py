@@ -15,6 +15,7 @@ from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
 from steadyneedle.assessing.job_rubric import Scheme
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
 from steadyneedle.jobs.path import PathError
@@ -173,7 +174,7 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
     >>> marked_answer(psi, {"mpa": 20.0}, "2901 psi").outcome, marked_answer(psi, {"mpa": 20.0}, "200 psi").mistake
     ('right', 'answer in bar')
     """
-    if not answer.strip():
+    if not typed_there(answer):
         return AnswerMark(NOTHING, ("Nothing was answered.",))
     checked = exercise.check(givens, answer)
     if checked.outcome == UNREAD:
@@ -212,7 +213,8 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
     if fingerprint(item) != asked:
         return before or AnswerMark(MENDED, (WAS_MENDED,))
     if item.kind == TEXT:
-        return AnswerMark(WAITS, (FOR_A_HUMAN,)) if answer.strip() else AnswerMark(NOTHING, ("Nothing was answered.",))
+        there = typed_there(answer)
+        return AnswerMark(WAITS, (FOR_A_HUMAN,)) if there else AnswerMark(NOTHING, ("Nothing was answered.",))
     if item.kind == JOB and item.scheme is not None:
         return marked_job(item.job, item.scheme, answer)
     return marked_answer(exercise_named(item.exercise), dict(item.givens), answer)
@@ -224,7 +226,7 @@ def marked_job(number: int, scheme: Scheme, answer: str) -> AnswerMark:
     >>> marked_job(1, Scheme(5, 2, 2, 1, 1.5), "9.8 bar").lines
     ('This is no path of a job: it is damaged: it is no JSON.',)
     """
-    if not answer.strip():
+    if not typed_there(answer):
         return AnswerMark(NOTHING, ("Nothing was answered.",), given=0)
     try:
         worth = job_worth(number, answer, scheme)

@@ -9,6 +9,7 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.keyed_items import grouped
 from steadyneedle.assessing.legible import legible, takes_bare
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOICE, JOB, KEYED, ORDER, PLACE, QUANTITY, SEVERAL, TEXT, TRACE, VERDICT
 from steadyneedle.foundation.store import StoreError
@@ -105,7 +106,7 @@ class AnswerSession:
         """Keep what was typed, as typed."""
         text, before = answers.get("answer", ""), self._answers.typed().get(self._item.number, "")
         self._answers.keep(self._item.number, text)
-        if bool(text.strip()) != bool(before.strip()):
+        if typed_there(text) != typed_there(before):
             self._counted()
 
     def act(self, button: str, answers: dict[str, str]) -> None:
@@ -182,7 +183,7 @@ class HandInSession:
     def _question(self, typed: dict[int, str]) -> Message:
         """What is asked before anything is handed in."""
         items = self._answers.paper.items
-        unanswered = [one.number for one in items if not typed.get(one.number, "").strip()]
+        unanswered = [one.number for one in items if not typed_there(typed.get(one.number, ""))]
         unread = [one for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
         begun = [one.number for one in unread if one.kind == JOB]
         part = [one.number for one in unread if one.kind in KEYED]
@@ -218,7 +219,7 @@ class HandInSession:
 
 def _how_many(items: Sequence[Item], typed: Mapping[int, str]) -> str:
     """How many questions are answered; a job that is only begun is none."""
-    given = [one for one in items if typed.get(one.number, "").strip()]
+    given = [one for one in items if typed_there(typed.get(one.number, ""))]
     begun = [one.number for one in given if one.kind == JOB and not legible(one, typed[one.number]).can_be_read]
     more = f" Begun and not ended: the job of {_listed(begun)}." if begun else ""
     return f"Answered: {len(given) - len(begun)} of {len(items)} questions.{more}"

@@ -9,11 +9,23 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from cohort import AT
 from test_as_issued import Course, command, course, run
 
+from steadyneedle.assessing.edition import fingerprint
+from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.handed_in import read_handed_in
+from steadyneedle.assessing.handed_in_form import handed_in
+from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, mark_paper
 from steadyneedle.assessing.observed import NOBODY
-from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.assessing.paper_plan import JOB, exercise_named, load_plan
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, read_key, write_key
+from steadyneedle.assessing.setting import paper_for
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import JobPath, Said
+from steadyneedle.jobs.path_file import as_text
+from steadyneedle.jobs.play import seen
+from steadyneedle.jobs.pool import jobs_alike
 from steadyneedle.questions.checking import Checked
 
 __all__ = ["course"]
@@ -389,3 +401,24 @@ def test_observations_that_got_lost_come_back_from_the_record(course: Course) ->
         assert path.read_text("utf-8-sig") == header + noted[0].replace("=", "'=") + noted[1]
     path.write_text(header + noted[0], encoding="utf-8")  # a row that a person takes out is taken back
     assert course.mark() == (0, "") and course.rows()[1]["reason"] == NOBODY
+
+
+def test_the_mark_of_a_job_stands_too(tmp_path: Path) -> None:
+    plan = load_plan("creep")
+    paper = paper_for(plan, CohortKey(bytes(32)), "101")
+    [item] = [one for one in paper.items if one.kind == JOB]
+    path = JobPath(item.job, job(item.job).design)
+    for turn, test in enumerate(jobs_alike()[item.job].tests):
+        path = path.done(test, seen(item.job, test, turn).outcome, Said("sound", 25))
+    path = path.stopped(Said(job(item.job).hidden.cause, 95))
+    (tmp_path / "101.json").write_bytes(handed_in(paper, {item.number: as_text(path)}, AT))
+    asked, read = [fingerprint(one) for one in paper.items], read_handed_in(tmp_path / "101.json")
+    before = {item.number: AnswerMark(KEPT, (WAS_KEPT,), given=0.5, safe=False)}
+    marked = mark_paper(paper, asked, read.answers, before=before)
+    assert marked.stood == [item.number] and item.number in marked.critical_missed
+    assert marked.by_question.split()[item.number - 1] == "0.5!"
+    book = graded_bytes(marked, read, plan.questions)
+    assert b"Mark: 0.5 of 10, as it was given before" in book and run(book)
+    today = mark_paper(paper, asked, read.answers).items[item.number - 1].mark
+    same = {item.number: AnswerMark(KEPT, (WAS_KEPT,), given=today, safe=True)}
+    assert mark_paper(paper, asked, read.answers, before=same).stood == []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,8 +10,10 @@ import pytest
 from steadyneedle.assessing import paper_plan
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, read_plan
+from steadyneedle.assessing.specimen import specimen_of
 from steadyneedle.bench.bands import judge
 from steadyneedle.bench.units import Q
+from steadyneedle.foundation import notebooks, places
 
 HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
 ONE = '[[questions]]\nexercise = "lock_up"\n'
@@ -131,6 +134,15 @@ def test_what_is_wrong_is_said_by_line(tmp_path: Path, text: str, line: int, sen
         read_plan(plan_of(tmp_path, text))
     assert str(refused.value).startswith(f"some-paper.toml, line {line}: ") and sentence in str(refused.value)
     assert "\n" not in str(refused.value)
+
+
+def test_the_plan_that_the_guide_shows_can_be_used(tmp_path: Path) -> None:
+    book = notebooks.read(places.lessons() / "instructor" / "assessor.ipynb")
+    [cell] = [text for one in book["cells"] if "```toml" in (text := "".join(one["source"]))]
+    name = re.findall(r"`([a-z-]+\.toml)`", cell)[0]
+    plan = read_plan(plan_of(tmp_path, cell.partition("```toml\n")[2].partition("```")[0], name))
+    assert f'--paper "{plan.name.replace("-", " ")}"' in cell and [one.weight for one in plan.questions] == [1, 2]
+    assert len(specimen_of(plan).items) == 2
 
 
 def test_a_job_is_read_as_written(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ INSTEAD = {
 }  # fmt: skip
 """Signs that a page or a notebook takes for a tag, a link, a table, code or a formula, and what to write."""
 SWITCH = re.compile(r"\s*(\w+)\s*=\s*(?:yes|no|on|off|true|false)\s*(?:#.*)?", re.IGNORECASE)
-_IN_WORDS = {"half a": 0.5, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5}
+_IN_WORDS = {"half a": 0.5, "a": 1} | {word: n for n, word in enumerate(("one", "two", "three", "four", "five"), 1)}
 _MARKS = re.compile(rf"\s*(\d+(?:\.\d+)?|{'|'.join(_IN_WORDS)})\s+marks?\s*:")
 
 

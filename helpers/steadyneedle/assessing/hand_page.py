@@ -76,7 +76,11 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: 
     head = f"{title}: question {item.number}, {planned.title}"
     lines = [*asked_lines(item), *_rubric(planned)] if alike else []
     unread = any(one.one.worth.outcome == UNREAD for one in answers)
-    rule = [f'<p class="said">The workbook cannot read an answer. {RULES[planned.kind]} {OURS}</p>'] if unread else []
+    rule = (
+        [f'<p class="said"><b>Where the workbook cannot read an answer.</b> {RULES[planned.kind]} {OURS}</p>']
+        if unread
+        else []
+    )
     body = "\n".join([*lines, *_how(stem, scale, answers[0].one), *rule, "<h2>Answers</h2>"])
     page = io.BytesIO()  # grows answer by answer: a large cohort's page is long
     page.write(

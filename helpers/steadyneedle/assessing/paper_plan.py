@@ -22,8 +22,8 @@ model = "..."           # an answer that earns all of it
 [[questions]]
 job = "find_the_cause"  # a mystery job that the candidate plays, drawn from jobs that are as hard as one another
 title = "A regulator with something hidden"
-marks = { cause = 5, safe = 2, minutes = 2, honest = 1 }   # job_rubric.py says for what; their sum is the weight
-within = 1.5            # minutes count in full up to so many times those of the computed advice
+marks = { cause = 4, safe = 2, minutes = 2, honest = 2 }   # job_rubric.py says for what; their sum is the weight
+within = 1.5            # minutes count in full up to so many times the 36 that the advice takes at most
 critical = true         # a critical failure, or a job not ended, holds the whole result back
 """
 

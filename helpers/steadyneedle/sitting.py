@@ -216,7 +216,7 @@ class Sitting:
         """What the form of a question says of saving."""
         if self._cannot_save() or number in self._answers.unsaved():
             return self._answers.failed
-        return SAVED if self._answers.typed().get(number) else ""
+        return SAVED if self._answers.typed().get(number) or self._answers.beside(number) else ""
 
     def _not_saved(self) -> set[int]:
         return set(self._forms) if self._cannot_save() else set(self._answers.unsaved())

@@ -190,7 +190,7 @@ class HandInSession:
         odd = [one.number for one in unread if one.kind not in (JOB, *KEYED)]
         told = {
             "Not answered": unanswered, "Begun, but the job is not ended": begun, "Answered only in part": part,
-            "Answered, but it cannot be read": odd, "Not saved yet": self._answers.unsaved(),
+            "Answered, but it cannot be read": odd,
         }  # fmt: skip
         lines = [f"{what}: {_listed(numbers)}." for what, numbers in told.items() if numbers]
         if not unanswered and not unread:

@@ -20,10 +20,6 @@ from steadyneedle.foundation.text_files import printable
 GRADED, BY_HAND = "marked", "by-hand"
 BEFORE = "-as-marked-before"
 LARGEST_RECORD, LARGEST_BOOK = 500_000_000, 50_000_000
-EDITED = (
-    "{name} was changed by hand. As it was it is kept as {aside}; nothing typed there counts. Marks that a person "
-    "gives go into the files of by-hand."
-)
 _PART = re.compile(r"\.[^/]+\.[0-9a-f]{16}\.part")
 
 
@@ -167,8 +163,12 @@ class ResultsFolder:
         write_atomically(path, data)
         return ""
 
-    def keep_aside(self, name: str, data: bytes, ours: set[str]) -> list[str]:
-        """Keep what somebody wrote into an output of ours, before it is written over; what is to be said of it.
+    def holds(self, name: str) -> bool:
+        """Whether a file of this name lies there."""
+        return (self._folder / name).is_file()
+
+    def keep_aside(self, name: str, data: bytes, ours: set[str]) -> str:
+        """Keep what somebody wrote into an output of ours, before it is written over; its name, empty where nobody did.
 
         Parameters
         ----------
@@ -182,9 +182,9 @@ class ResultsFolder:
         try:
             there = self.typed(name)
         except ResultsError:  # writing it says what is wrong
-            return []
+            return ""
         if not there or there == data or hashlib.sha256(there).hexdigest() in ours:
-            return []
+            return ""
         stem, _, ending = name.rpartition(".")
         for at in itertools.count(1):
             aside = f"{stem}-as-edited-{at}.{ending}"
@@ -192,7 +192,7 @@ class ResultsFolder:
                 break
         if not kept:
             write_atomically(self._folder / aside, there)
-        return [EDITED.format(name=name, aside=aside)]
+        return aside
 
     def left_over(self) -> list[str]:
         """Names of graded notebooks that this marking did not write."""

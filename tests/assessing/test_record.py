@@ -9,11 +9,23 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from cohort import AT
 from test_as_issued import Course, command, course, run
 
+from steadyneedle.assessing.edition import fingerprint
+from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.handed_in import read_handed_in
+from steadyneedle.assessing.handed_in_form import handed_in
+from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, mark_paper
 from steadyneedle.assessing.observed import NOBODY
-from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.assessing.paper_plan import JOB, exercise_named, load_plan
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, read_key, write_key
+from steadyneedle.assessing.setting import paper_for
+from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import JobPath, Said
+from steadyneedle.jobs.path_file import as_text
+from steadyneedle.jobs.play import seen
+from steadyneedle.jobs.pool import jobs_alike
 from steadyneedle.questions.checking import Checked
 
 __all__ = ["course"]
@@ -81,9 +93,16 @@ def test_an_older_record_is_seen_by_the_mark_sheet_that_it_does_not_know(course:
     path = three_lines(course)
     path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:1]))
     status, said = course.mark()
-    assert status == 0 and said.startswith("marks.csv was not the one that record.jsonl knows: somebody changed it, or")
+    assert status == 0 and said.startswith(
+        "marks.csv was not the one that record.jsonl knows: somebody changed it, one"
+    )
     assert "kept as marks-as-edited-1.csv" in said
     assert course.rows()[0]["result"] == "not yet competent", "the changed pass mark was not in that copy"
+    assert course.mark() == (0, "")
+    path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:1]))  # the same sheet comes out again
+    status, said = course.mark()
+    assert status == 0 and said.startswith("marks.csv was not the one that") and said.count("\n") == 1
+    assert course.mark() == (0, "")
 
 
 def test_a_record_that_is_gone_is_said(course: Course) -> None:
@@ -234,9 +253,27 @@ def test_a_miss_stands_too_and_an_appeal_is_no_mark_of_the_workbooks(course: Cou
         [row] = course.rows()
         assert (row["critical_missed"], row["mark"]) == ("1", "4") and run(course.outputs()["1-short.ipynb"])
     change(course, "1,1,1,AB,appeal")
+    with rules_of_today("mpa_to_psi", "right"):
+        assert course.mark()[0] == 0 and run(course.outputs()["1-short.ipynb"])
     assert course.mark() == (0, "") and course.rows()[0]["critical_missed"] == ""
     assert course.mark() == (0, ""), "what an appeal gave is not taken for what the workbook gave"
     assert "stands" not in course.rows()[0]["reason"]
+
+
+def test_a_mark_that_a_person_gave_stands_where_todays_workbook_can_read_the_answer(course: Course) -> None:
+    [one] = course.papers("1")
+    course.hand_in(one, {5: ""})
+    with rules_of_today("lock_up", "not read"):
+        assert course.mark()[0] == 3
+        path = course.place / "out" / "by-hand" / "short-question-3.csv"
+        path.write_bytes(path.read_bytes().replace(b",,,", b",1,AB,it says it,"))
+        assert course.mark() == (0, "")
+        [row], book = course.rows(), course.outputs()["1-short.ipynb"]
+    with rules_of_today("lock_up", "off"):
+        assert course.mark() == (0, "") and course.rows() == [row]
+        now = course.outputs()["1-short.ipynb"]
+        assert run(now) and b"Mark: 1 of 1, given by AB." in now and b"Mark: 1 of 1, given by AB." in book
+        assert course.mark() == (0, "")
 
 
 def change(course: Course, row: str) -> None:
@@ -364,3 +401,24 @@ def test_observations_that_got_lost_come_back_from_the_record(course: Course) ->
         assert path.read_text("utf-8-sig") == header + noted[0].replace("=", "'=") + noted[1]
     path.write_text(header + noted[0], encoding="utf-8")  # a row that a person takes out is taken back
     assert course.mark() == (0, "") and course.rows()[1]["reason"] == NOBODY
+
+
+def test_the_mark_of_a_job_stands_too(tmp_path: Path) -> None:
+    plan = load_plan("creep")
+    paper = paper_for(plan, CohortKey(bytes(32)), "101")
+    [item] = [one for one in paper.items if one.kind == JOB]
+    path = JobPath(item.job, job(item.job).design)
+    for turn, test in enumerate(jobs_alike()[item.job].tests):
+        path = path.done(test, seen(item.job, test, turn).outcome, Said("sound", 25))
+    path = path.stopped(Said(job(item.job).hidden.cause, 95))
+    (tmp_path / "101.json").write_bytes(handed_in(paper, {item.number: as_text(path)}, AT))
+    asked, read = [fingerprint(one) for one in paper.items], read_handed_in(tmp_path / "101.json")
+    before = {item.number: AnswerMark(KEPT, (WAS_KEPT,), given=0.5, safe=False)}
+    marked = mark_paper(paper, asked, read.answers, before=before)
+    assert marked.stood == [item.number] and item.number in marked.critical_missed
+    assert marked.by_question.split()[item.number - 1] == "0.5!"
+    book = graded_bytes(marked, read, plan.questions)
+    assert b"Mark: 0.5 of 10, as it was given before" in book and run(book)
+    today = mark_paper(paper, asked, read.answers).items[item.number - 1].mark
+    same = {item.number: AnswerMark(KEPT, (WAS_KEPT,), given=today, safe=True)}
+    assert mark_paper(paper, asked, read.answers, before=same).stood == []

@@ -9,11 +9,11 @@ from dataclasses import replace
 
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.hand_files import HandQuestion, question_stem
-from steadyneedle.assessing.hand_marks import MarkSteps
+from steadyneedle.assessing.hand_marks import MarkSteps, code_of
 from steadyneedle.assessing.hand_page import Shown, page_of
 from steadyneedle.assessing.job_marking import in_sentences
 from steadyneedle.assessing.keyed_items import as_answered
-from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
+from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, AnswerMark, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, Planned
@@ -40,6 +40,8 @@ class ByHand:
 
     def __init__(self, out: ResultsFolder, key: CohortKey, before: Mapping[tuple[str, str], Typed]) -> None:
         self._out, self._key, self._before = out, key, before
+        self._typed = {(table.rpartition(" ")[0], code) for table, code in before}
+        self._stems = {stem for stem, _ in self._typed}
         self._questions: dict[str, HandQuestion] = {}
         self._planned: dict[str, Planned] = {}
         self._titles: dict[str, str] = {}
@@ -62,8 +64,19 @@ class ByHand:
             A file of marks cannot be read.
         """
         planned = {one.number: one for one in questions}
-        items = [self._one(paper.paper, one, planned) if one.waiting else one for one in paper.items]
+        left = [self._left_to_persons(paper.paper, one) for one in paper.items]
+        items = [self._one(paper.paper, one, planned) if one.waiting else one for one in left]
         return replace(paper, items=tuple(items))
+
+    def _left_to_persons(self, paper: Paper, one: ItemMark) -> ItemMark:
+        """An answer that a person marked, for no workbook could, stays with persons where one of today can."""
+        stem = question_stem(paper.paper, paper.attempt, one.item.number)
+        if one.waiting or stem not in self._stems:
+            return one
+        sat = (paper.candidate, paper.paper, paper.attempt)
+        if (stem, code_of(self._key.secret, sat, one.item.number, one.answer)) not in self._typed:
+            return one
+        return replace(one, worth=AnswerMark(WAITS, (FOR_A_HUMAN,)))
 
     def open(self) -> dict[str, int]:
         """How many answers of each question wait still; questions of which none does are left out."""

@@ -55,9 +55,9 @@ NO_RECORD = (
     "marking was stopped before its end, there is nothing to mend."
 )
 STRANGE_SHEET = (
-    "marks.csv was not the one that record.jsonl knows: somebody changed it, or one of the two was replaced by another "
-    "copy. Where record.jsonl is an older copy, put the newest in its place, and mark again: it knows which pass marks "
-    "were changed and which marks stand."
+    "marks.csv was not the one that record.jsonl knows: somebody changed it, one of the two was replaced by another "
+    "copy, or a marking was stopped before its end. Where record.jsonl is an older copy, put the newest in its place, "
+    "and mark again: it knows which pass marks were changed and which marks stand."
 )
 KEPT_ASIDE = (
     "marks.csv as it was is kept as {}; nothing typed there counts. Marks that a person gives go into the files of "
@@ -256,10 +256,10 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
 
 def _sheet_kept(desk: _Desk, sheet: bytes, before: bytes) -> list[str]:
     """Keep a mark sheet that the record does not know; what is to be said of it, and of a record that is not there."""
-    no_record = not before and desk.out.holds("marks.csv")
-    aside = desk.out.keep_aside("marks.csv", sheet, desk.so_far.sheets)
-    kept = [KEPT_ASIDE.format(aside)] if aside else []
-    return [NO_RECORD, *kept] if no_record else [STRANGE_SHEET, *kept] if aside else []
+    if not desk.out.is_strange("marks.csv", desk.so_far.sheets):
+        return []
+    aside = desk.out.keep_aside("marks.csv", sheet)
+    return [STRANGE_SHEET if before else NO_RECORD, *([KEPT_ASIDE.format(aside)] if aside else [])]
 
 
 def _typed_anew(desk: _Desk) -> list[Entry]:

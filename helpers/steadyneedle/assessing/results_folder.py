@@ -163,27 +163,26 @@ class ResultsFolder:
         write_atomically(path, data)
         return ""
 
-    def holds(self, name: str) -> bool:
-        """Whether a file of this name lies there."""
-        return (self._folder / name).is_file()
+    def is_strange(self, name: str, ours: set[str]) -> bool:
+        """Whether a file lies there that no marking wrote; `ours` are the SHA-256 of everything that one did."""
+        try:
+            there = self.typed(name)
+        except ResultsError:  # writing it says what is wrong
+            return False
+        return bool(there) and hashlib.sha256(there).hexdigest() not in ours
 
-    def keep_aside(self, name: str, data: bytes, ours: set[str]) -> str:
-        """Keep what somebody wrote into an output of ours, before it is written over; its name, empty where nobody did.
+    def keep_aside(self, name: str, data: bytes) -> str:
+        """Keep an output as somebody wrote it, before it is written over; the name of what was kept.
 
         Parameters
         ----------
         name : str
             The output.
         data : bytes
-            What it will hold.
-        ours : set of str
-            SHA-256 of everything that a marking wrote there.
+            What it will hold; where it holds that already, nothing is kept, and the name is empty.
         """
-        try:
-            there = self.typed(name)
-        except ResultsError:  # writing it says what is wrong
-            return ""
-        if not there or there == data or hashlib.sha256(there).hexdigest() in ours:
+        there = self.typed(name)
+        if there == data:
             return ""
         stem, _, ending = name.rpartition(".")
         for at in itertools.count(1):

@@ -411,12 +411,16 @@ def test_the_second_marker_is_another_person(place: Path) -> None:
     said = mark(place)[1]
     assert f"{QUESTION}-second-marker.csv, row " in said and "the first marker has the same initials" in said
     assert sheet(place)["1"]["status"] == "marked", "a first mark that is in order stands"
+    assert (
+        f"Question 20: its mark in by-hand/{QUESTION}-second-marker.csv was refused: the first"
+        in sheet(place)["1"]["reason"]
+    )
     assert "given by AB." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
     first = outputs(place)
     assert "write your names out in both files" in mark(place)[1] and outputs(place) == first
     fill(file_for(place), typed({1: "3"}, "Adelheid von Bartenstein-Hagenow"))
     fill(file_for(place, "-second-marker"), typed({1: "3"}, "Anton Bartenstein"))
-    assert "initials" not in mark(place)[1] and sheet(place)["1"]["status"] == "marked"
+    assert "initials" not in mark(place)[1] and "refused" not in sheet(place)["1"]["reason"]
 
 
 def test_rows_sorted_without_their_codes_are_refused_and_give_nobody_anothers_mark(place: Path) -> None:

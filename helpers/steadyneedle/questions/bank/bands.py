@@ -292,7 +292,7 @@ ROUND_INWARD = QuantityExercise(
     hints=("Which way is inward for this limit?", "Exactly it is {exact:.2f} psi. Which whole number beside it lets nothing pass that the sheet refuses?"),
     working=("{limit:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is {inward}: {answer:.0f} psi"),
     boundaries=lambda w: ((w.rest, 0.0, 0.05), (w.rest, 0.5, 0.01), (w.rest, 1.0, 0.12)),
-    kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False,
+    kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False, says_enough=True,
 )
 
 

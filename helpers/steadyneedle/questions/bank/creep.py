@@ -21,7 +21,7 @@ def _creep_rate(w: Named) -> dict[str, Any]:
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=5,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=6,
     draw=lambda d: {
         "lock": d.decimal("9.50", "9.80", "0.02"), "settle": d.decimal("0.06", "0.14", "0.02"), "climb": d.decimal("0.03", "0.12", "0.01"),
         "since": d.integer(1, 2), "until": d.integer(6, 10), "stray": d.decimal("-0.02", "0.02", "0.01"),
@@ -39,7 +39,7 @@ CREEP_RATE = QuantityExercise(
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a hundredth of a bar.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a hundredth of a bar.", figures=2, step=0.01,  # as a rate is written on a bench
 )
 
 RATE_ERROR = QuantityExercise(

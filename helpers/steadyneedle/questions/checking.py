@@ -30,7 +30,7 @@ WORKSHOP_STEPS = {
 
 LAST_BITS = 1e-9
 CONVERTED = Decimal("1e-4")
-"""By what share a limit may be passed in another unit than is asked: the factors printed and the digits typed lose less."""
+"""By what share a limit may be passed in another unit than is asked: factors as printed and digits typed lose less."""
 
 
 @dataclass(frozen=True)

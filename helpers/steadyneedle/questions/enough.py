@@ -24,8 +24,8 @@ _NUMBER = re.compile(r"[0-9]*(?:[.,]([0-9]+))?")
 
 
 def step_enough(asked: QuantityExercise) -> float:
-    """The step to which any right answer may be rounded, in the unit asked; 0 where its figures say it, or it is exact."""
-    if asked.step or not asked.figures and not asked.reading:
+    """The step to which any right answer may be rounded, in the unit asked; 0 where figures say it, or it is exact."""
+    if asked.step or (not asked.figures and not asked.reading):
         return asked.step
     if asked.reading and not asked.rate and not asked.limit and asked.unit_name in WORKSHOP_STEPS:
         return WORKSHOP_STEPS[asked.unit_name]

@@ -291,26 +291,25 @@ class QuantityExercise(Exercise):
         asked = self.question(givens)
         is_right = checking.says_right(self, value, right, unit)
         again = confusions.typed_back(self, answer, right, asked)
-        if again:  # before mistakes that happen to be the same quantity
-            return again
         past = confusions.rounded_past(self, answer, right)
-        if past and unit != self.unit_name:  # before mistakes that psi or seconds cannot tell from it
-            return past
+        first = again or (past if unit != self.unit_name else None)
+        if first:  # before mistakes that happen to be the same quantity, or that psi or seconds cannot tell from it
+            return first
         if is_right:
             return Checked("right", checking.deserved(self, right, typed, preferences))
         mistake = self._mistaken(value, unit, names)
         said = tuple(written(mistake.sentence, names, preferences)) if mistake else ()
         coarse = enough.rounded_too_far(self, answer, right, typed, said)
-        if coarse:  # before the mistake that is the same number: it may be that one, too
+        if mistake and not coarse:  # what is both may be either
+            coarse = Checked("known mistake", said, mistake.name)
+        if coarse:
             return coarse
-        if mistake:
-            return Checked("known mistake", said, mistake.name)
         confused = past or confusions.confusion(self, answer, names, asked)
         if confused:
             return replace(confused, lines=tuple(preferences.localise(line) for line in confused.lines))
         way = "high" if value > right else "low"
-        first = self.help_lines(givens, preferences)[0]
-        return Checked("off", (f"That is too {way}. {first}",))
+        hint = self.help_lines(givens, preferences)[0]
+        return Checked("off", (f"That is too {way}. {hint}",))
 
     def _mistaken(self, value: float, unit: str, names: Named) -> Mistake | None:
         """The first known mistake that a number in the unit asked says; `unit` is the one typed."""

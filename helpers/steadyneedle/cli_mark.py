@@ -28,10 +28,13 @@ MOST_SAID = 20
 @click.option("--semicolons", is_flag=True, help="Lay files to fill in for a spreadsheet that writes 3,5 and not 3.5.")
 @click.option("--pass-mark", "percent", type=int, metavar="PERCENT", help="Change the pass mark, say after a meeting.")
 @click.option("--by", metavar="WHO", help="Who changes it; the record keeps it.")
+@click.option("--paper", metavar="NAME", help="Of which paper, where several came back.")
+@click.option("--attempt", type=int, metavar="NUMBER", help="Of which attempt, where several came back.")
 @click.option("--forms", is_flag=True, help="Lay observed.csv and changed-marks.csv to fill in.")
 def mark(
-    folder: Path, key: Path, out: Path, semicolons: bool, forms: bool, percent: int | None, by: str | None
-) -> None:
+    folder: Path, key: Path, out: Path, semicolons: bool, forms: bool, percent: int | None, by: str | None,
+    paper: str | None, attempt: int | None,
+) -> None:  # fmt: skip
     """Mark every handed-in file of FOLDER: a mark sheet, a graded notebook for each, a record for appeals.
 
     What a person must mark goes into by-hand, a CSV file and a page a question. Fill in the marks,
@@ -55,7 +58,7 @@ def mark(
     from steadyneedle.assessing.secret import KeyFileError, read_key
 
     folder, key, out = place(folder), place(key), place(out)
-    change = _change(percent, by)
+    change = _change(percent, by, paper, attempt)
     if not folder.is_dir():
         refuse(f"There is no folder {folder}. Name the folder in which the handed-in files lie.")
     if key.resolve().parent == folder.resolve():
@@ -70,10 +73,10 @@ def mark(
             _bar(len(there.to_mark)) as bar,
         ):
             now = datetime.datetime.now(datetime.UTC)
+            marked = mark_cohort(folder, cohort, results, there.to_mark, now, lambda: bar.update(1), change)
             if forms:
                 lay_checklist(results, cohort.everybody())
                 lay_changes(results)
-            marked = mark_cohort(folder, cohort, results, there.to_mark, now, lambda: bar.update(1), change)
     except (KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
@@ -82,12 +85,16 @@ def mark(
     raise click.exceptions.Exit(_say(marked, out))
 
 
-def _change(percent: int | None, by: str | None) -> NewPassMark | None:
+def _change(percent: int | None, by: str | None, paper: str | None, attempt: int | None) -> NewPassMark | None:
     """A pass mark that somebody sets; refused without who that is."""
+    from steadyneedle.assessing.paper_plan import paper_name
     from steadyneedle.assessing.pass_marks import LONGEST_BY, NewPassMark
+    from steadyneedle.foundation.text_files import printable
 
     who = (by or "").strip()
     if percent is None and by is None:
+        if paper is not None or attempt is not None:
+            refuse("--paper and --attempt say whose pass mark changes. Name it too: --pass-mark 65 --by NAME.")
         return None
     if percent is None or not who:
         refuse('A changed pass mark needs both: --pass-mark 65 --by "your name or initials".')
@@ -95,7 +102,9 @@ def _change(percent: int | None, by: str | None) -> NewPassMark | None:
         refuse("A pass mark is a whole number from 1 to 100, in percent.")
     if len(who) > LONGEST_BY or not who.isprintable():
         refuse(f"--by takes at most {LONGEST_BY} plain characters.")
-    return NewPassMark(percent, who)
+    if attempt is not None and attempt < 1:
+        refuse("Attempts count from 1.")
+    return NewPassMark(percent, who, paper_name(printable(paper or "")), attempt or 0)
 
 
 def _bar(length: int) -> AbstractContextManager[Any]:

@@ -58,8 +58,18 @@ def papers(
     else:
         from steadyneedle.assessing.specimen import write_specimen
 
-        for path in write_specimen(plan, folder):
+        try:
+            laid = write_specimen(plan, folder)
+        except OSError as error:
+            refuse(_not_written(error, folder))
+        for path in laid:
             click.echo(path)
+
+
+def _not_written(error: OSError, folder: Path) -> str:
+    """What a full disk, or a folder that is not ours, is said to be."""
+    why = f"{error.filename or folder} cannot be written: {error.strerror or error}."
+    return f"{why} Nothing is half there. Make room, or name another --out, and type the line again."
 
 
 def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Path | None) -> None:
@@ -80,6 +90,11 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
             done = issue(plan, candidates, folder, path, attempt, lambda: bar.update(1))
     except (IssueError, KeyFileError, RosterError) as error:
         refuse(str(error))
+    except OSError as error:
+        refuse(
+            f"{error.filename or folder} cannot be written: {error.strerror or error}. Each paper is whole or not "
+            f"there. Make room, then type the same line again: it goes on where it stopped."
+        )
     if done.fresh_key:
         tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
     there = f", {done.unchanged} of them there already" if done.unchanged else ""

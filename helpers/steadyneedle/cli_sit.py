@@ -21,8 +21,8 @@ def sit(paper: Path, no_browser: bool, port: int | None) -> None:
     """
     from steadyneedle.assessing.paper_file import PaperError
     from steadyneedle.lesson_view import running
-    from steadyneedle.sitting import SittingError
     from steadyneedle.sitting import sit as show
+    from steadyneedle.sitting_desk import SittingError
 
     try:
         status = show(place(paper), tell, browser=not no_browser, port=port)

@@ -6,6 +6,7 @@ data, so that nothing of the candidate's file runs; answers go into a file besid
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import gc
 import os
@@ -15,10 +16,12 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.paper_file import Item, Paper, paper_of, picture_of, read_paper
-from steadyneedle.foundation import notebooks, places, user_state
+from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import StoreError
+from steadyneedle.sitting_desk import line_for, refuse_what_is_written_beside_a_paper, refuse_what_loses_answers
 
 if TYPE_CHECKING:
+    from steadyneedle.teaching.frame.forms import FormWidget
     from steadyneedle.teaching.frame.publishing import FrameWidget
 
 Shown = TypeVar("Shown", bound="FrameWidget")
@@ -30,11 +33,12 @@ HOW = (
     "What you type is saved as you type it. Type a quantity with its unit, for example 1.5 bar or 1,5 bar. "
     "A question marked *critical* must be right, whatever the rest adds up to. *Hand in* stands at the end."
 )
+SAVED = "Saved"
+UNHEARD = (
+    "{}: nothing answers. Wait a moment. If this stays, close this page; everything up to “Saved” will be there "
+    "when you type in a terminal: {}"
+)
 NOT_HERE = "A paper opens with a command. Close this file, then type in a terminal: steadyneedle sit {}"
-
-
-class SittingError(ValueError):
-    """A paper cannot be sat here; the sentence says what to do."""
 
 
 # what the command does --------------------------------------------------------------------------
@@ -71,15 +75,16 @@ def sit(path: Path, tell: Callable[[str], None], *, browser: bool = True, port: 
     from steadyneedle.lesson_view import running
 
     path = path.resolve() if not path.is_symlink() else path
+    refuse_what_is_written_beside_a_paper(path)
     paper = read_paper(path)
     answers = Answers(paper, path.parent)
-    _refuse_what_loses_answers(path, answers)
+    refuse_what_loses_answers(path, answers)
     name = f"{paper.stem}.ipynb"
 
     def lay(room: Path) -> Path:
         folder = room / notebooks.PAPER
         folder.mkdir(mode=0o700)
-        (folder / name).write_text(notebooks.as_text(page_of(paper)), encoding="utf-8")
+        (folder / name).write_text(notebooks.as_text(page_of(paper, line_for(path))), encoding="utf-8")
         return folder
 
     tell(f"Your answers are kept in {answers.path}")
@@ -89,27 +94,15 @@ def sit(path: Path, tell: Callable[[str], None], *, browser: bool = True, port: 
     )  # fmt: skip
 
 
-def _refuse_what_loses_answers(path: Path, answers: Answers) -> None:
-    """Say at once what the candidate would otherwise find out after an hour."""
-    own = (places.PACKAGE, places.lessons())
-    if any(path.is_relative_to(one) for one in own):
-        raise SittingError(f"{path.name} lies among the workbook's own files. Copy it into a folder of yours.")
-    if not user_state.can_hold_files(path.parent):
-        raise SittingError(
-            f"Nothing can be saved in {path.parent}: it is full, or you may not write there. "
-            "Copy the paper into another folder, then open it there."
-        )
-    if wrong := answers.wrong():
-        raise SittingError(wrong if wrong.endswith(".") else f"{wrong}. Give that file another name.")
-
-
-def page_of(paper: Paper) -> dict[str, Any]:
+def page_of(paper: Paper, line: str = "") -> dict[str, Any]:
     """The notebook of the page: what the paper asks, and a form below each question.
 
     Parameters
     ----------
     paper : Paper
         The paper.
+    line : str
+        What is typed to open it again.
 
     Returns
     -------
@@ -126,7 +119,7 @@ def page_of(paper: Paper) -> dict[str, Any]:
         cells.append(_cell("markdown", f"question-{one.number}", _asked(one)))
         cells.append(_cell("code", f"answer-{one.number}", f"paper.answer({one.number})"))
     cells += [_cell("markdown", "end", "## Hand in"), _cell("code", "hand-in", "paper.hand_in()")]
-    mark = {"lesson": paper.stem, "page": notebooks.PAPER, "paper": paper.as_data()}
+    mark = {"lesson": paper.stem, "page": notebooks.PAPER, "paper": paper.as_data(), "line": line}
     return {"cells": cells, "metadata": {notebooks.MARK: mark}, "nbformat": 4, "nbformat_minor": 5}
 
 
@@ -155,26 +148,27 @@ def _counted(number: int, what: str) -> str:
 
 
 class Sitting:
-    """One paper in front of one candidate."""
+    """One paper in front of one candidate; `line` is what is typed to open it again."""
 
-    def __init__(self, paper: Paper, desk: Path) -> None:
+    def __init__(self, paper: Paper, desk: Path, line: str = "") -> None:
         self._paper = paper
-        self._answers = Answers(paper, desk)
+        self._line = line
         self._started = datetime.datetime.now().astimezone()
         self._trouble = ""
         self._shown: list[FrameWidget] = []
-        self._hand_in: Any = None
-        try:
+        self._forms: dict[int, FormWidget] = {}
+        self._hand_in: FormWidget | None = None
+        self._lost: set[int] = set()
+        self._answers = Answers(paper, desk, self._saving_was_tried)
+        with contextlib.suppress(StoreError):  # `failed` has the sentence
             self._started = self._answers.open(self._started)
             self._trouble = self._answers.trouble()
-        except StoreError as error:
-            self._trouble = str(error)
 
     def begin(self) -> None:
         """The clock."""
         from steadyneedle.teaching.frame.clock import Clock, show_clock
 
-        self._hold(show_clock(Clock(self._started, self._paper.minutes), self._answers.elsewhere))
+        self._hold(show_clock(Clock(self._started, self._paper.minutes), self._look))
 
     def answer(self, number: int) -> None:
         """The form of one question."""
@@ -182,25 +176,67 @@ class Sitting:
         from steadyneedle.teaching.frame.forms import show_form
 
         session = session_of(self._paper.item(number), self._answers, self._follow)
-        kept = "Saved" if self._answers.typed().get(number) else ""
-        self._hold(show_form(session, self._trouble or kept, after=self._follow))
+        form = show_form(
+            session, self._trouble or self._said(number), self._follow, lambda: self._said(number) or SAVED,
+            self._unheard("Not saved yet"),
+        )  # fmt: skip
+        self._forms[number] = self._hold(form)
+        self._lost = self._not_saved()
 
     def hand_in(self) -> None:
         """The form that hands in."""
         from steadyneedle.sitting_forms import HandInSession
         from steadyneedle.teaching.frame.forms import show_form
 
-        self._hand_in = self._hold(show_form(HandInSession(self._answers), self._trouble))
+        session, said = HandInSession(self._answers), self._trouble or self._cannot_save()
+        self._hand_in = self._hold(
+            show_form(session, said, saying=self._cannot_save, unheard=self._unheard("NOT handed in yet"))
+        )
 
     def close(self) -> None:
         """Close every widget shown: a newer page shows its own."""
         for widget in self._shown:
             widget.close()
         self._shown.clear()
+        self._forms.clear()
+        self._hand_in = None
 
     def _hold(self, widget: Shown) -> Shown:
         self._shown.append(widget)
         return widget
+
+    def _unheard(self, what: str) -> str:
+        return UNHEARD.format(what, self._line or "steadyneedle sit and the name of the paper")
+
+    def _cannot_save(self) -> str:
+        """Why nothing at all can be saved; empty where it can."""
+        return "" if self._answers.taken else self._answers.failed
+
+    def _said(self, number: int) -> str:
+        """What the form of a question says of saving."""
+        if self._cannot_save() or number in self._answers.unsaved():
+            return self._answers.failed
+        return SAVED if self._answers.typed().get(number) else ""
+
+    def _not_saved(self) -> set[int]:
+        return set(self._forms) if self._cannot_save() else set(self._answers.unsaved())
+
+    def _saving_was_tried(self) -> None:
+        """One save saves all that could not be saved before, and every form says so."""
+        lost = self._not_saved()
+        for number in (lost | self._lost) & set(self._forms):
+            self._forms[number].say(self._said(number))
+        if lost != self._lost and self._hand_in is not None:
+            self._hand_in.say(self._cannot_save())
+            self._hand_in.refresh()
+        self._lost = lost
+
+    def _look(self) -> str:
+        """Try again what could not be saved; a sentence where a newer window has the paper."""
+        if self._answers.unsaved():
+            with contextlib.suppress(StoreError):
+                self._answers.save()
+        return self._answers.elsewhere()
 
     def _follow(self) -> None:
         """How many questions are answered, after each answer."""
@@ -218,26 +254,30 @@ def open_paper() -> Sitting | None:
     """
     from steadyneedle.teaching.frame.publishing import forget_layout
 
-    desk, paper = os.environ.get(DESK), _paper_shown()
-    if not desk or paper is None:
+    desk, shown = os.environ.get(DESK), _paper_shown()
+    if not desk or shown is None:
         print(NOT_HERE.format(Path(os.environ.get("JPY_SESSION_NAME", "PAPER.ipynb")).name))
         return None
     while _open:
         _open.pop().close()
         forget_layout()
         gc.collect()
-    sitting = Sitting(paper, Path(desk))
+    sitting = Sitting(shown[0], Path(desk), shown[1])
     _open.append(sitting)
     sitting.begin()
     return sitting
 
 
-def _paper_shown() -> Paper | None:
-    """The paper that the page beside this kernel shows: whatever becomes of the candidate's file, it goes on."""
+def _paper_shown() -> tuple[Paper, str] | None:
+    """The paper that the page beside this kernel shows, and the line that opens it again.
+
+    Whatever becomes of the candidate's file, it goes on.
+    """
     for page in places.work().glob("*.ipynb"):
         mark = notebooks.read(page)["metadata"].get(notebooks.MARK, {})
         if mark.get("page") == notebooks.PAPER and isinstance(mark.get("paper"), dict):
-            return paper_of(mark["paper"])
+            paper = paper_of(mark["paper"])
+            return (paper, str(mark.get("line", ""))) if paper else None
     return None
 
 

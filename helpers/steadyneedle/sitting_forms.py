@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.keyed_items import grouped
-from steadyneedle.assessing.legible import legible
+from steadyneedle.assessing.legible import legible, takes_bare
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import CHOICE, JOB, ORDER, PLACE, QUANTITY, SEVERAL, TEXT, TRACE, VERDICT
+from steadyneedle.assessing.paper_plan import CHOICE, JOB, KEYED, ORDER, PLACE, QUANTITY, SEVERAL, TEXT, TRACE, VERDICT
+from steadyneedle.foundation.store import StoreError
 from steadyneedle.questions.preferences import WRITTEN
 from steadyneedle.teaching.frame.form import (
     AreaField,
@@ -35,7 +37,19 @@ def choice_field(item: Item, kept: str) -> Field:
 
 def quantity_field(item: Item, kept: str) -> Field:
     """A number with its unit."""
-    return TextField("answer", f"Your answer, in {WRITTEN.get(item.unit, item.unit) or 'numbers'}", kept)
+    return TextField("answer", label_of(item), kept)
+
+
+def label_of(item: Item) -> str:
+    """What stands before the field of a number: whether its unit is typed too, which hangs on the question alone.
+
+    >>> label_of(Item(1, "quantity", "mpa_to_psi", 1, "MPa to psi", {}, ("...",), unit="psi"))
+    'Your answer with its unit (asked in psi)'
+    """
+    unit = WRITTEN.get(item.unit, item.unit)
+    if not unit:
+        return "Your answer, a number"
+    return f"Your answer, in {unit}" if takes_bare(item) else f"Your answer with its unit (asked in {unit})"
 
 
 def text_field(item: Item, kept: str) -> Field:
@@ -92,7 +106,7 @@ class AnswerSession:
         """Keep what was typed, as typed."""
         text, before = answers.get("answer", ""), self._answers.typed().get(self._item.number, "")
         self._answers.keep(self._item.number, text)
-        if bool(text.strip()) != bool(before.strip()):
+        if typed_there(text) != typed_there(before):
             self._counted()
 
     def act(self, button: str, answers: dict[str, str]) -> None:
@@ -115,14 +129,16 @@ class HandInSession:
         self._answers = answers
         self._asked = False
         self._earlier = ""
+        self._failed = ""
+        self._unsaved = False
 
     def view(self) -> Form:
         """The form as it stands."""
         paper, typed = self._answers.paper, self._answers.typed()
-        answered = sum(bool(typed.get(one.number, "").strip()) for one in paper.items)
+        unsaved = self._answers.unsaved()
         return Form(
             title="Hand in",
-            question=(f"Answered: {answered} of {len(paper.items)} questions.",),
+            question=(_how_many(paper.items, typed),),
             fields=(),
             buttons=(
                 Button("ask", "Hand in", off=self._asked),
@@ -130,31 +146,56 @@ class HandInSession:
                 Button("yes", "Yes, hand in now", off=not self._asked),
             ),
             enter="ask",
-            message=self._question(typed) if self._asked else self._state(typed),
+            message=self._message(typed),
+            note=f"NOT saved: {_listed(unsaved)}. What stands there says why." if unsaved else "",
         )
+
+    def _message(self, typed: dict[int, str]) -> Message:
+        if self._asked:
+            return self._question(typed)
+        return self._failure() if self._failed else self._state(typed)
 
     def typed(self, answers: dict[str, str]) -> None:
         """Nothing is typed here."""
 
     def act(self, button: str, answers: dict[str, str]) -> None:
-        """Ask, hand in, or go on. Raises StoreError where nothing could be handed in."""
+        """Ask, hand in, or go on; where nothing could be handed in, the form says why."""
         asked, self._asked = self._asked, button == "ask"
+        self._failed = ""
         if button == "yes" and asked:
-            self._earlier = self._answers.hand_in(datetime.datetime.now().astimezone())[1]
+            try:
+                self._earlier = self._answers.hand_in(datetime.datetime.now().astimezone())[1]
+            except (StoreError, ValueError) as error:
+                self._failed, self._unsaved = str(error), bool(self._answers.failed)
+
+    def _failure(self) -> Message:
+        """Why nothing was handed in, and what to do."""
+        lines = [self._failed]
+        if self._unsaved and not self._answers.failed:
+            lines = ["What you typed could not be saved then. Now it is saved: hand in again."]
+        elif not self._answers.elsewhere():
+            lines.append("Nothing that you typed is lost while this page is open. When it is mended, hand in again.")
+        before = self._answers.handed_in()
+        if before:
+            lines.append(f"What you handed in before stays as it was: {_when(before)}, receipt {before.receipt}.")
+        return Message("NOT handed in", tuple(lines))
 
     def _question(self, typed: dict[int, str]) -> Message:
         """What is asked before anything is handed in."""
         items = self._answers.paper.items
-        unanswered = [one.number for one in items if not typed.get(one.number, "").strip()]
+        unanswered = [one.number for one in items if not typed_there(typed.get(one.number, ""))]
         unread = [one for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
-        lines = [f"Not answered: {_listed(unanswered)}." if unanswered else "Every question is answered."]
         begun = [one.number for one in unread if one.kind == JOB]
-        if begun:
-            lines.append(f"Begun, but the job is not ended: {_listed(begun)}.")
+        part = [one.number for one in unread if one.kind in KEYED]
+        odd = [one.number for one in unread if one.kind not in (JOB, *KEYED)]
+        told = {
+            "Not answered": unanswered, "Begun, but the job is not ended": begun, "Answered only in part": part,
+            "Answered, but it cannot be read": odd, "Not saved yet": self._answers.unsaved(),
+        }  # fmt: skip
+        lines = [f"{what}: {_listed(numbers)}." for what, numbers in told.items() if numbers]
+        if not unanswered and not unread:
+            lines.insert(0, "Every question is answered.")
         lines += _what_it_costs([one for one in items if one.kind == JOB and one.number in {*unanswered, *begun}])
-        if len(unread) > len(begun):
-            odd = [one.number for one in unread if one.kind != JOB]
-            lines.append(f"Answered, but it cannot be read: {_listed(odd)}.")
         lines.append("If you hand in now, you can still change an answer and hand in again.")
         return Message("Do you want to hand in now?", tuple(lines))
 
@@ -174,6 +215,14 @@ class HandInSession:
         if given != made.answers:
             lines.append("You have changed an answer since, and it is not in that file. Hand in again to put it in.")
         return Message("Handed in", tuple(lines))
+
+
+def _how_many(items: Sequence[Item], typed: Mapping[int, str]) -> str:
+    """How many questions are answered; a job that is only begun is none."""
+    given = [one for one in items if typed_there(typed.get(one.number, ""))]
+    begun = [one.number for one in given if one.kind == JOB and not legible(one, typed[one.number]).can_be_read]
+    more = f" Begun and not ended: the job of {_listed(begun)}." if begun else ""
+    return f"Answered: {len(given) - len(begun)} of {len(items)} questions.{more}"
 
 
 def _what_it_costs(jobs: list[Item]) -> list[str]:
@@ -197,9 +246,15 @@ def _when(made: HandedIn) -> str:
 def _listed(numbers: list[int]) -> str:
     """Numbers of questions in a sentence.
 
-    >>> _listed([3]), _listed([3, 7, 12])
-    ('question 3', 'questions 3, 7 and 12')
+    >>> _listed([3]), _listed([3, 7, 12]), _listed([2, 3, 5, 6, 7]), _listed([4, 5, 6])
+    ('question 3', 'questions 3, 7 and 12', 'questions 2, 3 and 5 to 7', 'questions 4 to 6')
     """
-    if len(numbers) == 1:
-        return f"question {numbers[0]}"
-    return f"questions {', '.join(map(str, numbers[:-1]))} and {numbers[-1]}"
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    said = [one for run in runs for one in ([f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run))]
+    listed = f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else said[0]
+    return f"question {listed}" if len(numbers) == 1 else f"questions {listed}"

@@ -13,7 +13,7 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.job_marking import read_path_of
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.jobs.mystery import Job, job
-from steadyneedle.jobs.path import STOPPED, JobPath, PathError
+from steadyneedle.jobs.path import MOST_IN_A_PAPER, STOPPED, JobPath, PathError
 from steadyneedle.jobs.path_file import as_text
 from steadyneedle.jobs.play import why_critical
 from steadyneedle.questions.preferences import Preferences
@@ -91,7 +91,7 @@ class JobInPaper:
         state, path = self._state(), self._path()
         pending, ended = state.get("pending", ""), bool(path.end)
         stopping = bool(state.get("stopping")) and not pending and not ended
-        full = len(path.steps) >= job_steps.MOST_STEPS
+        full = len(path.steps) >= MOST_IN_A_PAPER
         return Form(
             title=f"Answer {self._item.number}",
             question=(f"{self._job.design}, on the bench.",),
@@ -157,5 +157,5 @@ class JobInPaper:
         if path.end:
             return
         job_steps.prepare(button, self._job, state, path, answers)
-        job_steps.act(button, self._job, state, answers)
+        job_steps.act(button, self._job, state, answers, MOST_IN_A_PAPER)
         self._keep(state)

@@ -276,16 +276,25 @@ def test_a_pass_mark_is_changed_by_name_and_everybody_sees_it(course: Course) ->
     assert b"It was 70 % when the paper was issued." in outputs["1-short.ipynb"] and run(outputs["1-short.ipynb"])
     course.papers("1", attempt=2)
     [again] = course.papers("1", attempt=2)
-    for path in (course.place / "in").iterdir():
-        path.rename(course.place / path.name)
     course.hand_in(again, {5: "", 3: ""})
     course.mark()
-    assert course.rows()[0]["reason"] == "Below the pass mark of 70 %.", "another attempt has its own"
-    for path in course.place.glob("*.handed-in.json"):
-        path.rename(course.place / "in" / path.name)
-    course.mark()
     assert [row["reason"] for row in course.rows()] == [f"{said} {NOBODY}"] * 2 + ["Below the pass mark of 70 %."]
-    assert course.mark("--pass-mark", "70", "--by", "AB")[0] == 0
+    unnamed = course.outputs()
+    for words, sentence in (
+        ((), "The folder holds short, attempt 1 and short, attempt 2. Say whose pass mark changes, for example "
+             "--paper short --attempt 1.\n"),
+        (("--attempt", "3"), "No file of attempt 3 is in the folder; it holds short, attempt 1 and short, attempt 2. "
+                             "Nothing was changed.\n"),
+        (("--paper", "Long"), "No file of long is in the folder; it holds short, attempt 1 and short, attempt 2. "
+                              "Nothing was changed.\n"),
+    ):  # fmt: skip
+        assert course.mark("--pass-mark", "70", "--by", "AB", *words) == (2, sentence)
+    assert course.outputs() == unnamed
+    assert course.mark("--pass-mark", "50", "--by", "CD", "--paper", "Short", "--attempt", "2")[0] == 0
+    now = course.record()[-1]["papers"]["short"]  # type: ignore[index]
+    assert (now["1"]["pass_percent"], now["2"]["pass_percent"]) == (55, 50)
+    for attempt in ("1", "2"):
+        assert course.mark("--pass-mark", "70", "--by", "AB", "--attempt", attempt)[0] == 0
     assert course.rows()[0]["reason"] == "Below the pass mark of 70 %."
     assert course.mark(out="elsewhere")[0] == 0 and course.rows("elsewhere") == course.rows()
 

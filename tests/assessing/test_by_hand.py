@@ -7,17 +7,21 @@ import csv
 import io
 import json
 import random
+import re
 import subprocess
 import sys
 import time
 from collections.abc import Callable
+from html import escape
 from pathlib import Path
 from typing import Any
 
 import pytest
-from cohort import PAPER, SECRET, hand_in, lay_key
+from cohort import PAPER, SECRET, hand_in, lay_key, paper_of
 
+from steadyneedle.assessing.as_shown_safely import as_cell, as_literal
 from steadyneedle.assessing.hand_marks import (
+    LETTERS,
     Given,
     HandMarkError,
     MarkSteps,
@@ -25,8 +29,12 @@ from steadyneedle.assessing.hand_marks import (
     given,
     in_words,
     judged,
+    whose_of,
 )
+from steadyneedle.assessing.hand_page import NO_NUMBER, OURS
 from steadyneedle.assessing.hand_tables import HandTableError, read_table, table_bytes
+from steadyneedle.assessing.legible import legible
+from steadyneedle.assessing.same_answer import same_answer
 from steadyneedle.cli import main
 
 QUESTION = f"{PAPER}-question-20"
@@ -210,7 +218,7 @@ def test_what_is_wrong_is_refused_by_row_and_kept(place: Path) -> None:
         assert line.startswith(f"{QUESTION}.csv, row {at[of(number)]}, {of(number)}: ") and sentence in line
         row = rows[of(number)]
         assert row["mark"].removeprefix("'") == worth and row["why"] == "because" and sentence in row["note"]
-        assert "its mark was refused" in sheet(place)[str(number)]["reason"]
+        assert sentence in sheet(place)[str(number)]["reason"]
     assert sheet(place)["20"]["status"] == "marked" and len(record(place)[-1]["typed"]) == 1
     first = outputs(place)
     assert mark(place)[0] == 3 and outputs(place) == first
@@ -227,7 +235,7 @@ def test_a_code_of_nobody_and_two_rows_that_differ_are_refused_and_kept(place: P
         first, second = (next(row for row in rows if row["code"] == of(n)) for n in (1, 2))
         rows.append({**first, "mark": "4"})
         rows.append({**second})  # the same again is once
-        rows.append({**first, "code": "KKKKK-KKKKK", "mark": "1"})
+        rows.append({**first, "code": "KKKK-KKKK-KKKK", "mark": "1"})
         rows.append(dict.fromkeys(first, ""))
 
     fill(file_for(place), change)
@@ -237,7 +245,7 @@ def test_a_code_of_nobody_and_two_rows_that_differ_are_refused_and_kept(place: P
     rows = rows_in(file_for(place))
     assert [row["mark"] for row in rows if row["code"] == of(1)] == ["3", "4"]
     assert [row["mark"] for row in rows if row["code"] == of(2)] == ["2"]
-    assert [row["mark"] for row in rows if row["code"] == "KKKKK-KKKKK"] == ["1"] and len(rows) == 8
+    assert [row["mark"] for row in rows if row["code"] == "KKKK-KKKK-KKKK"] == ["1"] and len(rows) == 8
     first = outputs(place)
     assert mark(place)[0] == 3 and outputs(place) == first
 
@@ -320,7 +328,8 @@ def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: 
     mark(place)
     path = place / "out" / "by-hand" / f"{PAPER}-question-13.csv"
     page = path.with_suffix(".html").read_text("utf-8")
-    assert "whole marks" in page
+    assert "whole marks" in page and page.count(escape(NO_NUMBER)) == 1 and escape(OURS) in page
+    assert page.count('<p class="said">The workbook says: ') == 2 == page.count('<p class="said">Answers within ')
     assert len({line for line in page.splitlines() if line.startswith('<p class="said">Answer: ')}) == 2
 
     def give(rows: list[Row]) -> None:
@@ -331,13 +340,35 @@ def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: 
     status, said = mark(place)
     assert status == 3 and "1.5 lies between two marks" in said
     rows = [sheet(place)[number] for number in "12"]
-    assert sorted("Question 13: its mark was refused." in row["reason"] for row in rows) == [False, True]
+    why = f"Question 13: its mark in by-hand/{path.name} was refused: 1.5 lies between two marks. This question is"
+    assert sorted(why in row["reason"] for row in rows) == [False, True]
     marked = next(row for row in rows if row["status"] == "marked")
     book = (place / "out" / "marked" / f"{marked['candidate']}-{PAPER}.ipynb").read_text("utf-8")
     assert "Mark: 2 of 2, given by AB." in book and marked["result"] == "competent"
     first = outputs(place)
     mark(place)
     assert outputs(place) == first
+
+
+def test_what_nobody_can_see_is_nothing_typed(place: Path) -> None:
+    """A sign without width, the blank of Braille, the letter of Korean that only holds a place."""
+    hand_in(place / "in", "1", {13: "\u200b", 20: "\u2800\u3164 \N{NO-BREAK SPACE}"})
+    mark(place)
+    row, item = sheet(place)["1"], paper_of("1").items[12]
+    assert (row["status"], len(rows_in(file_for(place)))) == ("marked", 5) and legible(item, "\u200b").words == ""
+    book = json.loads((place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8"))
+    said = "\n".join("".join(cell["source"]) for cell in book["cells"])
+    assert said.count("**Answered:** nothing\n") == 2
+
+
+def test_a_blank_of_any_kind_is_shown_as_a_blank_and_its_data_stay(place: Path) -> None:
+    answer = "near\N{NO-BREAK SPACE}\N{FIGURE SPACE}ten\tor\x07so"
+    hand_in(place / "in", "1", {13: answer, 20: answer})
+    mark(place)
+    book = (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
+    shown = "near  ten or\N{REPLACEMENT CHARACTER}so"
+    assert book.count(f"<code>{shown}</code>") == 2 and json.dumps(as_literal(answer))[1:-1] in book
+    assert shown in file_for(place).with_suffix(".html").read_text("utf-8")
 
 
 def test_a_file_saved_under_another_name_is_said(place: Path) -> None:
@@ -376,8 +407,16 @@ def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> Non
 def test_the_second_marker_is_another_person(place: Path) -> None:
     mark(place)
     fill(file_for(place), typed({1: "3"}, "AB"))
-    fill(file_for(place, "-second-marker"), typed({1: "3"}, "a.b."))
-    assert "the second marker is the first marker" in mark(place)[1] and sheet(place)["1"]["status"] == "waiting"
+    fill(file_for(place, "-second-marker"), typed({1: "0"}, "a.b."))
+    said = mark(place)[1]
+    assert f"{QUESTION}-second-marker.csv, row " in said and "the first marker has the same initials" in said
+    assert sheet(place)["1"]["status"] == "marked", "a first mark that is in order stands"
+    assert "given by AB." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
+    first = outputs(place)
+    assert "write your names out in both files" in mark(place)[1] and outputs(place) == first
+    fill(file_for(place), typed({1: "3"}, "Adelheid von Bartenstein-Hagenow"))
+    fill(file_for(place, "-second-marker"), typed({1: "3"}, "Anton Bartenstein"))
+    assert "initials" not in mark(place)[1] and sheet(place)["1"]["status"] == "marked"
 
 
 def test_rows_sorted_without_their_codes_are_refused_and_give_nobody_anothers_mark(place: Path) -> None:
@@ -405,6 +444,56 @@ def test_rows_sorted_without_their_codes_are_refused_and_give_nobody_anothers_ma
     mark(place)
     assert [sheet(place)[n]["status"] for n in "1234"] == ["marked"] * 4
     assert {row["answer"].rstrip(".")[-1] for row in rows_in(file_for(place)) if row["code"] == of(1)} == {"1"}
+
+
+def test_answers_in_any_script_are_told_apart(place: Path) -> None:
+    """Two Cyrillic answers change places under their codes, as typed and as an encoding spoils them."""
+    answers = {"1": "Закрыть баллон и стравить, 9 бар", "2": "Открыть баллон и смотреть, 9 бар"}
+    for number, answer in answers.items():
+        hand_in(place / "in", number, {20: answer})
+    ways = {"utf-8": False, "cp1251": False, "ascii": True}
+    for encoding, lost in ways.items():
+        mark(place)
+        codes = [code(number, answer) for number, answer in answers.items()]
+
+        def change(rows: list[Row], codes: list[str] = codes, encoding: str = encoding) -> None:
+            first, second = (next(row for row in rows if row["code"] == one) for one in codes)
+            first.update(mark="4", marked_by="AB")
+            second.update(mark="0", marked_by="AB")
+            for row in rows:
+                row["answer"] = (
+                    row["answer"]
+                    .encode(encoding, "replace")
+                    .decode("cp1252" if encoding == "cp1251" else encoding, "replace")
+                )
+            if encoding != "utf-8":
+                return
+            first["code"], second["code"] = codes[1], codes[0]
+
+        fill(file_for(place), change)
+        said = mark(place)[1]
+        refused = encoding == "utf-8" or lost
+        assert said.count("the rows were sorted without it, or letters were lost") == (2 if refused else 0), encoding
+        assert [sheet(place)[n]["status"] for n in "12"] == ["waiting" if refused else "marked"] * 2
+        file_for(place).unlink()
+
+
+SAME = [
+    ("It creeps: 9.8 bar", " it\N{NO-BREAK SPACE}creeps 9.8 BAR"), ("Größe ½ bar", "GRÖSSE 1/2 bar"),
+    ("Prüfen", "Pr?fen"), ("Prüfen", "Pr\N{REPLACEMENT CHARACTER}fen"), ("Prüfen", "PrÃ¼fen"), ("Prüfen", "PrŸfen"),
+    ("Закрыть баллон", "Çàêðûòü áàëëîí"), ("I wait \N{RIGHTWARDS ARROW} then vent", "I wait ? then vent"),
+]  # fmt: skip
+OTHER = [
+    ("Закрыть", "Открыть"), ("два", "???"), ("два", "три"), ("関", "開"), ("Prüfen", "Prufen"), ("Prüfen", "Pr?fe"),
+    ("Prüfen 9", "Pr?fen 8"), ("कि", "की"), ("Закрыть баллон", ""), ("open ?", "shut ?"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("answer", "cell", "same"), [*((*one, True) for one in SAME), *((*one, False) for one in OTHER)]
+)
+def test_the_same_answer_is_known_and_another_is_not(answer: str, cell: str, same: bool) -> None:
+    assert same_answer(cell, answer) is same
 
 
 def test_an_answer_that_a_spreadsheet_saved_in_its_own_way_is_the_same(place: Path) -> None:
@@ -455,6 +544,29 @@ def test_strange_words_run_nowhere(place: Path) -> None:
         elif not name.endswith((".jsonl", ".lock")):
             assert "<script" not in text and "](javascript" not in text and "\x1b" not in text, name
     assert "given by O'N.-B." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
+
+
+FORMULA = re.compile(r"""[\s"]*[=+@|%-]""")
+
+
+def test_no_separator_lets_a_formula_begin(place: Path) -> None:
+    """A comma file opened with semicolons, tabs or bars, and a semicolon file with commas."""
+    hand_in(place / "in", "1", {20: "I write it down;=cmd|'/C calc'!A0;x, \"=1+1\"\n@SUM(A1)\t-2|+3 | =4"})
+    mark(place, "--forms")
+
+    def change(rows: list[Row]) -> None:
+        for row in rows:
+            row.update(mark="3", marked_by="AB", why="no rule;=1+1,=2|=3", mine="see;=1")
+
+    for between in ",;":
+        fill(file_for(place), change, between)
+        assert mark(place)[0] == 0
+        for path in (place / "out").rglob("*.csv"):
+            for opened in ",;\t|":
+                for cells in csv.reader(io.StringIO(path.read_text("utf-8-sig"), newline=""), delimiter=opened):
+                    assert not any(map(FORMULA.match, cells)), (path.name, opened, cells)
+        assert record(place)[1]["typed"][0]["is"]["why"] == "no rule;=1+1,=2|=3", "the record has it as typed"
+    assert as_cell("9.8 bar; I wait, then vent - slowly (a|b = c)") == "9.8 bar; I wait, then vent - slowly (a|b = c)"
 
 
 def test_a_reason_without_end_is_refused(place: Path) -> None:
@@ -517,7 +629,15 @@ def test_codes_tell_nothing_and_hold_nothing_that_a_spreadsheet_reads() -> None:
     assert len(set(codes)) == 2000 and all(set(one) <= set("BCDFGHJKLMNPQRSTVWXZ-") for one in codes)
     assert sorted(codes) != codes
     other = code_of(bytes(32), ("1", PAPER, 1), 20, "the same")
-    assert other != codes[0] and code_of(SECRET, ("1", PAPER, 1), 19, "the same")[:5] != codes[0][:5]
+    assert other != codes[0] and code_of(SECRET, ("1", PAPER, 1), 19, "the same")[:9] != codes[0][:9]
+
+
+def test_no_two_candidates_share_the_first_part_of_a_code() -> None:
+    """20^8 parts: of 4,000 candidates two share one in 1 of 3,200 cohorts (the birthday problem)."""
+    assert len(LETTERS) ** len(whose_of(SECRET, ("1", PAPER, 1), 20).replace("-", "")) > 1000 * 4000**2 / 2
+    for cohort in range(5):
+        parts = {whose_of(bytes([cohort]) * 32, (str(n), PAPER, 1), 20) for n in range(4000)}
+        assert len(parts) == 4000
 
 
 def test_marks_of_two_are_as_the_rule_says() -> None:

@@ -293,7 +293,7 @@ def test_a_folder_that_may_not_be_written_is_said(desk: Path, capsys: pytest.Cap
     (desk / "papers").chmod(0o500)
     status, _, told = papers(capsys, *ASKED)
     (desk / "papers").chmod(0o700)
-    assert status == 1 and "cannot be written" in told
+    assert status == 2 and f"{desk / 'papers'}" in told and "cannot be written" in told
 
 
 def test_a_full_disk_is_said_at_once_and_the_same_line_goes_on(
@@ -303,16 +303,38 @@ def test_a_full_disk_is_said_at_once_and_the_same_line_goes_on(
 
     def full(path: Path, data: bytes) -> None:
         if len(written) == 2:
-            raise OSError(28, "No space left on device", str(path))
+            raise OSError(28, "No space left on device")  # as a write says it: no name of a file
         written.append(path)
         real(path, data)
 
     monkeypatch.setattr(issuing, "write_atomically", full)
     status, _, told = papers(capsys, *ASKED)
-    assert status == 1 and "No space left on device" in told and "Traceback" not in told
+    where = desk / "papers" / f"007-{NAME}.ipynb"
+    assert (status, told.splitlines()[-1]) == (
+        2, f"{where} cannot be written: No space left on device. Each paper is whole or not there. Make room, then type "
+        "the same line again: it goes on where it stopped.",
+    )  # fmt: skip
     monkeypatch.setattr(issuing, "write_atomically", real)
     status, _, told = papers(capsys, *ASKED)
     assert status == 0 and "2 of them there already" in told and len(contents(desk / "papers")) == 4
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a limit on the size of files")
+@pytest.mark.parametrize(
+    ("most", "words", "name"),
+    [(14_000, ASKED, f"papers/101-{NAME}.ipynb"), (100, ASKED, f"{NAME}.key"),
+     (14_000, ("--specimen", *ASKED[1:]), f"papers/specimen-{NAME}.ipynb")],
+)  # fmt: skip
+def test_a_file_that_may_not_grow_is_named(desk: Path, most: int, words: tuple[str, ...], name: str) -> None:
+    """A limit in bytes: the key fits into the larger one, no paper does."""
+    (desk / "roster.csv").write_text("candidate\n101\n", encoding="utf-8")
+    line = [sys.executable, "-P", "-m", "steadyneedle.cli", "papers", *words]
+    limit = f"import resource; resource.setrlimit(resource.RLIMIT_FSIZE, ({most}, {most}))"
+    limited = f"{limit}; import sys; from steadyneedle.cli import main; main(sys.argv[1:])"
+    done = subprocess.run([line[0], "-c", limited, *line[4:]], capture_output=True, text=True, cwd=desk)
+    said = done.stderr.splitlines()
+    assert (done.returncode, len(said)) == (2, 1) and said[0].startswith(f"{desk / name} cannot be written: File too")
+    assert subprocess.run(line, capture_output=True, cwd=desk).returncode == 0
 
 
 def test_a_specimen_for_the_moderator_and_for_candidates(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:

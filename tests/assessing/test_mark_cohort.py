@@ -230,7 +230,8 @@ def test_a_name_that_says_another_candidate_than_the_content_is_said(place: Path
 
 
 def test_what_lies_beside_a_handed_in_file_where_it_was_sat_is_left_out(place: Path) -> None:
-    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    for candidate in ("1", "2"):
+        hand_in(place / "in", candidate, NOTHING_FOR_A_HUMAN)
     beside = [
         f"1-{PAPER}.answers.json", f"1-{PAPER}.ipynb", f"1-{PAPER}.handed-in-earlier-1.json",
         f"1-{PAPER}.answers.damaged-20261127T101500Z.json",
@@ -287,17 +288,6 @@ def test_a_second_run_gives_the_same_bytes_and_the_record_grows_by_what_changed(
     assert times == []  # they stand in the record alone
 
 
-def test_a_damaged_record_is_kept_and_goes_on(place: Path) -> None:
-    hand_in(place / "in", "1")
-    (place / "out").mkdir()
-    (place / "out" / "record.jsonl").write_bytes(b'{"at": 1}\nno json\n[[[[\n{"came": 3, "went": [')
-    mark(place)
-    lines = (place / "out" / "record.jsonl").read_bytes().splitlines()
-    assert lines[:4] == [b'{"at": 1}', b"no json", b"[[[[", b'{"came": 3, "went": ['] and len(lines) == 5
-    mark(place)
-    assert len((place / "out" / "record.jsonl").read_bytes().splitlines()) == 5
-
-
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -314,6 +304,7 @@ def test_a_damaged_record_is_kept_and_goes_on(place: Path) -> None:
         (["in", "--key", "early.key", "--out", "out"], "was made before the first release"),
         (["in", "--key", "cohort.key", "--out", "out", "--pass-mark", "65"], "A changed pass mark needs both"),
         (["in", "--key", "cohort.key", "--out", "out", "--by", "AB"], "A changed pass mark needs both"),
+        (["in", "--key", "cohort.key", "--out", "out", "--attempt", "2"], "Name it too: --pass-mark 65 --by NAME"),
         (["in", "--key", "cohort.key", "--out", "out", "--pass-mark", "0", "--by", "AB"], "from 1 to 100"),
         (["in", "--key", "cohort.key", "--out", "out", "--pass-mark", "65", "--by", "A\nB"], "plain characters"),
     ],

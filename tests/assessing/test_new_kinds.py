@@ -6,10 +6,12 @@ import contextlib
 import copy
 import csv
 import dataclasses
+import html
 import io
 import json
 import os
 import random
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -23,11 +25,12 @@ from new_kinds import SECRET, keyed, paper_of, plan, right_of
 
 from steadyneedle import sitting
 from steadyneedle.assessing.answers import Answers
+from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.edition import entry_of, fingerprint
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name
-from steadyneedle.assessing.keyed_items import grouped
+from steadyneedle.assessing.keyed_items import as_answered, grouped
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.marking import mark_paper, marked_answer
 from steadyneedle.assessing.paper_file import Item, bytes_of, notebook_of, read_paper
@@ -324,6 +327,35 @@ def test_a_half_mark_given_before_a_question_was_mended_is_known_from_the_record
     mark(place)
     kept = state_of((place / "out" / "record.jsonl").read_bytes()).marked
     assert kept[read_handed_in(path).sha256][6] == (0.5, True)
+
+
+HALF = [
+    (VERDICT, "creeps because -", "{creeps}; the reason: nothing chosen"),
+    (VERDICT, "- because flat", "nothing chosen, because {because flat}"),
+    (ORDER, "vent > vent > - > tool", "1. {vent}; 2. {vent}; 3. nothing chosen; 4. {tool}"),
+    (SEVERAL, "nick + nick", "{nick}; {nick}"),
+]
+
+
+@pytest.mark.parametrize(("kind", "typed", "words"), HALF)
+def test_a_half_filled_answer_is_read_in_words_and_its_data_stay(
+    kind: str, typed: str, words: str, place: Path
+) -> None:
+    """Notebook, page and table of the markers say what was chosen, and where nothing was; the code cell keeps keys."""
+    item = next(one for one in paper_of("101").items if one.kind == kind)
+    said = re.sub(r"\{(.+?)\}", lambda found: dict(item.options)[found[1]], words)
+    assert as_answered(kind, item.options, typed) == said
+    hand_in(place, "101", {item.number: typed})
+    assert mark(place)[0] == 3
+    stem = place / "out" / "by-hand" / f"other-kinds-question-{item.number}"
+    book = (place / "out" / "marked" / "101-other-kinds.ipynb").read_text("utf-8")
+    assert said in stem.with_suffix(".csv").read_text("utf-8-sig")
+    assert as_html(said) in stem.with_suffix(".html").read_text("utf-8") and as_html(said) in book
+    assert json.dumps(as_literal(typed))[1:-1] in book, "its code marks what was handed in"
+    for name in (stem.with_suffix(".csv"), stem.with_suffix(".html"), place / "out" / "marks.csv"):
+        assert typed not in name.read_text("utf-8") and html.escape(typed) not in name.read_text("utf-8")
+    page = stem.with_suffix(".html").read_text("utf-8")
+    assert "A place in which nothing was chosen counts as a wrong choice" in page and "The workbook says: " in page
 
 
 # shown to the moderator -------------------------------------------------------------------------------------

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from steadyneedle.assessing import paper_plan
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, read_plan
+from steadyneedle.assessing.specimen import specimen_of
 from steadyneedle.bench.bands import judge
 from steadyneedle.bench.units import Q
+from steadyneedle.foundation import notebooks, places
 
 HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
 ONE = '[[questions]]\nexercise = "lock_up"\n'
@@ -100,6 +104,24 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
         (HEAD + TEXT + "half_marks = 1\n", 10, "half_marks is true or false"),
         (HEAD + TEXT.replace('"Why?"', '""'), 7, "write ask ="),
         (HEAD + TEXT.replace('"Why?"', '"' + "x" * 3001 + '"'), 7, "at most 3000 are allowed"),
+        (HEAD + TEXT + "weight = 4\n", 8, "the lines of the rubric give 1 in all, and weight is 4. Make the two agree"),
+        (
+            HEAD + TEXT.replace('"1 mark: so"', '"2 marks: a", "0.5 mark: b", "c"'),
+            8,
+            "rubric give 2.5 in all, and weight is 1",
+        ),
+        (HEAD + ONE + "critical = yes\n", 6, "critical is true or false, in small letters and without quotes"),
+        (HEAD + TEXT + "half_marks = True  # so\n", 10, "half_marks is true or false, in small letters"),
+        (HEAD.replace('"T"', '"<b>T</b>"') + ONE, 1, "title holds <, which pages and notebooks take for more"),
+        (HEAD.replace('"T"', '"T\\nU"') + ONE, 1, "title has more lines than one"),
+        (HEAD + TEXT.replace('"A"', '"A | B"'), 6, "title holds |"),
+        (HEAD + TEXT.replace('"Why?"', '"[x](javascript:alert(1))"'), 7, "ask holds [, which"),
+        (HEAD + TEXT.replace('"Why?"', "'$\\href{javascript:alert(1)}{x}$'"), 7, "ask holds $, which"),
+        (HEAD + TEXT.replace('"Why?"', '"\\u001b[31m"'), 7, "ask holds a sign that nobody sees, U+001B. Take it out"),
+        (HEAD + TEXT.replace('"Why?"', '"a\\u202eb"'), 7, "ask holds a sign that nobody sees, U+202E"),
+        (HEAD + TEXT.replace("1 mark: so", "1 mark: IP < 9"), 8, "rubric holds <, which"),
+        (HEAD + TEXT.replace('"So."', '"`So`"'), 9, "model holds `, which"),
+        (HEAD + JOB.replace('"Find it"', '"Find <it>"'), 6, "title holds <"),
         (
             HEAD + TEXT.replace('"Why?"', '"""\nweight = 9\n[[questions]]\n"""') + "weight = 0\n",
             13,
@@ -114,12 +136,42 @@ def test_what_is_wrong_is_said_by_line(tmp_path: Path, text: str, line: int, sen
     assert "\n" not in str(refused.value)
 
 
+def test_the_plan_that_the_guide_shows_can_be_used(tmp_path: Path) -> None:
+    book = notebooks.read(places.lessons() / "instructor" / "assessor.ipynb")
+    [cell] = [text for one in book["cells"] if "```toml" in (text := "".join(one["source"]))]
+    name = re.findall(r"`([a-z-]+\.toml)`", cell)[0]
+    plan = read_plan(plan_of(tmp_path, cell.partition("```toml\n")[2].partition("```")[0], name))
+    assert f'--paper "{plan.name.replace("-", " ")}"' in cell and [one.weight for one in plan.questions] == [1, 2]
+    assert len(specimen_of(plan).items) == 2
+
+
 def test_a_job_is_read_as_written(tmp_path: Path) -> None:
     [planned] = read_plan(plan_of(tmp_path, HEAD + JOB + "critical = true\n")).questions
     assert (planned.kind, planned.weight, planned.critical) == ("job", 10, True)
     assert planned.scheme == Scheme(5, 2, 2, 1, 1.5)
     with pytest.raises(PlanError, match="a paper has one job at most"):
         read_plan(plan_of(tmp_path, HEAD + JOB + JOB))
+
+
+def test_a_rubric_that_gives_no_marks_or_all_of_them_is_taken(tmp_path: Path) -> None:
+    for rubric in ('"says why"', '"1 mark: a", "1.5 marks: b", "Half a mark: c", "1 mark: d", "no marks for luck"'):
+        text = HEAD + TEXT.replace('"1 mark: so"', rubric) + "weight = 4\nhalf_marks = true\n"
+        assert read_plan(plan_of(tmp_path, text)).out_of == 4
+
+
+def test_a_plan_under_another_name_is_said_how_to_call_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(paper_plan, "plans_folder", lambda: tmp_path)
+    for name in ("My_Test.toml", "short.toml", "Ü.toml"):
+        plan_of(tmp_path, HEAD + ONE, name)
+    assert plan_names() == ["short"]
+    for words in ("My_Test", "my test", "my-test", "MY_TEST"):
+        with pytest.raises(PlanError, match=r"^My_Test\.toml: name the file in small letters, .*: my-test\.toml\.$"):
+            load_plan(words)
+    with pytest.raises(PlanError, match=r"^Ü\.toml: name the file in small letters, .*: my-paper\.toml\.$"):
+        load_plan("Ü")
+    for words in ("another", "", "!"):
+        with pytest.raises(PlanError, match=r"There is no paper '.*'; there is \"short\"\."):
+            load_plan(words)
 
 
 def test_other_refusals(tmp_path: Path) -> None:

@@ -32,7 +32,7 @@ from steadyneedle.foundation import notebooks, places, user_state
 from steadyneedle.foundation import store as store_module
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.questions.exercise import QuantityExercise
-from steadyneedle.sitting_forms import FIELDS, AnswerSession, HandInSession
+from steadyneedle.sitting_forms import FIELDS, AnswerSession, HandInSession, label_of
 from steadyneedle.teaching.frame.clock import Clock
 from steadyneedle.teaching.frame.forms import FormWidget
 
@@ -138,6 +138,128 @@ def test_answers_to_another_paper_are_left_alone(tmp_path: Path) -> None:
     assert on_disk(tmp_path) == content
 
 
+class Full:
+    """A disk without room, until there is some."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.is_full, flush = False, os.fsync
+        monkeypatch.setattr(store_module.os, "fsync", lambda handle: self._refuse() if self.is_full else flush(handle))
+
+    def _refuse(self) -> None:
+        raise OSError(28, "No space left on device")
+
+
+def in_front(folder: Path) -> sitting.Sitting:
+    """A paper with all its forms, as its page shows them."""
+    shown = sitting.Sitting(paper_of(), folder, "steadyneedle sit 101.ipynb")
+    for item in paper_of().items:
+        shown.answer(item.number)
+    shown.hand_in()
+    return shown
+
+
+def send(widget: Any, what: str = "typed", **more: Any) -> str:
+    """What the page sends to a form; gives what the form says of saving then."""
+    message = {"what": what, "answers": {}, "number": widget.saved["number"] + 1, **more}
+    widget._heard(widget, message, [])
+    return str(widget.saved["words"])
+
+
+def test_each_field_tells_the_truth_while_the_disk_is_full_and_after(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    disk, shown = Full(monkeypatch), in_front(tmp_path)
+    forms, hands = shown._forms, shown._hand_in
+    assert hands is not None
+    assert send(forms[1], answers={"answer": "9.8 bar"}) == "Saved"
+    disk.is_full = True
+    for number in (2, 3):
+        assert send(forms[number], answers={"answer": f"{number} bar"}).startswith("Not saved: ")
+    assert [forms[n].saved["words"][:9] for n in (1, 2, 3, 4)] == ["Saved", "Not saved", "Not saved", ""]
+    assert hands.view["note"] == "NOT saved: questions 2 and 3. What stands there says why."
+    assert send(hands, "act", button="ask") == "", "nothing is saved there, so it says nothing of saving"
+    assert "Not saved yet: questions 2 and 3." in hands.view["message"]["lines"]
+    assert send(hands, "act", button="yes") == ""
+    assert hands.view["message"]["word"] == "NOT handed in"
+    assert [one["off"] for one in hands.view["buttons"]] == [False, True, True], "it can be tried again"
+    disk.is_full = False
+    assert send(forms[5], answers={"answer": "5 bar"}) == "Saved"
+    assert [forms[n].saved["words"] for n in (1, 2, 3, 4)] == ["Saved", "Saved", "Saved", ""]
+    assert hands.view["message"]["word"] == "NOT handed in"
+    assert hands.view["message"]["lines"] == (
+        "What you typed could not be saved then. Now it is saved: hand in again.",
+    )
+    assert hands.view["note"] == "" and on_disk(tmp_path)["answers"].keys() == {"1", "2", "3", "5"}
+    for button in ("ask", "yes"):
+        send(hands, "act", button=button)
+    assert hands.view["message"]["word"] == "Handed in"
+    shown.close()
+
+
+def test_handing_in_saves_what_could_not_be_saved_and_the_fields_say_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    disk, shown = Full(monkeypatch), in_front(tmp_path)
+    hands = shown._hand_in
+    send(shown._forms[1], answers={"answer": "1 bar"})
+    for button in ("ask", "yes"):
+        send(hands, "act", button=button)
+    first = shown._answers.handed_in()
+    assert first is not None
+    disk.is_full = True
+    send(shown._forms[1], answers={"answer": "2 bar"})
+    for button in ("ask", "yes"):
+        send(hands, "act", button=button)
+    said = hands.view["message"]  # type: ignore[union-attr]
+    assert said["word"] == "NOT handed in" and said["lines"][-1].endswith(f"receipt {first.receipt}.")
+    assert said["lines"][-1].startswith("What you handed in before stays as it was: ")
+    disk.is_full = False
+    for button in ("ask", "yes"):
+        send(hands, "act", button=button)
+    assert shown._forms[1].saved["words"] == "Saved" and on_disk(tmp_path, "handed-in")["answers"] == {"1": "2 bar"}
+    disk.is_full = True
+    send(shown._forms[1], answers={"answer": "3 bar"})
+    disk.is_full = False
+    assert shown._look() == "" and shown._forms[1].saved["words"] == "Saved", "tried again by itself"
+    shown.close()
+
+
+def test_a_paper_that_opens_on_a_full_disk_says_so_in_every_form_until_it_can_save(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened(tmp_path).keep(1, "9.8 bar")
+    disk = Full(monkeypatch)
+    disk.is_full = True
+    shown = in_front(tmp_path)
+    forms = [*shown._forms.values(), shown._hand_in]
+    assert {one.saved["words"].partition(":")[0] for one in forms if one} == {"Not saved"}
+    disk.is_full = False
+    assert send(shown._forms[2], answers={"answer": "2 bar"}) == "Saved"
+    assert [one.saved["words"] for one in forms[:4] if one] == ["Saved", "Saved", "", ""]
+    assert forms[-1] is not None and forms[-1].saved["words"] == ""
+    shown.close()
+
+
+def test_what_is_longer_than_a_field_takes_is_not_called_saved(tmp_path: Path) -> None:
+    """The page takes no more than fits, and says so; what gets past it is cut, and that is said too."""
+    shown = in_front(tmp_path)
+    number = first_of(TEXT).number
+    said = send(shown._forms[number], answers={"answer": "a" * 2015})
+    assert said == "Saved up to character 2,000 only: the rest is too long to be taken."
+    assert len(on_disk(tmp_path)["answers"][str(number)]) == 2000
+    shown.close()
+
+
+def test_where_nothing_answers_the_page_names_the_line_to_type(tmp_path: Path) -> None:
+    shown = in_front(tmp_path)
+    assert shown._forms[1].unheard == (
+        "Not saved yet: nothing answers. Wait a moment. If this stays, close this page; everything up to “Saved” will "
+        "be there when you type in a terminal: steadyneedle sit 101.ipynb"
+    )
+    assert shown._hand_in is not None and shown._hand_in.unheard.startswith("NOT handed in yet: nothing answers.")
+    shown.close()
+
+
 @pytest.mark.parametrize("error", [(28, "No space left on device"), (30, "Read-only file system")])
 def test_a_full_or_a_read_only_disk_is_said_at_once_and_nothing_is_forgotten(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: tuple[int, str]
@@ -152,10 +274,13 @@ def test_a_full_or_a_read_only_disk_is_said_at_once_and_nothing_is_forgotten(
     widget = FormWidget(AnswerSession(paper_of().item(2), answers))
     widget._heard(widget, {"what": "typed", "answers": {"answer": "14 bar"}, "number": 1}, [])
     assert widget.saved["words"].startswith(f"Not saved: {NAME}.answers.json: {error[1]}. Free some space")
-    hands = FormWidget(HandInSession(answers))
-    for n, button in enumerate(("ask", "yes"), 2):
-        hands._heard(hands, {"what": "act", "button": button, "answers": {}, "number": n}, [])
-    assert hands.saved["words"].startswith("Not saved: ") and not answers.handed_in_path.exists()
+    hands = HandInSession(answers)
+    for button in ("ask", "yes"):
+        hands.act(button, {})
+    said = hands.view().message
+    assert said.word == "NOT handed in" and not answers.handed_in_path.exists()
+    assert said.lines[0].startswith(f"Not saved: {NAME}.answers.json: {error[1]}. Free some space")
+    assert said.lines[1] == "Nothing that you typed is lost while this page is open. When it is mended, hand in again."
     assert on_disk(tmp_path)["answers"] == {"1": "9.8 bar"}, "the old file stays whole"
     monkeypatch.undo()
     made, _ = answers.hand_in(NOON)
@@ -350,7 +475,9 @@ def test_words_do_not_hang_on_what_is_right() -> None:
         ("9,8 bar", "Read as 9.8 bar."),
         ("142psi", "Read as 142 psi."),
         ("1,013 bar", "This may mean 1013 bar or 1.013 bar. Type the one you mean."),
-        ("9.8", "A number needs its unit. Type the unit behind it, for example bar."),
+        ("9.8", "No unit yet: type for example 9.8 bar."),
+        (" 9,5 ", "No unit yet: type for example 9,5 bar."),
+        ("9" * 40, "No unit yet: type for example 1 bar."),
         ("9**9**9 bar", "Type one number and one unit, no sums, for example 1 bar."),
         ("12 banana", "Unknown unit 'banana'. Type for example 1 bar."),
         ("  ", ""),
@@ -440,9 +567,19 @@ def test_handing_in_names_what_is_unanswered_and_asks_once_more(tmp_path: Path) 
     assert "You have changed an answer since" in session.view().message.lines[-1]
 
 
+def test_the_label_says_whether_a_unit_is_typed_too() -> None:
+    [counted] = [
+        one for one in paper_for(load_plan("creep"), CohortKey(bytes(32)), "101").items if one.exercise == "opens_in"
+    ]
+    assert label_of(first_of(QUANTITY)) == "Your answer with its unit (asked in bar)"
+    assert label_of(counted) == "Your answer, in min"
+
+
 def test_the_clock_shows_and_stops_nothing(tmp_path: Path) -> None:
     clock = Clock(datetime.datetime.now().astimezone(), 60).wire()
-    assert clock["during"].endswith("{gone} of 60 minutes gone") and clock["minutes"] == 60
+    assert clock["during"].endswith(". {gone} of 60 minutes are over.") and clock["minutes"] == 60
+    over = ". {gone} minutes: {more} over the 60. Nothing is locked; the time is noted."
+    assert clock["over"].endswith(over)
     yesterday = datetime.datetime.now().astimezone() - datetime.timedelta(days=1)
     assert f"on {yesterday.day} {yesterday.strftime('%B')} at " in Clock(yesterday, 60).wire()["during"]
     opened(tmp_path, NOON - datetime.timedelta(days=1)).keep(1, "1 bar")
@@ -490,6 +627,21 @@ def test_what_is_no_paper_is_refused_in_one_sentence(tmp_path: Path, capsys: pyt
     assert "is damaged" in refused(capsys, str(tmp_path / "empty.ipynb"))
     (tmp_path / "linked.ipynb").symlink_to(lay(tmp_path))
     assert "no file of its own" in refused(capsys, str(tmp_path / "linked.ipynb"))
+    for ending, what in (
+        ("handed-in", "is what was handed in of a paper"),
+        ("answers", "holds the answers to a paper"),
+    ):
+        beside = tmp_path / f"{NAME}.{ending}.json"
+        beside.write_text("{}", encoding="utf-8")
+        paper = tmp_path / f"{NAME}.ipynb"
+        assert f"{what}, and cannot be sat. The paper lies beside it; type: steadyneedle sit {paper}\n" in refused(
+            capsys, str(beside)
+        )
+        alone = tmp_path / f"7-creep.{ending}.json"
+        alone.write_text("{}", encoding="utf-8")
+        assert f"{what}, and cannot be sat. Name the paper itself: 7-creep.ipynb\n" in refused(capsys, str(alone))
+    (tmp_path / "other.json").write_text("{}", encoding="utf-8")
+    assert "the name of a paper ends with .ipynb" in refused(capsys, str(tmp_path / "other.json"))
     lesson = places.lessons() / "00-start-here.ipynb"
     assert "is no paper of this workbook" in refused(capsys, str(lesson))
 

@@ -154,8 +154,9 @@ def test_a_mark_is_changed_after_a_complaint(place: Path) -> None:
         float(after["mark"]) == float(row["mark"]) + 1
         and "The mark of question 3 was changed by EF." in after["reason"]
     )
+    noted = next(one for one in record(place)[0]["came"] if one["candidate"] == "1")  # type: ignore[attr-defined]
     assert record(place)[-1]["typed"] == [
-        {"table": "changed marks", "row": f"1 | {row['receipt']} | 3", "was": None,
+        {"table": "changed marks", "row": f"1 | {row['receipt']} | 3", "sha256": noted["sha256"], "was": None,
          "is": {"mark": "1", "marked_by": "EF", "why": "appeal"}}
     ]  # fmt: skip
     first = outputs(place)

@@ -11,11 +11,12 @@ from playwright.sync_api import Browser, Locator, expect
 from stub_page import StubPage
 
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import ORDER, SEVERAL, VERDICT
+from steadyneedle.assessing.paper_file import Item, Paper
+from steadyneedle.assessing.paper_plan import ORDER, QUANTITY, SEVERAL, TEXT, VERDICT
 from steadyneedle.questions.bank.for_papers import BEFORE_OPENING, JUDGE_A_WATCH, WHAT_LETS_IN
 from steadyneedle.questions.keyed import KeyedExercise
 from steadyneedle.sitting_forms import AnswerSession
+from steadyneedle.teaching.frame.form import AreaField
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.progress import Progress
@@ -49,6 +50,47 @@ def in_paper(stub: StubPage, folder: Path, item: Item) -> Locator:
 
 def on_disk(folder: Path, item: Item) -> str:
     return Answers(paper_of("101"), folder).kept().get(item.number, "")
+
+
+def test_what_does_not_fit_is_said(stub: StubPage, tmp_path: Path) -> None:
+    """Near its end a field counts; of what is pasted the page names what it did not take."""
+    item = Item(1, TEXT, "customer", 1, "What you say", {}, ("What do you tell the customer?",))
+    answers = Answers(Paper("101", "units", 1, "Units", 60, 70, "9266d379", (item,)), tmp_path)
+    form = shown(stub, FormWidget(AnswerSession(item, answers)))
+    area, keys = form.get_by_role("textbox"), stub.page.keyboard
+    longest = AreaField.longest
+    area.fill("a" * (longest * 9 // 10 - 1))
+    assert "characters\n" not in form.inner_text()
+    area.press_sequentially("b")
+    expect(form.get_by_text("1,800 of 2,000 characters")).to_be_visible()
+    area.fill("a" * 1990)
+    area.focus()
+    stub.page.evaluate("() => { const from = document.body.appendChild(document.createElement('textarea')); from.value = 'one two three and the end'; from.select(); document.execCommand('copy'); from.remove(); }")  # fmt: skip
+    area.focus()
+    keys.press("Control+End")
+    keys.press("Control+V")
+    lost = form.get_by_text("It does not all fit. The last 15 characters were NOT taken: “ree and the end”")
+    expect(lost).to_be_visible()
+    expect(form.get_by_text("2,000 of 2,000 characters: it is full")).to_be_visible()
+    assert area.input_value().endswith("aone two th")
+    expect(form.locator("[role=status]")).to_have_text("Saved")
+    assert len(answers.kept()[1]) == longest
+    keys.press("x")
+    expect(form.get_by_text("It is full: what you type now is NOT taken.")).to_be_visible()
+    keys.press("Backspace")
+    expect(form.get_by_text("NOT taken")).to_have_count(0)
+    expect(form.get_by_text("1,999 of 2,000 characters")).to_be_visible()
+
+
+def test_without_a_unit_it_is_said_after_a_pause(stub: StubPage, tmp_path: Path) -> None:
+    item = Item(1, QUANTITY, "mpa_to_psi", 1, "MPa to psi", {}, ("How many psi?",), unit="psi")
+    answers = Answers(Paper("101", "units", 1, "Units", 60, 70, "9266d379", (item,)), tmp_path)
+    form = shown(stub, FormWidget(AnswerSession(item, answers)))
+    form.get_by_label("Your answer with its unit (asked in psi)").press_sequentially("1500")
+    expect(form.locator("[role=status]")).to_have_text("Saved")
+    expect(form.locator(".sn-feedback")).to_be_empty()
+    stub.page.clock.fast_forward(1600)
+    expect(form.get_by_text("No unit yet: type for example 1500 psi.")).to_be_visible()
 
 
 def choose(stub: StubPage, form: Locator, kind: str, answer: str) -> None:

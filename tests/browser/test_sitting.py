@@ -98,7 +98,7 @@ def test_two_candidates_sit_side_by_side(browser: Browser, axe: str, tmp_path: P
                 "the root holds nothing else"
             )
             expect(page.locator(".sn-head [role=timer]")).to_have_text(
-                re.compile(r"Started \d\d:\d\d, \d+ of 60 minutes gone")
+                re.compile(r"Started \d\d:\d\d\. \d+ of 60 minutes are over\.")
             )
             for name in ("My progress", "Show the code", "Check", "Hint", "Worked solution"):
                 assert page.get_by_role("button", name=name, exact=True).count() == 0
@@ -109,7 +109,7 @@ def test_two_candidates_sit_side_by_side(browser: Browser, axe: str, tmp_path: P
             assert on_disk(tmp_path, candidate)["answers"] == {"1": "9.8"}
             first.press("Tab")
             words = form(page, "Answer 1").locator(".sn-feedback")
-            expect(words).to_contain_text("A number needs its unit. Type the unit behind it, for example bar.")
+            expect(words).to_contain_text("No unit yet: type for example 9.8 bar.")
             given = answer_all(page, paper_of(candidate))
             expect(form(page, "Hand in")).to_contain_text("Answered: 19 of 20 questions.")
             expect(words).to_have_text(f"This was said of another answer.Read as {candidate}.1 bar.")
@@ -199,6 +199,9 @@ def test_a_killed_kernel_and_a_killed_workbook_lose_nothing(browser: Browser, tm
         expect(said(page, "Answer 20")).to_have_text("Saved")
         os.kill(lab.process, signal.SIGKILL)
         expect(page.locator(".sn-say p")).to_contain_text("The workbook has stopped.")
+        expect(page.locator(".sn-say p")).to_contain_text(f"when you type in a terminal: steadyneedle sit {path}")
+        page.wait_for_timeout(1500)
+        assert page.locator(".jp-Dialog").count() == 0, "no box of JupyterLab's own lies over it"
         page.close()
     assert on_disk(tmp_path, "101")["answers"] == {"1": "9,8 bar", "20": "It creeps."}
 

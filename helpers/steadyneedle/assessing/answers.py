@@ -7,7 +7,7 @@ import datetime
 import os
 import re
 import secrets
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +31,8 @@ class Answers:
         The paper.
     folder : Path
         Where it lies.
+    after_saving : callable
+        Called whenever saving was tried, with success or not.
 
     Examples
     --------
@@ -47,7 +49,7 @@ class Answers:
     >>> folder.cleanup()
     """
 
-    def __init__(self, paper: Paper, folder: Path) -> None:
+    def __init__(self, paper: Paper, folder: Path, after_saving: Callable[[], None] = lambda: None) -> None:
         self.paper = paper
         self.path = folder / f"{paper.stem}.answers.json"
         self.handed_in_path = folder / handed_in_name(paper.candidate, paper.paper, paper.attempt)
@@ -62,6 +64,10 @@ class Answers:
         self._typed: dict[int, str] = {}
         self._beside: dict[int, dict[str, str]] = {}
         self._taken = False  # whether this window has the paper, and knows what was kept before
+        self._on_disk: tuple[dict[int, str], dict[int, dict[str, str]]] = ({}, {})
+        self._after_saving = after_saving
+        self.failed = ""
+        """Why nothing was saved when that was tried last; empty where it was saved."""
         self._store = Store(self.path, VERSION, what="paper")
 
     def open(self, now: datetime.datetime) -> datetime.datetime:
@@ -76,6 +82,11 @@ class Answers:
         self._taken, self._typed, self._beside = False, {}, {}
         self.save()
         return datetime.datetime.fromisoformat(self._started)
+
+    @property
+    def taken(self) -> bool:
+        """Whether this window has once had the paper."""
+        return self._taken
 
     def kept(self) -> dict[int, str]:
         """What was saved, by the number of the question; empty where the file cannot be read."""
@@ -124,8 +135,18 @@ class Answers:
         self._typed[number] = text
         if beside is not None and beside != self._beside.get(number):
             self._beside[number], changed = dict(beside), True
-        if changed or self.kept() != self._typed or self.elsewhere():
+        if changed or self.unsaved() or self.kept() != self._typed or self.elsewhere():
             self.save()
+
+    def unsaved(self) -> list[int]:
+        """The numbers of the questions whose answer, or what is kept beside it, could not be saved as it stands."""
+        texts, beside = self._on_disk
+        return [
+            one.number
+            for one in self.paper.items
+            if self._typed.get(one.number, "") != texts.get(one.number, "")
+            or self._beside.get(one.number, {}) != beside.get(one.number, {})
+        ]
 
     def save(self) -> None:
         """Save all that was typed in this window; a file that is gone is made again.
@@ -135,6 +156,17 @@ class Answers:
         StoreError
             It was not saved, or a newer window has the paper.
         """
+        try:
+            self._save()
+        except StoreError as error:
+            self.failed = str(error)
+            raise
+        else:
+            self.failed, self._on_disk = "", (dict(self._typed), dict(self._beside))
+        finally:
+            self._after_saving()
+
+    def _save(self) -> None:
         with self._store.change() as content:
             self._check(content)
             if self._taken and content.get("window") not in (None, self._window):

@@ -6,10 +6,15 @@ notebook for code.
 
 from __future__ import annotations
 
+import re
+import unicodedata
+
 LONGEST_NAME = 80
 _IN_A_NAME = frozenset(" ._-()")
 _IN_HTML = frozenset("&<>\"'$\\`*_#[](){}|~=!:@")
-_BEGINS_A_FORMULA = frozenset("=+-@|%")
+_FORMULA = re.compile(r"""(?<![^;,|])(?=[\s"]*[=+@|%\uff00-\uff20-])""")
+"""Where a cell may begin, whatever parts the columns, and a formula with it; wide signs, as Chinese ones, too."""
+_KEPT = re.compile(rf"(?<![^;,|])'{_FORMULA.pattern.partition(')')[2]}")
 _NO_SIGN = "\N{REPLACEMENT CHARACTER}"
 
 
@@ -26,13 +31,22 @@ def plain_name(name: str) -> str:
 def as_cell(text: str) -> str:
     """A cell of a CSV file that no spreadsheet takes for a formula: an apostrophe stands before what begins one.
 
-    >>> as_cell("=1+1"), as_cell(" @sum"), as_cell("9.8 bar")
-    ("'=1+1", "' @sum", '9.8 bar')
+    A table is opened with another separator than it was written with, too, so what follows one is a beginning. No cell
+    holds a line end or a tab.
+
+    >>> as_cell("=1+1"), as_cell(" @sum"), as_cell("9.8 bar"), as_cell("I write it down;=1+1")
+    ("'=1+1", "' @sum", '9.8 bar', "I write it down;'=1+1")
     """
-    one_line = "".join(sign if sign.isprintable() else " " for sign in text)
-    begins = one_line.lstrip()[:1]
-    formula = begins in _BEGINS_A_FORMULA or "\uff00" <= begins <= "\uff20"  # signs as wide as a Chinese one, too
-    return f"'{one_line}" if begins and formula else one_line
+    return _FORMULA.sub("'", "".join(sign if sign.isprintable() else " " for sign in text))
+
+
+def of_cell(cell: str) -> str:
+    """What was typed into a cell, without the apostrophes that `as_cell` set.
+
+    >>> of_cell("'=1+1"), of_cell("no rule;'-1"), of_cell("the second stage's lever")
+    ('=1+1', 'no rule;-1', "the second stage's lever")
+    """
+    return _KEPT.sub("", cell)
 
 
 def as_html(text: str) -> str:
@@ -46,7 +60,7 @@ def as_html(text: str) -> str:
 
 
 def _sign_as_html(sign: str) -> str:
-    if sign == "\t":
+    if sign == "\t" or unicodedata.category(sign) == "Zs":  # a blank of any width
         return " "
     if not sign.isprintable():
         return _NO_SIGN

@@ -9,10 +9,11 @@ from dataclasses import replace
 
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.hand_files import HandQuestion, question_stem
-from steadyneedle.assessing.hand_marks import MarkSteps
+from steadyneedle.assessing.hand_marks import MarkSteps, code_of
 from steadyneedle.assessing.hand_page import Shown, page_of
 from steadyneedle.assessing.job_marking import in_sentences
-from steadyneedle.assessing.marking import MENDED, ItemMark, PaperMark
+from steadyneedle.assessing.keyed_items import as_answered
+from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, AnswerMark, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, Planned
@@ -39,6 +40,8 @@ class ByHand:
 
     def __init__(self, out: ResultsFolder, key: CohortKey, before: Mapping[tuple[str, str], Typed]) -> None:
         self._out, self._key, self._before = out, key, before
+        self._typed = {(table.rpartition(" ")[0], code) for table, code in before}
+        self._stems = {stem for stem, _ in self._typed}
         self._questions: dict[str, HandQuestion] = {}
         self._planned: dict[str, Planned] = {}
         self._titles: dict[str, str] = {}
@@ -61,8 +64,19 @@ class ByHand:
             A file of marks cannot be read.
         """
         planned = {one.number: one for one in questions}
-        items = [self._one(paper.paper, one, planned) if one.waiting else one for one in paper.items]
+        left = [self._left_to_persons(paper.paper, one) for one in paper.items]
+        items = [self._one(paper.paper, one, planned) if one.waiting else one for one in left]
         return replace(paper, items=tuple(items))
+
+    def _left_to_persons(self, paper: Paper, one: ItemMark) -> ItemMark:
+        """An answer that a person marked, for no workbook could, stays with persons where one of today can."""
+        stem = question_stem(paper.paper, paper.attempt, one.item.number)
+        if one.waiting or stem not in self._stems:
+            return one
+        sat = (paper.candidate, paper.paper, paper.attempt)
+        if (stem, code_of(self._key.secret, sat, one.item.number, one.answer)) not in self._typed:
+            return one
+        return replace(one, worth=AnswerMark(WAITS, (FOR_A_HUMAN,)))
 
     def open(self) -> dict[str, int]:
         """How many answers of each question wait still; questions of which none does are left out."""
@@ -99,10 +113,18 @@ class ByHand:
             asked = (paper.paper, paper.attempt, number)
             self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
             self._planned[stem], self._titles[stem] = plan, paper.title
-        shown = in_sentences(one.answer) if one.item.kind == JOB else one.answer
+        shown = _in_words(one)
         code, found = self._questions[stem].judge(sat, one.answer, shown)
         judged = replace(one, given=found.given, held=found.held)
         alike = self._items.setdefault(stem, one.item)  # kept once where everybody is asked the same
         kept = replace(judged, answer=shown, item=alike if alike == one.item else one.item)
         self._shown[stem][code] = Shown(code, kept, f"{paper.stem}.ipynb" if one.worth.outcome == MENDED else "")
         return judged
+
+
+def _in_words(one: ItemMark) -> str:
+    """An answer as a marker reads it: a path in sentences, the words of what was chosen, else as typed."""
+    if one.item.kind == JOB:
+        return in_sentences(one.answer)
+    mended = one.worth.outcome == MENDED  # other options may stand there today
+    return one.answer if mended else as_answered(one.item.kind, one.item.options, one.answer)

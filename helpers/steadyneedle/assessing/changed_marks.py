@@ -12,8 +12,9 @@ from dataclasses import replace
 
 from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given
 from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
+from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import ItemMark, PaperMark
-from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
+from steadyneedle.assessing.marking_record import Entry, RecordState, Typed, typed_anew
 from steadyneedle.assessing.paper_plan import Planned
 from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.foundation.text_files import printable
@@ -29,6 +30,10 @@ PUT_BACK = (
     "again; then take the row out."
 )
 NO_WHY = "why is empty. A mark that is changed needs its reason."
+ANOTHER_FILE = (
+    "it was written for another file with this receipt, and two files do not have one receipt by chance. Ask where the "
+    "file that lies there now comes from, and put the other back; record.jsonl names it by its SHA-256."
+)
 TWICE = "the same question of the same file stands in row {} already. Leave one of them."
 
 
@@ -45,8 +50,8 @@ class ChangedMarks:
     ----------
     out : ResultsFolder
         Where it lies.
-    before : mapping
-        (table, row) to what had been typed by the last marking.
+    so_far : RecordState
+        What the record says.
 
     Raises
     ------
@@ -54,11 +59,14 @@ class ChangedMarks:
         The file cannot be read; the sentence says where it is wrong.
     """
 
-    def __init__(self, out: ResultsFolder, before: Mapping[tuple[str, str], Typed]) -> None:
+    def __init__(self, out: ResultsFolder, so_far: RecordState) -> None:
         self._refused: dict[int, str] = {}
         self._rows: dict[tuple[str, str], dict[str, HandRow]] = {}
         self._used: set[tuple[str, str]] = set()
         self._now: dict[str, Typed] = {}
+        self._meant: dict[str, Entry] = {}
+        self._so_far = so_far
+        self._before = {row: cells for (table, row), cells in so_far.typed.items() if table == TABLE}
         self._out, self._read = out, out.typed(FILE)
         self._table = HandTable(list(COLUMNS), between=out.between)
         try:
@@ -66,7 +74,7 @@ class ChangedMarks:
                 self._table = read_table(self._read, FILE, COLUMNS)
         except HandTableError as error:
             raise ResultsError(str(error)) from None
-        self._lost = self._put_back({row: cells for (table, row), cells in before.items() if table == TABLE})
+        self._lost = self._put_back(self._before)
         for row in self._table.rows:
             file, question = (row.typed("candidate"), row.typed("receipt").lower()), row.typed("question")
             there = self._rows.setdefault(file, {}).setdefault(question, row)
@@ -97,36 +105,64 @@ class ChangedMarks:
         said = PUT_BACK.format("a row was" if self._lost == 1 else f"{self._lost} rows were")
         return [said, left] if left else [said]
 
-    def marked(self, paper: PaperMark, receipt: str, questions: Sequence[Planned]) -> PaperMark:
+    def marked(self, paper: PaperMark, file: HandedIn, questions: Sequence[Planned]) -> PaperMark:
         """A paper with the marks that were changed.
 
         Parameters
         ----------
         paper : PaperMark
             As workbook and markers mark it.
-        receipt : str
-            Of the file.
+        file : HandedIn
+            What it was marked from; a row may name it by a receipt that it had before or after it was sent.
         questions : sequence of Planned
             As they were issued.
         """
-        file = (paper.paper.candidate, receipt)
-        if file not in self._rows:
+        rows = self._rows_of(paper.paper.candidate, self._so_far.receipts_of(file.sha256, file.as_sent))
+        if not rows:
             return paper
-        self._used.add(file)
         steps = {str(one.number): MarkSteps(one.weight, 0.5 if one.in_halves else 1) for one in questions}
         items = {str(one.item.number): one for one in paper.items}
-        for question, row in self._rows[file].items():
+        for question, row in rows.items():
             if row.number in self._refused:
                 continue
+            name = _name(paper.paper.candidate, row.typed("receipt").lower(), question)
             try:
                 if question not in items:
                     raise HandMarkError(NO_QUESTION.format(printable(question, 20) or "without a number"))
+                self._refuse_another_file(name, row, file.as_sent)
                 items[question] = self._changed(items[question], row, steps[question])
             except HandMarkError as error:
                 self._refused[row.number] = str(error)
                 continue
-            self._now[_name(file[0], receipt, question)] = {name: row.typed(name) for name in COLUMNS[3:]}
+            self._now[name] = {column: row.typed(column) for column in COLUMNS[3:]}
+            self._meant[name] = {"sha256": file.as_sent}
         return replace(paper, items=tuple(items.values()))
+
+    def _rows_of(self, candidate: str, receipts: Sequence[str]) -> dict[str, HandRow]:
+        """The rows of a file by question; where two of its receipts stand there, its own goes first."""
+        found: dict[str, HandRow] = {}
+        for one in receipts:
+            if (candidate, one) in self._rows:
+                self._used.add((candidate, one))
+                found = {**self._rows[candidate, one], **found}
+        return found
+
+    def _refuse_another_file(self, name: str, row: HandRow, as_sent: str) -> None:
+        """Refuse a row that was written for another file, and leave it in the record as it is.
+
+        Raises
+        ------
+        HandMarkError
+            Another file had this receipt when the row was first read.
+        """
+        meant = self._so_far.meant.get((TABLE, name))
+        another = (
+            self._so_far.knows_another(row.typed("receipt").lower(), as_sent) if meant is None else meant != as_sent
+        )
+        if another and row.typed("mark"):
+            if name in self._before:
+                self._now[name] = self._before[name]
+            raise HandMarkError(ANOTHER_FILE)
 
     def refused(self) -> list[str]:
         """A sentence for each row that cannot be taken; to be asked once all files are marked."""
@@ -135,10 +171,9 @@ class ChangedMarks:
         }
         return [f"{FILE}, row {number}: {why}" for number, why in sorted({**lost, **self._refused}.items())]
 
-    def typed_anew(self, before: Mapping[tuple[str, str], Typed]) -> list[Entry]:
+    def typed_anew(self) -> list[Entry]:
         """What was changed, and what was taken back, since the last marking."""
-        was = {row: cells for (table, row), cells in before.items() if table == TABLE}
-        return typed_anew(TABLE, was, self._now, {})
+        return typed_anew(TABLE, self._before, self._now, self._meant)
 
     def _changed(self, one: ItemMark, row: HandRow, steps: MarkSteps) -> ItemMark:
         """A question with its new mark.

@@ -15,6 +15,7 @@ from steadyneedle.assessing.marking import (
     NOT_READ,
     NOTHING,
     RIGHT,
+    STOOD,
     WAS_KEPT,
     WAS_MENDED,
     AnswerMark,
@@ -29,6 +30,7 @@ from steadyneedle.jobs.pool import jobs_alike
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
     NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
+    STOOD: "The mark given before stands.",
     FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
     NAMED: "The cause was named, and not shown.", FAILED: "A critical failure.", UNENDED: "The job was not ended.",
 }  # fmt: skip
@@ -126,6 +128,10 @@ class GradedPaper:
         """Print a mark that was given before the question was mended; `safe` where no critical question was missed."""
         print(self.report(number, AnswerMark(KEPT, (WAS_KEPT,), given=mark, safe=safe), [], weight, critical))
 
+    def stood(self, number: int, *, mark: float, weight: int, critical: bool = False, safe: bool = True) -> None:
+        """Print that a mark given before stands, whatever the workbook of today gave above."""
+        print(self.standing(number, mark, weight, critical=critical, safe=safe))
+
     def unanswered(self, number: int, *, weight: int, critical: bool = False) -> None:
         """Print that a question for a human was left empty."""
         print(self.report(number, AnswerMark(NOTHING, ()), [], weight, critical))
@@ -166,14 +172,23 @@ class GradedPaper:
         self._marks[number] = (0, weight)
         return f"Mark: open, out of {weight}. {why}"
 
+    def standing(self, number: int, mark: float, weight: int, *, critical: bool, safe: bool) -> str:
+        """Note a mark that stands; the sentence."""
+        said = f"Mark: {in_words(mark)} of {weight}, as it was given before: it stands, whatever today's rules give."
+        return self._instead(number, mark, weight, said, missed=critical and not safe)
+
     def by_hand(self, number: int, given: Given, weight: int, critical: bool) -> str:
         """Note the mark that a person gave; the sentence."""
-        self._marks[number] = (given.mark, weight)
-        self._missed.discard(number)
-        self._waiting.discard(number)
         instead = "" if given.instead is None else f" instead of {in_words(given.instead)}"
         said = f"Mark: {in_words(given.mark)} of {weight}{instead}, given by {given.by}."
-        if not critical or given.mark >= weight:
+        return self._instead(number, given.mark, weight, said, missed=critical and given.mark < weight)
+
+    def _instead(self, number: int, mark: float, weight: int, said: str, *, missed: bool) -> str:
+        """Note a mark in place of what was noted; the sentence, and that a critical question was missed."""
+        self._marks[number] = (mark, weight)
+        self._missed.discard(number)
+        self._waiting.discard(number)
+        if not missed:
             return said
         self._missed.add(number)
         return f"{said}\nA critical question was missed."

@@ -7,6 +7,7 @@ it reproduces every mark.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import steadyneedle
@@ -20,6 +21,7 @@ from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     KEPT,
     MENDED,
+    STOOD,
     UNREAD,
     WAITS,
     WAS_MENDED,
@@ -27,6 +29,7 @@ from steadyneedle.assessing.marking import (
     PaperMark,
     expected,
 )
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
@@ -165,7 +168,7 @@ def _question(one: ItemMark, planned: Planned) -> str:
 
 
 def _typed(words: str) -> str:
-    return f"<code>{as_html(words)}</code>" if words.strip() else "nothing"
+    return f"<code>{as_html(words)}</code>" if typed_there(words) else "nothing"
 
 
 def _path_of(one: ItemMark) -> str:
@@ -202,9 +205,16 @@ def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     if one.worth.outcome == MENDED:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
-        safe = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{safe})"
+        told = f", safe={one.worth.safe}" if item.critical else ""
+        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{told})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
+    if one.worth.outcome == STOOD and one.worth.today is not None:
+        today, printed = _by_workbook(replace(one, worth=one.worth.today), paper)
+        mark, safe = one.worth.marks(weight), one.worth.safe
+        more = f"{critical}, safe={safe}" if item.critical else ""
+        call = f"paper.stood({number}, mark={in_words(mark)}, weight={weight}{more})"
+        stands = paper.standing(number, mark, weight, critical=item.critical, safe=safe)
+        return f"{today}\n{call}", f"{printed}\n{stands}"
     if item.kind == JOB:
         return _job(one, paper, critical)
     if item.kind == TEXT:

@@ -7,7 +7,6 @@ back as the record has it. Whoever takes a mark back empties its cell.
 from __future__ import annotations
 
 import operator
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -28,14 +27,17 @@ from steadyneedle.assessing.hand_marks import (
     code_of,
     given,
     in_words,
+    is_code,
     judged,
     plain_code,
     same_person,
+    whose_is,
     whose_of,
 )
 from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
 from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsError, ResultsFolder
+from steadyneedle.assessing.same_answer import same_answer
 from steadyneedle.foundation.text_files import plain_signs, printable
 
 TYPED = ("mark", "marked_by", "why")
@@ -44,14 +46,17 @@ MARKS_OF_TWO = ("first", "first_by", "first_why", "second", "second_by", "second
 FILES = {FIRST: "{}.csv", SECOND: "{}-second-marker.csv", AGREED: "{}-agreed.csv"}
 UNKNOWN = "no answer to this question has this code. Type the mark into the row that was laid for it."
 TWICE = "this code stands in another row too, and the two differ. Leave one of them."
-SAME_PERSON = "the second marker is the first marker. Another person marks here."
+SAME_PERSON = (
+    "the first marker has the same initials, so the first mark counts alone. Another person marks here; where you are "
+    "two persons, write your names out in both files."
+)
 STRAYED = (
     "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
     "open as one, move this file elsewhere and mark with --semicolons."
 )
 ANOTHERS = (
-    "the answer in this row is not the one that has this code: the rows were sorted without it. Read on the page what "
-    "has this code, type the mark of that, and empty the cell under answer."
+    "the answer in this row is not the one that has this code: the rows were sorted without it, or letters were lost. "
+    "Read on the page what has this code, type the mark of that, and empty the cell under answer. Save as CSV UTF-8."
 )
 TO_AGREE = "The two markers differ in {count} of the answers: write into {file} what they agree on."
 PUT_BACK = "and put back as the record has it. To take a mark back, empty its cell."
@@ -147,8 +152,10 @@ class HandQuestion:
         self.answers[code] = shown or answer
         for marker in self._markers.values():
             self._refuse_anothers(marker, code, answer)
-        if any(marker.rows[code].number in marker.refused for marker in self._markers.values() if code in marker.rows):
-            return code, Judged(None, REFUSED)
+        for marker in self._markers.values():
+            why = marker.refused.get(marker.rows[code].number, "") if code in marker.rows else ""
+            if why and why != SAME_PERSON:
+                return code, Judged(None, REFUSED.format(file=marker.name, why=why.removesuffix(".")))
         found = judged(
             {role: marker.marks.get(code) for role, marker in self._markers.items()}, self.scale,
             FILES[AGREED].format(self.stem),
@@ -189,9 +196,7 @@ class HandQuestion:
         found = []
         for role, marker in self._markers.items():
             now = {code: _as_typed(one) for code, one in marker.marks.items()}
-            about = {
-                code: {"candidate": self._whose.get(code.partition("-")[0], "")} for code in {*now, *self._before[role]}
-            }
+            about = {code: {"candidate": self._whose.get(whose_is(code), "")} for code in {*now, *self._before[role]}}
             found += typed_anew(f"{self.stem} {role}", self._before[role], now, about)
         return found
 
@@ -214,7 +219,7 @@ class HandQuestion:
         """Rows that the record knows and the file has no more."""
         there = {plain_code(row.cells["code"]) for row in marker.table.rows}
         last = max((row.number for row in marker.table.rows), default=1)
-        lost = [code for code in self._before[role] if code not in there and code.partition("-")[0] in self._whose]
+        lost = [code for code in self._before[role] if code not in there and whose_is(code) in self._whose]
         for at, code in enumerate(sorted(lost), 1):
             marker.table.rows.append(HandRow(last + at, {"code": code, **self._before[role][code]}))
         if lost:
@@ -233,7 +238,7 @@ class HandQuestion:
                     marker.refuse(there, TWICE)
                 marker.refuse(row, TWICE)
             return
-        if code.partition("-")[0] not in self._whose or len(code) != len("KLMNP-BCDFG"):
+        if whose_is(code) not in self._whose or not is_code(code):
             if any(typed):
                 marker.refuse(row, UNKNOWN)
             return
@@ -262,7 +267,8 @@ class HandQuestion:
         if row is None or row.number in marker.refused or code not in marker.marks:
             return
         there = row.cells.get("answer", "")
-        if there and _letters_of(there) not in (_letters_of(self._laid_answer(code)), _letters_of(plain_signs(answer))):
+        laid = (self._laid_answer(code), plain_signs(answer))
+        if there and not any(same_answer(there, one) for one in laid):
             marker.refuse(row, ANOTHERS)
             marker.anothers.add(row.number)
             del marker.marks[code]
@@ -272,8 +278,7 @@ class HandQuestion:
 
     def _earlier(self, code: str, marker: _Marker) -> str:
         """The code of another answer of the same candidate that was marked; empty where there is none."""
-        whose = code.partition("-")[0]
-        return next((one for one in marker.marks if one.startswith(whose) and one != code), "")
+        return next((one for one in marker.marks if whose_is(one) == whose_is(code) and one != code), "")
 
     def _differ(self, code: str) -> bool:
         first, second = (self._markers[role].marks.get(code) for role in (FIRST, SECOND))
@@ -324,11 +329,6 @@ class HandQuestion:
         if code not in marker.marks and self._earlier(code, marker):
             return "The answer changed after it was marked. Mark this one."
         return ""
-
-
-def _letters_of(text: str) -> str:
-    """What no spreadsheet changes in an answer: plain letters and digits."""
-    return re.sub(r"[^a-z0-9]", "", text.casefold())
 
 
 def _as_typed(mark: Given) -> Typed:

@@ -20,11 +20,12 @@ FIRST, SECOND, AGREED = "first", "second", "agreed"
 MARKERS = (FIRST, SECOND, AGREED)
 LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
 """Of codes: no vowel, so that no code is a word, no digit, so that no spreadsheet takes it for a number or a date."""
-LONGEST_WHY, LONGEST_BY = 2000, 20
+LONGEST_WHY, LONGEST_BY = 2000, 40
 DIFFER = "the two markers differ by more than {step}: they agree on one in {file}"
 CHANGED_SINCE = "the answer changed after it was marked"
-REFUSED = "its mark was refused"
-_PART = 5
+REFUSED = "its mark in by-hand/{file} was refused: {why}"
+_GROUP = 4
+"""Letters between two hyphens of a code; two such groups say whose the answer is, and one which."""
 _MARK = re.compile(r"(\d{0,4})(?:[.,](\d{1,6}))?")
 _DATE = re.compile(r"\d{1,4}[./-]\s?(\d{1,4}|[A-Za-z]{3,9})([./-]\d{0,4})?|\d{1,2}:\d\d.*|[A-Za-z]{3,9}[ -]\d{1,4}")
 
@@ -67,24 +68,50 @@ def code_of(secret: bytes, sat: Sat, question: int, answer: str) -> str:
     """The code of an answer: whose it is, and which.
 
     >>> code_of(bytes(32), ("101", "creep", 1), 20, "It creeps.")
-    'WMXWD-MNGKD'
-    >>> code_of(bytes(32), ("101", "creep", 1), 20, "It settles.")[:5]
-    'WMXWD'
+    'WMXW-DRGN-LKDZ'
+    >>> code_of(bytes(32), ("101", "creep", 1), 20, "It settles.")[:9]
+    'WMXW-DRGN'
     """
     whose = whose_of(secret, sat, question)
-    return f"{whose}-{_letters(secret, whose, *map(str, sat), str(question), answer)}"
+    return f"{whose}-{_letters(secret, _GROUP, whose, *map(str, sat), str(question), answer)}"
 
 
 def whose_of(secret: bytes, sat: Sat, question: int) -> str:
-    """The first half of a code: the same whatever is answered, another in each question."""
-    return _letters(secret, *map(str, sat), str(question))
+    """The first part of a code: the same whatever is answered, another in each question.
+
+    Of 4,000 candidates two have the same in one of 3,000 cohorts.
+    """
+    return _grouped(_letters(secret, 2 * _GROUP, *map(str, sat), str(question)))
 
 
-def _letters(secret: bytes, *words: str) -> str:
+def whose_is(code: str) -> str:
+    """The first part of a code.
+
+    >>> whose_is("KLMN-PQRS-BCDF")
+    'KLMN-PQRS'
+    """
+    return code[: 2 * _GROUP + 1]
+
+
+def is_code(text: str) -> bool:
+    """Whether a text has the form of a code.
+
+    >>> is_code("KLMN-PQRS-BCDF"), is_code("KLMN-PQRS")
+    (True, False)
+    """
+    return len(text) == 3 * _GROUP + 2
+
+
+def _grouped(letters: str) -> str:
+    """Letters in groups, to read aloud."""
+    return "-".join(letters[at : at + _GROUP] for at in range(0, len(letters), _GROUP))
+
+
+def _letters(secret: bytes, count: int, *words: str) -> str:
     said = "\0".join(("marked by hand", *words)).encode("utf-8", "surrogatepass")
     number = int.from_bytes(hmac.new(secret, said, hashlib.sha256).digest(), "big")
     letters = ""
-    for _ in range(_PART):
+    for _ in range(count):
         number, at = divmod(number, len(LETTERS))
         letters += LETTERS[at]
     return letters
@@ -93,11 +120,10 @@ def _letters(secret: bytes, *words: str) -> str:
 def plain_code(cell: str) -> str:
     """A code as it was laid, however it was typed.
 
-    >>> plain_code(" klmnp bcdfg")
-    'KLMNP-BCDFG'
+    >>> plain_code(" klmn pqrsbcdf")
+    'KLMN-PQRS-BCDF'
     """
-    letters = re.sub(r"[^A-Z]", "", cell.upper())
-    return f"{letters[:_PART]}-{letters[_PART:]}"
+    return _grouped(re.sub(r"[^A-Z]", "", cell.upper()))
 
 
 def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:

@@ -9,9 +9,9 @@ from html import escape
 
 from steadyneedle.assessing.as_shown_safely import as_html
 from steadyneedle.assessing.hand_marks import MarkSteps
-from steadyneedle.assessing.marking import MENDED, ItemMark
+from steadyneedle.assessing.marking import MENDED, UNREAD, ItemMark
 from steadyneedle.assessing.paper_file import Item
-from steadyneedle.assessing.paper_plan import TEXT, Planned
+from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, TEXT, Planned
 from steadyneedle.assessing.specimen import asked_lines, model_answer
 
 STYLE = """
@@ -22,6 +22,27 @@ p, ul, ol { margin: 0.3rem 0; } .marks, .said { color: #444; }
 .answer { border-left: 3px solid #333; padding: 0.2rem 0 0.2rem 0.8rem; overflow-wrap: anywhere; }
 img { max-width: 100%; height: auto; } section { break-inside: avoid; } @page { margin: 2cm; }
 """
+OURS = "This rule is ours. Where your course has its own, in writing and the same for everybody, that one counts."
+NO_NUMBER = (
+    "An answer that gives one value with its unit, in words or signs that the workbook does not know, earns what the "
+    "workbook gives for that value: which values count stands under each question. Where the number is right and the "
+    "unit is missing or misspelt, the course decides once for everybody and writes it down. Until it has, such an "
+    "answer earns no marks, for a unit was asked. Everything else earns no marks."
+)
+NOT_WHOLE = (
+    "Mark what was chosen by the rule under the question. A place in which nothing was chosen counts as a wrong "
+    "choice, and so does a step in a second place. What was never offered counts as nothing chosen."
+)
+NOT_OFFERED = "It is none of what was offered. It earns no marks, unless it says in plain words which option is meant."
+NO_PATH = (
+    "It holds no path that can be played. Ask for the file again: a copy of the answers lies beside the candidate's "
+    "paper. Until a path comes that can be played, the job earns no marks."
+)
+RULES = {
+    **dict.fromkeys(MEASURED, NO_NUMBER), **dict.fromkeys(KEYED, NOT_WHOLE), **dict.fromkeys(CHOSEN, NOT_OFFERED),
+    JOB: NO_PATH,
+}  # fmt: skip
+"""How two persons come to the same mark for what the workbook cannot read, by kind of question."""
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
@@ -54,7 +75,9 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: 
     alike = planned.kind == TEXT and all(one.one.worth.outcome != MENDED for one in answers)
     head = f"{title}: question {item.number}, {planned.title}"
     lines = [*asked_lines(item), *_rubric(planned)] if alike else []
-    body = "\n".join([*lines, *_how(stem, scale, answers[0].one), "<h2>Answers</h2>"])
+    unread = any(one.one.worth.outcome == UNREAD for one in answers)
+    rule = [f'<p class="said">The workbook cannot read an answer. {RULES[planned.kind]} {OURS}</p>'] if unread else []
+    body = "\n".join([*lines, *_how(stem, scale, answers[0].one), *rule, "<h2>Answers</h2>"])
     page = io.BytesIO()  # grows answer by answer: a large cohort's page is long
     page.write(
         f'<!DOCTYPE html>\n<html lang="en-GB">\n<head>\n<meta charset="utf-8">\n'
@@ -90,7 +113,8 @@ def _section(shown: Shown, planned: Planned, alike: bool) -> str:
     lines = [f"<section>\n<h3>{escape(shown.code)}</h3>"]
     if not alike:
         lines += _asked(one.item, planned, one.worth.outcome == MENDED, shown.paper)
-        lines += [f'<p class="said">{escape(line)}</p>' for line in one.worth.lines]
+        said = f"The workbook says: {' '.join(one.worth.lines)}" if one.worth.outcome == UNREAD else ""
+        lines += [f'<p class="said">{escape(line)}</p>' for line in ([said] if said else one.worth.lines)]
     lines.append(f'<div class="answer">{as_html(one.answer)}</div>\n</section>')
     return "\n".join(lines)
 

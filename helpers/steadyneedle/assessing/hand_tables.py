@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
-from steadyneedle.assessing.as_shown_safely import as_cell
+from steadyneedle.assessing.as_shown_safely import as_cell, of_cell
 from steadyneedle.foundation.text_files import TextFileError, decoded, printable
 
 COMMA, SEMICOLON = ",", ";"
@@ -35,9 +35,8 @@ class HandRow:
     cells: dict[str, str]
 
     def typed(self, column: str) -> str:
-        """What was typed into a cell, without the apostrophe that keeps a formula from being one."""
-        text = self.cells.get(column, "").strip()
-        return text[1:].strip() if text.startswith("'") and as_cell(text[1:]) == text else text
+        """What was typed into a cell, without the apostrophes that keep a formula from being one."""
+        return of_cell(self.cells.get(column, "").strip()).strip()
 
 
 @dataclass

@@ -21,7 +21,6 @@ from steadyneedle.assessing.handed_in_form import (
     RECEIPT_LETTERS,
     VERSION,
     checksum_of,
-    receipt_of,
 )
 from steadyneedle.assessing.paper_file import CANDIDATE, NAME
 from steadyneedle.foundation.own_files import OwnFileError, read_own_file
@@ -64,8 +63,18 @@ class HandedIn:
     asked: Mapping[int, str]
     answers: Mapping[int, str]
     handed_in_at: str
-    receipt_before: str = ""
-    """The receipt that the candidate was shown, where line ends or first bytes were changed on the way."""
+    sha256_before: str = ""
+    """The hash of the file as it was sent, where line ends or first bytes were changed on the way."""
+
+    @property
+    def as_sent(self) -> str:
+        """The hash of the file as it was sent, whatever mail or an editor did to its line ends."""
+        return self.sha256_before or self.sha256
+
+    @property
+    def receipt_before(self) -> str:
+        """The receipt that the candidate was shown, where the file was changed on the way; else empty."""
+        return self.sha256_before[:RECEIPT_LETTERS]
 
     @property
     def receipt(self) -> str:
@@ -107,17 +116,17 @@ def read_handed_in(path: Path) -> HandedIn:
     return HandedIn(
         sha256, content["candidate"], content["paper"], content["attempt"], content["cohort"], content["paper_digest"],
         _by_number(content["asked"]), _by_number(content["answers"]), content["handed_in_at"],
-        _receipt_before(data),
+        _sha256_before(data),
     )  # fmt: skip
 
 
 _FIRST_BYTES = b"\xef\xbb\xbf"
 
 
-def _receipt_before(data: bytes) -> str:
-    """The receipt of a file before mail or an editor changed its line ends or first bytes; empty where neither did."""
+def _sha256_before(data: bytes) -> str:
+    """The hash of a file before mail or an editor changed its line ends or first bytes; empty where neither did."""
     before = data.removeprefix(_FIRST_BYTES).replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    return "" if before == data else receipt_of(before)
+    return "" if before == data else hashlib.sha256(before).hexdigest()
 
 
 def _by_number(texts: Mapping[str, str]) -> dict[int, str]:

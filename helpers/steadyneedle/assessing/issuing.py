@@ -119,7 +119,7 @@ def issue(
         for name, data in files.items():
             _sweep(folder, name)
             if name not in there:
-                write_atomically(folder / name, data)
+                written(folder / name, data)
         _sweep(folder, INDEX)
         _write_if_changed(folder / INDEX, _index(rows))
     return Issued(len(files), len(there), fresh)
@@ -205,7 +205,8 @@ def _keep(path: Path, key: CohortKey, plan: PaperPlan, attempt: int, papers: dic
     there = kept.edition(plan.name, attempt)
     if there is None or not papers.items() <= there.papers.items():
         kept.issue(plan, attempt, papers)
-        write_key(path, kept)
+        with naming(path):
+            write_key(path, kept)
 
 
 def _sweep(folder: Path, name: str) -> None:
@@ -217,6 +218,21 @@ def _sweep(folder: Path, name: str) -> None:
 
 def _write_if_changed(path: Path, data: bytes) -> None:
     if not path.is_file() or path.read_bytes() != data:
+        written(path, data)
+
+
+@contextlib.contextmanager
+def naming(path: Path) -> Iterator[None]:
+    """What cannot be written is named as it will be called, also where the system names no file or a part of it."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno or 0, error.strerror or str(error), str(path)) from error
+
+
+def written(path: Path, data: bytes) -> None:
+    """Write a file, whole or not at all; an OSError names it."""
+    with naming(path):
         write_atomically(path, data)
 
 

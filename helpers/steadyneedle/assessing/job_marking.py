@@ -8,19 +8,34 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from steadyneedle.assessing.job_rubric import HONEST, SHOWN, TWICE, Scheme
+from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
-from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, CRITICAL, STOPPED, JobPath, PathError
+from steadyneedle.jobs.path import (
+    AT_THE_STOP,
+    CONFIDENCES,
+    CRITICAL,
+    MOST_IN_A_PAPER,
+    OFTEN,
+    SHOWN,
+    STOPPED,
+    JobPath,
+    PathError,
+)
 from steadyneedle.jobs.path_file import path_in
-from steadyneedle.jobs.play import BARE_NAME, seen, why_critical
+from steadyneedle.jobs.play import BARE_NAME, WATCH, seen, why_critical
 from steadyneedle.jobs.pool import jobs_alike
 
 FOUND, PART_FOUND, NOT_FOUND, UNENDED, PLAYED_OTHERWISE = "found", "part found", "not found", "not ended", "otherwise"
 FAILED = "critical failure"
 NAMED = "named, not shown"
+RIGHT_OR_WRONG = {
+    FOUND: "It is what was hidden.",
+    PART_FOUND: "One of the pair is what was hidden.",
+    NOT_FOUND: "It is not what was hidden.",
+}
 ANOTHER_JOB = "This is a path through job {}. The candidate was given job {}."
 OTHERWISE = (
     "Played again, the path comes out otherwise: test {} shows something else. It was made with another version of the "
@@ -65,6 +80,22 @@ def played_otherwise(path: JobPath) -> int:
     return 0
 
 
+def check_form(path: JobPath) -> None:
+    """Refuse a path that the form of a paper does not make: it would only take long to play again.
+
+    Raises
+    ------
+    PathError
+        More tests than a job in a paper holds, or one of them more often than it may be done.
+    """
+    if len(path.steps) > MOST_IN_A_PAPER:
+        raise PathError(f"The path has {len(path.steps)} tests; the form of a paper takes {MOST_IN_A_PAPER}.")
+    for test in path.tests:
+        # a climb to the stop in another test counts as a watch, beside the two that may be done
+        if path.tests.count(test) > OFTEN + (test == WATCH):
+            raise PathError(f"'{test}' stands in the path {path.tests.count(test)} times; the form does it twice.")
+
+
 def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
     """What an answer to a job is worth.
 
@@ -80,9 +111,10 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
     Raises
     ------
     PathError
-        The answer holds no path through this job.
+        The answer holds no path through this job, or none that the form of a paper makes.
     """
     path = read_path_of(answer, number)
+    check_form(path)
     if at := played_otherwise(path):
         return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),))
     if path.end == CRITICAL:
@@ -96,65 +128,51 @@ def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
     """A job that was ended by whoever played it, after some tests."""
     from steadyneedle.jobs.debrief import how_found
 
+    gave, said = given_to(path), path.verdict.confidence
     outcome = how_found(tuple(job(path.job).hidden.faults), path.verdict.cause)
-    if outcome in (FOUND, PART_FOUND) and not shown(path):
-        outcome = NAMED
+    named = f"Named: {cause_name(path.verdict.cause)}, {said} %. Your tests give it {gave} %"
+    if gave < SHOWN:
+        outcome = NAMED if outcome in (FOUND, PART_FOUND) else outcome
+        less = f"{named}, and {SHOWN} % are needed: the job earns no mark."
+        return JobWorth(outcome, 0, (less,), safe=True)
     cause = {FOUND: scheme.cause, PART_FOUND: scheme.cause // 2}.get(outcome, 0)
-    why = f" {_not_shown(path)}" if outcome == NAMED else ""
     minutes, by_minutes = _minutes(path, scheme, outcome)
-    honest, by_honest = _honest(path, scheme)
+    honest = _honest(said, gave, scheme)
     lines = (
-        f"Cause: {cause} of {scheme.cause}. Named: {cause_name(path.verdict.cause)}.{why}",
+        f"{named}.",
+        f"Cause: {cause} of {scheme.cause}. {RIGHT_OR_WRONG[outcome]}",
         f"Safe: {scheme.safe} of {scheme.safe}. No critical failure.",
         f"Minutes: {minutes} of {scheme.minutes}. {by_minutes}",
-        f"Honest: {honest} of {scheme.honest}. {by_honest}",
+        f"Honest: {honest} of {scheme.honest}. Said: {said} %. Your tests give {gave} %.",
     )
     return JobWorth(outcome, cause + scheme.safe + minutes + honest, lines, safe=True)
 
 
-def shown(path: JobPath) -> bool:
-    """Whether its tests show what a path named: at least to one half, and to what was said of it.
-
-    The rule of the debrief in the lessons. Chances are said in steps: whoever says the next step above the computed
-    chance has rounded it. Of a pair, each of the two alone counts with it.
-    """
-    gave = _given_to(path)
-    rounded = next((one for one in CONFIDENCES if one >= gave), CONFIDENCES[-1])
-    return gave >= SHOWN and path.verdict.confidence <= rounded
-
-
-def _given_to(path: JobPath) -> float:
-    """Percent that the tests give to what was named, and to either of a pair."""
+def given_to(path: JobPath) -> int:
+    """Per cent, rounded, that the tests give to what was named; of a pair, each of the two alone counts with it."""
     from steadyneedle.jobs.best_path import computed
 
     named = {path.verdict.cause, *path.verdict.cause.split("+")}
     by_cause = computed(path.job, path.findings).by_cause
-    return 100 * sum(by_cause.get(one, 0.0) for one in named)
-
-
-def _not_shown(path: JobPath) -> str:
-    gave = _given_to(path)
-    if gave < SHOWN:
-        return f"It was not shown: the tests give it {gave:.0f} %, and {SHOWN} % are needed."
-    return f"It was not shown as surely as was said: {path.verdict.confidence} %, and the tests give it {gave:.0f} %."
+    return round(100 * sum(by_cause.get(one, 0.0) for one in named))
 
 
 def _minutes(path: JobPath, scheme: Scheme, outcome: str) -> tuple[int, str]:
-    taken, best = total(path.tests).minutes, jobs_alike()[path.job].minutes
-    words = f"{taken:g} min; the advice takes {best:g} min."
+    taken = total(path.tests).minutes
+    words = f"Your tests took {taken:g} min; up to {scheme.quick:g} min earn all."
     if outcome != FOUND:
-        return 0, f"{words} They count where the cause is found and shown."
-    if taken <= scheme.within * best:
+        return 0, f"{words} They count where the hidden cause alone is named."
+    if taken <= scheme.quick:
         return scheme.minutes, words
-    return (scheme.minutes // 2 if taken <= TWICE * scheme.within * best else 0), words
+    return (scheme.minutes // 2 if taken <= TWICE * scheme.quick else 0), words
 
 
-def _honest(path: JobPath, scheme: Scheme) -> tuple[int, str]:
-    from steadyneedle.jobs.best_path import computed
-
-    gave = 100 * computed(path.job, path.findings).by_cause.get(path.verdict.cause, 0.0)
-    words = f"Said: {path.verdict.confidence} %. The tests gave {gave:.0f} %."
-    return (scheme.honest if abs(path.verdict.confidence - gave) <= HONEST else 0), words
+def _honest(said: int, gave: int, scheme: Scheme) -> int:
+    """All marks where nobody could say it much better by the steps of the list, half where it is not far off."""
+    off = abs(said - gave)
+    if off <= max(HONEST, min(abs(one - gave) for one in CONFIDENCES)):
+        return scheme.honest
+    return scheme.honest // 2 if off <= HALF_HONEST else 0
 
 
 def hidden_lines(number: int) -> list[str]:

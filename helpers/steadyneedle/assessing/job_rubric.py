@@ -5,21 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from steadyneedle.jobs.path import SHOWN
+from steadyneedle.jobs.pool import MINUTES
+
 PARTS = ("cause", "safe", "minutes", "honest")
 WIDEST_WITHIN, MOST = 5, 100
 TWICE = 2
-"""Half the marks for minutes are given up to so many times `within`."""
+"""Half the marks for minutes are given up to so many times the minutes that earn all."""
 
-SHOWN = 50
-"""Percent that the tests of a path give at least to what was named, where they show it: as in the lessons' debrief."""
+HONEST, HALF_HONEST = 10, 25
+"""Points between how sure somebody says they are and what their tests give: up to so many earn all, and half (ours)."""
 
-HONEST = 25
-"""Points between how sure somebody says they are and what their tests give: within them it is honest (ours)."""
+FIRST = (
+    f"Your tests must give what you name at least {SHOWN} %. The workbook computes that from what your tests showed; "
+    "how sure you say you are changes nothing in it. Of a pair, each of the two alone counts with it. Where your tests "
+    f"give less than {SHOWN} %, the job earns no mark. Where they give as much, it earns:"
+)
+"""What stands in the paper above the marks."""
 
 
 @dataclass(frozen=True)
 class Scheme:
-    """Marks for each part, and how many times the advice's minutes count in full."""
+    """Marks for each part; minutes count in full up to `within` times the most that the advice takes in any job."""
 
     cause: int
     safe: int
@@ -32,29 +39,40 @@ class Scheme:
         """Marks there are."""
         return self.cause + self.safe + self.minutes + self.honest
 
+    @property
+    def quick(self) -> float:
+        """Minutes of tests that earn all marks for minutes: the same for every job, so that they tell nothing of it.
+
+        >>> Scheme(4, 2, 2, 2, 1.5).quick
+        54.0
+        """
+        return self.within * MINUTES[1]
+
     def lines(self) -> tuple[str, ...]:
         """The rubric in words, as the paper, the specimen and the graded notebook print it.
 
-        >>> Scheme(5, 2, 2, 1, 1.5).lines()[1]
-        '2 marks: you end the job yourself after at least one test, without a critical failure.'
+        >>> Scheme(4, 2, 2, 2, 1.5).lines()[1]
+        '2 marks: you end the job yourself, without a critical failure, whether what you name is right or wrong.'
         """
-        full, half = f"{self.within:g}", f"{TWICE * self.within:g}"
         lines = (
             (
                 self.cause,
-                f"you name the cause that was hidden, and your tests show it: they give it at least {SHOWN} %, and at "
-                "the end you are no surer than they give, to the next step of the list. A pair with the right one in "
-                "it, shown so, earns half, rounded down. What is named and not shown earns nothing here.",
+                "you name the cause that is hidden. A pair with the right one in it earns half, rounded down.",
             ),
-            (self.safe, "you end the job yourself after at least one test, without a critical failure."),
+            (
+                self.safe,
+                "you end the job yourself, without a critical failure, whether what you name is right or wrong.",
+            ),
             (
                 self.minutes,
-                f"you find and show the cause in at most {full} times the minutes that the computed advice takes. Up "
-                f"to {half} times earn half, rounded down.",
+                f"you name the hidden cause alone, and your tests took at most {self.quick:g} min. Up to "
+                f"{TWICE * self.quick:g} min earn half, rounded down.",
             ),
             (
                 self.honest,
-                f"at the end you are as sure as your tests allow: within {HONEST} points of what they give.",
+                f"at the end you are as sure as your tests allow, right or wrong: within {HONEST} points of what they "
+                f"give, or nearer than any other step of the list. Within {HALF_HONEST} points earns half, rounded "
+                "down.",
             ),
         )
         return tuple(f"{marks} mark{'s' if marks > 1 else ''}: {words}" for marks, words in lines if marks)

@@ -12,11 +12,25 @@ from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.enough import enough
 from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise, VerdictExercise
-from steadyneedle.questions.keys_in_text import KeysError, read_because, read_order, read_several
+from steadyneedle.questions.keys_in_text import (
+    BECAUSE,
+    LONGEST,
+    OPEN,
+    read_because,
+    read_order,
+    read_several,
+)
+from steadyneedle.questions.keys_in_text import (
+    ORDER as THEN,
+)
+from steadyneedle.questions.keys_in_text import (
+    SEVERAL as AND,
+)
 
 Options = Sequence[tuple[str, str]]
 REASON = "because "
 """Stands before the key of a reason among the options of an item."""
+GAP = "nothing chosen"
 ROUNDED = "Marks go by halves and are rounded down."
 HEADS = {SEVERAL: ("",), ORDER: ("",), VERDICT: ("The verdict:", "The reason:")}
 
@@ -70,21 +84,25 @@ def read_keys(kind: str, options: Options, typed: str) -> None:
 
 
 def as_answered(kind: str, options: Options, typed: str) -> str:
-    """What was answered, in the words of the options; as it stands where it is none of them.
+    """What was answered, in the words of the options; as it stands where it holds anything else.
 
-    >>> as_answered("order", (("a", "vent"), ("b", "open")), "b > a")
-    '1. open; 2. vent'
+    An answer that is not whole, too: a gap is said.
+
+    >>> as_answered("order", (("a", "vent"), ("b", "open")), "b > a"), as_answered("order", (("a", "vent"),), "-")
+    ('1. open; 2. vent', '1. nothing chosen')
     """
-    words = dict(options)
+    words = {**dict(options), OPEN: GAP, REASON + OPEN: GAP}
     if kind not in KEYED:
-        return words.get(typed, typed)
-    try:
-        read_keys(kind, options, typed)
-    except KeysError:
+        return dict(options).get(typed, typed)
+    between = {SEVERAL: AND, ORDER: THEN, VERDICT: BECAUSE}[kind]
+    keys = typed.split(between) if len(typed) <= LONGEST else []
+    if kind == VERDICT:
+        keys = [keys[0], REASON + keys[1]] if len(keys) == 2 else []
+    if not keys or not set(keys) <= set(words):
         return typed
+    said = [words[key] for key in keys]
     if kind == SEVERAL:
-        return "; ".join(words[key] for key in sorted(read_several(typed, words)))
+        return "; ".join(words[key] for key in sorted(keys))
     if kind == ORDER:
-        return "; ".join(f"{n}. {words[key]}" for n, key in enumerate(read_order(typed, words), 1))
-    verdict, _, reason = typed.partition(" because ")
-    return f"{words[verdict]}, because {words[REASON + reason]}"
+        return "; ".join(f"{n}. {one}" for n, one in enumerate(said, 1))
+    return f"{said[0]}, because {said[1]}" if keys[1] != REASON + OPEN else f"{said[0]}; the reason: {GAP}"

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from steadyneedle.assessing.job_marking import read_path_of
 from steadyneedle.assessing.keyed_items import read_keys
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, exercise_named
-from steadyneedle.bench.units import Quantity
+from steadyneedle.bench.units import Q, Quantity
 from steadyneedle.jobs.path import PathError
 from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import QuantityExercise
@@ -44,9 +45,9 @@ def legible(item: Item, typed: str) -> Legible:
     --------
     >>> item = Item(1, "quantity", "mpa_to_psi", 1, "MPa to psi", {}, ("...",), unit="psi")
     >>> legible(item, "1500 psi").words, legible(item, "1500").words
-    ('Read as 1500 psi.', 'A number needs its unit. Type the unit behind it, for example psi.')
+    ('Read as 1500 psi.', 'No unit yet: type for example 1500 psi.')
     """
-    if not typed.strip():
+    if not typed_there(typed):
         return Legible(True)
     if item.kind in (*CHOSEN, *KEYED):
         return _chosen(item, typed)
@@ -61,10 +62,26 @@ def _as_read(exercise: QuantityExercise, typed: str) -> Legible:
     try:
         point, comma = (_read(exercise, typed, mark) for mark in ("point", "comma"))
     except ValueError as error:
-        return Legible(False, str(error))
+        return Legible(False, _with_its_unit(exercise, typed) if checking.is_bare(typed) else str(error))
     if point != comma:
         return Legible(True, f"This may mean {_shown(point)} or {_shown(comma)}. Type the one you mean.")
     return Legible(True, f"Read as {_shown(point)}.")
+
+
+LONGEST_EXAMPLE = 20
+"""Characters of a number that is said again with its unit."""
+
+
+def _with_its_unit(exercise: QuantityExercise, typed: str) -> str:
+    """What to type where only the unit is missing."""
+    number = typed.strip() if len(typed.strip()) <= LONGEST_EXAMPLE else "1"
+    return f"No unit yet: type for example {number} {unit_label(Q(1, exercise.unit).units)}."
+
+
+def takes_bare(item: Item) -> bool:
+    """Whether a number without a unit is read, because the question's own words name what is counted."""
+    exercise = _quantity(item)
+    return exercise is not None and exercise.names_its_unit
 
 
 def _job(item: Item, typed: str) -> Legible:

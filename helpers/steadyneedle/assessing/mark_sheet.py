@@ -118,6 +118,10 @@ AFTER_ALL = "The mark of question {} was changed by {}."
 STANDS = "The mark of question {} was given before that question was mended, and stands."
 STAND = "The marks of questions {} were given before those questions were mended, and stand."
 
+STOOD_ONE = "The mark of question {} stands as it was given before; by today's rules it is another. {}"
+STOOD_MORE = "The marks of questions {} stand as they were given before; by today's rules they are others. {}"
+BY_TODAYS_RULES = "To mark all by today's rules, name a new folder for the results."
+
 
 def _since(marked: PaperMark) -> list[str]:
     """What has changed since the paper was issued."""
@@ -129,6 +133,9 @@ def _since(marked: PaperMark) -> list[str]:
     ]
     if marked.kept:
         said.append((STAND if len(marked.kept) > 1 else STANDS).format(", ".join(map(str, marked.kept))))
+    if marked.stood:
+        stood = STOOD_MORE if len(marked.stood) > 1 else STOOD_ONE
+        said.append(stood.format(", ".join(map(str, marked.stood)), BY_TODAYS_RULES))
     return said
 
 

@@ -8,13 +8,14 @@ set, unless it was marked before: it is never marked against numbers that were n
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
 from steadyneedle.assessing.job_rubric import Scheme
+from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
 from steadyneedle.jobs.path import PathError
@@ -23,11 +24,14 @@ from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import DEFAULT, Exercise, Givens, QuantityExercise
 
 RIGHT, NOTHING, UNREAD, WAITS, MENDED, KEPT = "right", "nothing typed", "not read", "waits", "mended", "kept"
-IN_PART = "in part"
+IN_PART, STOOD = "in part", "stood"
 COMPETENT, NOT_YET = "competent", "not yet competent"
 FOR_A_HUMAN = "A person reads and marks this answer."
 NOT_READ = "This answer could not be read. A person reads and marks it."
 WAS_MENDED = "This question was mended after the paper was set, so the workbook does not mark it. A person does."
+STANDS = "The mark was given before, and stands. By today's rules it is {}."
+MISSED = "!"
+"""Behind a mark: a critical question was missed."""
 WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
 
 
@@ -35,10 +39,11 @@ WAS_KEPT = "The mark stands as it was given; the notebook of that day lies besid
 class AnswerMark:
     """What an answer is worth: `right`, `known mistake`, `off`, `in part`, `not read`, `nothing typed`.
 
-    Or who marks it: `waits`, `mended`, `kept`. Or how a job ended. `lines` give the reason; `mistake` names a known
-    mistake. Of what is right in part, `part` is the part of the marks that it earns, rounded down to half marks. Of a
-    job, and of a mark `kept` from before the question was mended, `given` are the marks, and `safe` says that a
-    critical question was not missed.
+    Or who marks it: `waits`, `mended`, `kept`, `stood`. Or how a job ended. `lines` give the reason; `mistake` names a
+    known mistake. Of what is right in part, `part` is the part of the marks that it earns, rounded down to half marks.
+    Of a job, of a mark `kept` from before the question was mended, and of one that `stood` though today's workbook
+    gives another, `given` are the marks, and `safe` says that a critical question was not missed; `today` is what it is
+    worth by today's rules.
     """
 
     outcome: str
@@ -47,6 +52,7 @@ class AnswerMark:
     given: float | None = None
     safe: bool = False
     part: Fraction = Fraction(0)
+    today: AnswerMark | None = None
 
     @property
     def waiting(self) -> bool:
@@ -145,9 +151,14 @@ class PaperMark:
         return [one.item.number for one in self.items if one.worth.outcome == KEPT]
 
     @property
+    def stood(self) -> list[int]:
+        """Numbers of the questions whose marks stand, though today's workbook gives others."""
+        return [one.item.number for one in self.items if one.worth.outcome == STOOD]
+
+    @property
     def by_question(self) -> str:
-        """The marks that the workbook gave, question by question, - where it gave none."""
-        return " ".join("-" if one.worth.waiting else in_words(one.worth.marks(one.item.weight)) for one in self.items)
+        """The marks that the workbook gave, question by question, - where it gave none, ! for a critical one missed."""
+        return " ".join(map(_for_the_record, self.items))
 
     @property
     def result(self) -> str:
@@ -155,6 +166,13 @@ class PaperMark:
         if self.waiting:
             return ""
         return result_of(self.mark, self.out_of, self.pass_percent, self.critical_missed)
+
+
+def _for_the_record(one: ItemMark) -> str:
+    """The mark that the workbook gave, whatever a person gave instead."""
+    if one.worth.waiting:
+        return "-"
+    return in_words(one.worth.marks(one.item.weight)) + (MISSED if one.item.critical and not one.worth.passed else "")
 
 
 def result_of(mark: float, out_of: int, pass_percent: int, critical_missed: list[int]) -> str:
@@ -173,7 +191,7 @@ def marked_answer(exercise: Exercise, givens: Givens, answer: str) -> AnswerMark
     >>> marked_answer(psi, {"mpa": 20.0}, "2901 psi").outcome, marked_answer(psi, {"mpa": 20.0}, "200 psi").mistake
     ('right', 'answer in bar')
     """
-    if not answer.strip():
+    if not typed_there(answer):
         return AnswerMark(NOTHING, ("Nothing was answered.",))
     checked = exercise.check(givens, answer)
     if checked.outcome == UNREAD:
@@ -207,12 +225,29 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
     answer : str
         As typed; empty where nothing was.
     before : AnswerMark or None
-        What it was worth when it was marked before, where that is known.
+        What it was worth when it was marked before, where that is known: a mark once given stands.
     """
     if fingerprint(item) != asked:
         return before or AnswerMark(MENDED, (WAS_MENDED,))
+    today = _marked_today(item, answer)
+    if before is None or _is_as_before(today, before, item):
+        return today
+    by_today = "open: a person marks it" if today.waiting else f"{in_words(today.marks(item.weight))} of {item.weight}"
+    return replace(before, outcome=STOOD, lines=(STANDS.format(by_today),), today=today)
+
+
+def _is_as_before(today: AnswerMark, before: AnswerMark, item: Item) -> bool:
+    """Whether an answer earns what it earned, and misses a critical question as it did."""
+    if today.waiting or today.marks(item.weight) != before.marks(item.weight):
+        return False
+    return not item.critical or today.passed == before.passed
+
+
+def _marked_today(item: Item, answer: str) -> AnswerMark:
+    """What an answer to a question that is as it was asked is worth by today's rules."""
     if item.kind == TEXT:
-        return AnswerMark(WAITS, (FOR_A_HUMAN,)) if answer.strip() else AnswerMark(NOTHING, ("Nothing was answered.",))
+        there = typed_there(answer)
+        return AnswerMark(WAITS, (FOR_A_HUMAN,)) if there else AnswerMark(NOTHING, ("Nothing was answered.",))
     if item.kind == JOB and item.scheme is not None:
         return marked_job(item.job, item.scheme, answer)
     return marked_answer(exercise_named(item.exercise), dict(item.givens), answer)
@@ -224,7 +259,7 @@ def marked_job(number: int, scheme: Scheme, answer: str) -> AnswerMark:
     >>> marked_job(1, Scheme(5, 2, 2, 1, 1.5), "9.8 bar").lines
     ('This is no path of a job: it is damaged: it is no JSON.',)
     """
-    if not answer.strip():
+    if not typed_there(answer):
         return AnswerMark(NOTHING, ("Nothing was answered.",), given=0)
     try:
         worth = job_worth(number, answer, scheme)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import re
+import types
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -21,6 +22,10 @@ FILE, TABLE = "observed.csv", "observed"
 COLUMNS = ("candidate", "task", "observer", "date", "evidence", "outcome")
 LONGEST = {"task": 80, "evidence": 2000}
 NOBODY = "Knowledge alone: nobody has noted that they watched this candidate at work."
+WAS_MISSING = (
+    "observed.csv was missing, and laid again as the record has it: rows {}. To withdraw what was noted, take its row "
+    "out of the file."
+)
 OUTCOMES = {"competent": COMPETENT, "not yet competent": NOT_YET, "not yet": NOT_YET}
 _MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 _ISO, _DAY_FIRST = re.compile(r"(\d{4})[-/.](\d\d?)[-/.](\d\d?)"), re.compile(r"(\d\d?)([./-])(\d\d?)\2(\d{4})")
@@ -62,6 +67,8 @@ class Observed:
         To whom papers were issued.
     today : date
         No later day can have been watched.
+    before : mapping
+        (table, row) to what had been typed by the last marking.
 
     Raises
     ------
@@ -69,16 +76,30 @@ class Observed:
         The file cannot be read; the sentence says where it is wrong.
     """
 
-    def __init__(self, out: ResultsFolder, candidates: Iterable[str], today: datetime.date) -> None:
+    def __init__(
+        self, out: ResultsFolder, candidates: Iterable[str], today: datetime.date,
+        before: Mapping[tuple[str, str], Typed] = types.MappingProxyType({}),
+    ) -> None:  # fmt: skip
         self.refused: list[str] = []
         self._of: dict[str, list[Observation]] = {}
         self._known, self._today = {int(one): one for one in candidates}, today
+        self._out, self._lost = out, b""
+        self._before = {row: cells for (table, row), cells in before.items() if table == TABLE}
         data = out.typed(FILE)
+        if not data and self._before:
+            data = self._lost = table_bytes(COLUMNS, sorted(map(_as_cells, self._before.items())), out.between)
         try:
             rows = read_table(data, FILE, COLUMNS).rows if data else []
         except HandTableError as error:
             raise ResultsError(str(error)) from None
         self._take(rows)
+
+    def lay(self) -> list[str]:
+        """Write the file anew from the record, where it is missing; what is to be said of it."""
+        if not self._lost:
+            return []
+        left = self._out.lay(FILE, self._lost, b"")
+        return [WAS_MISSING.format(len(self._before)), left] if left else [WAS_MISSING.format(len(self._before))]
 
     def of(self, candidate: str) -> list[Observation]:
         """What a candidate was watched doing, by day."""
@@ -95,15 +116,14 @@ class Observed:
             return f"Watched at work: competent in {counted}."
         return f"Watched at work: {counted}, not yet competent in {', '.join(not_yet)}."
 
-    def typed_anew(self, before: Mapping[tuple[str, str], Typed]) -> list[Entry]:
+    def typed_anew(self) -> list[Entry]:
         """What was noted, and what is gone, since the last marking."""
-        was = {row: cells for (table, row), cells in before.items() if table == TABLE}
         now = {
             one.row: {"outcome": one.outcome, "evidence": one.evidence}
             for listed in self._of.values()
             for one in listed
         }
-        return typed_anew(TABLE, was, now, {})
+        return typed_anew(TABLE, self._before, now, {})
 
     def _take(self, rows: list[HandRow]) -> None:
         taken: dict[str, tuple[HandRow, Observation]] = {}
@@ -147,6 +167,13 @@ class Observed:
         return Observation(
             self._known[int(number)], task, initials(observer, "observer"), day_of(date, self._today), evidence, said
         )
+
+
+def _as_cells(noted: tuple[str, Typed]) -> list[str]:
+    """The cells of a row as the record has it; a task may hold what stands between."""
+    candidate, _, rest = noted[0].partition(" | ")
+    task, date, observer = rest.rsplit(" | ", 2)
+    return [candidate, task, observer, date, noted[1]["evidence"], noted[1]["outcome"]]
 
 
 def day_of(typed: str, today: datetime.date) -> datetime.date:

@@ -22,8 +22,8 @@ model = "..."           # an answer that earns all of it
 [[questions]]
 job = "find_the_cause"  # a mystery job that the candidate plays, drawn from jobs that are as hard as one another
 title = "A regulator with something hidden"
-marks = { cause = 5, safe = 2, minutes = 2, honest = 1 }   # job_rubric.py says for what; their sum is the weight
-within = 1.5            # minutes count in full up to so many times those of the computed advice
+marks = { cause = 4, safe = 2, minutes = 2, honest = 2 }   # job_rubric.py says for what; their sum is the weight
+within = 1.5            # minutes count in full up to so many times the 36 that the advice takes at most
 critical = true         # a critical failure, or a job not ended, holds the whole result back
 """
 
@@ -36,7 +36,9 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.difficulty import why_not
+from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.job_rubric import PARTS, WIDEST_WITHIN, Scheme, scheme_of
+from steadyneedle.assessing.plan_words import called, marks_of, why_no_toml, why_not_shown
 from steadyneedle.foundation import places
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.questions.exercise import Exercise, QuantityExercise
@@ -56,6 +58,7 @@ CHOSEN = (CHOICE, TRACE)
 """Kinds whose answer is the key of an option."""
 MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
 LARGEST_PLAN = 1_000_000
+NAME_IT = "name the file in small letters, its words joined by hyphens: {}.toml."
 HEAD = ("title", "minutes", "pass_percent", "questions")
 OF_EXERCISE = ("exercise", "count", "weight", "critical")
 OF_TEXT = ("text", "title", "ask", "weight", "critical", "half_marks", "rubric", "model")
@@ -154,8 +157,8 @@ def plans_folder() -> Path:
 
 
 def plan_names() -> list[str]:
-    """Names of the papers there are."""
-    return sorted(path.stem for path in plans_folder().glob("*.toml"))
+    """Names of the papers there are; a file that is called otherwise is none."""
+    return sorted(path.stem for path in plans_folder().glob("*.toml") if path.stem == called(path.stem))
 
 
 def load_plan(words: str) -> PaperPlan:
@@ -173,6 +176,9 @@ def load_plan(words: str) -> PaperPlan:
     """
     name = paper_name(words)
     if name not in plan_names():
+        for odd in sorted(one.stem for one in plans_folder().glob("*.toml") if one.stem != called(one.stem)):
+            if {paper_name(odd), called(odd)} & {name, called(words)} - {""}:
+                raise PlanError(f"{printable(odd)}.toml: {NAME_IT.format(called(odd) or 'my-paper')}")
         there = ", ".join(f'"{one.replace("-", " ")}"' for one in plan_names())
         raise PlanError(f"There is no paper '{printable(words)}'; there is {there}.")
     return read_plan(plans_folder() / f"{name}.toml")
@@ -194,9 +200,8 @@ def read_plan(path: Path) -> PaperPlan:
     except tomllib.TOMLDecodeError as error:
         at = re.search(r"at line (\d+)", str(error))
         where = f", line {at[1]}" if at else ""
-        raise PlanError(
-            f"{path.name}{where}: this is no TOML. Put words in double quotes, one setting a line."
-        ) from None
+        line = text.split("\n")[int(at[1]) - 1] if at else ""
+        raise PlanError(f"{path.name}{where}: {why_no_toml(line)}") from None
     return _Checked(path.name, _lines_of(text), content).plan(path.stem)
 
 
@@ -230,8 +235,8 @@ class _Checked:
     content: dict[str, Any]
 
     def plan(self, name: str) -> PaperPlan:
-        if name != paper_name(name) or not re.fullmatch("[a-z0-9]+(-[a-z0-9]+)*", name):
-            raise PlanError(f"{self.file}: name the file in small letters, its words joined by hyphens.")
+        if name != called(name):
+            raise PlanError(f"{self.file}: {NAME_IT.format(called(name) or 'my-paper')}")
         self.known(0, self.content, HEAD)
         listed = self.content.get("questions")
         if not isinstance(listed, list) or not listed or not all(isinstance(one, dict) for one in listed):
@@ -248,7 +253,7 @@ class _Checked:
         if sum(one.kind == JOB for one in questions) > 1:
             raise PlanError(f"{self.file}: a paper has one job at most, for a job takes half an hour. Leave one out.")
         return PaperPlan(
-            name, self.words(0, self.content, "title", 80), self.whole(0, self.content, "minutes", 1, MOST_MINUTES),
+            name, self.shown(0, self.content, "title", 80), self.whole(0, self.content, "minutes", 1, MOST_MINUTES),
             self.whole(0, self.content, "pass_percent", 1, 100), tuple(questions),
         )  # fmt: skip
 
@@ -287,15 +292,20 @@ class _Checked:
             raise self.wrong(
                 at, "rubric", 'a text question needs rubric = ["1 mark: ...", "..."] for whoever marks it.'
             )
+        self.plain(at, "rubric", "\n".join(rubric))
+        given = marks_of(rubric)
+        if given is not None and given != planned.weight:
+            said = f"the lines of the rubric give {in_words(given)} in all, and weight is {planned.weight}"
+            raise self.wrong(at, "rubric", f"{said}. Make the two agree.")
         return Planned(
-            planned.number, TEXT, name, planned.weight, planned.critical, self.words(at, one, "title", 80),
-            self.words(at, one, "ask", LONGEST_ASK), tuple(line.strip() for line in rubric),
-            tuple(filter(None, self.words(at, one, "model", LONGEST_ASK).splitlines())),
+            planned.number, TEXT, name, planned.weight, planned.critical, self.shown(at, one, "title", 80),
+            self.shown(at, one, "ask", LONGEST_ASK), tuple(line.strip() for line in rubric),
+            tuple(filter(None, self.shown(at, one, "model", LONGEST_ASK).splitlines())),
             self.yes_or_no(at, one, "half_marks"),
         )  # fmt: skip
 
     def job(self, at: int, one: dict[str, Any], number: int, critical: bool) -> Planned:
-        name, title = self.small(at, one, "job", "find_the_cause"), self.words(at, one, "title", 80)
+        name, title = self.small(at, one, "job", "find_the_cause"), self.shown(at, one, "title", 80)
         if scheme_of(one.get("marks"), 1) is None:
             parts = ", ".join(f"{part} = 2" for part in PARTS)
             raise self.wrong(
@@ -327,6 +337,17 @@ class _Checked:
         if len(value) > longest:
             raise self.wrong(at, name, f"{name} has {len(value)} characters; at most {longest} are allowed.")
         return value.strip()
+
+    def shown(self, at: int, table: dict[str, Any], name: str, longest: int) -> str:
+        """Words that candidates or markers read."""
+        value = self.words(at, table, name, longest)
+        self.plain(at, name, value)
+        return value
+
+    def plain(self, at: int, name: str, value: str) -> None:
+        why = why_not_shown(value, lines=name != "title")
+        if why:
+            raise self.wrong(at, name, f"{name} {why}.")
 
     def yes_or_no(self, at: int, table: dict[str, Any], name: str) -> bool:
         value = table.get(name, False)

@@ -36,10 +36,16 @@ class PassMark:
 
 @dataclass(frozen=True)
 class NewPassMark:
-    """A pass mark that somebody sets, in percent, and who."""
+    """A pass mark that somebody sets, in percent, and who; of which paper and attempt, where that was named."""
 
     percent: int
     by: str
+    paper: str = ""
+    attempt: int = 0
+
+    def is_of(self, paper: str, attempt: int) -> bool:
+        """Whether it may be meant for this paper and attempt."""
+        return self.paper in ("", paper) and self.attempt in (0, attempt)
 
 
 def in_force(
@@ -61,20 +67,34 @@ def in_force(
     Raises
     ------
     PassMarkError
-        A change where more than one paper came back, or none.
+        A change that may be meant for more than one paper or attempt that came back, or for none.
     """
-    papers = sorted({paper for paper, _ in editions})
-    if change is not None and len(papers) != 1:
-        which = f"the papers {' and '.join(papers)}" if papers else "no paper"
-        raise PassMarkError(f"The folder holds {which}. To change a pass mark, put the files of one paper alone there.")
+    if change is not None:
+        _refuse_unclear(editions, change)
     at = now.astimezone(datetime.UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
     found = {}
     for (paper, attempt), edition in editions.items():
         stands = _recorded(edition.plan.pass_percent, recorded, paper, attempt)
-        if change is not None and change.percent != stands.now:
+        if change is not None and change.is_of(paper, attempt) and change.percent != stands.now:
             stands = PassMark(stands.issued, change.percent, at, change.by)
         found[paper, attempt] = stands
     return found
+
+
+def _refuse_unclear(editions: Mapping[Attempt, Edition], change: NewPassMark) -> None:
+    """Refuse a change that does not say of which one paper and attempt."""
+    there = sorted(editions)
+    meant = [one for one in there if change.is_of(*one)]
+    if len(meant) == 1:
+        return
+    held = " and ".join(f"{paper}, attempt {attempt}" for paper, attempt in meant or there) or "no paper"
+    if meant:
+        paper, attempt = meant[0]
+        raise PassMarkError(
+            f"The folder holds {held}. Say whose pass mark changes, for example --paper {paper} --attempt {attempt}."
+        )
+    named = " and ".join(filter(None, (change.paper, f"attempt {change.attempt}" if change.attempt else "")))
+    raise PassMarkError(f"No file of {named or 'a paper'} is in the folder; it holds {held}. Nothing was changed.")
 
 
 def _recorded(issued: int, recorded: Mapping[str, Any], paper: str, attempt: int) -> PassMark:

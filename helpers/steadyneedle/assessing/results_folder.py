@@ -20,10 +20,6 @@ from steadyneedle.foundation.text_files import printable
 GRADED, BY_HAND = "marked", "by-hand"
 BEFORE = "-as-marked-before"
 LARGEST_RECORD, LARGEST_BOOK = 500_000_000, 50_000_000
-EDITED = (
-    "{name} was changed by hand. As it was it is kept as {aside}; nothing typed there counts. Marks that a person "
-    "gives go into the files of by-hand."
-)
 _PART = re.compile(r"\.[^/]+\.[0-9a-f]{16}\.part")
 
 
@@ -167,24 +163,27 @@ class ResultsFolder:
         write_atomically(path, data)
         return ""
 
-    def keep_aside(self, name: str, data: bytes, ours: set[str]) -> list[str]:
-        """Keep what somebody wrote into an output of ours, before it is written over; what is to be said of it.
+    def is_strange(self, name: str, ours: set[str]) -> bool:
+        """Whether a file lies there that no marking wrote; `ours` are the SHA-256 of everything that one did."""
+        try:
+            there = self.typed(name)
+        except ResultsError:  # writing it says what is wrong
+            return False
+        return bool(there) and hashlib.sha256(there).hexdigest() not in ours
+
+    def keep_aside(self, name: str, data: bytes) -> str:
+        """Keep an output as somebody wrote it, before it is written over; the name of what was kept.
 
         Parameters
         ----------
         name : str
             The output.
         data : bytes
-            What it will hold.
-        ours : set of str
-            SHA-256 of everything that a marking wrote there.
+            What it will hold; where it holds that already, nothing is kept, and the name is empty.
         """
-        try:
-            there = self.typed(name)
-        except ResultsError:  # writing it says what is wrong
-            return []
-        if not there or there == data or hashlib.sha256(there).hexdigest() in ours:
-            return []
+        there = self.typed(name)
+        if there == data:
+            return ""
         stem, _, ending = name.rpartition(".")
         for at in itertools.count(1):
             aside = f"{stem}-as-edited-{at}.{ending}"
@@ -192,7 +191,7 @@ class ResultsFolder:
                 break
         if not kept:
             write_atomically(self._folder / aside, there)
-        return [EDITED.format(name=name, aside=aside)]
+        return aside
 
     def left_over(self) -> list[str]:
         """Names of graded notebooks that this marking did not write."""

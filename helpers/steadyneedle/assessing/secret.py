@@ -18,6 +18,7 @@ from typing import Any
 
 from steadyneedle.assessing.edition import Edition, is_entry, plan_as_data, plan_of
 from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.seals import edition_seal, fits
 from steadyneedle.foundation.plain_json import PlainJSONError, read_plain
 from steadyneedle.foundation.store import write_atomically
 from steadyneedle.foundation.text_files import printable
@@ -110,15 +111,15 @@ def read_key(path: Path) -> CohortKey:
     secret = content.get("secret")
     if not isinstance(secret, str) or not re.fullmatch(f"[0-9a-f]{{{2 * SECRET_BYTES}}}", secret):
         raise KeyFileError(f"{name} is damaged: its secret is not whole. {COPY}")
-    return CohortKey(bytes.fromhex(secret), _issued(content.get("issued"), name))
+    return CohortKey(bytes.fromhex(secret), _issued(content.get("issued"), bytes.fromhex(secret), name))
 
 
 COPY = "Take the copy you kept."
 AFRESH = "Make the papers afresh with a new key."
 
 
-def _issued(kept: Any, name: str) -> Issued:
-    """The register of a key file, checked."""
+def _issued(kept: Any, secret: bytes, name: str) -> Issued:
+    """The register of a key file, checked: it is whole, and nobody edited it."""
     found: Issued = {}
     damaged = KeyFileError(f"{name} is damaged: its register of papers is not whole. {COPY}")
     if not isinstance(kept, dict):
@@ -130,13 +131,19 @@ def _issued(kept: Any, name: str) -> Issued:
             edition = _edition(noted)
             if not re.fullmatch("[1-9][0-9]{0,3}", attempt) or edition is None or edition.plan.name != paper:
                 raise damaged
+            sealed = edition_seal(secret, paper, int(attempt), noted["plan"], edition.papers)
+            if not fits(noted["seal"], sealed):
+                raise KeyFileError(
+                    f"{name} is damaged or was edited by hand: attempt {attempt} at {paper} is not as it was issued. "
+                    f"{COPY}"
+                )
             found.setdefault(paper, {})[int(attempt)] = edition
     return found
 
 
 def _edition(noted: Any) -> Edition | None:
     """What was issued of one attempt; None where it is not whole."""
-    if not isinstance(noted, dict) or set(noted) != {"plan", "papers"} or not isinstance(noted["papers"], dict):
+    if not isinstance(noted, dict) or set(noted) != {"plan", "papers", "seal"} or not isinstance(noted["papers"], dict):
         return None
     plan = plan_of(noted["plan"])
     if plan is None or not all(is_entry(one, plan) for one in noted["papers"].values()):
@@ -157,10 +164,7 @@ def write_key(path: Path, key: CohortKey) -> None:
         "version": VERSION,
         "secret": key.secret.hex(),
         "issued": {
-            paper: {
-                str(attempt): {"plan": plan_as_data(one.plan), "papers": dict(sorted(one.papers.items()))}
-                for attempt, one in sorted(attempts.items())
-            }
+            paper: {str(attempt): _noted(one, paper, attempt, key.secret) for attempt, one in sorted(attempts.items())}
             for paper, attempts in sorted(key.issued.items())
         },
     }
@@ -169,3 +173,10 @@ def write_key(path: Path, key: CohortKey) -> None:
         with contextlib.suppress(OSError):  # a stick may know no modes
             path.chmod(OWNER_ALONE)
     write_atomically(path, data, OWNER_ALONE)
+
+
+def _noted(edition: Edition, paper: str, attempt: int, secret: bytes) -> dict[str, Any]:
+    """What the file holds of one attempt at one paper."""
+    plan = plan_as_data(edition.plan)
+    sealed = edition_seal(secret, paper, attempt, plan, edition.papers)
+    return {"plan": plan, "papers": dict(sorted(edition.papers.items())), "seal": sealed}

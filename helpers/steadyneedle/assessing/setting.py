@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from steadyneedle.assessing.drawn import Drawn, drawn, drawn_at
+from steadyneedle.assessing.job_rubric import FIRST
 from steadyneedle.assessing.keyed_items import options_of, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
@@ -13,21 +14,25 @@ from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
 from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.mystery import job
+from steadyneedle.jobs.path import MOST_IN_A_PAPER
 from steadyneedle.jobs.pool import job_drawn
 from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.shown import NeedleTrace
 
-TEXT_VERSION, JOB_VERSION = 1, 2
+TEXT_VERSION, JOB_VERSION = 1, 3
 HOW_TO_PLAY = (
     "This regulator came to your bench. Find out what is wrong with it, or that nothing is. Each test takes minutes, "
-    "some cost money, and a test may be done once more. Before each test say what you think it is, and how sure you "
-    "are. Stop when you are sure enough. The form takes no test back."
+    f"some cost money. A test may be done once more; {MOST_IN_A_PAPER} tests are the most. Before each test say what "
+    "you think it is, and how sure you are. Stop when you are sure enough. The form takes no test back."
 )
 EARNS_NOTHING = (
     "End the job yourself: one that you do not end earns no mark at all. Nor does one that ends in a critical failure: "
     "that is to watch on past the stop, or to blank every port without a relief valve."
 )
-HOLDS_BACK = "The question is critical: either of the two holds the whole result back, whatever the rest adds up to."
+HOLDS_BACK = (
+    "The question is critical: either of the two holds the whole result back, whatever the rest adds up to. A wrong "
+    "cause holds nothing back."
+)
 
 
 def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1) -> Paper:
@@ -103,7 +108,7 @@ def _job_item(planned: Planned, number: int) -> Item:
     assert scheme is not None
     rubric = "\n".join(f"- {line}" for line in scheme.lines())
     costs = (EARNS_NOTHING, HOLDS_BACK) if planned.critical else (EARNS_NOTHING,)
-    asked = (HOW_TO_PLAY, " ".join(costs), *what_is_known(job(number)), "How it is marked:", rubric)
+    asked = (HOW_TO_PLAY, " ".join(costs), *what_is_known(job(number)), f"How it is marked: {FIRST}", rubric)
     return Item(
         planned.number, JOB, planned.exercise, JOB_VERSION, planned.title, {}, asked, planned.weight, planned.critical,
         job=number, scheme=scheme,

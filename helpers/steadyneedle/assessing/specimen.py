@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from html import escape
 from pathlib import Path
 
+from steadyneedle.assessing.issuing import written
 from steadyneedle.assessing.job_marking import hidden_lines
 from steadyneedle.assessing.keyed_items import lists, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
@@ -16,7 +17,6 @@ from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exe
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
-from steadyneedle.foundation.store import write_atomically
 from steadyneedle.questions import checking
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import DEFAULT, QuantityExercise
@@ -41,7 +41,7 @@ def write_specimen(plan: PaperPlan, folder: Path) -> list[Path]:
         f"{stem}-answers.html": page_of(paper, plan, answers=True).encode("utf-8"),
     }
     for name, data in files.items():
-        write_atomically(folder / name, data)
+        written(folder / name, data)
     return [folder / name for name in files]
 
 

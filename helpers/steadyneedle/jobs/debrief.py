@@ -15,7 +15,7 @@ from steadyneedle.bench.diagnosis.teaching_values import sense_chances
 from steadyneedle.jobs.best_path import computed, known_of
 from steadyneedle.jobs.bill import Bill, closing, cost, mending, spent, total
 from steadyneedle.jobs.mystery import Job, job
-from steadyneedle.jobs.path import CONFIDENCES, CRITICAL, STOPPED, JobPath, Said
+from steadyneedle.jobs.path import CRITICAL, SHOWN, STOPPED, JobPath, Said
 
 FOUND, PART_FOUND, NOT_FOUND = "found", "part found", "not found"
 
@@ -97,13 +97,12 @@ def how_found(faults: Sequence[str], said: str) -> str:
 
 @lru_cache(maxsize=512)
 def is_shown(path: JobPath) -> bool:
-    """Whether its findings show what a path named: at least to one half, and to what was said of it.
+    """Whether its findings show what a path named: to `SHOWN` per cent at least, rounded as printed.
 
-    Chances are said in steps (`CONFIDENCES`): whoever says the next step above the computed chance has rounded it.
+    How sure somebody was is another thing, and is told beside it.
     """
     chance = computed(path.job, path.findings).by_cause.get(path.verdict.cause, 0.0)
-    rounded = next((one for one in CONFIDENCES if one >= 100 * chance), CONFIDENCES[-1])
-    return chance >= 0.5 and path.verdict.confidence <= rounded
+    return round(100 * chance) >= SHOWN
 
 
 def as_ended(path: JobPath, outcome: str) -> str:

@@ -12,6 +12,9 @@ from steadyneedle.foundation.text_files import printable
 CONFIDENCES = (5, 10, 25, 50, 75, 90, 95, 99)
 """Per cent that somebody may say, from hardly a guess to hardly a doubt."""
 
+SHOWN = 50
+"""Per cent, rounded as printed, that the tests give at least to what was named, where they show it."""
+
 STOPPED, CRITICAL = "stopped", "critical"
 
 AT_THE_STOP, NO_RELIEF = "stop", "relief"
@@ -19,6 +22,12 @@ AT_THE_STOP, NO_RELIEF = "stop", "relief"
 
 MOST_STEPS = 60
 """So many tests of one job are kept; the longest list of tests, all done once, is shorter."""
+
+MOST_IN_A_PAPER = 24
+"""So many tests a job in a paper holds: every habit of the trade finds its cause in 20 (`tests/jobs/test_pool.py`)."""
+
+OFTEN = 2
+"""So often a test may be done in one job: what two readings do not tell, a third seldom does."""
 
 LARGEST = 999_999
 """The largest number of a job."""

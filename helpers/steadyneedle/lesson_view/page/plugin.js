@@ -34,6 +34,14 @@ export const plugin = (name, lab) => ({
   },
 });
 
+// JupyterLab's box about a lost connection stays out of a page of ours, which says itself what to do.
+export const quiet = (name, lab) => ({
+  id: `${name}:quiet`,
+  autoStart: true,
+  provides: lab.application.IConnectionLost,
+  activate: () => async (...told) => { if (!document.body.classList.contains("sn-page")) await lab.application.ConnectionLost(...told); },
+});
+
 function makeFactory(lab, create) {
   class Factory extends lab.docregistry.ABCWidgetFactory {
     createNewWidget(context) { return create(context); }

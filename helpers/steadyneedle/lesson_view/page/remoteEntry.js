@@ -31,8 +31,8 @@
       const names = Object.keys(NEEDED);
       const loaded = await Promise.all(names.map((name) => shared(NEEDED[name])));
       const lab = Object.fromEntries(names.map((name, n) => [name, loaded[n]]));
-      const { plugin } = await ours;
-      return () => ({ __esModule: true, default: [plugin(NAME, lab)] });
+      const { plugin, quiet } = await ours;
+      return () => ({ __esModule: true, default: [plugin(NAME, lab), quiet(NAME, lab)] });
     },
   };
 })();

@@ -7,6 +7,7 @@ const FEW = 2, MANY = 20;  // questions without an answer, of an idle kernel and
 const OF_THE_SERVER = ["restarting", "dead"];  // states that the server tells in a kernel's place
 const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
+const STOPPED_PAPER = (line) => `The workbook has stopped. Close this page; everything up to “Saved” will be there when you type in a terminal: ${line}`;
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
 const NOTHING = "Nothing answers any more. Load this page again (F5).";
 const ELSEWHERE = (what) => `This ${what} is open in a newer window. Go on there, or:`;
@@ -103,7 +104,7 @@ function watchServer(page) {
       if (status === 200) break;
       if (status === 404 && reloads(page)) return;
       page.place.still = true;
-      page.say(status ? AGAIN : STOPPED);
+      page.say(status ? AGAIN : page.mark.line ? STOPPED_PAPER(page.mark.line) : STOPPED);
       if (status) return;
       await new Promise((done) => { setTimeout(done, PAUSE); });
     }

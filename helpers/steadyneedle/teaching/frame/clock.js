@@ -34,9 +34,10 @@ function render({ model, el }) {
   function tick() {
     const { started, minutes, during, over } = model.get("clock");
     const gone = Math.max(0, Math.floor((Date.now() - started) / MINUTE));
-    const words = model.get("said") || (gone < minutes ? during : over).replaceAll("{gone}", gone);
+    const told = (gone > minutes ? over : during).replaceAll("{gone}", gone).replaceAll("{more}", gone - minutes);
+    const words = model.get("said") || told;
     if (root.textContent !== words) root.textContent = words;
-    root.toggleAttribute("data-over", words !== during.replaceAll("{gone}", gone));
+    root.toggleAttribute("data-over", words !== told || gone >= minutes);
     if (Date.now() - asked >= MINUTE) ask();
   }
   meet(TRIES);

@@ -12,6 +12,8 @@ import traitlets
 from steadyneedle.teaching.frame.publishing import FrameWidget, module_of, publish
 from steadyneedle.teaching.frame.troubles import sentence_of
 
+NOTHING_LOCKED = "Nothing is locked; the time is noted."
+
 
 @dataclass(frozen=True)
 class Clock:
@@ -21,7 +23,7 @@ class Clock:
     minutes: int
 
     def wire(self) -> dict[str, Any]:
-        """The clock as it goes to the page, which puts the minutes that have gone in the place of `{gone}`.
+        """The clock as it goes to the page, which puts minutes in the place of `{gone}` and `{more}`.
 
         >>> at = datetime.datetime(2026, 11, 27, 9, 12, tzinfo=datetime.UTC)
         >>> Clock(at, 60).wire()["started"] == at.timestamp() * 1000
@@ -34,8 +36,8 @@ class Clock:
         return {
             "started": self.started.timestamp() * 1000,
             "minutes": self.minutes,
-            "during": f"Started {at}, {{gone}} of {self.minutes} minutes gone",
-            "over": f"Started {at}, {{gone}} minutes gone: more than the {self.minutes} of this paper",
+            "during": f"Started {at}. {{gone}} of {self.minutes} minutes are over.",
+            "over": f"Started {at}. {{gone}} minutes: {{more}} over the {self.minutes}. {NOTHING_LOCKED}",
         }
 
 

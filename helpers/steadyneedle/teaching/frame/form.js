@@ -1,5 +1,7 @@
 // A form: words, fields, buttons, feedback. What it shows comes from the kernel; what is typed goes there.
 const FINE = ["", "Saving…", "Saved"];
+const LINE = 200;  // characters of a line
+const PAUSE = 1500;  // milliseconds without a key, after which a form with `leaving` says how the answer reads
 
 function render({ model, el }) {
   const root = make("div", { class: "sn sn-form" });
@@ -8,7 +10,7 @@ function render({ model, el }) {
   const saved = make("span", { class: "sn-note", role: "status" });
   const picture = make("img", { alt: "" });
   const seen = make("div", { class: "sn-picture", hidden: true }, picture);
-  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, live = {}, address = null;
+  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], live = {}, address = null, pause = 0;
 
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
@@ -29,7 +31,7 @@ function render({ model, el }) {
     model.send({ ...message, number });
     setTimeout(() => {
       if (number === sequence && answered < number) {
-        say("Not saved yet: nothing answers. Load this page again, then type it once more.");
+        say(model.get("unheard"));
         // nobody waits for a kernel to read on
         if (message.what === "act") tellCover(model.get("view").cover && { ...model.get("view").cover, open: true });
       }
@@ -37,9 +39,13 @@ function render({ model, el }) {
   }
   function typed() {
     grey();
+    rooms.forEach((one) => one.measure());
     tell({ what: "typed", answers: answers() });
+    clearTimeout(pause);
+    if (model.get("view").leaving) pause = setTimeout(left, PAUSE);
   }
   function left() {
+    clearTimeout(pause);
     const { leaving } = model.get("view");
     if (leaving) tell({ what: "act", button: leaving, answers: answers() });
   }
@@ -56,15 +62,17 @@ function render({ model, el }) {
     if (spec.kind === "text" || spec.kind === "area") {
       const id = fresh("answer"), area = spec.kind === "area", enter = model.get("view").enter;
       const input = area
-        ? make("textarea", { id, rows: spec.lines, "data-field": spec.name, maxlength: spec.longest }, spec.value)
-        : make("input", { type: "text", id, value: spec.value, "data-field": spec.name, autocomplete: "off", spellcheck: "false", maxlength: 200 });
+        ? make("textarea", { id, rows: spec.lines, "data-field": spec.name }, spec.value)
+        : make("input", { type: "text", id, value: spec.value, "data-field": spec.name, autocomplete: "off", spellcheck: "false" });
+      const room = makeRoom(input, spec.longest || LINE);
+      rooms.push(room);
       input.addEventListener("input", () => typed());
       input.addEventListener("change", left);
       if (!area && enter) input.addEventListener("keydown", (event) => {
         if (event.key === "Enter") tell({ what: "act", button: enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input);
+      return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input, ...room.below);
     }
     if (spec.kind === "many") return many(spec);
     if (spec.kind === "joined") return joined(spec);
@@ -132,6 +140,7 @@ function render({ model, el }) {
       shape = now;
       fields = {};
       sets = {};
+      rooms = [];
       live = {
         note: make("p", { class: "sn-note" }),
         feedback: make("div", { class: "sn-feedback", "aria-live": "polite" }),
@@ -242,6 +251,7 @@ function render({ model, el }) {
   const changes = { view: draw, picture: takePicture, saved: heard };
   for (const [name, taken] of Object.entries(changes)) model.on(`change:${name}`, taken);
   return () => {
+    clearTimeout(pause);
     for (const [name, taken] of Object.entries(changes)) model.off(`change:${name}`, taken);
     if (address) URL.revokeObjectURL(address);
   };

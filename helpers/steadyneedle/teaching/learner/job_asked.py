@@ -9,7 +9,7 @@ from steadyneedle.bench.diagnosis.examination_list import examinations
 from steadyneedle.jobs.bill import cost
 from steadyneedle.jobs.filter_colour import filter_colour
 from steadyneedle.jobs.mystery import Job
-from steadyneedle.jobs.path import CONFIDENCES, JobPath
+from steadyneedle.jobs.path import CONFIDENCES, OFTEN, JobPath
 from steadyneedle.jobs.play import BARE, BARE_NAME, counts_as, seen
 from steadyneedle.teaching.figures.drawing import Localise
 from steadyneedle.teaching.frame.form import ChoiceField, Message, Picture
@@ -42,6 +42,7 @@ def fields_of(one: Job, state: dict[str, Any], path: JobPath) -> tuple[ChoiceFie
     listed = tuple(
         (f"{turn}:{key}", f"{name}{words.repeated(key, path.tests)}: {words.cost_words(bill)}")
         for key, name, bill in tests
+        if path.tests.count(key) < OFTEN
     )
     chosen = now.get("test", "")
     return (

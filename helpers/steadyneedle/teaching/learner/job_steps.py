@@ -8,10 +8,11 @@ from steadyneedle.bench.diagnosis.cause_list import causes
 from steadyneedle.bench.diagnosis.examination_list import tests
 from steadyneedle.jobs.best_path import advice_lines, best_path
 from steadyneedle.jobs.mystery import Job
-from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, MOST_STEPS, NO_RELIEF, JobPath, PathError, Said
+from steadyneedle.jobs.path import AT_THE_STOP, CONFIDENCES, MOST_STEPS, NO_RELIEF, OFTEN, JobPath, PathError, Said
 from steadyneedle.jobs.play import BARE, counts_as, seen
 
 NOT_YET = "Say what you think it is and how sure you are, and choose a test. A guess counts: nobody marks it."
+TWICE_DONE = "That test was done twice. Choose another one, or stop."
 SHUT, ON = "shut", "on"
 GONE_AT_REPLAY = ("debriefed", "leaning", "recorded", "stopping", "asked", "shut", "instead", "advice", "best", "file")
 
@@ -42,18 +43,18 @@ def begin(one: Job, state: State) -> None:
         _keep(state, JobPath(one.number, one.design))
 
 
-def act(button: str, one: Job, state: State, answers: Answers) -> None:
-    """What a button does; a button that has nothing to do does nothing."""
+def act(button: str, one: Job, state: State, answers: Answers, most: int = MOST_STEPS) -> None:
+    """What a button does, in a job of at most so many tests; a button that has nothing to do does nothing."""
     path = last_path(one, state)
     if path.end:
         _after_the_end(button, one, state)
     elif pending_in(one, state):
         _at_the_stop(button, one, state, path, answers)
     else:
-        _at_work(button, one, state, path, answers)
+        _at_work(button, one, state, path, answers, most)
 
 
-def _at_work(button: str, one: Job, state: State, path: JobPath, answers: Answers) -> None:
+def _at_work(button: str, one: Job, state: State, path: JobPath, answers: Answers, most: int) -> None:
     turn, _, test = answers.get("test", "").partition(":")
     if button == "do" and path.steps and (not test or turn != str(len(path.steps))) and not state.get("asked"):
         return  # the button was pressed twice: the test is done, and what it showed stands there
@@ -71,16 +72,18 @@ def _at_work(button: str, one: Job, state: State, path: JobPath, answers: Answer
     elif button == "advice":
         _advise(one, state, path, belief)
     elif button == "do":
-        _do(one, state, path, belief, test if turn == str(len(path.steps)) else "")
+        _do(one, state, path, belief, test if turn == str(len(path.steps)) else "", most)
 
 
-def _do(one: Job, state: State, path: JobPath, belief: Said, test: str) -> None:
-    if len(path.steps) >= MOST_STEPS:
-        state["asked"] = f"{MOST_STEPS} tests are enough: say what you think it is, and stop."
+def _do(one: Job, state: State, path: JobPath, belief: Said, test: str, most: int) -> None:
+    if len(path.steps) >= most:
+        state["asked"] = f"{most} tests are enough: say what you think it is, and stop."
     elif test == BARE:
         _keep(state, path.failed("blank", NO_RELIEF, belief))
     elif test not in tests(one.design):
         state["asked"] = NOT_YET
+    elif path.tests.count(test) >= OFTEN:
+        state["asked"] = TWICE_DONE
     elif seen(one.number, test, len(path.steps)).at_stop:
         state["pending"] = test
         state["leaning"] = {"cause": belief.cause, "sure": str(belief.confidence)}

@@ -481,11 +481,12 @@ def test_answers_in_any_script_are_told_apart(place: Path) -> None:
 SAME = [
     ("It creeps: 9.8 bar", " it\N{NO-BREAK SPACE}creeps 9.8 BAR"), ("Größe ½ bar", "GRÖSSE 1/2 bar"),
     ("Prüfen", "Pr?fen"), ("Prüfen", "Pr\N{REPLACEMENT CHARACTER}fen"), ("Prüfen", "PrÃ¼fen"), ("Prüfen", "PrŸfen"),
-    ("Закрыть баллон", "Çàêðûòü áàëëîí"), ("I wait \N{RIGHTWARDS ARROW} then vent", "I wait ? then vent"),
+    ("Закрыть баллон", "Çàêðûòü áàëëîí"), ("0.050", "0,05"), ("12.40", "12.4"),
+    ("007", "7"), ("1e3", "1,00E+03"), ("+5", "'5"), ("I wait \N{RIGHTWARDS ARROW} then vent", "I wait ? then vent"),
 ]  # fmt: skip
 OTHER = [
     ("Закрыть", "Открыть"), ("два", "???"), ("два", "три"), ("関", "開"), ("Prüfen", "Prufen"), ("Prüfen", "Pr?fe"),
-    ("Prüfen 9", "Pr?fen 8"), ("कि", "की"), ("Закрыть баллон", ""), ("open ?", "shut ?"),
+    ("Prüfen 9", "Pr?fen 8"), ("कि", "की"), ("0.050", "0.06"), ("0.05", "0.0501"), ("9", "9 9"), ("Закрыть баллон", ""), ("open ?", "shut ?"),
 ]  # fmt: skip
 
 

@@ -311,7 +311,7 @@ def test_a_full_disk_is_said_at_once_and_the_same_line_goes_on(
     status, _, told = papers(capsys, *ASKED)
     where = desk / "papers" / f"007-{NAME}.ipynb"
     assert (status, told.splitlines()[-1]) == (
-        2, f"{where} cannot be written: No space left on device. Each paper is whole or not there. Make room, then type "
+        2, f"{where} cannot be written: No space left on device. Each file is whole or not there. Make room, then type "
         "the same line again: it goes on where it stopped.",
     )  # fmt: skip
     monkeypatch.setattr(issuing, "write_atomically", real)

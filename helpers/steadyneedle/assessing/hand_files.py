@@ -47,8 +47,8 @@ FILES = {FIRST: "{}.csv", SECOND: "{}-second-marker.csv", AGREED: "{}-agreed.csv
 UNKNOWN = "no answer to this question has this code. Type the mark into the row that was laid for it."
 TWICE = "this code stands in another row too, and the two differ. Leave one of them."
 SAME_PERSON = (
-    "the first marker has the same initials, so the first mark counts alone. Another person marks here; where you are "
-    "two persons, write your names out in both files."
+    "the first marker has the same initials, so this mark is not taken. Another person marks here; where you are two "
+    "persons, write your names out in both files."
 )
 STRAYED = (
     "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "

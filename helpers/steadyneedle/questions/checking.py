@@ -272,8 +272,8 @@ def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
         up = ", rounded up as well" if asked.half_width else ""
-        step = f" So does one rounded to {_step_in_words(asked)}." if asked.step else ""
-        return f" A rate in two figures, of bar or of psi, counts too{up}.{step}"
+        coarser = f" So does one rounded to {_step_in_words(asked)}." if asked.step else ""
+        return f" A rate in two figures, of bar or of psi, counts too{up}.{coarser}"
     if asked.half_width:
         return " Rounded up to as many figures it counts too, as is usual for how far something may be off."
     step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0

@@ -63,7 +63,7 @@ def rounded_too_far(
     It keeps one figure at least, and a limit it does not cross: that has a sentence of its own. `mistaken` is what the
     same number says of a known mistake: whoever typed it rounded too far, or made that one.
     """
-    value, size = float(answer.magnitude), float(Q(1, answer.units).to(asked.unit_name).magnitude)
+    value, size = float(answer.magnitude), float(Q(1, str(answer.units)).to(asked.unit_name).magnitude)
     exact = right / size
     if not value or not exact or not on_the_safe_side(asked, value * size, right, str(answer.units)):
         return None

@@ -329,7 +329,7 @@ def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: 
     path = place / "out" / "by-hand" / f"{PAPER}-question-13.csv"
     page = path.with_suffix(".html").read_text("utf-8")
     assert "whole marks" in page and page.count(escape(NO_NUMBER)) == 1 and escape(OURS) in page
-    assert page.count('<p class="said">The workbook says: ') == 2 == page.count('<p class="said">Answers within ')
+    assert page.count('<p class="said">The workbook says: ') == 2 == page.count('<p class="said">Answers from ')
     assert len({line for line in page.splitlines() if line.startswith('<p class="said">Answer: ')}) == 2
 
     def give(rows: list[Row]) -> None:

@@ -346,7 +346,7 @@ def test_a_specimen_for_the_moderator_and_for_candidates(desk: Path, capsys: pyt
     paper = read_paper(desk / "papers" / names[0])
     plain, answered = ((desk / "papers" / name).read_text(encoding="utf-8") for name in names[1:])
     assert plain.count("<section>") == answered.count("<section>") == 20
-    assert answered.count("<p>Answer: ") == 19 and "Answer: " not in plain and "Answers within" not in plain
+    assert answered.count("<p>Answer: ") == 19 and "Answer: " not in plain and "Answers from" not in plain
     for item in paper.items:
         assert f"{item.number}. {item.title}" in plain
     assert "<script" not in answered and "http" not in answered.replace("https://", ""), "it loads nothing"

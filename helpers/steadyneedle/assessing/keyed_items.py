@@ -9,7 +9,8 @@ from collections.abc import Sequence
 
 from steadyneedle.assessing.paper_plan import KEYED, ORDER, SEVERAL, VERDICT
 from steadyneedle.questions.choice import ChoiceExercise
-from steadyneedle.questions.exercise import Exercise, Givens
+from steadyneedle.questions.enough import enough
+from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise, VerdictExercise
 from steadyneedle.questions.keys_in_text import (
     BECAUSE,
@@ -43,7 +44,9 @@ def options_of(exercise: Exercise, givens: Givens) -> tuple[tuple[str, str], ...
 
 
 def rule_of(exercise: Exercise) -> tuple[str, ...]:
-    """How a question gives part of its marks, in a sentence for the candidate; nothing where it gives all or none."""
+    """How a question gives part of its marks, or how close a quantity has to be; nothing where its own words say it."""
+    if isinstance(exercise, QuantityExercise):
+        return tuple(filter(None, (enough(exercise),)))
     return (f"{exercise.told} {exercise.rule} {ROUNDED}".strip(),) if isinstance(exercise, KeyedExercise) else ()
 
 

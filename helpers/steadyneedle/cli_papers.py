@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -68,8 +69,9 @@ def papers(
 
 def _not_written(error: OSError, folder: Path) -> str:
     """What a full disk, or a folder that is not ours, is said to be."""
-    why = f"{error.filename or folder} cannot be written: {error.strerror or error}."
-    return f"{why} Nothing is half there. Make room, or name another --out, and type the line again."
+    full = error.errno in (errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC))
+    why = f"{error.filename or folder} cannot be written: {error.strerror or error}. Each file is whole or not there."
+    return f"{why} {'Make room' if full else 'Mend that'}, then type the same line again: it goes on where it stopped."
 
 
 def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Path | None) -> None:
@@ -92,10 +94,7 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     except (IssueError, KeyFileError, RosterError) as error:
         refuse(str(error))
     except OSError as error:
-        refuse(
-            f"{error.filename or folder} cannot be written: {error.strerror or error}. Each paper is whole or not "
-            f"there. Make room, then type the same line again: it goes on where it stopped."
-        )
+        refuse(_not_written(error, folder))
     if done.fresh_key:
         tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
     there = f", {done.unchanged} of them there already" if done.unchanged else ""

@@ -18,7 +18,12 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.paper_file import Item, Paper, paper_of, picture_of, read_paper
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import StoreError
-from steadyneedle.sitting_desk import line_for, refuse_what_is_written_beside_a_paper, refuse_what_loses_answers
+from steadyneedle.sitting_desk import (
+    line_for,
+    refuse_what_is_written_beside_a_paper,
+    refuse_what_loses_answers,
+    where_answers_are,
+)
 
 if TYPE_CHECKING:
     from steadyneedle.teaching.frame.forms import FormWidget
@@ -87,7 +92,7 @@ def sit(path: Path, tell: Callable[[str], None], *, browser: bool = True, port: 
         (folder / name).write_text(notebooks.as_text(page_of(paper, line_for(path))), encoding="utf-8")
         return folder
 
-    tell(f"Your answers are kept in {answers.path}")
+    tell(where_answers_are(answers))
     tell("Leave this window open while you work; press Ctrl-C here when you have handed in. The paper is at")
     return running.open_lab(
         lay, name, tell, browser=browser, port=port, first_lines=(WARM,), variables={DESK: str(path.parent)}
@@ -216,7 +221,7 @@ class Sitting:
         """What the form of a question says of saving."""
         if self._cannot_save() or number in self._answers.unsaved():
             return self._answers.failed
-        return SAVED if self._answers.typed().get(number) else ""
+        return SAVED if self._answers.typed().get(number) or self._answers.beside(number) else ""
 
     def _not_saved(self) -> set[int]:
         return set(self._forms) if self._cannot_save() else set(self._answers.unsaved())

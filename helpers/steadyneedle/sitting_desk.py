@@ -46,6 +46,16 @@ def refuse_what_loses_answers(path: Path, answers: Answers) -> None:
         raise SittingError(wrong if wrong.endswith(".") else f"{wrong}. Give that file another name.")
 
 
+def where_answers_are(answers: Answers) -> str:
+    """Where answers are kept, and whether there are any: a paper that was moved alone begins anew."""
+    if answers.path.exists():
+        return f"Your answers are kept in {answers.path}. The paper goes on with those."
+    return (
+        f"Your answers will be kept in {answers.path}. There are none yet. If you have answered before, press Ctrl-C, "
+        f"put your {answers.path.name} beside the paper, and type the same line again."
+    )
+
+
 def line_for(path: Path) -> str:
     """The line that opens a paper, in whatever folder it is typed.
 

@@ -27,6 +27,9 @@ from steadyneedle.teaching.frame.form import (
 from steadyneedle.teaching.frame.keyed_fields import places, ticks, verdict_and_reason
 
 LEFT = "left"
+LEAVE_IT_OPEN = (
+    "Leave this page open: nothing that you typed is lost in it. Mend this or call your assessor, then hand in again."
+)
 LINES = 6
 
 
@@ -174,7 +177,7 @@ class HandInSession:
         if self._unsaved and not self._answers.failed:
             lines = ["What you typed could not be saved then. Now it is saved: hand in again."]
         elif not self._answers.elsewhere():
-            lines.append("Nothing that you typed is lost while this page is open. When it is mended, hand in again.")
+            lines.append(LEAVE_IT_OPEN)
         before = self._answers.handed_in()
         if before:
             lines.append(f"What you handed in before stays as it was: {_when(before)}, receipt {before.receipt}.")
@@ -190,7 +193,7 @@ class HandInSession:
         odd = [one.number for one in unread if one.kind not in (JOB, *KEYED)]
         told = {
             "Not answered": unanswered, "Begun, but the job is not ended": begun, "Answered only in part": part,
-            "Answered, but it cannot be read": odd, "Not saved yet": self._answers.unsaved(),
+            "Answered, but it cannot be read": odd,
         }  # fmt: skip
         lines = [f"{what}: {_listed(numbers)}." for what, numbers in told.items() if numbers]
         if not unanswered and not unread:
@@ -230,7 +233,7 @@ def _what_it_costs(jobs: list[Item]) -> list[str]:
     critical = [one.number for one in jobs if one.critical]
     lines = ["A job that is not ended earns no mark."] if jobs else []
     if critical:
-        lines.append(f"It is critical, and holds your whole result back while it is not ended: {_listed(critical)}.")
+        lines.append(f"Critical: {_listed(critical)}. While it is not ended, it holds your whole result back.")
     return lines
 
 

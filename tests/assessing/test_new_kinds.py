@@ -333,6 +333,7 @@ HALF = [
     (VERDICT, "creeps because -", "{creeps}; the reason: nothing chosen"),
     (VERDICT, "- because flat", "nothing chosen, because {because flat}"),
     (ORDER, "vent > vent > - > tool", "1. {vent}; 2. {vent}; 3. nothing chosen; 4. {tool}"),
+    (ORDER, "vent > shut > -", "1. {vent}; 2. 'shut', which was not offered; 3. nothing chosen"),
     (SEVERAL, "nick + nick", "{nick}; {nick}"),
 ]
 

@@ -32,7 +32,8 @@ from steadyneedle.foundation import notebooks, places, user_state
 from steadyneedle.foundation import store as store_module
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.questions.exercise import QuantityExercise
-from steadyneedle.sitting_forms import FIELDS, AnswerSession, HandInSession, label_of
+from steadyneedle.sitting_desk import where_answers_are
+from steadyneedle.sitting_forms import FIELDS, LEAVE_IT_OPEN, AnswerSession, HandInSession, label_of
 from steadyneedle.teaching.frame.clock import Clock
 from steadyneedle.teaching.frame.forms import FormWidget
 
@@ -178,7 +179,6 @@ def test_each_field_tells_the_truth_while_the_disk_is_full_and_after(
     assert [forms[n].saved["words"][:9] for n in (1, 2, 3, 4)] == ["Saved", "Not saved", "Not saved", ""]
     assert hands.view["note"] == "NOT saved: questions 2 and 3. What stands there says why."
     assert send(hands, "act", button="ask") == "", "nothing is saved there, so it says nothing of saving"
-    assert "Not saved yet: questions 2 and 3." in hands.view["message"]["lines"]
     assert send(hands, "act", button="yes") == ""
     assert hands.view["message"]["word"] == "NOT handed in"
     assert [one["off"] for one in hands.view["buttons"]] == [False, True, True], "it can be tried again"
@@ -280,7 +280,7 @@ def test_a_full_or_a_read_only_disk_is_said_at_once_and_nothing_is_forgotten(
     said = hands.view().message
     assert said.word == "NOT handed in" and not answers.handed_in_path.exists()
     assert said.lines[0].startswith(f"Not saved: {NAME}.answers.json: {error[1]}. Free some space")
-    assert said.lines[1] == "Nothing that you typed is lost while this page is open. When it is mended, hand in again."
+    assert said.lines[1] == LEAVE_IT_OPEN
     assert on_disk(tmp_path)["answers"] == {"1": "9.8 bar"}, "the old file stays whole"
     monkeypatch.undo()
     made, _ = answers.hand_in(NOON)
@@ -660,6 +660,14 @@ def test_where_answers_would_be_lost_nothing_opens(
     content = {**on_disk(tmp_path), "candidate": "102"}
     (tmp_path / f"{NAME}.answers.json").write_text(json.dumps(content), encoding="utf-8")
     assert "its candidate is not that of this one. Give that file another name" in refused(capsys, str(path))
+
+
+def test_a_paper_that_was_moved_without_its_answers_says_that_it_begins_anew(tmp_path: Path) -> None:
+    (tmp_path / "new").mkdir()
+    opened(tmp_path).keep(1, "9.8 bar")
+    assert where_answers_are(Answers(paper_of(), tmp_path)).endswith(".answers.json. The paper goes on with those.")
+    said = where_answers_are(Answers(paper_of(), tmp_path / "new"))
+    assert f"There are none yet. If you have answered before, press Ctrl-C, put your {NAME}.answers.json beside" in said
 
 
 def test_a_paper_opened_otherwise_says_how_it_is_opened(

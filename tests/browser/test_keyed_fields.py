@@ -93,6 +93,28 @@ def test_without_a_unit_it_is_said_after_a_pause(stub: StubPage, tmp_path: Path)
     expect(form.get_by_text("No unit yet: type for example 1500 psi.")).to_be_visible()
 
 
+def test_silence_is_said_once_whatever_is_typed_on(stub: StubPage, tmp_path: Path) -> None:
+    item = Item(1, QUANTITY, "mpa_to_psi", 1, "MPa to psi", {}, ("How many psi?",), unit="psi")
+    answers = Answers(Paper("101", "units", 1, "Units", 60, 70, "9266d379", (item,)), tmp_path)
+    form = shown(stub, FormWidget(AnswerSession(item, answers), unheard="Nothing answers."))
+    field, status = form.get_by_role("textbox"), form.locator("[role=status]")
+    stub.page.evaluate("window.silent = true")
+    field.press_sequentially("15")
+    expect(status).to_have_text("Saving…")
+    stub.page.clock.fast_forward(1600)
+    field.press_sequentially("0")
+    stub.page.clock.fast_forward(2500)
+    expect(status).to_have_text("Nothing answers.")
+    field.press_sequentially("0")
+    expect(status).to_have_text("Nothing answers.")
+    stub.page.evaluate("window.silent = false")
+    field.press_sequentially(" psi")
+    expect(status).to_have_text("Saved")
+    stub.page.clock.fast_forward(9000)
+    expect(status).to_have_text("Saved")
+    assert answers.kept() == {1: "1500 psi"}
+
+
 def choose(stub: StubPage, form: Locator, kind: str, answer: str) -> None:
     """Answer with keys alone, from the form's first field on."""
     keys, first = stub.page.keyboard, form.locator("[data-field]").first

@@ -38,7 +38,7 @@ from typing import Any
 from steadyneedle.assessing.difficulty import why_not
 from steadyneedle.assessing.hand_marks import in_words
 from steadyneedle.assessing.job_rubric import PARTS, WIDEST_WITHIN, Scheme, scheme_of
-from steadyneedle.assessing.plan_words import called, marks_of, why_no_toml, why_not_shown
+from steadyneedle.assessing.plan_words import called, lines_of, marks_of, why_no_toml, why_not_shown
 from steadyneedle.foundation import places
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.questions.exercise import Exercise, QuantityExercise
@@ -202,28 +202,7 @@ def read_plan(path: Path) -> PaperPlan:
         where = f", line {at[1]}" if at else ""
         line = text.split("\n")[int(at[1]) - 1] if at else ""
         raise PlanError(f"{path.name}{where}: {why_no_toml(line)}") from None
-    return _Checked(path.name, _lines_of(text), content).plan(path.stem)
-
-
-_HEADER, _SETTING = re.compile(r"\s*\[\[\s*questions\s*\]\]"), re.compile(r"\s*([A-Za-z_]\w*)\s*=")
-
-
-def _lines_of(text: str) -> dict[tuple[int, str], int]:
-    """(question from 1, or 0 for the head; setting, or nothing for its first line) -> line.
-
-    >>> _lines_of('minutes = 5\\n[[questions]]\\ntext = "a"')
-    {(0, ''): 1, (0, 'minutes'): 1, (1, ''): 2, (1, 'text'): 3}
-    """
-    found, question, within = {(0, ""): 1}, 0, False
-    for number, line in enumerate(text.split("\n"), 1):
-        if not within and _HEADER.match(line):
-            question += 1
-            found[question, ""] = number
-        elif not within and (setting := _SETTING.match(line)):
-            found.setdefault((question, setting[1]), number)
-        if (line.count('"""') + line.count("'''")) % 2:
-            within = not within
-    return found
+    return _Checked(path.name, lines_of(text), content).plan(path.stem)
 
 
 @dataclass

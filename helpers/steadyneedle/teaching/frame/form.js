@@ -10,7 +10,7 @@ function render({ model, el }) {
   const saved = make("span", { class: "sn-note", role: "status" });
   const picture = make("img", { alt: "" });
   const seen = make("div", { class: "sn-picture", hidden: true }, picture);
-  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], live = {}, address = null, pause = 0;
+  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], live = {}, address = null, pause = 0, silent = false;
 
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
@@ -25,12 +25,13 @@ function render({ model, el }) {
   }
   function tell(message) {
     sequence += 1;
-    if (message.what === "typed") say("Saving…");
-    else if (message.button !== model.get("view").leaving) say("");
+    if (!silent && message.what === "typed") say("Saving…");
+    else if (!silent && message.button !== model.get("view").leaving) say("");
     const number = sequence;
     model.send({ ...message, number });
     setTimeout(() => {
-      if (number === sequence && answered < number) {
+      if (answered < number) {  // it answers in order: then nothing behind it was heard either
+        silent = true;
         say(model.get("unheard"));
         // nobody waits for a kernel to read on
         if (message.what === "act") tellCover(model.get("view").cover && { ...model.get("view").cover, open: true });
@@ -244,6 +245,8 @@ function render({ model, el }) {
     const answer = model.get("saved");
     answered = Math.max(answered, answer.number);
     if (answer.number === sequence) say(answer.words);
+    else if (silent) say("Saving…");
+    silent = false;
   }
   draw();
   takePicture();

@@ -29,11 +29,8 @@ from steadyneedle.jobs.pool import jobs_alike
 
 MOST, TESTS = 3.0, 3
 [SCHEME] = [one.scheme for one in load_plan("creep").questions if one.kind == JOB]
-LIKELY = {
-    "Alder": ("purge_watch",), "Hazel": ("loupe_seat",), "Juniper": ("watch_full",),
-    "Linden": ("loupe_seat",), "Rowan": ("breathe_low",),
-}  # fmt: skip
-"""Plans that found the commonest cause of each design before its jobs were balanced."""
+LIKELY = {"Alder": ("look_seals",), "Hazel": ("loupe_seat",), "Rowan": ("look_spring", "loupe_edge")}
+"""Plans that earned 3.8 to 4.4 of 10 before the jobs were balanced; each test costs the run of a bench."""
 
 
 @cache
@@ -106,7 +103,7 @@ def test_blind_play_is_marked_here_as_papers_mark_it() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("design", sorted(LIKELY))
+@pytest.mark.parametrize("design", ["Alder", "Hazel", "Juniper", "Linden", "Rowan"])
 def test_no_blind_plan_of_three_tests_earns_more_than_three_of_ten(design: str) -> None:
     blind = Blind(design, SCHEME)
     most, way, cause = blind.best(combinations_with_replacement(examination_list.tests(design), TESTS))

@@ -19,7 +19,7 @@ SURE = 95
 FEWEST, OF_ALL, OF_A_DESIGN = 60, 1 / 4, 1 / 4
 """Jobs there are at least, and the part of them that one cause may be, among all and among those of a design."""
 
-DRAWN = [501014, 501075, 500802]
+DRAWN = [500517, 501728, 501499]
 """The jobs of three candidates, under a key that counts from 0 to 31."""
 
 

@@ -21,8 +21,10 @@ from steadyneedle import sitting
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.job_rubric import PARTS
-from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, notebook_of, paper_of, read_paper
-from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, TRACE, exercise_named, load_plan
+from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, notebook_of
+from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, TRACE, exercise_named
+from steadyneedle.assessing.paper_reading import paper_of, read_paper
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.specimen import write_specimen

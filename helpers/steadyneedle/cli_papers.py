@@ -78,6 +78,7 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     """Papers for a whole roster."""
     from steadyneedle.assessing.issuing import INDEX, IssueError, issue, key_path
     from steadyneedle.assessing.roster import RosterError, read_roster
+    from steadyneedle.assessing.seating import seat_apart
     from steadyneedle.assessing.secret import KeyFileError
 
     if not 1 <= attempt <= MOST_ATTEMPTS:
@@ -99,3 +100,5 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     there = f", {done.unchanged} of them there already" if done.unchanged else ""
     many = "s" if done.papers > 1 else ""
     tell(f"{done.papers} paper{many} in {folder}{there}. {INDEX} lists them.")
+    for group in done.same_job:
+        click.echo(seat_apart(group))

@@ -162,7 +162,7 @@ def test_neither_the_keys_nor_the_order_of_options_tell_the_right_one(exercise: 
 def test_a_paper_is_made_without_a_plot_a_widget_or_a_notebook_server(tmp_path: Path) -> None:
     code = (
         "import sys, pathlib\n"
-        "from steadyneedle.assessing.paper_plan import load_plan\n"
+        "from steadyneedle.assessing.plan_file import load_plan\n"
         "from steadyneedle.assessing.specimen import write_specimen\n"
         f"write_specimen(load_plan('creep'), pathlib.Path({str(tmp_path)!r}))\n"
         "print(sorted({'matplotlib', 'PIL', 'ipywidgets', 'anywidget', 'IPython', 'pandas'} & set(sys.modules)))"

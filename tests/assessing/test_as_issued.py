@@ -347,7 +347,7 @@ def test_numbers_are_had_again_from_their_places_without_a_search() -> None:
         paper = paper_for(plan, key, candidate)
         key.issue(plan, 1, {candidate: entry_of(paper)})
         places = key.issued[plan.name][1].places(candidate)
-        assert len(set(places)) > 3 and any(place != "0000" for place in places)
+        assert len(set(places)) > 1
         assert set_again(plan, key, candidate, 1, places) == paper
         elsewhere = [*places[1:], places[0]]
         assert set_again(plan, key, candidate, 1, elsewhere).digest != paper.digest

@@ -81,7 +81,7 @@ def test_a_paper_says_how_close_each_quantity_has_to_be(name: str) -> None:
         again = item_of(planned, exercise, Drawn(dict(item.givens), item.place)).asked
         assert again == item.asked and (exercise.says_enough or item.asked[-1] == enough(exercise)), item.asked
         said += not exercise.says_enough
-    assert said >= 5
+    assert said >= 4
 
 
 def test_no_question_answers_another() -> None:

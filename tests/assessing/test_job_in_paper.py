@@ -27,11 +27,12 @@ from hypothesis import strategies as some
 
 from steadyneedle.assessing import handed_in_form, job_marking, marking
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.edition import fingerprint, plan_as_data, plan_of
+from steadyneedle.assessing.edition import entry_of, fingerprint, plan_as_data, plan_of
 from steadyneedle.assessing.graded_book import graded_bytes
+from steadyneedle.assessing.hand_marks import Given
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
-from steadyneedle.assessing.job_marking import in_sentences
+from steadyneedle.assessing.job_marking import hidden_lines, in_sentences
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import WAITS, AnswerMark, ItemMark, PaperMark, mark_item, mark_paper, marked_job
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
@@ -39,11 +40,11 @@ from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
 from steadyneedle.assessing.paper_reading import paper_of
 from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, write_key
-from steadyneedle.assessing.setting import paper_for
+from steadyneedle.assessing.setting import paper_for, set_again
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.cli import main
-from steadyneedle.jobs import best_path, debrief
+from steadyneedle.jobs import best_path, debrief, pool
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.debrief import is_shown
@@ -775,3 +776,33 @@ def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None
     assert len(rows) == 3 and all(",marked," in row and ",not yet competent," in row for row in rows[1:])
     marks = [float(row.split(",")[4]) for row in rows[1:]]
     assert marks == [0, 0], "a lucky guess earns nothing"
+
+
+def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -> None:
+    """Confirming nought after a complaint changes nothing: a wrong cause holds nothing back."""
+    item = item_of()
+    safe = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap", cause="grit", sure=25)))
+    assert safe.safe and not ItemMark(item, "", safe).missed
+    nought, one = Given(0, "AB", "appeal turned down"), Given(1, "AB", "appeal")
+    assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
+    unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
+    assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
+
+
+def test_a_job_that_left_the_list_is_marked_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The key holds the number of each job that it gave out: a later list of jobs is another matter."""
+    key = CohortKey(bytes(32))
+    paper = paper_for(PLAN, key, "101")
+    key.issue(PLAN, 1, {"101": entry_of(paper)})
+    [number] = [one.job for one in paper.items if one.kind == JOB]
+    answer = as_text(walked(number, *jobs_alike()[number].tests, cause=job(number).hidden.cause))
+    left = {n: one for n, one in jobs_alike().items() if n != number}
+    monkeypatch.setattr(pool, "jobs_alike", lambda: left)
+    monkeypatch.setattr(job_marking, "jobs_alike", lambda: left)
+    assert paper_for(PLAN, key, "101").digest != paper.digest
+    edition = key.issued[PLAN.name][1]
+    again = set_again(edition.plan, key, "101", 1, edition.places("101"))
+    assert again == paper
+    item = again.items[-1]
+    assert mark_item(item, edition.fingerprints("101")[-1], answer).given == item.weight
+    assert len(hidden_lines(number)) == 1

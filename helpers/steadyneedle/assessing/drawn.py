@@ -86,6 +86,20 @@ def place_of(again: int, at: int) -> str:
     return "".join(_SIGNS[count // BASE] + _SIGNS[count % BASE] for count in (again, at))
 
 
+def place_of_job(number: int) -> str:
+    """The number of a job as a place: the list of jobs may be another when its paper is marked.
+
+    >>> job_at(place_of_job(500173)), job_at(place_of_job(999_999))
+    (500173, 999999)
+    """
+    return place_of(*divmod(number, BASE**2))
+
+
+def job_at(place: str) -> int:
+    """The job of such a place."""
+    return int(place, BASE)
+
+
 _SIGNS = string.digits + string.ascii_lowercase
 
 

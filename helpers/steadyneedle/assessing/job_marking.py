@@ -176,13 +176,12 @@ def _honest(said: int, gave: int, scheme: Scheme) -> int:
 
 
 def hidden_lines(number: int) -> list[str]:
-    """What was hidden in a job, and the way of the computed advice."""
-    one, alike = job(number), jobs_alike()[number]
-    way = ", ".join(examination(test).name for test in alike.tests)
-    return [
-        f"Expected: {cause_name(one.hidden.cause)}",
-        f"  The advice finds it in {alike.minutes:g} min: {way}.",
-    ]
+    """What was hidden in a job, and the way of the computed advice where the job is still in the list."""
+    alike, found = jobs_alike().get(number), [f"Expected: {cause_name(job(number).hidden.cause)}"]
+    if alike:
+        way = ", ".join(examination(test).name for test in alike.tests)
+        found.append(f"  The advice finds it in {alike.minutes:g} min: {way}.")
+    return found
 
 
 def in_sentences(answer: str) -> str:

@@ -41,7 +41,7 @@ from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, PlanError
 from steadyneedle.assessing.pass_marks import Attempt, NewPassMark, PassMark, changed_since, in_force, what_counts
 from steadyneedle.assessing.plan_file import load_plan
-from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
+from steadyneedle.assessing.results_folder import GRADED, ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
 
@@ -51,7 +51,8 @@ FEWER_PAPERS = (
     "one folder and mark them together; or name another folder for these results: --out FOLDER."
 )
 NO_RECORD = (
-    "marks.csv lay there and no record.jsonl: whether a pass mark was changed, and which marks stood, is not known. "
+    "Results of an earlier marking lay there and no record.jsonl: whether a pass mark was changed, and which marks "
+    "stood, is not known. "
     "Where you have a copy of record.jsonl, put it in the place of this new one, and mark again. Where the first "
     "marking was stopped before its end, there is nothing to mend."
 )
@@ -66,7 +67,8 @@ KEPT_ASIDE = (
 )
 STOOD_SAID = (
     "Today's workbook gives other marks in {} of the papers than it gave before. What was given stands; the mark sheet "
-    "names the questions. To mark all by today's rules, name a new folder for the results: --out FOLDER."
+    "names the questions. To mark all by today's rules, name a new folder for the results, --out FOLDER, and copy "
+    "by-hand, observed.csv and changed-marks.csv into it first."
 )
 AT_FAULT = (
     "The file {} made the workbook fail ({}). Keep the file, mark this paper by hand, and tell whoever looks after the "
@@ -105,6 +107,7 @@ class _Desk:
     changed: ChangedMarks
     observed: Observed
     stood: list[Sat] = field(default_factory=list)
+    unrecorded: bool = False
     """Whose marks stand, though today's workbook gives others."""
 
 
@@ -151,7 +154,7 @@ def mark_cohort(
     desk = _Desk(
         folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
         ByHand(out, key, so_far.typed), ChangedMarks(out, so_far),
-        Observed(out, key.everybody(), now.date(), so_far.typed),
+        Observed(out, key.everybody(), now.date(), so_far.typed), unrecorded=not before and bool(out.names(GRADED)),
     )  # fmt: skip
     entries += [RecordedRow(missing_row(*sat)) for sat in not_seen(key, {paper for paper, _ in editions}, back.seen)]
     back.seen.clear()
@@ -258,7 +261,7 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
 def _sheet_kept(desk: _Desk, sheet: bytes, before: bytes) -> list[str]:
     """Keep a mark sheet that the record does not know; what is to be said of it, and of a record that is not there."""
     if not desk.out.is_strange("marks.csv", desk.so_far.sheets):
-        return []
+        return [NO_RECORD] if desk.unrecorded else []
     aside = desk.out.keep_aside("marks.csv", sheet)
     return [STRANGE_SHEET if before else NO_RECORD, *([KEPT_ASIDE.format(aside)] if aside else [])]
 

@@ -106,7 +106,12 @@ class ItemMark:
 
     @property
     def missed(self) -> bool:
-        """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark."""
+        """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark.
+
+        A job that the workbook saw ended without a critical failure is not missed, whatever a person gives it.
+        """
+        if self.item.kind == JOB and self.worth.safe:
+            return False
         if self.given is not None:
             return self.item.critical and self.given.mark < self.needed
         return self.item.critical and not self.worth.waiting and not self.worth.passed

@@ -16,6 +16,7 @@ from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.drawn import NO_PLACE
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.keyed_items import lists
+from steadyneedle.assessing.paper_plan import JOB
 from steadyneedle.assessing.trace_picture import as_markdown
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK
@@ -136,15 +137,23 @@ def paper_stem(candidate: str, paper: str, attempt: int) -> str:
 HOW = (
     "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. {pass_mark}\n\n"
     "Type a quantity with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, "
-    "whatever the rest adds up to. What you type is saved as you type it; *Hand in* stands at the end of the form.\n\n"
+    "whatever the rest adds up to{job}. What you type is saved as you type it; *Hand in* stands at the end of the "
+    "form.\n\n"
     "To sit it, close this file and type: `steadyneedle sit {file}`"
 )
+
+
+CRITICAL_JOB = "; a critical job says itself what holds the result back"
 
 
 def notebook_of(paper: Paper) -> dict[str, Any]:
     """The notebook that a candidate gets."""
     words = HOW.format(
-        count=len(paper.items), minutes=paper.minutes, pass_mark=paper.pass_mark, file=f"{paper.stem}.ipynb"
+        count=len(paper.items),
+        minutes=paper.minutes,
+        pass_mark=paper.pass_mark,
+        file=f"{paper.stem}.ipynb",
+        job=CRITICAL_JOB if any(one.critical and one.kind == JOB for one in paper.items) else "",
     )
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}\n\n{words}"

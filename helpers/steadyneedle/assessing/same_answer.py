@@ -19,6 +19,10 @@ SAVED_AS = (
 READ_AS = ("cp1252", "utf-8", "ascii")
 """What such a file is then taken for, by a spreadsheet or here."""
 _NUMBER = re.compile(r"[+-]?(?:\d{1,30}\.?\d{0,30}|\.\d{1,30})(?:[eE][+-]?\d{1,2})?")
+_MARK, _MINUS = (
+    re.compile(r"(?<=\d)[.,](?=\d)|(?<![\d.,])[.,](?=\d)"),
+    re.compile(r"(?<![^\W_])[-\N{MINUS SIGN}](?=p?\d)"),
+)
 LOST = "?\N{REPLACEMENT CHARACTER}"
 
 
@@ -54,10 +58,13 @@ def _same_number(cell: str, answer: str) -> bool:
 def letters_of(text: str, besides: str = "") -> str:
     """Letters, digits and the signs that stand above letters, all small, and whichever of `besides` there are.
 
-    >>> letters_of("Ⅸ. Öffnen: ９ bar")
-    'ixöffnen9bar'
+    The mark in a number and the minus before one tell two answers apart, so they stay, each as a sign of its own.
+
+    >>> letters_of("Ⅸ. Öffnen: ９ bar"), letters_of("11,75 bar"), letters_of("1175 bar"), letters_of("-2 bar")
+    ('ixöffnen9bar', '11p75bar', '1175bar', 'n2bar')
     """
     plain = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", text).casefold())
+    plain = _MINUS.sub("n", _MARK.sub("p", plain))
     if plain.isascii():
         return "".join(sign for sign in plain if sign.isalnum() or sign in besides)
     return "".join(sign for sign in plain if unicodedata.category(sign)[0] in "LNM" or sign in besides)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from steadyneedle.assessing.drawn import Drawn, drawn, drawn_at
+from steadyneedle.assessing.drawn import Drawn, drawn, drawn_at, job_at, place_of_job
 from steadyneedle.assessing.job_rubric import FIRST
 from steadyneedle.assessing.keyed_items import options_of, rule_of
 from steadyneedle.assessing.paper_file import Item, Paper
@@ -81,7 +81,8 @@ def _item(
     if planned.kind == TEXT:
         return _text_item(planned)
     if planned.kind == JOB:
-        return _job_item(planned, job_drawn(key.secret, plan.name, candidate, planned.number, attempt))
+        drawn_now = job_drawn(key.secret, plan.name, candidate, planned.number, attempt)
+        return _job_item(planned, job_at(place) if place else drawn_now)
     exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
     whose = (exercise, key.secret, plan.name, attempt, candidate, planned.number)
     found = drawn_at(*whose, place) if place else drawn(*whose, before)
@@ -111,7 +112,7 @@ def _job_item(planned: Planned, number: int) -> Item:
     asked = (HOW_TO_PLAY, " ".join(costs), *what_is_known(job(number)), f"How it is marked: {FIRST}", rubric)
     return Item(
         planned.number, JOB, planned.exercise, JOB_VERSION, planned.title, {}, asked, planned.weight, planned.critical,
-        job=number, scheme=scheme,
+        job=number, scheme=scheme, place=place_of_job(number),
     )  # fmt: skip
 
 

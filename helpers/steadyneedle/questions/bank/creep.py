@@ -121,12 +121,12 @@ SURE_ENOUGH = ChoiceExercise(
 )
 
 OPENS_IN = QuantityExercise(
-    name="opens_in", title="When the second stage free-flows", objectives=(4, 2), version=3,
+    name="opens_in", title="When the second stage free-flows", objectives=(4, 2), version=4,
     draw=lambda d: {"opens": d.decimal("11.2", "12.0", "0.1"), "now": d.decimal("9.6", "10.4", "0.1"), "rate": d.decimal("0.03", "0.12", "0.01")},
     work=lambda w: {"way": w.opens - w.now, "answer": (w.opens - w.now) / w.rate},
     ask=(
         "The needle stands at {now:.1f} bar and climbs by {rate:.2f} bar a minute. The second stage opens by itself at {opens:.1f} bar.",
-        "In how many minutes does it begin to free-flow?",
+        "In how many minutes does it begin to free-flow? Round to the nearest minute, or give it closer.",
     ),
     mistakes=(
         Mistake("whole pressure", lambda w: w.opens / w.rate, "You took the whole opening pressure. Only what the needle still has to climb counts."),
@@ -135,7 +135,7 @@ OPENS_IN = QuantityExercise(
     ),
     hints=("How far does the needle still have to climb?", "It has {way:.1f} bar to go, and climbs {rate:.2f} bar each minute."),
     working=("Still to climb: {opens:.1f} − {now:.1f} = {way:.1f} bar.", "Time: {way:.1f} bar ÷ {rate:.2f} bar/min = {answer:.1f} min"),
-    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.", figures=2,
+    kind="time", unit="min", relative=0.02, why="the pressures are given to a tenth of a bar.", figures=2, says_enough=True,
 )
 
 TURNED = {

@@ -42,7 +42,7 @@ READ_THE_DIVISIONS = QuantityExercise(
 )
 
 THE_OTHER_SCALE = QuantityExercise(
-    name="the_other_scale", title="The other scale", objectives=(3, 1), version=2,
+    name="the_other_scale", title="The other scale", objectives=(3, 1), version=3,
     draw=lambda d: {"hundreds": d.integer(1, 5) * 50, "marks": d.integer(1, 9)},
     work=lambda w: {"psi": w.hundreds + w.marks * 5, "steps": "step" if w.marks == 1 else "steps", "answer": (w.hundreds + w.marks * 5) * PSI_IN_BAR},
     ask=(
@@ -57,7 +57,8 @@ THE_OTHER_SCALE = QuantityExercise(
         Mistake("ten to one", lambda w: w.psi / 10, "You took 10 psi for a bar. It takes 14.504 psi to make one."),
     ),
     hints=("First read the psi scale: what is one step worth?", "Then divide by 14.504 psi/bar."),
-    boundaries=lambda w: ((w.answer, BAR_IN_PSI, 0.1),),  # the factor itself is no answer
+    # the factor itself is no answer; by 14.504 and by the exact factor it is the same tenth of a bar
+    boundaries=lambda w: ((w.answer, BAR_IN_PSI, 0.1), (w.answer * 10 % 1, 0.5, 0.01)),
     working=("Psi scale: {hundreds} psi + {marks} × 5 psi = {psi} psi", "{psi} psi ÷ 14.504 psi/bar = {answer:.2f} bar"),
     kind="gauge pressure", why="half a percent is closer than the dial.",
 )
@@ -180,12 +181,12 @@ def _outward(w: Named) -> dict[str, Any]:
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=3,
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=4,
     draw=_draw_band,
     work=_outward,
     ask=(
         "A sheet asks for {low:.1f} to {high:.1f} bar. Somebody writes it in whole psi and rounds the upper limit up.",
-        "By how many psi does the written upper limit lie above the true one?",
+        "By how many psi does the written upper limit lie above the true one? 1 bar is 14.504 psi.",
     ),
     mistakes=(
         Mistake("atmospheres", lambda w: w.by_atm, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),

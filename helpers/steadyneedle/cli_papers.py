@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -36,7 +37,8 @@ def papers(
     ROSTER.csv has one column, candidate: 1 to 12 digits a row. The key is made on first use. Keep it
     where no candidate can read it, and keep a copy: nothing can be marked without it.
     """
-    from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names
+    from steadyneedle.assessing.paper_plan import PlanError
+    from steadyneedle.assessing.plan_file import load_plan, plan_names
 
     if specimen and roster is not None:
         refuse("A specimen needs no roster. Leave ROSTER.csv out, or --specimen.")
@@ -68,14 +70,16 @@ def papers(
 
 def _not_written(error: OSError, folder: Path) -> str:
     """What a full disk, or a folder that is not ours, is said to be."""
-    why = f"{error.filename or folder} cannot be written: {error.strerror or error}."
-    return f"{why} Nothing is half there. Make room, or name another --out, and type the line again."
+    full = error.errno in (errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC))
+    why = f"{error.filename or folder} cannot be written: {error.strerror or error}. Each file is whole or not there."
+    return f"{why} {'Make room' if full else 'Mend that'}, then type the same line again: it goes on where it stopped."
 
 
 def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Path | None) -> None:
     """Papers for a whole roster."""
     from steadyneedle.assessing.issuing import INDEX, IssueError, issue, key_path
     from steadyneedle.assessing.roster import RosterError, read_roster
+    from steadyneedle.assessing.seating import seat_apart
     from steadyneedle.assessing.secret import KeyFileError
 
     if not 1 <= attempt <= MOST_ATTEMPTS:
@@ -91,12 +95,11 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     except (IssueError, KeyFileError, RosterError) as error:
         refuse(str(error))
     except OSError as error:
-        refuse(
-            f"{error.filename or folder} cannot be written: {error.strerror or error}. Each paper is whole or not "
-            f"there. Make room, then type the same line again: it goes on where it stopped."
-        )
+        refuse(_not_written(error, folder))
     if done.fresh_key:
         tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
     there = f", {done.unchanged} of them there already" if done.unchanged else ""
     many = "s" if done.papers > 1 else ""
     tell(f"{done.papers} paper{many} in {folder}{there}. {INDEX} lists them.")
+    for group in done.same_job:
+        click.echo(seat_apart(group))

@@ -329,7 +329,7 @@ def test_an_answer_that_cannot_be_read_is_marked_beside_its_own_question(place: 
     path = place / "out" / "by-hand" / f"{PAPER}-question-13.csv"
     page = path.with_suffix(".html").read_text("utf-8")
     assert "whole marks" in page and page.count(escape(NO_NUMBER)) == 1 and escape(OURS) in page
-    assert page.count('<p class="said">The workbook says: ') == 2 == page.count('<p class="said">Answers within ')
+    assert page.count('<p class="said">The workbook says: ') == 2 == page.count('<p class="said">Answers from ')
     assert len({line for line in page.splitlines() if line.startswith('<p class="said">Answer: ')}) == 2
 
     def give(rows: list[Row]) -> None:
@@ -411,12 +411,16 @@ def test_the_second_marker_is_another_person(place: Path) -> None:
     said = mark(place)[1]
     assert f"{QUESTION}-second-marker.csv, row " in said and "the first marker has the same initials" in said
     assert sheet(place)["1"]["status"] == "marked", "a first mark that is in order stands"
+    assert (
+        f"Question 20: its mark in by-hand/{QUESTION}-second-marker.csv was refused: the first"
+        in sheet(place)["1"]["reason"]
+    )
     assert "given by AB." in (place / "out" / "marked" / f"1-{PAPER}.ipynb").read_text("utf-8")
     first = outputs(place)
     assert "write your names out in both files" in mark(place)[1] and outputs(place) == first
     fill(file_for(place), typed({1: "3"}, "Adelheid von Bartenstein-Hagenow"))
     fill(file_for(place, "-second-marker"), typed({1: "3"}, "Anton Bartenstein"))
-    assert "initials" not in mark(place)[1] and sheet(place)["1"]["status"] == "marked"
+    assert "initials" not in mark(place)[1] and "refused" not in sheet(place)["1"]["reason"]
 
 
 def test_rows_sorted_without_their_codes_are_refused_and_give_nobody_anothers_mark(place: Path) -> None:
@@ -481,11 +485,12 @@ def test_answers_in_any_script_are_told_apart(place: Path) -> None:
 SAME = [
     ("It creeps: 9.8 bar", " it\N{NO-BREAK SPACE}creeps 9.8 BAR"), ("Größe ½ bar", "GRÖSSE 1/2 bar"),
     ("Prüfen", "Pr?fen"), ("Prüfen", "Pr\N{REPLACEMENT CHARACTER}fen"), ("Prüfen", "PrÃ¼fen"), ("Prüfen", "PrŸfen"),
-    ("Закрыть баллон", "Çàêðûòü áàëëîí"), ("I wait \N{RIGHTWARDS ARROW} then vent", "I wait ? then vent"),
+    ("Закрыть баллон", "Çàêðûòü áàëëîí"), ("0.050", "0,05"), ("12.40", "12.4"),
+    ("007", "7"), ("1e3", "1,00E+03"), ("+5", "'5"), ("I wait \N{RIGHTWARDS ARROW} then vent", "I wait ? then vent"),
 ]  # fmt: skip
 OTHER = [
     ("Закрыть", "Открыть"), ("два", "???"), ("два", "три"), ("関", "開"), ("Prüfen", "Prufen"), ("Prüfen", "Pr?fe"),
-    ("Prüfen 9", "Pr?fen 8"), ("कि", "की"), ("Закрыть баллон", ""), ("open ?", "shut ?"),
+    ("Prüfen 9", "Pr?fen 8"), ("कि", "की"), ("0.050", "0.06"), ("0.05", "0.0501"), ("9", "9 9"), ("Закрыть баллон", ""), ("open ?", "shut ?"),
 ]  # fmt: skip
 
 

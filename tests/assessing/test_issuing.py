@@ -14,8 +14,9 @@ from pathlib import Path
 import pytest
 
 from steadyneedle.assessing import issuing
-from steadyneedle.assessing.paper_file import read_paper
-from steadyneedle.assessing.paper_plan import PaperPlan, load_plan, read_plan
+from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.paper_reading import read_paper
+from steadyneedle.assessing.plan_file import load_plan, read_plan
 from steadyneedle.assessing.secret import KeyFileError, read_key
 from steadyneedle.cli import main
 
@@ -239,7 +240,7 @@ KILLED = """
 import os, random, signal, sys, time
 from pathlib import Path
 from steadyneedle.assessing import issuing
-from steadyneedle.assessing.paper_plan import read_plan
+from steadyneedle.assessing.plan_file import read_plan
 folder, kills, seed = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
 plan, dice, took = read_plan(folder / "short.toml"), random.Random(seed), 0.15
 candidates = [str(n) for n in range(1, 21)]
@@ -311,7 +312,7 @@ def test_a_full_disk_is_said_at_once_and_the_same_line_goes_on(
     status, _, told = papers(capsys, *ASKED)
     where = desk / "papers" / f"007-{NAME}.ipynb"
     assert (status, told.splitlines()[-1]) == (
-        2, f"{where} cannot be written: No space left on device. Each paper is whole or not there. Make room, then type "
+        2, f"{where} cannot be written: No space left on device. Each file is whole or not there. Make room, then type "
         "the same line again: it goes on where it stopped.",
     )  # fmt: skip
     monkeypatch.setattr(issuing, "write_atomically", real)
@@ -346,7 +347,7 @@ def test_a_specimen_for_the_moderator_and_for_candidates(desk: Path, capsys: pyt
     paper = read_paper(desk / "papers" / names[0])
     plain, answered = ((desk / "papers" / name).read_text(encoding="utf-8") for name in names[1:])
     assert plain.count("<section>") == answered.count("<section>") == 20
-    assert answered.count("<p>Answer: ") == 19 and "Answer: " not in plain and "Answers within" not in plain
+    assert answered.count("<p>Answer: ") == 19 and "Answer: " not in plain and "Answers from" not in plain
     for item in paper.items:
         assert f"{item.number}. {item.title}" in plain
     assert "<script" not in answered and "http" not in answered.replace("https://", ""), "it loads nothing"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import json
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -18,7 +19,8 @@ from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, mark_paper
 from steadyneedle.assessing.observed import NOBODY
-from steadyneedle.assessing.paper_plan import JOB, exercise_named, load_plan
+from steadyneedle.assessing.paper_plan import JOB, exercise_named
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, read_key, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.jobs.mystery import job
@@ -274,6 +276,27 @@ def test_a_mark_that_a_person_gave_stands_where_todays_workbook_can_read_the_ans
         now = course.outputs()["1-short.ipynb"]
         assert run(now) and b"Mark: 1 of 1, given by AB." in now and b"Mark: 1 of 1, given by AB." in book
         assert course.mark() == (0, "")
+
+
+def test_a_new_folder_with_what_persons_typed_marks_all_by_todays_rules(course: Course) -> None:
+    """As the guide says: by-hand, observed.csv and changed-marks.csv are copied, and a pass mark is set again."""
+    [one] = course.papers("1")
+    course.hand_in(one, {5: "I promise nothing."})
+    course.mark("--forms")
+    path = course.place / "out" / "by-hand" / "short-question-5.csv"
+    path.write_bytes(path.read_bytes().replace(b",,,", b",2,AB,both,"))
+    change(course, "1,3,0,AB,appeal")
+    assert course.mark("--pass-mark", "60", "--by", "AB") == (0, "")
+    assert course.rows()[0]["mark"] == "6"
+    fresh = course.place / "fresh"
+    fresh.mkdir()
+    shutil.copytree(course.place / "out" / "by-hand", fresh / "by-hand")
+    for name in ("observed.csv", "changed-marks.csv"):
+        shutil.copy(course.place / "out" / name, fresh / name)
+    with rules_of_today("mpa_to_psi", "off"):
+        assert course.mark(out="fresh") == (0, "")
+        [row] = course.rows("fresh")
+        assert (row["mark"], row["critical_missed"]) == ("5", "1") and "was changed by AB" in row["reason"]
 
 
 def change(course: Course, row: str) -> None:

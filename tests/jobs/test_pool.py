@@ -7,6 +7,7 @@ from collections import Counter
 
 import pytest
 
+from steadyneedle.foundation import places
 from steadyneedle.jobs.best_path import best_path, played
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.debrief import FOUND, Debrief, how_found
@@ -15,10 +16,10 @@ from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.pool import BY_HABIT, MINUTES, TESTS, job_drawn, jobs_alike
 
 SURE = 95
-FEWEST, MOST_OF_ONE = 50, 10
-"""Jobs there are at least, and jobs with one cause at most: nobody who says the commonest is right in one of five."""
+FEWEST, OF_ALL, OF_A_DESIGN = 60, 1 / 4, 1 / 4
+"""Jobs there are at least, and the part of them that one cause may be, among all and among those of a design."""
 
-DRAWN = [500622, 500362, 500044]
+DRAWN = [500517, 501728, 501499]
 """The jobs of three candidates, under a key that counts from 0 to 31."""
 
 
@@ -60,8 +61,12 @@ def test_every_one_of_the_jobs_is_as_hard_as_promised() -> None:
 def test_the_bounds_are_close_and_no_cause_is_a_good_guess() -> None:
     assert MINUTES[1] / MINUTES[0] <= 1.5 and BY_HABIT[1] / BY_HABIT[0] <= 2
     causes = Counter(job(number).hidden.cause for number in jobs_alike())
-    assert len(jobs_alike()) >= FEWEST and max(causes.values()) <= MOST_OF_ONE and len(causes) >= 8
-    assert len({job(number).design for number in jobs_alike()}) == 5
+    assert len(jobs_alike()) >= FEWEST and max(causes.values()) <= OF_ALL * len(jobs_alike()) and len(causes) >= 8
+    designs = {job(number).design for number in jobs_alike()}
+    assert len(designs) == 5
+    for design in designs:
+        here = Counter(job(number).hidden.cause for number in jobs_alike() if job(number).design == design)
+        assert max(here.values()) <= OF_A_DESIGN * here.total(), (design, here)
 
 
 def test_one_candidate_one_job_on_every_machine_and_another_at_each_resit() -> None:
@@ -71,6 +76,21 @@ def test_one_candidate_one_job_on_every_machine_and_another_at_each_resit() -> N
     assert drawn == DRAWN
     assert len({job_drawn(secret, "creep", "101", 18, attempt) for attempt in range(1, 11)}) == 10
     assert job_drawn(bytes(32), "creep", "101", 18, 1) != drawn[0], "it hangs on the cohort's secret"
+
+
+@pytest.mark.parametrize(("candidates", "meet"), [(15, 2), (30, 7)])
+def test_the_guide_says_how_many_of_a_class_meet_the_same_job(candidates: int, meet: int) -> None:
+    """On average; reckoned as for birthdays, and counted in 40 cohorts."""
+    jobs = len(jobs_alike())
+    assert round(candidates * (1 - (1 - 1 / jobs) ** (candidates - 1))) == meet
+    counted = 0
+    for cohort in range(40):
+        secret = str(cohort).encode()
+        given = Counter(job_drawn(secret, "creep", str(300 + one), 18, 1) for one in range(candidates))
+        counted += sum(often for often in given.values() if often > 1)
+    assert abs(counted / 40 - meet) < meet / 2
+    guide = (places.lessons() / "instructor" / "assessor.ipynb").read_text(encoding="utf-8")
+    assert f"in a class of {candidates} about {meet}" in guide
 
 
 def test_candidates_get_every_job_about_as_often() -> None:

@@ -216,7 +216,7 @@ def test_a_place_is_where_the_drawn_dots_say_so() -> None:
 
 
 def test_a_tolerance_that_the_dots_do_not_support_is_refused() -> None:
-    with pytest.raises(ValueError, match=r"the tolerance of 1 of its dots is 0\.5 min"):
+    with pytest.raises(ValueError, match=r"the tolerance of 1 of its dots is 0\.25 min"):
         dataclasses.replace(WHERE_IT_CREEPS, absolute=0.1).givens(1)
     with pytest.raises(ValueError, match="a place needs a trace that is shown"):
         dataclasses.replace(WHERE_IT_CREEPS, shows=None).givens(1)

@@ -60,10 +60,9 @@ def as_html(text: str) -> str:
 
 
 def _sign_as_html(sign: str) -> str:
-    if sign == "\t" or unicodedata.category(sign) == "Zs":  # a blank of any width
-        return " "
     if not sign.isprintable():
-        return _NO_SIGN
+        blank = sign == "\t" or unicodedata.category(sign) == "Zs"  # of any width
+        return " " if blank else _NO_SIGN
     return f"&#{ord(sign)};" if sign in _IN_HTML else sign
 
 

@@ -54,7 +54,7 @@ class GradedPaper:
       20.0 MPa × 10 bar/MPa = 200 bar
       200 bar × 14.504 psi/bar = 2901 psi
     The answer deserves 3 figures: 2900 psi.
-    Answers within 4.4 psi count: 14.5 psi a bar comes closer than that.
+    Answers from 2897 to 2905 psi count: 14.5 psi a bar comes closer than that.
     <BLANKLINE>
     Mark: 0 of 1. A known mistake: answer in bar.
     That is the number in bar. Turn it into psi: multiply by 14.504.

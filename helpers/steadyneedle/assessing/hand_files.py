@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from steadyneedle.assessing.as_shown_safely import as_cell
@@ -47,8 +47,8 @@ FILES = {FIRST: "{}.csv", SECOND: "{}-second-marker.csv", AGREED: "{}-agreed.csv
 UNKNOWN = "no answer to this question has this code. Type the mark into the row that was laid for it."
 TWICE = "this code stands in another row too, and the two differ. Leave one of them."
 SAME_PERSON = (
-    "the first marker has the same initials, so the first mark counts alone. Another person marks here; where you are "
-    "two persons, write your names out in both files."
+    "the first marker has the same initials, so this mark is not taken. Another person marks here; where you are two "
+    "persons, write your names out in both files."
 )
 STRAYED = (
     "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
@@ -152,17 +152,20 @@ class HandQuestion:
         self.answers[code] = shown or answer
         for marker in self._markers.values():
             self._refuse_anothers(marker, code, answer)
+        refused = ""
         for marker in self._markers.values():
             why = marker.refused.get(marker.rows[code].number, "") if code in marker.rows else ""
+            if why:
+                refused = REFUSED.format(file=marker.name, why=why.removesuffix("."))
             if why and why != SAME_PERSON:
-                return code, Judged(None, REFUSED.format(file=marker.name, why=why.removesuffix(".")))
+                return code, Judged(None, refused)
         found = judged(
             {role: marker.marks.get(code) for role, marker in self._markers.items()}, self.scale,
             FILES[AGREED].format(self.stem),
         )  # fmt: skip
         if found == Judged() and any(self._earlier(code, marker) for marker in self._markers.values()):
             return code, Judged(None, CHANGED_SINCE)
-        return code, found
+        return code, replace(found, held=found.held or refused)
 
     def lay(self) -> list[str]:
         """Write the files with all answers of this marking; what is to be said, a sentence for each row refused."""

@@ -22,6 +22,7 @@ p, ul, ol { margin: 0.3rem 0; } .marks, .said { color: #444; }
 .answer { border-left: 3px solid #333; padding: 0.2rem 0 0.2rem 0.8rem; overflow-wrap: anywhere; }
 img { max-width: 100%; height: auto; } section { break-inside: avoid; } @page { margin: 2cm; }
 """
+WHERE_UNREAD = "Where the workbook cannot read an answer."
 OURS = "This rule is ours. Where your course has its own, in writing and the same for everybody, that one counts."
 NO_NUMBER = (
     "An answer that gives one value with its unit, in words or signs that the workbook does not know, earns what the "
@@ -76,7 +77,7 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: 
     head = f"{title}: question {item.number}, {planned.title}"
     lines = [*asked_lines(item), *_rubric(planned)] if alike else []
     unread = any(one.one.worth.outcome == UNREAD for one in answers)
-    rule = [f'<p class="said">The workbook cannot read an answer. {RULES[planned.kind]} {OURS}</p>'] if unread else []
+    rule = [f'<p class="said"><b>{WHERE_UNREAD}</b> {RULES[planned.kind]} {OURS}</p>'] if unread else []
     body = "\n".join([*lines, *_how(stem, scale, answers[0].one), *rule, "<h2>Answers</h2>"])
     page = io.BytesIO()  # grows answer by answer: a large cohort's page is long
     page.write(

@@ -18,9 +18,11 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from steadyneedle.assessing.edition import entry_of
-from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of, read_paper
+from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of
 from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.roster import MOST_SAID
+from steadyneedle.assessing.seating import same_job
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.foundation.store import LOCK_SECONDS, write_atomically
@@ -37,11 +39,15 @@ class IssueError(ValueError):
 
 @dataclass(frozen=True)
 class Issued:
-    """What was issued: how many papers, how many of them stood there already, and whether the key is new."""
+    """What was issued: how many papers, how many of them stood there already, and whether the key is new.
+
+    `same_job` are candidates who meet the same job: nobody but the assessor is told, and no file says it.
+    """
 
     papers: int
     unchanged: int
     fresh_key: bool
+    same_job: tuple[tuple[str, ...], ...] = ()
 
 
 def key_path(plan: PaperPlan, named: Path | None, folder: Path) -> Path:
@@ -122,7 +128,7 @@ def issue(
                 written(folder / name, data)
         _sweep(folder, INDEX)
         _write_if_changed(folder / INDEX, _index(rows))
-    return Issued(len(files), len(there), fresh)
+    return Issued(len(files), len(there), fresh, same_job(papers))
 
 
 def _refuse_another_way_to_write(key: CohortKey, candidates: list[str]) -> None:

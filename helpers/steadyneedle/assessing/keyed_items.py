@@ -9,7 +9,8 @@ from collections.abc import Sequence
 
 from steadyneedle.assessing.paper_plan import KEYED, ORDER, SEVERAL, VERDICT
 from steadyneedle.questions.choice import ChoiceExercise
-from steadyneedle.questions.exercise import Exercise, Givens
+from steadyneedle.questions.enough import enough
+from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise, VerdictExercise
 from steadyneedle.questions.keys_in_text import (
     BECAUSE,
@@ -29,7 +30,7 @@ from steadyneedle.questions.keys_in_text import (
 Options = Sequence[tuple[str, str]]
 REASON = "because "
 """Stands before the key of a reason among the options of an item."""
-GAP = "nothing chosen"
+GAP, NOT_OFFERED = "nothing chosen", "'{}', which was not offered"
 ROUNDED = "Marks go by halves and are rounded down."
 HEADS = {SEVERAL: ("",), ORDER: ("",), VERDICT: ("The verdict:", "The reason:")}
 
@@ -43,7 +44,9 @@ def options_of(exercise: Exercise, givens: Givens) -> tuple[tuple[str, str], ...
 
 
 def rule_of(exercise: Exercise) -> tuple[str, ...]:
-    """How a question gives part of its marks, in a sentence for the candidate; nothing where it gives all or none."""
+    """How a question gives part of its marks, or how close a quantity has to be; nothing where its own words say it."""
+    if isinstance(exercise, QuantityExercise):
+        return tuple(filter(None, (enough(exercise),)))
     return (f"{exercise.told} {exercise.rule} {ROUNDED}".strip(),) if isinstance(exercise, KeyedExercise) else ()
 
 
@@ -81,25 +84,29 @@ def read_keys(kind: str, options: Options, typed: str) -> None:
 
 
 def as_answered(kind: str, options: Options, typed: str) -> str:
-    """What was answered, in the words of the options; as it stands where it holds anything else.
+    """What was answered, in the words of the options; as it stands where it names none of them.
 
-    An answer that is not whole, too: a gap is said.
+    An answer that is not whole, too: a gap is said, and so is what was not offered.
 
-    >>> as_answered("order", (("a", "vent"), ("b", "open")), "b > a"), as_answered("order", (("a", "vent"),), "-")
-    ('1. open; 2. vent', '1. nothing chosen')
+    >>> as_answered("order", (("a", "vent"), ("b", "open")), "b > a")
+    '1. open; 2. vent'
+    >>> as_answered("order", (("a", "vent"), ("b", "open")), "b > - > c")
+    "1. open; 2. nothing chosen; 3. 'c', which was not offered"
     """
-    words = {**dict(options), OPEN: GAP, REASON + OPEN: GAP}
+    words = dict(options)
     if kind not in KEYED:
-        return dict(options).get(typed, typed)
+        return words.get(typed, typed)
     between = {SEVERAL: AND, ORDER: THEN, VERDICT: BECAUSE}[kind]
     keys = typed.split(between) if len(typed) <= LONGEST else []
-    if kind == VERDICT:
-        keys = [keys[0], REASON + keys[1]] if len(keys) == 2 else []
-    if not keys or not set(keys) <= set(words):
+    heads = ("", REASON) if kind == VERDICT else ("",) * len(keys)
+    if len(heads) != len(keys) or not any(head + key in words for head, key in zip(heads, keys, strict=True)):
         return typed
-    said = [words[key] for key in keys]
+    said = [
+        GAP if key == OPEN else words.get(head + key, NOT_OFFERED.format(key))
+        for head, key in zip(heads, keys, strict=True)
+    ]
     if kind == SEVERAL:
-        return "; ".join(words[key] for key in sorted(keys))
+        return "; ".join(one for _, one in sorted(zip(keys, said, strict=True)))
     if kind == ORDER:
         return "; ".join(f"{n}. {one}" for n, one in enumerate(said, 1))
-    return f"{said[0]}, because {said[1]}" if keys[1] != REASON + OPEN else f"{said[0]}; the reason: {GAP}"
+    return f"{said[0]}; the reason: {GAP}" if keys[1] == OPEN else f"{said[0]}, because {said[1]}"

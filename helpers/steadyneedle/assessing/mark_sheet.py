@@ -96,7 +96,7 @@ def _reasons(marked: PaperMark) -> list[str]:
         said = f"Questions {listed} wait" if len(marked.waiting) > 1 else f"Question {listed} waits"
         unread = ", ".join(map(str, marked.unread))
         could_not = COULD_NOT.format("s" if len(marked.unread) > 1 else "", unread) if unread else ""
-        held = [f"Question {one.item.number}: {one.held}." for one in marked.items if one.waiting and one.held]
+        held = [HELD.format(one.item.number, one.held) for one in marked.items if one.waiting and one.held]
         return [f"{said} for a person; the mark counts the others.", could_not, *held, *_since(marked)]
     if marked.result == COMPETENT:
         return _since(marked)
@@ -112,6 +112,7 @@ def _why_unread(marked: PaperMark) -> list[str]:
     return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
 
 
+HELD = "Question {}: {}."
 COULD_NOT = "The answer{0} to question{0} {1} could not be read."
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
 AFTER_ALL = "The mark of question {} was changed by {}."
@@ -131,6 +132,7 @@ def _since(marked: PaperMark) -> list[str]:
     said += [
         AFTER_ALL.format(one.item.number, one.given.by) for one in marked.items if one.given and not one.worth.waiting
     ]
+    said += [HELD.format(one.item.number, one.held) for one in marked.items if one.given and one.held]
     if marked.kept:
         said.append((STAND if len(marked.kept) > 1 else STANDS).format(", ".join(map(str, marked.kept))))
     if marked.stood:

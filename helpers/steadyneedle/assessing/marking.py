@@ -78,7 +78,7 @@ class AnswerMark:
 class ItemMark:
     """A question of a paper with its answer and what that is worth.
 
-    `given` is the mark that a person gave; `held` says why a person's mark does not count yet.
+    `given` is the mark that a person gave; `held` says why a person's mark does not count, or not yet.
     """
 
     item: Item

@@ -71,3 +71,24 @@ def why_no_toml(line: str) -> str:
     if switch:
         return f"{switch[1]} is true or false, in small letters and without quotes."
     return "this is no TOML. Put words in double quotes, one setting a line."
+
+
+_HEADER, _SETTING = re.compile(r"\s*\[\[\s*questions\s*\]\]"), re.compile(r"\s*([A-Za-z_]\w*)\s*=")
+
+
+def lines_of(text: str) -> dict[tuple[int, str], int]:
+    """(question from 1, or 0 for the head; setting, or nothing for its first line) -> line.
+
+    >>> lines_of('minutes = 5\\n[[questions]]\\ntext = "a"')
+    {(0, ''): 1, (0, 'minutes'): 1, (1, ''): 2, (1, 'text'): 3}
+    """
+    found, question, within = {(0, ""): 1}, 0, False
+    for number, line in enumerate(text.split("\n"), 1):
+        if not within and _HEADER.match(line):
+            question += 1
+            found[question, ""] = number
+        elif not within and (setting := _SETTING.match(line)):
+            found.setdefault((question, setting[1]), number)
+        if (line.count('"""') + line.count("'''")) % 2:
+            within = not within
+    return found

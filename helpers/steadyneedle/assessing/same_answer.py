@@ -1,11 +1,13 @@
 """Whether the cell beside a mark still holds the answer of its code, after a spreadsheet has opened and saved it.
 
-A spreadsheet changes blanks, quotes and the size of letters, and one that saves in another encoding spoils letters.
-Whatever else differs is another answer: the rows were sorted without their codes.
+A spreadsheet changes blanks, quotes, the size of letters and how a number is written, and one that saves in another
+encoding spoils letters. Whatever else differs is another answer: the rows were sorted without their codes.
 """
 
 from __future__ import annotations
 
+import math
+import re
 import unicodedata
 from collections.abc import Iterator
 
@@ -16,6 +18,7 @@ SAVED_AS = (
 """Encodings that spreadsheets save a CSV file in."""
 READ_AS = ("cp1252", "utf-8", "ascii")
 """What such a file is then taken for, by a spreadsheet or here."""
+_NUMBER = re.compile(r"[+-]?(?:\d{1,30}\.?\d{0,30}|\.\d{1,30})(?:[eE][+-]?\d{1,2})?")
 LOST = "?\N{REPLACEMENT CHARACTER}"
 
 
@@ -32,12 +35,20 @@ def same_answer(cell: str, answer: str) -> bool:
     (True, True, False)
     """
     letters = letters_of(cell)
-    if letters == letters_of(answer):
+    if letters == letters_of(answer) or _same_number(cell, answer):
         return True
     if cell.isascii() and "?" not in cell:
         return False
     seen = letters_of(cell, LOST)
     return any(letters_of(one, LOST) == seen for one in _spoiled(answer))
+
+
+def _same_number(cell: str, answer: str) -> bool:
+    """Whether a spreadsheet took an answer for a number, and wrote it its own way: 12.40 as 12,4."""
+    both = [one.strip(" '").replace(",", ".") for one in (cell, answer)]
+    if not all(map(_NUMBER.fullmatch, both)):
+        return False
+    return math.isclose(float(both[0]), float(both[1]), rel_tol=1e-9)
 
 
 def letters_of(text: str, besides: str = "") -> str:

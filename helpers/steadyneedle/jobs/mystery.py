@@ -52,7 +52,7 @@ class Job:
         return Draws("mystery job", self.number, "test", test, turn)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def job(number: int) -> Job:
     """The job of a number.
 

@@ -23,8 +23,8 @@ AT_THE_STOP, NO_RELIEF = "stop", "relief"
 MOST_STEPS = 60
 """So many tests of one job are kept; the longest list of tests, all done once, is shorter."""
 
-MOST_IN_A_PAPER = 24
-"""So many tests a job in a paper holds: every habit of the trade finds its cause in 20 (`tests/jobs/test_pool.py`)."""
+MOST_IN_A_PAPER = 20
+"""So many tests a job in a paper holds: every habit of the trade finds the cause in them."""
 
 OFTEN = 2
 """So often a test may be done in one job: what two readings do not tell, a third seldom does."""

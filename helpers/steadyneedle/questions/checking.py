@@ -29,8 +29,8 @@ WORKSHOP_STEPS = {
 """Unit -> the step in which a workshop reads it: common practice, no source. Other units: by figures alone."""
 
 LAST_BITS = 1e-9
-CONVERTED = Decimal("1e-5")
-"""What six typed figures of a number in another unit lose, as a share: 35 min are 0.583333 h."""
+CONVERTED = Decimal("1e-4")
+"""By what share a limit may be passed in another unit than is asked: factors as printed and digits typed lose less."""
 
 
 @dataclass(frozen=True)
@@ -81,11 +81,13 @@ def _same_psi_a_minute(one: float, other: float) -> bool:
 
 def says_right(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
     """Whether a number says the right answer, and crosses no limit."""
-    return on_the_safe_side(asked, value, right) and says(asked, value, right, unit)
+    return on_the_safe_side(asked, value, right, unit) and says(asked, value, right, unit)
 
 
 def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Iterator[tuple[float, float]]:
     """(size of a unit in the unit asked, step in that unit) of every way to round."""
+    if asked.step:
+        yield 1.0, asked.step
     if asked.figures:
         for one in {1.0, size}:
             yield one, 10.0 ** -decimals_for(about / one, asked.figures, whole=True)
@@ -97,13 +99,13 @@ def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Ite
         yield 1.0, WORKSHOP_STEPS.get(asked.unit_name, 0.0)
 
 
-def on_the_safe_side(asked: QuantityExercise, value: float, about: float) -> bool:
-    """Whether a number does not cross the limit that the answer is, both as shown."""
+def on_the_safe_side(asked: QuantityExercise, value: float, about: float, unit: str) -> bool:
+    """Whether a number does not cross the limit that the answer is, both as shown; `unit` is the unit typed."""
     if not asked.limit:
         return True
     limit = as_shown(about, decimals_for(about, 4))  # the four figures that a sentence prints
     exact, number = Decimal(f"{about:.10g}"), Decimal(f"{value:.10g}")  # more digits may say it more exactly
-    slack = abs(number) * CONVERTED
+    slack = abs(number) * CONVERTED if unit != asked.unit_name else Decimal(0)
     return number - slack <= max(limit, exact) if asked.limit == "at most" else number + slack >= min(limit, exact)
 
 
@@ -225,11 +227,29 @@ def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Pre
         line += f" You typed {count}: the last ones claim more than the numbers given can tell."
     if asked.limit:
         return (line,)
-    margin = Q(float(f"{close_by(asked, right):.2g}"), asked.unit)
-    if not margin.magnitude:
+    if not close_by(asked, right):
         return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
-    counts = f"Answers within {preferences.format(margin)} count: {asked.why}{_coarser(asked, right)}"
+    counts = f"Answers {_interval(asked, right, preferences)} count: {asked.why}{_coarser(asked, right)}"
     return (line, preferences.localise(counts))
+
+
+def ends(asked: QuantityExercise, right: float) -> tuple[float, float, int]:
+    """The least and the largest answer that count within the tolerance, as they are printed, and their decimals.
+
+    Both are rounded inward: what is printed as counting counts, and one step further does not.
+    """
+    margin = close_by(asked, right)
+    decimals = math.ceil(math.log10(2 / margin) - LAST_BITS)  # the margin is two steps of them at least
+    step = 10.0**-decimals
+    low, high = math.ceil((right - margin) / step - 1e-6), math.floor((right + margin) / step + 1e-6)
+    return low * step, high * step, decimals
+
+
+def _interval(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
+    """From where to where answers count within the tolerance, in words."""
+    low, high, decimals = ends(asked, right)
+    first = preferences.number(low, max(decimals, 0))
+    return f"from {first} to {preferences.format(Q(high, asked.unit), max(decimals, 0))}"
 
 
 def _limit_in_words(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
@@ -245,14 +265,15 @@ def _step_in_words(asked: QuantityExercise) -> str:
     """The step in which a workshop reads the unit asked."""
     if asked.unit_name == "minute":
         return "a whole minute"
-    return f"{WORKSHOP_STEPS.get(asked.unit_name, 0.0):g} {unit_label(Q(1, asked.unit).units)}"
+    return f"{asked.step or WORKSHOP_STEPS.get(asked.unit_name, 0.0):g} {unit_label(Q(1, asked.unit).units)}"
 
 
 def _coarser(asked: QuantityExercise, right: float) -> str:
     """What of a workshop's rounding counts beyond the tolerance."""
     if asked.rate:
         up = ", rounded up as well" if asked.half_width else ""
-        return f" A rate in two figures, of bar or of psi, counts too{up}."
+        coarser = f" So does one rounded to {_step_in_words(asked)}." if asked.step else ""
+        return f" A rate in two figures, of bar or of psi, counts too{up}.{coarser}"
     if asked.half_width:
         return " Rounded up to as many figures it counts too, as is usual for how far something may be off."
     step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0

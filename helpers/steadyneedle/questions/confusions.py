@@ -88,7 +88,8 @@ def confusion(
 
 def rounded_past(asked: QuantityExercise, answer: Quantity, right: float) -> Checked | None:
     """A limit rounded to the wrong side: by less than one of the last digits typed, and no coarser than a workshop."""
-    if not asked.limit or checking.on_the_safe_side(asked, float(answer.to(asked.unit_name).magnitude), right):
+    crossed = float(answer.to(asked.unit_name).magnitude)
+    if not asked.limit or checking.on_the_safe_side(asked, crossed, right, str(answer.units)):
         return None
     value, limit = float(answer.magnitude), float(Q(right, asked.unit).to(answer.units).magnitude)
     digit = next((10.0**-n for n in range(6) if abs(value - round(value, n)) < 1e-9), 0.0)

@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 
 from steadyneedle.bench.units import Q, Quantity, read_quantity
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions import checking, confusions
+from steadyneedle.questions import checking, confusions, enough
 from steadyneedle.questions.checking import Checked, clear_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.questions.shown import Shown
@@ -211,6 +211,11 @@ class QuantityExercise(Exercise):
         Whether it is something that a needle or a clock shows: then 0.1 bar, 1 psi or a whole minute will do.
     half_width : bool
         Whether it is how far something may be off either way: then ± may stand before it, and rounded up it counts.
+    step : float
+        Step in `unit` to which it may be rounded, whatever the tolerance, where the bench writes it no closer; 0 for
+        none.
+    says_enough : bool
+        Whether the question's own words say how close the answer has to be; of others a paper says it.
     limit : str
         "at most" or "at least" where the answer is itself a limit: a number beyond it is never right, and rounding
         goes inward.
@@ -224,6 +229,8 @@ class QuantityExercise(Exercise):
     figures: int = 3
     reading: bool = True
     half_width: bool = False
+    step: float = 0.0
+    says_enough: bool = False
     limit: str = ""
 
     @cached_property
@@ -284,20 +291,27 @@ class QuantityExercise(Exercise):
         asked = self.question(givens)
         is_right = checking.says_right(self, value, right, unit)
         again = confusions.typed_back(self, answer, right, asked)
-        if again:  # before mistakes that happen to be the same quantity
-            return again
         past = confusions.rounded_past(self, answer, right)
-        if past and unit != self.unit_name:  # before mistakes that psi or seconds cannot tell from it
-            return past
+        first = again or (past if unit != self.unit_name else None)
+        if first:  # before mistakes that happen to be the same quantity, or that psi or seconds cannot tell from it
+            return first
         if is_right:
             return Checked("right", checking.deserved(self, right, typed, preferences))
-        for mistake in self.mistakes:
-            mistaken = mistake.answer(names)
-            if mistaken is not None and checking.says(self, value, mistaken, unit):
-                return Checked("known mistake", tuple(written(mistake.sentence, names, preferences)), mistake.name)
+        mistake = self._mistaken(value, unit, names)
+        said = tuple(written(mistake.sentence, names, preferences)) if mistake else ()
+        coarse = enough.rounded_too_far(self, answer, right, typed, said)
+        if mistake and not coarse:  # what is both may be either
+            coarse = Checked("known mistake", said, mistake.name)
+        if coarse:
+            return coarse
         confused = past or confusions.confusion(self, answer, names, asked)
         if confused:
             return replace(confused, lines=tuple(preferences.localise(line) for line in confused.lines))
         way = "high" if value > right else "low"
-        first = self.help_lines(givens, preferences)[0]
-        return Checked("off", (f"That is too {way}. {first}",))
+        hint = self.help_lines(givens, preferences)[0]
+        return Checked("off", (f"That is too {way}. {hint}",))
+
+    def _mistaken(self, value: float, unit: str, names: Named) -> Mistake | None:
+        """The first known mistake that a number in the unit asked says; `unit` is the one typed."""
+        made = ((mistake, mistake.answer(names)) for mistake in self.mistakes)
+        return next((one for one, way in made if way is not None and checking.says(self, value, way, unit)), None)

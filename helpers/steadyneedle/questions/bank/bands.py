@@ -57,42 +57,43 @@ LAST_DIGIT = ChoiceExercise(
 
 
 def _draw_supply_line(d: Draws) -> Givens:
-    low, supply = d.decimal("8.6", "9.2", "0.1"), d.one_of((180, 200, 220))
-    actual = d.one_of((supply, supply, d.integer(5, 9) * 10))
-    return {"low": low, "supply": supply, "actual": actual, "reading": d.decimal(str(round(low - 0.8, 1)), str(round(low + 1.8, 1)), "0.1"), "up": 1.0}
+    full, low_supply = d.one_of((180, 200, 220)), d.one_of((40, 50, 60))
+    first, second = d.order((full, low_supply))
+    actual = d.one_of((second, second, d.integer(8, 14) * 10))  # never the first line: whoever stops reading there is wrong
+    low, shift = d.decimal("8.2", "8.8", "0.1"), d.decimal("0.6", "0.9", "0.1")
+    reading = low + d.one_of((0.0, 1.0)) + d.decimal("0.2", str(round(shift - 0.2, 1)), "0.1")  # in one of the bands alone
+    return {"low": low, "shift": shift, "full": full, "first": first, "second": second, "actual": actual, "reading": round(reading, 1)}
 
 def _stated_supply(w: Named) -> dict[str, Any]:
-    high = round(w.low + w.up, 1)
-    inside, named = w.low <= w.reading <= high, w.actual == w.supply
-    where = "within" if inside else "outside"
-    return {"high": high, "inside": inside, "named": named, "where": where, "answer": "neither" if not named else "passes" if inside else "fails"}
+    lows = {one: round(w.low + (w.shift if one == w.full else 0.0), 1) for one in (w.first, w.second)}
+    lines = {one: f"{low:.1f} to {low + 1:.1f} bar at {one} bar supply" for one, low in lows.items()}
+    says = {one: "passes" if low <= w.reading <= round(low + 1, 1) else "fails" for one, low in lows.items()}
+    named = w.actual == w.second
+    compared = f"Your supply is the one of the line {lines[w.second]}. {w.reading:.1f} bar lies {'within' if says[w.second] == 'passes' else 'outside'} that band." if named else f"No line of the sheet names a supply of {w.actual} bar, so neither band holds."
+    limits = {f"{name}_{one}": low + wide for one, low in (("first", lows[w.first]), ("second", lows[w.second])) for name, wide in (("low", 0.0), ("high", 1.0))}
+    return {"line_1": lines[w.first], "line_2": lines[w.second], "by_first": says[w.first], "by_second": says[w.second], "named": named, "compared": compared, **limits, "answer": says[w.second] if named else "neither"}
 
 STATED_SUPPLY = ChoiceExercise(
-    name="stated_supply", title="A band at a stated supply", objectives=(1,), version=3,
+    name="stated_supply", title="A band at a stated supply", objectives=(1,), version=4,
     draw=_draw_supply_line,
     work=_stated_supply,
     ask=(
-        "The sheet of an unbalanced first stage says: IP {low:.1f} to {high:.1f} bar at {supply} bar supply, simple acceptance.",
+        "The sheet of an unbalanced piston stage says, under simple acceptance: IP {line_1}; {line_2}.",
         "The gauge of your bench cylinder shows {actual} bar. The IP gauge reads {reading:.1f} bar. What do you write down?",
     ),
     choices={
         "passes": "It passes: the needle is in the band.",
         "fails": "It fails: the needle is out of the band.",
-        "neither": "Neither yet: set the supply the sheet names and read again.",
+        "neither": "Neither yet: set a supply that the sheet names and read again.",
     },
     mistakes=(
-        Mistake("supply ignored", lambda w: "passes" if w.inside and not w.named else None, "The band holds at the supply the sheet names. An unbalanced stage gives another IP on a low cylinder."),
-        Mistake("supply ignored, failed", lambda w: None if w.inside or w.named else "fails", "The band holds at the supply the sheet names. At that supply the same stage may lie within the band: do not condemn it yet."),
-        Mistake("supply and band overlooked", lambda w: None if w.named else "fails" if w.inside else "passes", "Two things: the needle stands {where} the band, and the band holds at {supply} bar supply, which you do not have."),
-        Mistake("wrong side", lambda w: {"passes": "fails", "fails": "passes"}.get(w.answer), "Compare the reading with both limits once more: {reading:.1f} bar, and {low:.1f} to {high:.1f} bar."),
-        Mistake("supply not compared", lambda w: "neither", "Your supply is the one the sheet names. The band holds: judge the reading."),
+        Mistake("supply ignored", lambda w: w.by_first, "You judged by a line that does not hold: {line_1}. Your cylinder shows {actual} bar, and an unbalanced stage gives another IP at another supply."),
+        Mistake("the nearest line", lambda w: None if w.named else w.by_second, "You judged by a line that does not hold: {line_2}. Your cylinder shows {actual} bar. Set the supply first: no band may be judged at another."),
+        Mistake("supply not compared", lambda w: "neither", "Your supply is one that the sheet names. That line holds: judge the reading by it."),
     ),
-    hints=("Read the whole line of the sheet, to its end.", "The band is stated at {supply} bar supply. What is yours?"),
-    working=(
-        "The sheet's band holds at {supply} bar supply; the reading was taken at {actual} bar.",
-        "{reading:.1f} bar lies {where} {low:.1f} to {high:.1f} bar. {right}",
-    ),
-    boundaries=lambda w: ((w.reading, w.low, 0.1), (w.reading, w.high, 0.1)),
+    hints=("Read each line of the sheet to its end.", "Each band is stated at a supply of its own. Which is yours?"),
+    working=("Each band holds at the supply that its line names; you have {actual} bar.", "{compared} {right}"),
+    boundaries=lambda w: tuple((w.reading, w[one], 0.1) for one in ("low_first", "high_first", "low_second", "high_second")),
 )
 
 
@@ -230,12 +231,12 @@ def _class_that(percent: float, number: int, fits: bool) -> Callable[[Named], st
 
 
 CHOOSE_A_CLASS = ChoiceExercise(
-    name="choose_a_class", title="A gauge good enough", objectives=(3,), version=3,
+    name="choose_a_class", title="A gauge good enough", objectives=(3,), version=4,
     draw=_draw_class,
     work=_choose_a_class,
     ask=(
         "A sheet asks for {low:.1f} to {high:.1f} bar under guarded acceptance. Gauges 0 to {span} bar with a division of {division:.1f} bar come in several classes.",
-        "The guard band is U = 2 × √(a₁² + a₂²) ÷ √3: a₁ is the largest error that the class allows, a₂ half a division.",
+        "The guard band is the expanded uncertainty U (k = 2) of one reading. Count the largest error that the class allows and half a division, both rectangular.",
         "Which is the coarsest class with which a needle in the middle of the band can pass?",
     ),
     choices=CLASSES,
@@ -252,7 +253,7 @@ CHOOSE_A_CLASS = ChoiceExercise(
         ),
         Mistake("a class there is", lambda w: "none", "The finest class gives U = {U0:.3f} bar, and that fits into half the band."),
     ),
-    hints=("U must fit into half the band: {half:.2f} bar. a₁ = span × class ÷ 100, and a₂ is {marks} bar.", "From the finest class to the coarsest, U is {U0:.3f} bar; {U1:.3f} bar; {U2:.3f} bar; {U3:.3f} bar; {U4:.3f} bar."),
+    hints=("U must fit into half the band: {half:.2f} bar. U = 2 × √(a₁² + a₂²) ÷ √3: a₁ = span × class ÷ 100 is the largest error of the class, and a₂ = {marks} bar half a division.", "From the finest class to the coarsest, U is {U0:.3f} bar; {U1:.3f} bar; {U2:.3f} bar; {U3:.3f} bar; {U4:.3f} bar."),
     working=(
         "Half the band: ({high:.1f} − {low:.1f}) bar ÷ 2 = {half:.2f} bar",
         "a₂ = {division:.1f} bar ÷ 2 = {marks} bar, and a₁ = {span} bar × class ÷ 100.",
@@ -292,7 +293,7 @@ ROUND_INWARD = QuantityExercise(
     hints=("Which way is inward for this limit?", "Exactly it is {exact:.2f} psi. Which whole number beside it lets nothing pass that the sheet refuses?"),
     working=("{limit:.1f} bar × 14.504 psi/bar = {exact:.2f} psi", "Inward is {inward}: {answer:.0f} psi"),
     boundaries=lambda w: ((w.rest, 0.0, 0.05), (w.rest, 0.5, 0.01), (w.rest, 1.0, 0.12)),
-    kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False,
+    kind="gauge pressure", unit="psi", relative=0.0, absolute=0.05, why="a card in whole psi has no fractions.", figures=0, reading=False, says_enough=True,
 )
 
 

@@ -33,12 +33,19 @@ BLANK_THE_PORTS = ChoiceExercise(
 )
 
 
+STOP_RULE = (
+    f"The rule of your shop: the stop is the lowest of three readings, where the second stage opens by itself, {PART_OF_SPAN:.0%} of the "
+    f"gauge's scale, and {ABOVE_LIMIT.magnitude:g} bar above the sheet's upper limit. Below the stop one may watch on."
+).replace("75%", "three quarters")
+
+
 def _draw_stop(d: Draws) -> Givens:
-    away = d.decimal("-0.9", "0.5", "0.1")
-    later = 1.8 if away > 0 else d.one_of((0.0, 1.8))  # no needle climbs past where its second stage opens
+    says = d.one_of(("watch", "watch", "watch", "stop", "stop", "decide", "decide"))
+    away = d.decimal("0.3", "0.6", "0.1") if says == "stop" else -d.decimal("0.3", "1.2", "0.1")
+    later = 1.8 if says == "stop" else d.one_of((0.0, 1.8))  # no needle climbs past where its second stage opens
     return {
         "opens": round(d.decimal("11.0", "12.6", "0.1") + later, 1), "span": d.one_of((14, 16, 20)), "high": d.decimal("9.4", "10.2", "0.1"), "away": away,
-        "rate": d.decimal("0.04", "0.20", "0.02"), "known": d.one_of(("yes", "yes", "yes", "no")),
+        "rate": d.decimal("0.04", "0.20", "0.02"), "known": "no" if says == "decide" else "yes",
     }
 
 
@@ -59,21 +66,21 @@ def _at_the_stop(w: Named) -> dict[str, Any]:
 
 
 AT_THE_STOP = ChoiceExercise(
-    name="at_the_stop", title="At the stop", objectives=(4, 3), version=2,
+    name="at_the_stop", title="At the stop", objectives=(4, 3), version=3,
     draw=_draw_stop,
     work=_at_the_stop,
-    ask=("The needle of a creeping first stage reads {now:.1f} bar and climbs by {rate:.2f} bar a minute. {facts}", "What do you do now?"),
+    ask=("The needle of a creeping first stage reads {now:.1f} bar and climbs by {rate:.2f} bar a minute. {facts}", STOP_RULE, "What do you do now by that rule?"),
     choices={"watch": "Watch on, and write the readings down.", "stop": "Shut the cylinder valve, purge down, tag the regulator.", "decide": "Shut the valve for now, and find out where to stop before watching on."},
     mistakes=(
-        Mistake("past the stop", lambda w: "watch" if w.answer == "stop" else None, "The needle has passed the stop: the lowest of where the second stage opens, three quarters of the gauge's scale, and 2 bar above the upper limit."),
-        Mistake("no stop decided", lambda w: "watch", "Nobody has decided where to stop. A watch without a stop ends where something bursts."),
-        Mistake("stopped too early", lambda w: "stop" if w.answer == "watch" else None, "The needle has not reached the stop yet. You may watch on, and learn more about the rate."),
+        Mistake("past the stop", lambda w: "watch" if w.answer == "stop" else None, "The needle has passed the stop. Work out the three readings of the rule, and compare it with the lowest."),
+        Mistake("no stop decided", lambda w: "watch", "Two of the three readings are not known, so nobody knows where to stop. A watch without a stop ends where something bursts."),
+        Mistake("stopped too early", lambda w: "stop" if w.answer == "watch" else None, "Shutting the valve harms nobody. But by the rule the needle has not reached the stop: it reads {now:.1f} bar, and the stop is {stop:.1f} bar. You may watch on, and learn more about the rate."),
         Mistake("tagged without a stop", lambda w: "stop", "Do not condemn it yet. Nobody knows how far it may climb: find that out first."),
         Mistake("stop asked for again", lambda w: "decide", "All that the stop depends on is stated. Work it out, and compare the needle with it."),
     ),
-    hints=("The stop is the lowest of three readings. Are all three known?", "They are: where the second stage opens, three quarters of the gauge's scale, 2 bar above the sheet's upper limit."),
+    hints=("The stop is the lowest of three readings. Are all three known?", "Where they are, work out each of them, and compare the needle with the lowest."),
     working=("{reason}", "{right}"),
-    boundaries=lambda w: ((w.now, w.stop, 0.1),) if w.known == "yes" else (),
+    boundaries=lambda w: ((w.now, w.stop, max(0.29, 2 * w.rate)),) if w.known == "yes" else (),  # nor two minutes from it
 )
 
 

@@ -21,7 +21,7 @@ def _creep_rate(w: Named) -> dict[str, Any]:
 
 
 CREEP_RATE = QuantityExercise(
-    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=5,
+    name="creep_rate", title="The rate of a creep", objectives=(2, 1), version=6,
     draw=lambda d: {
         "lock": d.decimal("9.50", "9.80", "0.02"), "settle": d.decimal("0.06", "0.14", "0.02"), "climb": d.decimal("0.03", "0.12", "0.01"),
         "since": d.integer(1, 2), "until": d.integer(6, 10), "stray": d.decimal("-0.02", "0.02", "0.01"),
@@ -39,7 +39,7 @@ CREEP_RATE = QuantityExercise(
     ),
     hints=("Two readings after the settle, and the time between them.", "Between those two it rises {last:.2f} − {first:.2f} = {rise:.2f} bar."),
     working=("Rise: {last:.2f} − {first:.2f} = {rise:.2f} bar in {time} min.", "Rate: {rise:.2f} bar ÷ {time} min = {answer:.3f} bar/min"),
-    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a hundredth of a bar.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.02, why="the readings end at a hundredth of a bar.", figures=2, step=0.01,  # as a rate is written on a bench
 )
 
 RATE_ERROR = QuantityExercise(
@@ -88,9 +88,24 @@ def _sure_enough(w: Named) -> dict[str, Any]:
     return {"low": low, "high": high, "middle": "creeps" if w.rate > w.limit else "stands", "answer": answer}
 
 
+def _draw_sure(d: Draws) -> Givens:
+    limit, error, sign = d.one_of((0.04, 0.05, 0.06, 0.08)), d.decimal("0.01", "0.05", "0.01"), d.one_of((-1, 1))
+    clear = d.decimal("0.02", "0.05", "0.01")
+    says = d.one_of(("creeps", "stands", "watch on"))
+    if says == "watch on":
+        error = max(error, 0.03)
+        rate = limit + sign * d.decimal("0.01", f"{error - 0.02:.2f}", "0.01")
+    elif says == "stands":
+        error = min(error, round(limit - 0.02, 2))
+        rate = max(limit - error - clear, 0.0)
+    else:
+        rate = limit + error + clear
+    return {"rate": round(rate, 2), "error": error, "limit": limit}
+
+
 SURE_ENOUGH = ChoiceExercise(
-    name="sure_enough", title="Sure enough", objectives=(3, 1), version=2,
-    draw=lambda d: {"rate": d.decimal("0.00", "0.14", "0.01"), "error": d.decimal("0.01", "0.05", "0.01"), "limit": d.one_of((0.04, 0.05, 0.06, 0.08))},
+    name="sure_enough", title="Sure enough", objectives=(3, 1), version=3,
+    draw=_draw_sure,
     work=_sure_enough,
     ask=("After your watch the rate is {rate:.2f} bar/min, give or take {error:.2f} bar/min. The sheet allows {limit:.2f} bar/min.", "What do you say?"),
     choices={"creeps": "it creeps, beyond the limit", "stands": "it keeps within the limit", "watch on": "cannot tell yet: watch on"},
@@ -157,22 +172,22 @@ def _draw_hidden(d: Draws) -> Givens:
 
 
 HIDDEN_CREEP = QuantityExercise(
-    name="hidden_creep", title="What a stiffer adjuster hides", objectives=(4,),
+    name="hidden_creep", title="A hiss that is gone", objectives=(4,), version=2,
     draw=_draw_hidden,
     work=lambda w: {"holds": w.opens + w.more, "climb": w.rate * w.minutes, "answer": w.now + w.rate * w.minutes},
     ask=(
-        "IP creeps by {rate:.2f} bar a minute and stands at {now:.1f} bar. The second stage opened by itself at {opens:.1f} bar. Somebody turns its adjuster stiffer, and now it holds up to {holds:.1f} bar.",
+        "IP creeps by {rate:.2f} bar a minute and stands at {now:.1f} bar. The second stage on its hose opens by itself at {opens:.1f} bar. Somebody fits another in its place, which holds up to {holds:.1f} bar.",
         "Where does IP stand {minutes} minutes later?",
     ),
     mistakes=(
-        Mistake("the creep is cured", lambda w: w.now, "The second stage's adjuster stops no creep. Gas still comes in past the first stage's seat."),
-        Mistake("held at the old opening", lambda w: w.opens, "There the second stage used to open and let the gas out. Now it holds, so IP climbs on."),
+        Mistake("the creep is cured", lambda w: w.now, "Another second stage stops no creep. Gas still comes in past the first stage's seat."),
+        Mistake("held at the old opening", lambda w: w.opens, "There the old second stage opened and let the gas out. The other one holds, so IP climbs on."),
         Mistake("at the new opening", lambda w: w.holds, "It may climb as far as that, in time. How far does it get in {minutes} minutes?"),
         Mistake("the climb alone", lambda w: w.climb, "That is the climb alone. It begins at where IP stands now."),
         Mistake("one minute", lambda w: w.now + w.rate, "That is where it stands after one minute. It climbs by as much each minute."),
     ),
     hints=("Did anybody touch the place where the gas comes in?", "It climbs on as before, {rate:.2f} bar each minute. How far is that in {minutes} minutes?"),
-    working=("The second stage's adjuster moves nothing at the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: the adjuster hides the creep.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
+    working=("Nobody touched the first stage's seat: IP climbs on. Only the hiss is gone, up to {holds:.1f} bar: a second stage that holds more hides the creep, and so does a stiffer adjuster.", "Climb: {rate:.2f} bar/min × {minutes} min = {climb:.2f} bar.", "{now:.1f} bar + {climb:.2f} bar = {answer:.2f} bar"),
     boundaries=lambda w: ((w.answer, w.opens, 0.1), (w.answer, w.holds, 0.1), (w.answer, w.minutes, 0.2)),  # the minutes are no answer
     kind="gauge pressure", relative=0.0, absolute=0.02, why="that is closer than anybody reads a needle.",
 )

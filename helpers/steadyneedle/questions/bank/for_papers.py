@@ -141,9 +141,9 @@ JUDGE_A_WATCH = VerdictExercise(
     working=("From {first:.2f} to {last:.2f} bar in {watched}; band {low:.1f} to {high:.1f} bar.", "The answer: {right}."),
 )
 
-EVERY, LAST = 30, 30
+EVERY, LAST = 15, 40
 """Seconds from dot to dot, and the number of the last dot."""
-SHRINKING = (0.07, 0.06, 0.06, 0.05, 0.05, 0.04, 0.04, 0.03)
+SHRINKING = (0.05,) * 4 + (0.04,) * 6 + (0.03,) * 8
 """bar by which each step of the settle is larger than one of the creep, to its end; the last is plain in the picture."""
 
 
@@ -159,7 +159,7 @@ def _settle_then_creep(w: Named) -> dict[str, Any]:
 
 WHERE_IT_CREEPS = PlaceExercise(
     name="where_it_creeps", title="Where the settle ends", objectives=(1, 2),
-    draw=lambda d: {"low": d.decimal("9.2", "9.6", "0.1"), "dots": d.integer(5, 8), "climb": d.decimal("0.01", "0.02", "0.01"), "width": d.decimal("0.4", "0.8", "0.1")},
+    draw=lambda d: {"low": d.decimal("9.0", "9.6", "0.1"), "dots": d.integer(6, len(SHRINKING)), "climb": d.decimal("0.01", "0.02", "0.01"), "width": d.decimal("1.2", "1.4", "0.1")},
     work=_settle_then_creep, shows=_watched,
     ask=(
         "A needle was read every {every} s for {watched} minutes after a purge; the picture shows each reading as a dot. It settles at first; after that it only creeps, by the same step from dot to dot.",
@@ -172,7 +172,7 @@ WHERE_IT_CREEPS = PlaceExercise(
     ),
     hints=("Lay a ruler along the last dots. Where does the row leave it?", "Look at the steps from dot to dot. From where on are they all the same?"),
     working=("Up to {answer} min the steps from dot to dot are larger; after it each is {climb:.2f} bar.", "The settle is over after {answer} min; one dot earlier or later will do."),
-    absolute=0.5, why="that is one dot either way, and the picture shows no more.", figures=2, version=2,
+    absolute=0.25, why="that is one dot either way, and the picture shows no more.", figures=2, version=3,
 )
 
 

@@ -163,7 +163,7 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
     ),
     hints=("How much of that pressure is water?", "Depth = (absolute − air) × 10 m per bar."),
     working=("Water: {absolute:.1f} bar − {air:.2f} bar = {water:.2f} bar", "Depth: {water:.2f} bar × 10 m/bar = {answer:.1f} m"),
-    kind="length", unit="m", relative=0.0, absolute=0.5, why="that is a twentieth of a bar, closer than the pot's gauge is read.", figures=2,
+    kind="length", unit="m", relative=0.0, absolute=0.5, why="half a metre is a twentieth of a bar, closer than the pot's gauge is read.", figures=2,
 )
 
 
@@ -189,7 +189,7 @@ COST_OF_ROUNDING = QuantityExercise(
     ),
     mistakes=(
         Mistake("atmospheres", lambda w: w.by_atm, "You converted with 14.7 psi a bar. That is an atmosphere; use 14.504."),
-        Mistake("the factor cut short", lambda w: w.by_short, "You used 14.5 psi a bar. At this pressure that is some hundredths of a psi too few, and hundredths are what is asked here: use 14.504."),
+        Mistake("the factor cut short", lambda w: w.by_short, "You used 14.5 psi a bar. At this pressure that is some hundredths of a psi too few, and the difference asked is less than a psi: use 14.504."),
         Mistake("rounded inward", lambda w: w.inward, "That is what inward rounding takes away. Rounding up goes to the next psi above."),
         Mistake("the limit itself", lambda w: w.up, "That is the rounded limit. How far above the true limit does it lie?"),
         Mistake("lower limit", lambda w: w.below, "That is what the lower limit lets through. The question is about the upper one."),
@@ -226,7 +226,7 @@ RULE_OF_THUMB = QuantityExercise(
     hints=("Turn the psi reading back into bar with the right factor, 14.504.", "{psi:.0f} psi is really {stands:.2f} bar. The sheet says {bar:.1f} bar."),
     working=("{psi:.0f} psi ÷ 14.504 psi/bar = {stands:.2f} bar", "Too {way}: {larger:.2f} bar − {smaller:.2f} bar = {answer:.2f} bar"),
     boundaries=lambda w: ((w.answer, 0.0, 0.1),),  # its two figures are the two decimals asked for
-    relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
+    relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False, says_enough=True,
 )
 
 PASSES = {

@@ -163,5 +163,5 @@ OTHER_SUPPLY = QuantityExercise(
     ),
     hints=("Choked: the flow is in proportion to the pressure in front of the hole.", "How many times lower is the supply? The flow is lower by as many times."),
     working=("Supply: {low} bar ÷ {supply} bar; counted in absolute pressure it is {part:.3f} of what it was.", "{rate:.2f} bar/min × {part:.3f} = {answer:.3f} bar/min. A low cylinder hides a creep."),
-    kind="pressure rate", unit="bar/min", relative=0.06, why="whether one counts gauge or absolute pressure makes no more difference than that.", figures=2,
+    kind="pressure rate", unit="bar/min", relative=0.06, why="whether one counts gauge or absolute pressure makes no more difference than that.", figures=2, says_enough=True,
 )

@@ -19,12 +19,12 @@ READING = "The reading: {reading:.2f} bar with an expanded uncertainty U = {U:.2
 READ = f"{READING} What do you write down?"
 
 
-def _draw_judged(d: Draws) -> Givens:
+def _draw_judged(d: Draws, away: str = "0.30") -> Givens:
     low = d.decimal("9.0", "9.8", "0.1")
     high = round(low + d.one_of((0.8, 1.0, 1.2)), 1)
     uncertainty = d.decimal("0.10", "0.20", "0.02")
     near = d.one_of((low, high))
-    return {"low": low, "high": high, "U": uncertainty, "reading": round(near + d.decimal("-0.30", "0.30", "0.02"), 2)}
+    return {"low": low, "high": high, "U": uncertainty, "reading": round(near + d.decimal(f"-{away}", away, "0.02"), 2)}
 
 
 def judged(w: Named, rule: str, required: float = 0.95) -> Verdict:
@@ -75,8 +75,8 @@ SIMPLE_VERDICT = ChoiceExercise(
 )
 
 GUARDED_VERDICT = ChoiceExercise(
-    name="guarded_verdict", title="Guarded acceptance", objectives=(2, 5), version=2,
-    draw=_draw_judged,
+    name="guarded_verdict", title="Guarded acceptance", objectives=(2, 5), version=3,
+    draw=lambda d: _draw_judged(d, "0.38"),
     work=lambda w: _by_rule(w, "guarded"),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
     choices=VERDICTS,

@@ -24,7 +24,7 @@ import pytest
 import websocket
 
 from steadyneedle.assessing.paper_file import bytes_of
-from steadyneedle.assessing.paper_plan import load_plan
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.sitting import OPEN

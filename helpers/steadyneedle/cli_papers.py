@@ -37,7 +37,8 @@ def papers(
     ROSTER.csv has one column, candidate: 1 to 12 digits a row. The key is made on first use. Keep it
     where no candidate can read it, and keep a copy: nothing can be marked without it.
     """
-    from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names
+    from steadyneedle.assessing.paper_plan import PlanError
+    from steadyneedle.assessing.plan_file import load_plan, plan_names
 
     if specimen and roster is not None:
         refuse("A specimen needs no roster. Leave ROSTER.csv out, or --specimen.")

@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import Item, Paper, paper_of, picture_of, read_paper
+from steadyneedle.assessing.paper_file import Item, Paper, picture_of
+from steadyneedle.assessing.paper_reading import paper_of, read_paper
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.sitting_desk import (

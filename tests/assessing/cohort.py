@@ -12,7 +12,8 @@ from typing import Any
 from steadyneedle.assessing.edition import entry_of
 from steadyneedle.assessing.handed_in_form import checksum_of, handed_in, handed_in_name
 from steadyneedle.assessing.paper_file import Paper
-from steadyneedle.assessing.paper_plan import TEXT, exercise_named, load_plan
+from steadyneedle.assessing.paper_plan import TEXT, exercise_named
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for
 

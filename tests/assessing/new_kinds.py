@@ -7,7 +7,8 @@ from functools import cache
 from pathlib import Path
 
 from steadyneedle.assessing.paper_file import Item, Paper
-from steadyneedle.assessing.paper_plan import PaperPlan, exercise_named, read_plan
+from steadyneedle.assessing.paper_plan import PaperPlan, exercise_named
+from steadyneedle.assessing.plan_file import read_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.questions.keyed import KeyedExercise

@@ -12,12 +12,14 @@ from pathlib import Path
 import pytest
 from cohort import AT, SECRET, changed, right_answers
 
-from steadyneedle.assessing import paper_plan
+from steadyneedle.assessing import paper_plan, plan_file
 from steadyneedle.assessing.edition import entry_of, plan_as_data, plan_of
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.observed import NOBODY
-from steadyneedle.assessing.paper_file import Paper, bytes_of, read_paper
-from steadyneedle.assessing.paper_plan import exercise_named, load_plan, plan_names
+from steadyneedle.assessing.paper_file import Paper, bytes_of
+from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.assessing.paper_reading import read_paper
+from steadyneedle.assessing.plan_file import load_plan, plan_names
 from steadyneedle.assessing.secret import CohortKey, read_key
 from steadyneedle.assessing.setting import paper_for, set_again
 from steadyneedle.cli import main
@@ -111,7 +113,7 @@ def command(*words: str | Path) -> tuple[int, str]:
 @pytest.fixture
 def course(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Course:
     made = Course(tmp_path)
-    monkeypatch.setattr(paper_plan, "plans_folder", lambda: tmp_path / "plans")
+    monkeypatch.setattr(plan_file, "plans_folder", lambda: tmp_path / "plans")
     return made
 
 
@@ -233,7 +235,8 @@ def test_an_exercise_that_is_gone_waits(course: Course, monkeypatch: pytest.Monk
     [paper] = course.papers("1")
     course.hand_in(paper, {5: ""})
     real = paper_plan.home_of
-    monkeypatch.setattr(paper_plan, "home_of", lambda name: None if name == "lock_up" else real(name))
+    for module in (paper_plan, plan_file):
+        monkeypatch.setattr(module, "home_of", lambda name: None if name == "lock_up" else real(name))
     assert course.mark()[0] == 3
     [row] = course.rows()
     assert (row["mark"], row["out_of"]) == ("4", "7") and row["reason"].startswith("Question 3 waits for a person")

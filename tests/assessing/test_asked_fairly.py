@@ -11,7 +11,8 @@ from collections.abc import Iterator
 import pytest
 
 from steadyneedle.assessing.drawn import Drawn, drawn
-from steadyneedle.assessing.paper_plan import exercise_named, load_plan
+from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import item_of, paper_for
 from steadyneedle.questions.choice import ChoiceExercise

@@ -15,7 +15,8 @@ import pytest
 
 from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, Scheme
 from steadyneedle.assessing.marking import marked_job
-from steadyneedle.assessing.paper_plan import JOB, load_plan
+from steadyneedle.assessing.paper_plan import JOB
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.beliefs import before
 from steadyneedle.bench.diagnosis.knowledge import knowledge

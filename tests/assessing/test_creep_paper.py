@@ -21,8 +21,10 @@ from steadyneedle import sitting
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.drawn import drawn
 from steadyneedle.assessing.job_rubric import PARTS
-from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, notebook_of, paper_of, read_paper
-from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, TRACE, exercise_named, load_plan
+from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, notebook_of
+from steadyneedle.assessing.paper_plan import CHOSEN, QUANTITY, TRACE, exercise_named
+from steadyneedle.assessing.paper_reading import paper_of, read_paper
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.specimen import write_specimen
@@ -160,7 +162,7 @@ def test_neither_the_keys_nor_the_order_of_options_tell_the_right_one(exercise: 
 def test_a_paper_is_made_without_a_plot_a_widget_or_a_notebook_server(tmp_path: Path) -> None:
     code = (
         "import sys, pathlib\n"
-        "from steadyneedle.assessing.paper_plan import load_plan\n"
+        "from steadyneedle.assessing.plan_file import load_plan\n"
         "from steadyneedle.assessing.specimen import write_specimen\n"
         f"write_specimen(load_plan('creep'), pathlib.Path({str(tmp_path)!r}))\n"
         "print(sorted({'matplotlib', 'PIL', 'ipywidgets', 'anywidget', 'IPython', 'pandas'} & set(sys.modules)))"

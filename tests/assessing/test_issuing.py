@@ -14,8 +14,9 @@ from pathlib import Path
 import pytest
 
 from steadyneedle.assessing import issuing
-from steadyneedle.assessing.paper_file import read_paper
-from steadyneedle.assessing.paper_plan import PaperPlan, load_plan, read_plan
+from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.paper_reading import read_paper
+from steadyneedle.assessing.plan_file import load_plan, read_plan
 from steadyneedle.assessing.secret import KeyFileError, read_key
 from steadyneedle.cli import main
 
@@ -239,7 +240,7 @@ KILLED = """
 import os, random, signal, sys, time
 from pathlib import Path
 from steadyneedle.assessing import issuing
-from steadyneedle.assessing.paper_plan import read_plan
+from steadyneedle.assessing.plan_file import read_plan
 folder, kills, seed = Path(sys.argv[1]), int(sys.argv[2]), int(sys.argv[3])
 plan, dice, took = read_plan(folder / "short.toml"), random.Random(seed), 0.15
 candidates = [str(n) for n in range(1, 21)]

@@ -34,8 +34,10 @@ from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.job_marking import in_sentences
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import WAITS, AnswerMark, ItemMark, PaperMark, mark_item, mark_paper, marked_job
-from steadyneedle.assessing.paper_file import Item, Paper, bytes_of, paper_of
-from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named, load_plan
+from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
+from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
+from steadyneedle.assessing.paper_reading import paper_of
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.bench.diagnosis import examination_list
@@ -350,7 +352,7 @@ PLAYER = """
 import datetime, sys
 from pathlib import Path
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import read_paper
+from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.jobs.path_file import path_in
 from steadyneedle.sitting_job import JobInPaper
 path = Path(sys.argv[1])
@@ -725,7 +727,7 @@ def run(*words):
         return left.code
 print("papers", run("papers", "roster.csv", "--paper", "creep", "--out", "papers", "--key", "cohort.key"))
 from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name
-from steadyneedle.assessing.paper_file import read_paper
+from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import JobPath, Said
 from steadyneedle.jobs.path_file import as_text

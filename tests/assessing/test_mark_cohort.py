@@ -29,7 +29,7 @@ from hostile import lay, lay_no_files
 from steadyneedle.assessing import mark_cohort as module
 from steadyneedle.assessing.handed_in_folder import looked_through
 from steadyneedle.assessing.handed_in_form import handed_in, receipt_of
-from steadyneedle.assessing.paper_file import read_paper
+from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.results_folder import ResultsFolder
 from steadyneedle.assessing.secret import read_key
 from steadyneedle.assessing.setting import paper_for

@@ -33,9 +33,10 @@ from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name
 from steadyneedle.assessing.keyed_items import as_answered, grouped
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.marking import mark_paper, marked_answer
-from steadyneedle.assessing.paper_file import Item, bytes_of, notebook_of, read_paper
-from steadyneedle.assessing.paper_file import paper_of as from_data
+from steadyneedle.assessing.paper_file import Item, bytes_of, notebook_of
 from steadyneedle.assessing.paper_plan import KEYED, ORDER, PLACE, SEVERAL, VERDICT, exercise_named
+from steadyneedle.assessing.paper_reading import paper_of as from_data
+from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.specimen import write_specimen
 from steadyneedle.cli import main

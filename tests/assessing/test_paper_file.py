@@ -11,11 +11,13 @@ from typing import Any
 
 import pytest
 
-from steadyneedle.assessing import handed_in_form, paper_file
+from steadyneedle.assessing import handed_in_form
 from steadyneedle.assessing.difficulty import why_not
 from steadyneedle.assessing.drawn import drawn
-from steadyneedle.assessing.paper_file import CODE, Paper, PaperError, bytes_of, notebook_of, read_paper
-from steadyneedle.assessing.paper_plan import Planned, exercise_named, kind_of, load_plan
+from steadyneedle.assessing.paper_file import CODE, Paper, PaperError, bytes_of, notebook_of
+from steadyneedle.assessing.paper_plan import Planned, exercise_named, kind_of
+from steadyneedle.assessing.paper_reading import plan_matches, read_paper
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import item_of, paper_for
 from steadyneedle.foundation import notebooks
@@ -47,7 +49,7 @@ def test_a_paper_comes_back_as_it_was_written(tmp_path: Path) -> None:
     assert read == PAPER and read.digest == PAPER.digest
     assert [one.digest for one in read.items] == [one.digest for one in PAPER.items]
     assert bytes_of(paper_for(PLAN, CohortKey(KEY.secret), "101")) == bytes_of(PAPER)
-    assert paper_file.plan_matches(read, PLAN)
+    assert plan_matches(read, PLAN)
 
 
 def test_a_notebook_is_as_jupyter_writes_it() -> None:

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from steadyneedle.assessing import paper_plan
+from steadyneedle.assessing import plan_file
 from steadyneedle.assessing.job_rubric import Scheme
-from steadyneedle.assessing.paper_plan import PlanError, load_plan, plan_names, read_plan
+from steadyneedle.assessing.paper_plan import PlanError
+from steadyneedle.assessing.plan_file import load_plan, plan_names, read_plan
 from steadyneedle.assessing.specimen import specimen_of
 from steadyneedle.bench.bands import judge
 from steadyneedle.bench.units import Q
@@ -160,7 +161,7 @@ def test_a_rubric_that_gives_no_marks_or_all_of_them_is_taken(tmp_path: Path) ->
 
 
 def test_a_plan_under_another_name_is_said_how_to_call_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(paper_plan, "plans_folder", lambda: tmp_path)
+    monkeypatch.setattr(plan_file, "plans_folder", lambda: tmp_path)
     for name in ("My_Test.toml", "short.toml", "Ü.toml"):
         plan_of(tmp_path, HEAD + ONE, name)
     assert plan_names() == ["short"]

@@ -19,7 +19,8 @@ from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, mark_paper
 from steadyneedle.assessing.observed import NOBODY
-from steadyneedle.assessing.paper_plan import JOB, exercise_named, load_plan
+from steadyneedle.assessing.paper_plan import JOB, exercise_named
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, read_key, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.jobs.mystery import job

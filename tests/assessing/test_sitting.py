@@ -24,8 +24,10 @@ from steadyneedle.assessing.answers import ELSEWHERE, Answers
 from steadyneedle.assessing.handed_in_form import checksum_of
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.marking import marked_answer
-from steadyneedle.assessing.paper_file import CODE, Item, Paper, bytes_of, read_paper
-from steadyneedle.assessing.paper_plan import CHOICE, JOB, QUANTITY, TEXT, exercise_named, load_plan
+from steadyneedle.assessing.paper_file import CODE, Item, Paper, bytes_of
+from steadyneedle.assessing.paper_plan import CHOICE, JOB, QUANTITY, TEXT, exercise_named
+from steadyneedle.assessing.paper_reading import read_paper
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.foundation import notebooks, places, user_state
@@ -388,7 +390,7 @@ WRITER = """
 import datetime, sys
 from pathlib import Path
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import read_paper
+from steadyneedle.assessing.paper_reading import read_paper
 path = Path(sys.argv[1])
 answers = Answers(read_paper(path), path.parent)
 answers.open(datetime.datetime.now().astimezone())

@@ -17,7 +17,8 @@ from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.marking import mark_paper
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
-from steadyneedle.assessing.paper_plan import JOB, load_plan
+from steadyneedle.assessing.paper_plan import JOB
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.bench.diagnosis.cause_list import cause_name

@@ -17,7 +17,8 @@ from in_lab import PATIENCE, Lab, sit, wait_until_live
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from steadyneedle.assessing.paper_file import Paper, bytes_of
-from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT, load_plan
+from steadyneedle.assessing.paper_plan import CHOICE, QUANTITY, TEXT
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 

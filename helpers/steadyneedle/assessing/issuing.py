@@ -18,8 +18,9 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from steadyneedle.assessing.edition import entry_of
-from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of, read_paper
+from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of
 from steadyneedle.assessing.paper_plan import PaperPlan
+from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.roster import MOST_SAID
 from steadyneedle.assessing.seating import same_job
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key

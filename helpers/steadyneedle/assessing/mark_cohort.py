@@ -38,8 +38,9 @@ from steadyneedle.assessing.marking import KEPT, WAS_KEPT, AnswerMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, RecordedRow, RecordState, grown, refuse_unfit, state_of
 from steadyneedle.assessing.observed import Observed
 from steadyneedle.assessing.paper_file import paper_stem
-from steadyneedle.assessing.paper_plan import PaperPlan, PlanError, load_plan
+from steadyneedle.assessing.paper_plan import PaperPlan, PlanError
 from steadyneedle.assessing.pass_marks import Attempt, NewPassMark, PassMark, changed_since, in_force, what_counts
+from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again

@@ -40,7 +40,7 @@ def paper_for(plan: PaperPlan, key: CohortKey, candidate: str, attempt: int = 1)
 
     Examples
     --------
-    >>> from steadyneedle.assessing.paper_plan import load_plan
+    >>> from steadyneedle.assessing.plan_file import load_plan
     >>> paper = paper_for(load_plan("units and bands"), CohortKey(bytes(32)), "101")
     >>> len(paper.items), paper.stem
     (20, '101-units-and-bands')

@@ -522,7 +522,10 @@ def test_the_right_answer_rounded_as_the_paper_says_is_right(exercise: QuantityE
 def test_a_paper_says_once_how_close_an_answer_has_to_be() -> None:
     own = {one.name: " ".join(one.ask) for one in ADMITTED if one.says_enough}
     assert set(own) == {"rule_of_thumb", "other_supply", "round_inward", "opens_in"}
-    assert all(re.search(r"two decimals|Two figures will do|in whole psi", asked) for asked in own.values())
+    assert all(
+        re.search(r"two decimals|Two figures will do|in whole psi|Round to the nearest minute", asked)
+        for asked in own.values()
+    )
     words = {enough.enough(one) for one in ADMITTED if not one.says_enough}
     assert "Give it to a hundredth of a psi, or closer." in words and all(one.endswith(".") for one in words)
 

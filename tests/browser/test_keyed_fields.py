@@ -115,6 +115,30 @@ def test_silence_is_said_once_whatever_is_typed_on(stub: StubPage, tmp_path: Pat
     assert answers.kept() == {1: "1500 psi"}
 
 
+DRAWN_LATE = """async () => {
+  const { leave, take } = await import("./carry.js");
+  const node = document.body.appendChild(document.createElement("section")), got = [];
+  node.innerHTML = '<div class="sn-live"></div>';
+  const cell = { id: "answer-2", node, area: {} };
+  take(cell, [{ unsaved: { answer: "14 bar" } }]);
+  const again = leave(cell);  // its output is replaced once more before it is drawn
+  cell.area = {};
+  take(cell, again);
+  const form = Object.assign(document.createElement("div"), { className: "sn-form", take: (left) => got.push(left.unsaved.answer) });
+  node.firstChild.append(form);
+  for (let turn = 0; turn < 5; turn += 1) await null;
+  node.firstChild.append("more");
+  for (let turn = 0; turn < 5; turn += 1) await null;
+  return got;
+}"""
+
+
+def test_a_form_that_is_drawn_late_gets_what_was_typed_meanwhile(stub: StubPage) -> None:
+    """On a busy machine the page stops waiting for a form to be drawn; what was left for it is given once it is there."""
+    given = stub.page.evaluate(DRAWN_LATE)
+    assert given == ["14 bar"]
+
+
 def choose(stub: StubPage, form: Locator, kind: str, answer: str) -> None:
     """Answer with keys alone, from the form's first field on."""
     keys, first = stub.page.keyboard, form.locator("[data-field]").first

@@ -10,13 +10,26 @@ try {
 } catch { /* then it is lost, as it would be with a closed window */ }
 
 export function leave(cell) {
-  const left = cell.area ? forms(cell).map((one) => one.leave?.()) : kept[cell.id];
+  const left = cell.waiting || (cell.area ? forms(cell).map((one) => one.leave?.()) : kept[cell.id]);
+  delete cell.waiting;
   delete kept[cell.id];
   return left || [];
 }
 
+// On a busy machine a form may be drawn only after its output stands in the page: it is given what was left once it is there.
 export function take(cell, left) {
-  forms(cell).forEach((one, n) => { if (left[n]) one.take?.(left[n]); });
+  const give = () => {
+    delete cell.waiting;
+    forms(cell).forEach((one, n) => { if (left[n]) one.take?.(left[n]); });
+  };
+  if (forms(cell).length >= left.length) { give(); return; }
+  cell.waiting = left;
+  const { area } = cell, watcher = new MutationObserver(() => {
+    const drawn = forms(cell).length >= left.length;
+    if (drawn || cell.area !== area) watcher.disconnect();
+    if (drawn && cell.area === area) give();
+  });
+  watcher.observe(cell.node, { childList: true, subtree: true });
 }
 
 // A page that is loaded again, by itself or by hand, begins with what this one has not saved.

@@ -34,7 +34,7 @@ def pytest_unconfigure(config: pytest.Config) -> None:
     _work.cleanup()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def root() -> Path:
     """The repository."""
     return ROOT

@@ -27,15 +27,25 @@ MODULES = sorted({one.module for one in COMPUTED.values()})
 every_module = pytest.mark.parametrize("module", MODULES)
 
 
+@pytest.fixture(scope="session")
+def fresh_house(tmp_path_factory: pytest.TempPathFactory, root: Path) -> Path:
+    """A copy of what `refresh` needs of the repository, its datasets noted as fresh: once, for it takes seconds."""
+    folder = tmp_path_factory.mktemp("fresh") / "house"
+    for part in ("helpers", "datasets"):
+        shutil.copytree(root / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(root / "pyproject.toml", folder)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(places, "PACKAGE", folder / "helpers" / "steadyneedle")
+        for name in COMPUTED:
+            computed._keep(name)
+    return folder
+
+
 @pytest.fixture
-def house(tmp_path: Path, root: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A copy of what `refresh` needs of the repository, its datasets fresh; this process reads and writes there."""
-    for folder in ("helpers", "datasets"):
-        shutil.copytree(root / folder, tmp_path / folder, ignore=shutil.ignore_patterns("__pycache__"))
-    shutil.copy(root / "pyproject.toml", tmp_path)
+def house(tmp_path: Path, fresh_house: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Another copy of it; this process reads and writes there."""
+    shutil.copytree(fresh_house, tmp_path, dirs_exist_ok=True)
     monkeypatch.setattr(places, "PACKAGE", tmp_path / "helpers" / "steadyneedle")
-    for name in COMPUTED:
-        computed._keep(name)
     return tmp_path
 
 

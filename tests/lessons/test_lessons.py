@@ -161,7 +161,7 @@ def test_the_assessors_guide_says_what_a_paper_cannot_stop() -> None:
     text = words_of(ASSESSOR)
     assert cells(ASSESSOR, "code") == [] and notebooks.mark_of(ASSESSOR)["page"] == "instructor"
     assert re.findall(r"^## (.*)$", text, re.M) == [
-        "What a paper cannot stop", "Before you give papers out", "Sitting under supervision", "The key",
+        "What a paper cannot stop", "Write a paper of your own", "Before you give papers out", "Sitting under supervision", "The key",
         "Resits and late candidates", "Marks", "What you keep, and how long",
     ]  # fmt: skip
     for words in ("open book", "shows damage, not who typed", "can open", "Numbers only", "nothing can be marked"):

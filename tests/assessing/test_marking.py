@@ -21,8 +21,8 @@ from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.mark_sheet import (
     COLUMNS,
     Twice,
-    in_order,
     missing_row,
+    place_in_sheet,
     row_of,
     sheet_bytes,
     unreadable_row,
@@ -247,13 +247,14 @@ def test_foreign_words_survive_and_do_nothing(text: str) -> None:
 
 def test_a_sheet_is_read_back_as_it_was_and_begins_no_formula() -> None:
     evil = unreadable_row(("101", "creep", 1), "ab" * 32, "=cmd|' /C calc'!A0, \"quoted\"; and\nmore")
-    rows = in_order(
+    rows = sorted(
         [
             missing_row("9", "creep", 1),
             evil,
             missing_row("10", "creep", 2),
             unreadable_row(None, "not read", "The file x is a pipe."),
-        ]
+        ],
+        key=place_in_sheet,
     )
     read = list(csv.DictReader(io.StringIO(sheet_bytes(rows).decode(), newline="")))
     assert tuple(read[0]) == COLUMNS

@@ -5,7 +5,6 @@ The same words give the same numbers on every machine; without the secret nobody
 
 from __future__ import annotations
 
-import re
 import string
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -72,7 +71,6 @@ def drawn_at(
 
 
 BASE = 36
-PLACE = re.compile("[0-9a-z]{4}")
 NO_PLACE = "0000"
 """Of a question that draws no numbers."""
 

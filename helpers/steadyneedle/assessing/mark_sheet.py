@@ -153,13 +153,8 @@ def missing_row(candidate: str, paper: str, attempt: int) -> SheetRow:
     return SheetRow(candidate, paper, str(attempt), MISSING, "", "", "", "", "", NOTHING_CAME)
 
 
-def in_order(rows: Iterable[SheetRow]) -> list[SheetRow]:
-    """By paper, attempt and candidate; files of nobody known at the end."""
-    return sorted(rows, key=place_in_sheet)
-
-
 def place_in_sheet(row: SheetRow) -> tuple[bool, str, int, int, str, str, str]:
-    """What rows are sorted by."""
+    """What rows are sorted by: paper, attempt and candidate; files of nobody known at the end."""
     return (
         not row.candidate, row.paper, int(row.attempt or 0), int(row.candidate or 0), row.candidate, row.receipt,
         row.reason,

@@ -81,8 +81,9 @@ def _item(
     if planned.kind == TEXT:
         return _text_item(planned)
     if planned.kind == JOB:
-        drawn_now = job_drawn(key.secret, plan.name, candidate, planned.number, attempt)
-        return _job_item(planned, job_at(place) if place else drawn_now)
+        if place:
+            return _job_item(planned, job_at(place))
+        return _job_item(planned, job_drawn(key.secret, plan.name, candidate, planned.number, attempt))
     exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
     whose = (exercise, key.secret, plan.name, attempt, candidate, planned.number)
     found = drawn_at(*whose, place) if place else drawn(*whose, before)

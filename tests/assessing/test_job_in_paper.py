@@ -14,6 +14,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 from types import SimpleNamespace
@@ -321,28 +322,50 @@ SLOW = (
     "shut",
     "bleed",
 )
+TIMES = 10
+"""So many times an honest file's time a file may take."""
+
+
+def seconds_to_mark(number: int, tests: Iterable[str]) -> float:
+    """Processor time that a paper takes whose job was played so."""
+    given = {**right_but("101", ""), item_of().number: as_text(walked(number, *tests, cause="grit"))}
+    seen.cache_clear()
+    started = time.process_time()
+    mark_paper(of(), [fingerprint(one) for one in of().items], given)
+    marked_job(number, SCHEME, given[item_of().number])
+    return time.process_time() - started
+
+
+def slowest_of(number: int) -> float:
+    """The tests that take longest come last, after most purges, as often as the form lets them."""
+    can = examination_list.tests(job(number).design)
+    slow = [test for test in reversed(SLOW) if test in can for _ in range(OFTEN)]
+    return seconds_to_mark(number, slow[-MOST_IN_A_PAPER:])
+
+
+def honest_mean() -> float:
+    some_jobs = sorted(jobs_alike())[:: len(jobs_alike()) // 5]
+    return float(np.mean([seconds_to_mark(number, jobs_alike()[number].tests) for number in some_jobs]))
+
+
+def test_the_slowest_path_of_the_slowest_job_takes_less_than_ten_times_an_honest_file() -> None:
+    """A valve that burps is the slowest thing to reckon; jobs in which it takes longer left the list."""
+    number = max(jobs_alike(), key=lambda one: job(one).hidden.faults.get("creep_and_burp", 0.0))
+    for _ in range(3):  # what else the machine does counts too
+        times = slowest_of(number) / honest_mean()
+        if times <= TIMES:
+            break
+    assert times <= TIMES
 
 
 @pytest.mark.long
-def test_the_slowest_path_that_a_form_makes_takes_about_ten_times_an_honest_one() -> None:
-    """Processor time, beside the mean of some jobs; the tests that take longest come last, after most purges."""
-    taken: dict[str, list[float]] = {"honest": [], "slowest": []}
-    for number in sorted(jobs_alike())[:: len(jobs_alike()) // 5]:
-        slow = [
-            test for test in reversed(SLOW) if test in examination_list.tests(job(number).design) for _ in range(OFTEN)
-        ]
-        honest = walked(number, *jobs_alike()[number].tests, cause="grit")
-        slowest = walked(number, *slow[-MOST_IN_A_PAPER:], cause="grit")
-        for name, path in (("honest", honest), ("slowest", slowest)):
-            seen.cache_clear()
-            started = time.process_time()
-            given = {**right_but("101", ""), item_of().number: as_text(path)}
-            mark_paper(of(), [fingerprint(one) for one in of().items], given)
-            marked_job(number, SCHEME, as_text(path))
-            taken[name].append(time.process_time() - started)
-    times = [one / float(np.mean(taken["honest"])) for one in taken["slowest"]]
-    print(f"{', '.join(f'{one:.1f}' for one in times)} times; seconds: {taken}")
-    assert np.median(times) <= 10 and max(times) <= 16, "7 to 8, and 13.5 in one job, when it was measured"
+def test_no_path_that_a_form_makes_takes_ten_times_an_honest_file() -> None:
+    honest = honest_mean()
+    times = {number: slowest_of(number) / honest for number in jobs_alike()}
+    most = sorted(times, key=times.__getitem__)[-5:]
+    print(f"{len(times)} jobs, honest {honest:.2f} s; median {np.median(list(times.values())):.1f} times; most:")
+    print(", ".join(f"{number} {times[number]:.1f}" for number in most))
+    assert max(times.values()) <= TIMES
 
 
 # nothing lost ------------------------------------------------------------------------------------

@@ -7,16 +7,14 @@ test goes on from that moment: what it shows is what follows, on the rig.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
-from steadyneedle.bench.diagnosis.bench_runs import BETWEEN, PURGED, OnTheBench, Run
+from steadyneedle.bench.diagnosis.bench_runs import Run
 from steadyneedle.bench.diagnosis.hidden import Hidden, log_of
 from steadyneedle.bench.diagnosis.needle_tests import OnAGauge
 from steadyneedle.bench.diagnosis.needle_words import EVERY, moved, supply_moved
-from steadyneedle.physics import rig
-from steadyneedle.physics.actions import Action
+from steadyneedle.jobs.kept_bench import InAJob
 
 SHUT, BLEED, PURGES = "shut", "bleed", "purge_watch"
 SHUTS_THE_VALVE = {SHUT: "shut", BLEED: "bled"}
@@ -37,20 +35,6 @@ class NeedleLog:
     readings: np.ndarray
     climb: int = 0
     outcome: str = ""
-
-
-@dataclass(frozen=True)
-class ShutAtTheStop(OnTheBench):
-    """A bench whose watch at full supply ends `until` seconds after the valve was opened, where its needle stops it."""
-
-    until: float = 0.0
-
-    @cached_property
-    def full(self) -> Run:
-        """The watch up to then."""
-        purges = [Action(PURGED + BETWEEN * k, "purge", 1) for k in range(self.turn + 1)]
-        done = [one for one in (Action(0, "valve", 1), *purges) if one.time < self.until]
-        return Run(*rig.run(self._first(), done, self.until), self.until)
 
 
 def needle_log(hidden: Hidden, test: str, turn: int) -> NeedleLog | None:
@@ -98,10 +82,8 @@ def _valve_shut(hidden: Hidden, test: str, turn: int) -> NeedleLog:
     climb = _up_to_the_stop(readings, gauge.stop)
     if climb:
         until = _when(gauge, float(times[-1]))
-        faults = tuple(sorted(hidden.faults.items()))
-        bench = ShutAtTheStop(hidden.design, faults, hidden.seed, hidden.room, turn, until)
         times = np.append(times[:-1], max(0.0, until - gauge.bench.full.begin))
-        gauge = OnAGauge(bench, hidden.gauge, hidden.gauge_error, turn)
+        gauge = InAJob.of(hidden).stopped_at(until, turn)
     run = getattr(gauge.bench, SHUTS_THE_VALVE[test])
     after, shut = _read_to_the_end(gauge, run)
     if climb:  # the moment at the stop is read once

@@ -76,11 +76,13 @@ def seen(number: int, test: str, turn: int) -> Seen:
     """
     from steadyneedle.bench.diagnosis.gauge_kinds import stop_reading
     from steadyneedle.bench.diagnosis.shown import shown
+    from steadyneedle.jobs.kept_bench import InAJob
     from steadyneedle.jobs.needle_read import SHUTS_THE_VALVE, needle_log
 
     one = job(number)
-    outcome, stop = shown(one.hidden, test, turn, one.draws(test, turn)), stop_reading(one.design, one.gauge)
-    log = needle_log(one.hidden, test, turn)
+    hidden = InAJob.of(one.hidden)
+    outcome, stop = shown(hidden, test, turn, one.draws(test, turn)), stop_reading(one.design, one.gauge)
+    log = needle_log(hidden, test, turn)
     if log is None:
         return Seen(outcome, False, stop)
     goes_on = bool(log.climb) and test in SHUTS_THE_VALVE

@@ -20,7 +20,7 @@ SURE = 95
 FEWEST, OF_ALL, OF_A_DESIGN = 60, 1 / 4, 1 / 4
 """Jobs there are at least, and the part of them that one cause may be, among all and among those of a design."""
 
-DRAWN = [500225, 502608, 500872]
+DRAWN = [500387, 501646, 500770]
 """The jobs of three candidates, under a key that counts from 0 to 31."""
 
 
@@ -83,7 +83,7 @@ def test_one_candidate_one_job_on_every_machine_and_another_at_each_resit() -> N
     assert job_drawn(bytes(32), "creep", "101", 18, 1) != drawn[0], "it hangs on the cohort's secret"
 
 
-@pytest.mark.parametrize(("candidates", "meet"), [(15, 2), (30, 7)])
+@pytest.mark.parametrize(("candidates", "meet"), [(15, 2), (30, 8)])
 def test_the_guide_says_how_many_of_a_class_meet_the_same_job(candidates: int, meet: int) -> None:
     """On average; reckoned as for birthdays, and counted in 40 cohorts."""
     jobs = len(jobs_alike())

@@ -45,7 +45,7 @@ from steadyneedle.assessing.setting import paper_for, set_again
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.cli import main
-from steadyneedle.jobs import best_path, debrief, pool
+from steadyneedle.jobs import best_path, debrief, kept_bench, pool
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.debrief import is_shown
@@ -326,42 +326,55 @@ TIMES = 10
 """So many times an honest file's time a file may take."""
 
 
-def seconds_to_mark(number: int, tests: Iterable[str]) -> float:
-    """Processor time that a paper takes whose job was played so."""
-    given = {**right_but("101", ""), item_of().number: as_text(walked(number, *tests, cause="grit"))}
-    seen.cache_clear()
+def seconds_to_mark(folder: Path, number: int, tests: Iterable[str]) -> float:
+    """Processor time from a file to its graded notebook, of a paper whose job was played so."""
+    items = tuple(dataclasses.replace(one, job=number) if one.kind == JOB else one for one in of().items)
+    paper, answer = (
+        dataclasses.replace(of(), items=items),
+        as_text(walked(number, *tests, cause=job(number).hidden.cause)),
+    )
+    path = folder / "in.handed-in.json"
+    path.write_bytes(handed_in(paper, right_but("101", answer), NOON))
+    for kept in (seen, kept_bench.kept, kept_bench.purged):
+        kept.cache_clear()
     started = time.process_time()
-    mark_paper(of(), [fingerprint(one) for one in of().items], given)
-    marked_job(number, SCHEME, given[item_of().number])
-    return time.process_time() - started
+    read = read_handed_in(path)
+    made = mark_paper(paper, [fingerprint(one) for one in items], read.answers)
+    graded_bytes(made, read, PLAN.questions)
+    took = time.process_time() - started
+    assert not made.unread, "it was played again to its end"
+    return took
 
 
-def slowest_of(number: int) -> float:
+def slowest_of(folder: Path, number: int) -> float:
     """The tests that take longest come last, after most purges, as often as the form lets them."""
     can = examination_list.tests(job(number).design)
     slow = [test for test in reversed(SLOW) if test in can for _ in range(OFTEN)]
-    return seconds_to_mark(number, slow[-MOST_IN_A_PAPER:])
+    return seconds_to_mark(folder, number, slow[-MOST_IN_A_PAPER:])
 
 
-def honest_mean() -> float:
-    some_jobs = sorted(jobs_alike())[:: len(jobs_alike()) // 5]
-    return float(np.mean([seconds_to_mark(number, jobs_alike()[number].tests) for number in some_jobs]))
+def honest_mean(folder: Path) -> float:
+    """Of every sixteenth job, played as the advice plays it; a first round reads the tables."""
+    some_jobs = sorted(jobs_alike())[::16]
+    for _ in range(2):
+        each = [seconds_to_mark(folder, number, jobs_alike()[number].tests) for number in some_jobs]
+    return float(np.mean(each))
 
 
-def test_the_slowest_path_of_the_slowest_job_takes_less_than_ten_times_an_honest_file() -> None:
-    """A valve that burps is the slowest thing to reckon; jobs in which it takes longer left the list."""
-    number = max(jobs_alike(), key=lambda one: job(one).hidden.faults.get("creep_and_burp", 0.0))
+def test_the_slowest_path_of_the_slowest_job_takes_less_than_ten_times_an_honest_file(tmp_path: Path) -> None:
+    """The rig reckons longest where something sticks and leaks; the jobs in which it takes longer left the list."""
+    number = next(one for one in jobs_alike() if "leak_on_sticky" in job(one).hidden.faults)
     for _ in range(3):  # what else the machine does counts too
-        times = slowest_of(number) / honest_mean()
+        times = slowest_of(tmp_path, number) / honest_mean(tmp_path)
         if times <= TIMES:
             break
     assert times <= TIMES
 
 
 @pytest.mark.long
-def test_no_path_that_a_form_makes_takes_ten_times_an_honest_file() -> None:
-    honest = honest_mean()
-    times = {number: slowest_of(number) / honest for number in jobs_alike()}
+def test_no_path_that_a_form_makes_takes_ten_times_an_honest_file(tmp_path: Path) -> None:
+    honest = honest_mean(tmp_path)
+    times = {number: slowest_of(tmp_path, number) / honest for number in jobs_alike()}
     most = sorted(times, key=times.__getitem__)[-5:]
     print(f"{len(times)} jobs, honest {honest:.2f} s; median {np.median(list(times.values())):.1f} times; most:")
     print(", ".join(f"{number} {times[number]:.1f}" for number in most))
@@ -643,7 +656,7 @@ def test_the_command_says_who_meets_the_same_job_and_no_file_does(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """On the assessor's terminal alone: candidates may see the index."""
-    candidates = [str(300 + n) for n in range(25)]
+    candidates = [str(300 + n) for n in range(40)]
     (tmp_path / "papers").mkdir()
     (tmp_path / "roster.csv").write_text("\n".join(["candidate", *candidates, ""]), encoding="utf-8")
     write_key(tmp_path / "cohort.key", CohortKey(bytes(range(32))))

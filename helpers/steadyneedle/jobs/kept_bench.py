@@ -28,8 +28,10 @@ class KeptBench(OnTheBench):
         begin = PURGED + BETWEEN * self.turn + 1 + SETTLES
         return self._on_from(first.settings.supply, BETWEEN, self.turn + 1, [], begin + watch, begin)
 
-    def _on_from(self, supply: float, between: float, purges: int, then: list[Action], until: float, begin: float = 0.0) -> Run:
-        bench, before = _purged(self.design, self.faults, self.seed, self.room, supply, between, purges)
+    def _on_from(
+        self, supply: float, between: float, purges: int, then: list[Action], until: float, begin: float = 0.0
+    ) -> Run:
+        bench, before = purged(self.design, self.faults, self.seed, self.room, supply, between, purges)
         after, trace = rig.run(bench, then, until)
         return Run(after, before + trace, begin)
 
@@ -69,7 +71,7 @@ class InAJob(Hidden):
 
     def on_the_bench(self, turn: int = 0) -> OnTheBench:
         """It on the rig, purged `turn` times more; its runs are kept while it is looked at."""
-        return _kept(self.design, tuple(sorted(self.faults.items())), self.seed, self.room, turn)
+        return kept(self.design, tuple(sorted(self.faults.items())), self.seed, self.room, turn)
 
     def stopped_at(self, until: float, turn: int) -> OnAGauge:
         """It as its gauge shows it, the watch at full supply ended `until` seconds after the valve was opened."""
@@ -79,19 +81,35 @@ class InAJob(Hidden):
 
 
 @lru_cache(maxsize=12)
-def _kept(design: str, faults: tuple[tuple[str, float], ...], seed: int, room: float, turn: int) -> OnTheBench:
+def kept(design: str, faults: tuple[tuple[str, float], ...], seed: int, room: float, turn: int) -> KeptBench:
+    """A regulator's bench `turn` purges on; the last ones that were asked for are kept.
+
+    >>> kept("Alder", (("grit", 0.5),), 1, 293.15, 2) is kept("Alder", (("grit", 0.5),), 1, 293.15, 2)
+    True
+    """
     return KeptBench(design, faults, seed, room, turn)
 
 
 @lru_cache(maxsize=128)
-def _purged(
-    design: str, faults: tuple[tuple[str, float], ...], seed: int, room: float, supply: float, between: float, count: int
+def purged(
+    design: str,
+    faults: tuple[tuple[str, float], ...],
+    seed: int,
+    room: float,
+    supply: float,
+    between: float,
+    count: int,
 ) -> tuple[Moment, Trace]:
-    """The valve opened, and so many purges begun: the bench at the moment of the last, and what was seen up to it."""
+    """The valve opened, and so many purges begun: the bench at the moment of the last, and what was seen up to it.
+
+    >>> bench, _ = purged("Alder", (), 1, 293.15, FULL, BETWEEN, 2)
+    >>> bench.time
+    22.0
+    """
     if not count:
         first = rig.start(design, dict(faults), supply, seed=seed, room=room)
         return rig.run(first, [Action(0, "valve", 1)], first.time)
-    bench, before = _purged(design, faults, seed, room, supply, between, count - 1)
+    bench, before = purged(design, faults, seed, room, supply, between, count - 1)
     at = PURGED + between * (count - 1)
     after, trace = rig.run(bench, [Action(at, "purge", 1)], at)
     return after, before + trace

@@ -1,10 +1,11 @@
 """Jobs that are as hard as one another, by number: from them a paper takes one for each candidate.
 
 How hard a job is, is told by two things: what the computed advice takes to name the cause, in minutes and tests, and
-what the quickest habit of the trade takes. Each lies within a factor of all others. Every job hides one fault; the
-advice and all the habits name it right, and on the advice's way neither eye nor ear nor gauge misleads. No cause stands
-in more than a quarter of a design's jobs, and whoever does the same three tests and names the same cause in all of them
-earns little. The tests compute all of it again.
+what the quickest habit of the trade takes. Each lies within a factor of all others. Marking plays a job again, and no
+path that a paper's form makes takes ten times an honest file to mark: where a valve burps it would, and no such job is
+here. Every job hides one fault; the advice and all the habits name it right, and on the advice's way neither eye nor
+ear nor gauge misleads. No cause stands in more than a quarter of a design's jobs, and whoever does the same three
+tests and names the same cause in all of them earns little. The tests compute all of it again.
 """
 
 from __future__ import annotations

@@ -56,4 +56,6 @@ def test_the_workbook_s_server_uses_it(tmp_path: Path) -> None:
     settings = launch.settings(tmp_path, tmp_path / "work")
     written = json.loads((tmp_path / "config" / "jupyter_server_config.json").read_text())
     for config in (settings["config"], written):
-        assert config["ServerApp"]["kernel_websocket_connection_class"] == f"{NamedAnew.__module__}.{NamedAnew.__name__}"
+        assert (
+            config["ServerApp"]["kernel_websocket_connection_class"] == f"{NamedAnew.__module__}.{NamedAnew.__name__}"
+        )

@@ -362,8 +362,9 @@ def honest_mean(folder: Path, numbers: Iterable[int]) -> float:
 
 
 def test_the_slowest_path_of_the_slowest_job_takes_less_than_ten_times_an_honest_file(tmp_path: Path) -> None:
-    """The rig reckons longest where something sticks and leaks; the jobs in which it takes longer left the list."""
-    number = next(one for one in jobs_alike() if "leak_on_sticky" in job(one).hidden.faults)
+    """The rig reckons longest behind a clogged filter; the jobs in which it takes longer left the list."""
+    clogged = {one: job(one).hidden.faults.get("filter_clogged", 0.0) for one in jobs_alike()}
+    number = max(clogged, key=clogged.__getitem__)
     for _ in range(3):  # what else the machine does counts too
         times = slowest_of(tmp_path, number) / honest_mean(tmp_path, sorted(jobs_alike())[::8])
         if times <= TIMES:

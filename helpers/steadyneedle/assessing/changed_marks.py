@@ -15,7 +15,7 @@ from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableErro
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, RecordState, Typed, typed_anew
-from steadyneedle.assessing.moved_marks import Move, changed_now
+from steadyneedle.assessing.moved_marks import MarkMoved, changed_now
 from steadyneedle.assessing.paper_plan import Planned
 from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.foundation.text_files import printable
@@ -181,7 +181,7 @@ class ChangedMarks:
         for name, (sat, worth) in sorted(self._without.items()):
             was, now = (one[name]["mark"] if name in one else worth for one in (self._before, self._now))
             if was != now:
-                moves.append(Move(f"{sat} question {name.rpartition(' ')[2]}", was, now))
+                moves.append(MarkMoved(f"{sat} question {name.rpartition(' ')[2]}", was, now))
         return changed_now(moves)
 
     def typed_anew(self) -> list[Entry]:

@@ -17,10 +17,10 @@ CHANGED_NOW = "New in changed-marks.csv: {listed}."
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class MarkMoved:
     """A mark of somebody that was one and is another; `of` says whose, `was` and `now` are empty where there is none.
 
-    >>> str(Move("4001", "2", "4")), str(Move("4001, question 3", "2", ""))
+    >>> str(MarkMoved("4001", "2", "4")), str(MarkMoved("4001, question 3", "2", ""))
     ('4001 from 2 to 4', '4001, question 3 from 2 to no mark')
     """
 
@@ -33,7 +33,7 @@ class Move:
         return f"{self.of} from {self.was or NO_MARK} to {self.now or NO_MARK}"
 
 
-def moves_between(was: Mapping[str, Typed], now: Mapping[str, Typed], of: Mapping[str, str]) -> list[Move]:
+def moves_between(was: Mapping[str, Typed], now: Mapping[str, Typed], of: Mapping[str, str]) -> list[MarkMoved]:
     """The marks that were there before and are others now, or are gone.
 
     Parameters
@@ -44,11 +44,11 @@ def moves_between(was: Mapping[str, Typed], now: Mapping[str, Typed], of: Mappin
         Row to whose it is; rows that are not in it are left out.
     """
     rows = sorted((whose, row) for row, whose in of.items() if row in was)
-    found = [Move(whose, was[row].get("mark", ""), now.get(row, {}).get("mark", "")) for whose, row in rows]
+    found = [MarkMoved(whose, was[row].get("mark", ""), now.get(row, {}).get("mark", "")) for whose, row in rows]
     return [one for one in found if one.was != one.now]
 
 
-def moved_by_hand(file: str, moves: Sequence[Move]) -> list[str]:
+def moved_by_hand(file: str, moves: Sequence[MarkMoved]) -> list[str]:
     """What is said of the marks of a file that moved; empty where none did."""
     if not moves:
         return []
@@ -56,15 +56,15 @@ def moved_by_hand(file: str, moves: Sequence[Move]) -> list[str]:
     return [MOVED_BY_HAND.format(file=file, count=count, listed=in_a_line(moves))]
 
 
-def changed_now(moves: Sequence[Move]) -> list[str]:
+def changed_now(moves: Sequence[MarkMoved]) -> list[str]:
     """What is said of marks that `changed-marks.csv` changes, or changes back, since the last marking."""
     return [CHANGED_NOW.format(listed=in_a_line(moves))] if moves else []
 
 
-def in_a_line(moves: Sequence[Move]) -> str:
+def in_a_line(moves: Sequence[MarkMoved]) -> str:
     """The first few, and how many more.
 
-    >>> in_a_line([Move(str(one), "1", "2") for one in range(1, 8)])[-40:]
+    >>> in_a_line([MarkMoved(str(one), "1", "2") for one in range(1, 8)])[-40:]
     '4 from 1 to 2; 5 from 1 to 2; and 2 more'
     """
     more = len(moves) - MOST_LISTED

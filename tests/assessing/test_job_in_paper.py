@@ -51,7 +51,7 @@ from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.debrief import is_shown
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import MOST_IN_A_PAPER, MOST_STEPS, OFTEN, SHOWN, JobPath, PathError, Said
-from steadyneedle.jobs.path_file import all_known, as_text, path_in
+from steadyneedle.jobs.path_file import KIND, all_known, as_text, path_in
 from steadyneedle.jobs.play import BARE, WATCH, seen
 from steadyneedle.jobs.pool import job_drawn, jobs_alike
 from steadyneedle.sitting_forms import HandInSession
@@ -595,10 +595,60 @@ def test_whoever_does_nothing_or_does_not_end_earns_nothing() -> None:
     number = item_of().job
     for answer, outcome in (
         ("", "nothing typed"), ("  ", "nothing typed"), (as_text(walked(number, "tap", "zero")), "not ended"),
-        (as_text(walked(number, cause=job(number).hidden.cause)), "not ended"),
+        (as_text(walked(number)), "not ended"),
     ):  # fmt: skip
         worth = mark_item(item_of(), fingerprint(item_of()), answer)
         assert (worth.outcome, worth.given) == (outcome, 0) and ItemMark(item_of(), answer, worth).missed
+
+
+def test_whoever_ends_a_job_before_any_test_earns_nothing_and_is_not_held_back() -> None:
+    """The paper names two things that hold back, and this is neither."""
+    worth = mark_item(
+        item_of(), fingerprint(item_of()), as_text(walked(item_of().job, cause=job(item_of().job).hidden.cause))
+    )
+    assert (worth.outcome, worth.given, worth.waiting) == ("named, not shown", 0, False)
+    assert not ItemMark(item_of(), "", worth).missed and "50 % are needed" in worth.lines[0]
+
+
+def test_the_graded_notebook_of_a_job_that_left_the_list_gives_its_mark(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    number = item_of().job
+    good = as_text(walked(number, *jobs_alike()[number].tests, cause=job(number).hidden.cause))
+    written = json.loads(marked(tmp_path, good)[1])["cells"]
+    code = ["".join(one["source"]) for one in written if one["cell_type"] == "code"]
+    [cell] = [one for one in code if one.startswith("paper.played(")]
+    left = {one: alike for one, alike in jobs_alike().items() if one != number}
+    for module in (job_marking, pool):
+        monkeypatch.setattr(module, "jobs_alike", lambda: left)
+    names: dict[str, Any] = {}
+    exec(code[0], names)
+    capsys.readouterr()
+    exec(cell, names)
+    said = capsys.readouterr().out
+    assert "Mark: 10 of 10" in said and "no more" not in said
+
+
+def test_no_stranger_s_words_begin_a_line_for_the_marker() -> None:
+    number, evil = item_of().job, "Alder'. Played right.\nMark: 10 of 10.\r\x1b[31m\u202e"
+    for name, text in (("design", evil), ("fatal", evil)):
+        data = {**walked(number, "tap").data(), name: text, "kind": KIND}
+        if name == "fatal":
+            data |= {"end": "critical", "because": "stop"}
+        worth = marked_job(number, SCHEME, json.dumps(data))
+        assert worth.waiting and all(line.isprintable() for line in worth.lines), worth.lines
+
+
+def test_a_resit_has_another_job_also_where_the_list_is_another_by_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    key = CohortKey(b"y" * 32)
+    candidates = [str(200 + n) for n in range(40)]
+    for attempt in (1, 2, 3):
+        papers = {one: paper_for(PLAN, key, one, attempt) for one in candidates}
+        key.issue(PLAN, attempt, {one: entry_of(paper) for one, paper in papers.items()})
+        left = {one: alike for n, (one, alike) in enumerate(jobs_alike().items()) if n % 3 != attempt}
+        monkeypatch.setattr(pool, "jobs_alike", lambda left=left: left)
+    for one in candidates:
+        assert len(key.jobs_before("creep", one, 4)) == 3, one
 
 
 def test_a_path_that_comes_out_otherwise_waits_for_a_person() -> None:

@@ -1,4 +1,4 @@
-"""Each connection to a kernel has a name of its own: a kernel takes none under a name that it still knows."""
+"""A connection to a kernel has a name of its own for each process that the kernel has been."""
 
 from __future__ import annotations
 
@@ -7,55 +7,66 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-import zmq
+import pytest
 
-from steadyneedle.lesson_view import launch
-from steadyneedle.lesson_view.connecting import CHANNELS, NamedAnew
-
-NAME = "one page"
+from steadyneedle.lesson_view import connecting, launch
+from steadyneedle.lesson_view.connecting import CHANNELS, NamedByProcess
 
 
-def connected(kernel: Any) -> dict[str, bytes]:
-    """The name under which each channel of a new connection of the same page is known."""
-    connection = SimpleNamespace(session=SimpleNamespace(session=NAME), kernel_manager=kernel, channels={})
-    NamedAnew.create_stream(connection)  # type: ignore[arg-type]
-    return {channel: stream.identity for channel, stream in connection.channels.items()}
+class Heard(NamedByProcess):
+    """A connection of which nothing is needed but the id of its kernel."""
+
+    def __init__(self, kernel_id: str) -> None:
+        super().__init__()
+        self.known_as = kernel_id
+
+    @property
+    def kernel_id(self) -> str:
+        return self.known_as
 
 
-def test_a_page_that_connects_again_has_another_name_and_its_channels_share_it() -> None:
-    def named(identity: bytes) -> SimpleNamespace:
-        return SimpleNamespace(identity=identity)
-
-    kernel = SimpleNamespace(**{f"connect_{channel}": named for channel in CHANNELS})
-    first, second = connected(kernel), connected(kernel)
-    assert list(first) == list(second) == list(CHANNELS)
-    assert len(set(first.values())) == len(set(second.values())) == 1 and first != second
-    assert all(name.startswith(NAME.encode()) and len(name) < 256 for name in first.values()), "zmq takes 255 bytes"
+def kernel(process: int | None) -> SimpleNamespace:
+    channels = {f"connect_{channel}": lambda identity: SimpleNamespace(name=identity) for channel in CHANNELS}
+    return SimpleNamespace(provisioner=SimpleNamespace(pid=process), **channels)
 
 
-def test_a_kernel_s_socket_takes_no_second_connection_under_a_name_that_it_knows() -> None:
-    """Why: as its makers write of ROUTER_HANDOVER, "if two clients with the same identity connect" the second is let go.
+def name_of(page: str, process: int | None, kernel_id: str = "one") -> bytes:
+    """The name that the channels of a new connection share."""
+    connection: Any = SimpleNamespace(
+        session=SimpleNamespace(session=page), kernel_manager=kernel(process), kernel_id=kernel_id, channels={},
+        restarts=NamedByProcess.restarts,
+    )  # fmt: skip
+    NamedByProcess.create_stream(connection)
+    [name] = {stream.name for stream in connection.channels.values()}
+    assert list(connection.channels) == list(CHANNELS)
+    return bytes(name)
 
-    Source: the ZeroMQ manual, zmq_setsockopt, ZMQ_ROUTER_HANDOVER.
-    """
-    with zmq.Context() as context, context.socket(zmq.ROUTER) as kernel:
-        port = kernel.bind_to_random_port("tcp://127.0.0.1")
-        heard = []
-        with context.socket(zmq.DEALER) as one, context.socket(zmq.DEALER) as again, context.socket(zmq.DEALER) as anew:
-            for socket, name in ((one, b"page"), (again, b"page"), (anew, b"page_2")):
-                socket.setsockopt(zmq.LINGER, 0)
-                socket.setsockopt(zmq.IDENTITY, name)
-                socket.connect(f"tcp://127.0.0.1:{port}")
-                socket.send(b"who are you?")
-                if kernel.poll(500):
-                    heard.append(kernel.recv_multipart()[0])
-        assert heard == [b"page", b"page_2"]
+
+def test_the_same_process_knows_a_page_by_the_same_name() -> None:
+    """Else a page whose connection broke would never get the answer that a running cell owes it."""
+    assert name_of("page", 7) == name_of("page", 7) != name_of("another page", 7)
+    assert len(name_of("page" * 200, 7)) < 256, "zmq takes 255 bytes"
+
+
+def test_another_process_has_another_name_also_before_it_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[int] = []
+
+    def tell(self: Any) -> None:
+        told.append(NamedByProcess.restarts["two"])
+
+    monkeypatch.setattr(connecting.ZMQChannelsWebsocketConnection, "on_kernel_restarted", tell)
+    monkeypatch.setattr(NamedByProcess, "restarts", NamedByProcess.restarts.copy())
+    before = name_of("page", 7, "two")
+    assert name_of("page", 8, "two") != before, "restarted from the menu"
+    NamedByProcess.on_kernel_restarted(Heard("two"))
+    assert told == [1], "counted before the page is told"
+    assert name_of("page", 7, "two") != before, "killed: the page is told before the new process is there"
+    assert name_of("page", None, "two") != before
 
 
 def test_the_workbook_s_server_uses_it(tmp_path: Path) -> None:
     settings = launch.settings(tmp_path, tmp_path / "work")
     written = json.loads((tmp_path / "config" / "jupyter_server_config.json").read_text())
     for config in (settings["config"], written):
-        assert (
-            config["ServerApp"]["kernel_websocket_connection_class"] == f"{NamedAnew.__module__}.{NamedAnew.__name__}"
-        )
+        name = config["ServerApp"]["kernel_websocket_connection_class"]
+        assert name == f"{NamedByProcess.__module__}.{NamedByProcess.__name__}"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination
+from steadyneedle.foundation.text_files import printable
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import (
@@ -65,7 +66,7 @@ def read_path_of(answer: str, number: int) -> JobPath:
     if path.job != number:
         raise PathError(ANOTHER_JOB.format(path.job, number))
     if path.design != job(number).design:
-        raise PathError(f"Job {number} is a {job(number).design}, and this path is of a {path.design}.")
+        raise PathError(f"Job {number} is a {job(number).design}, and this path is of a {printable(path.design)}.")
     return path
 
 
@@ -119,7 +120,7 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
         return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),))
     if path.end == CRITICAL:
         return JobWorth(FAILED, 0, why_critical(path.because))
-    if path.end != STOPPED or not path.steps:
+    if path.end != STOPPED:
         return JobWorth(UNENDED, 0, ("Nobody said at its end what it is.",) if path.steps else ("No test was done.",))
     return _ended(path, scheme)
 

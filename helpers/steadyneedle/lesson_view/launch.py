@@ -102,7 +102,7 @@ def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
         "ServerApp": {
             "root_dir": str(folder), "ip": "localhost", "base_url": base_url,
             "contents_manager_class": "steadyneedle.lesson_view.contents.OwnFolder",
-            "kernel_websocket_connection_class": "steadyneedle.lesson_view.connecting.NamedAnew",
+            "kernel_websocket_connection_class": "steadyneedle.lesson_view.connecting.NamedByProcess",
         },
         # it would look for programs to start among a folder's node_modules
         "LanguageServerManager": {"autodetect": False},

@@ -78,6 +78,7 @@ def settings(
     page, config = view != NOTEBOOK, _config(folder, base_url)
     if page:
         lay_plug_in(room / "plug-ins", shipped, instructor, view == PRESENT)
+        config["ServerApp"]["kernel_websocket_connection_class"] = "steadyneedle.lesson_view.connecting.NamedAnew"
         config["MappingKernelManager"] = {"root_dir": str(_lay_page(room, ground))}
     config["LabApp"] |= _of_a_page(room) if page else _of_a_notebook(folder, room)
     page_config = {"disabledExtensions": dict.fromkeys(DISABLED_ON_A_PAGE if page else DISABLED, True)}
@@ -102,7 +103,6 @@ def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
         "ServerApp": {
             "root_dir": str(folder), "ip": "localhost", "base_url": base_url,
             "contents_manager_class": "steadyneedle.lesson_view.contents.OwnFolder",
-            "kernel_websocket_connection_class": "steadyneedle.lesson_view.connecting.NamedByProcess",
         },
         # it would look for programs to start among a folder's node_modules
         "LanguageServerManager": {"autodetect": False},

@@ -152,7 +152,7 @@ def test_a_mark_is_changed_after_a_complaint(place: Path) -> None:
     assert status == 0 and (after["result"], after["critical_missed"]) == ("competent", "")
     assert (
         float(after["mark"]) == float(row["mark"]) + 1
-        and "The mark of question 3 was changed by EF." in after["reason"]
+        and "The mark of question 3 was changed by EF from 0 to 1." in after["reason"]
     )
     noted = next(one for one in record(place)[0]["came"] if one["candidate"] == "1")  # type: ignore[attr-defined]
     assert record(place)[-1]["typed"] == [

@@ -94,9 +94,13 @@ class ByHand:
         strange = [name for name in self._out.names(BY_HAND) if not OURS.fullmatch(name)]
         return said + [NOT_OURS.format(plain_name(name)) for name in strange]
 
-    def refused(self) -> bool:
-        """Whether a row could not be taken."""
-        return any(question.refused() for question in self._questions.values())
+    def moved(self) -> list[str]:
+        """What is said of marks that are others than at the last marking."""
+        return [sentence for _, question in sorted(self._questions.items()) for sentence in question.moved()]
+
+    def refused(self) -> int:
+        """How many rows could not be taken."""
+        return sum(question.refused() for question in self._questions.values())
 
     def changes(self) -> list[Entry]:
         """What was typed since the last marking."""

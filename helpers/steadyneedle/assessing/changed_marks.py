@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given
+from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given, in_words
 from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, RecordState, Typed, typed_anew
+from steadyneedle.assessing.moved_marks import MarkMoved, changed_now
 from steadyneedle.assessing.paper_plan import Planned
 from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
 from steadyneedle.foundation.text_files import printable
@@ -65,6 +66,7 @@ class ChangedMarks:
         self._used: set[tuple[str, str]] = set()
         self._now: dict[str, Typed] = {}
         self._meant: dict[str, Entry] = {}
+        self._without: dict[str, tuple[str, str]] = {}
         self._so_far = so_far
         self._before = {row: cells for (table, row), cells in so_far.typed.items() if table == TABLE}
         self._out, self._read = out, out.typed(FILE)
@@ -126,6 +128,8 @@ class ChangedMarks:
             if row.number in self._refused:
                 continue
             name = _name(paper.paper.candidate, row.typed("receipt").lower(), question)
+            if question in items:
+                self._without[name] = (f"{paper.paper.candidate} {paper.paper.paper}", _worth(items[question]))
             try:
                 if question not in items:
                     raise HandMarkError(NO_QUESTION.format(printable(question, 20) or "without a number"))
@@ -171,6 +175,15 @@ class ChangedMarks:
         }
         return [f"{FILE}, row {number}: {why}" for number, why in sorted({**lost, **self._refused}.items())]
 
+    def changed(self) -> list[str]:
+        """What is said of marks that are changed now and were not by the last marking, or otherwise."""
+        moves = []
+        for name, (sat, worth) in sorted(self._without.items()):
+            was, now = (one[name]["mark"] if name in one else worth for one in (self._before, self._now))
+            if was != now:
+                moves.append(MarkMoved(f"{sat} question {name.rpartition(' ')[2]}", was, now))
+        return changed_now(moves)
+
     def typed_anew(self) -> list[Entry]:
         """What was changed, and what was taken back, since the last marking."""
         return typed_anew(TABLE, self._before, self._now, self._meant)
@@ -189,6 +202,11 @@ class ChangedMarks:
         if not mark.why:
             raise HandMarkError(NO_WHY)
         return replace(one, given=replace(mark, instead=None if one.waiting else one.mark), held="")
+
+
+def _worth(one: ItemMark) -> str:
+    """The mark that a question has without a change; empty where it waits."""
+    return "" if one.waiting else in_words(one.mark)
 
 
 def _name(candidate: str, receipt: str, question: str) -> str:

@@ -36,6 +36,7 @@ from steadyneedle.assessing.hand_marks import (
 )
 from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
 from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
+from steadyneedle.assessing.moved_marks import moved_by_hand, moves_between
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsError, ResultsFolder
 from steadyneedle.assessing.same_answer import same_answer
 from steadyneedle.foundation.text_files import plain_signs, printable
@@ -87,7 +88,8 @@ class _Marker:
 
     def refuse(self, row: HandRow, why: str) -> None:
         self.refused[row.number] = why
-        self.said.append(f"{self.name}, row {row.number}, {printable(row.cells['code'], 20)}: {why}")
+        code = printable(row.cells["code"], 20) or "without a code"
+        self.said.append(f"{self.name}, row {row.number}, {code}: {why}")
 
 
 class HandQuestion:
@@ -190,9 +192,20 @@ class HandQuestion:
             said += [left] if left else []
         return said
 
-    def refused(self) -> bool:
-        """Whether a row could not be taken."""
-        return any(marker.refused for marker in self._markers.values())
+    def moved(self) -> list[str]:
+        """What is said of marks that are others than at the last marking, file by file."""
+        said = []
+        for role, marker in self._markers.items():
+            now = {code: _as_typed(one) for code, one in marker.marks.items()}
+            before = {code: cells for code, cells in self._before[role].items() if not self._is_refused(marker, code)}
+            of = {code: self._whose.get(whose_is(code), "") for code in before}
+            moves = moves_between(before, now, {code: candidate for code, candidate in of.items() if candidate})
+            said += moved_by_hand(f"{BY_HAND}/{marker.name}", moves)
+        return said
+
+    def refused(self) -> int:
+        """How many rows could not be taken."""
+        return sum(len(marker.refused) for marker in self._markers.values())
 
     def changes(self) -> list[Entry]:
         """What was typed, and what was taken back, since the last marking."""
@@ -256,6 +269,9 @@ class HandQuestion:
             return
         if mark is not None:
             marker.marks[code] = mark
+
+    def _is_refused(self, marker: _Marker, code: str) -> bool:
+        return code in marker.rows and marker.rows[code].number in marker.refused
 
     def _refuse_the_same_person(self) -> None:
         first, second = self._markers[FIRST], self._markers[SECOND]

@@ -82,7 +82,7 @@ class CohortMarked:
 
     `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
     `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person,
-    `to_mend` says that something typed could not be taken.
+    `to_mend` counts the rows that persons typed and that could not be taken.
     """
 
     rows: list[SheetRow]
@@ -90,7 +90,7 @@ class CohortMarked:
     planned_anew: list[str] = field(default_factory=list)
     said: list[str] = field(default_factory=list)
     open: dict[str, int] = field(default_factory=dict)
-    to_mend: bool = False
+    to_mend: int = 0
 
 
 @dataclass(frozen=True)
@@ -238,7 +238,8 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
 
 def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
     """Write what persons fill in, the mark sheet, then the record."""
-    said = [*desk.by_hand.lay(), *desk.changed.lay(), *desk.observed.lay()]
+    said = [*desk.by_hand.moved(), *desk.changed.changed()]
+    said += [*desk.by_hand.lay(), *desk.changed.lay(), *desk.observed.lay()]
     if desk.stood:
         said.append(STOOD_SAID.format(len({*desk.stood})))
     refused_rows = [*desk.changed.refused(), *desk.observed.refused]
@@ -254,7 +255,7 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     }
     desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.key, _typed_anew(desk)))
     anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
-    to_mend = bool(refused_rows) or desk.by_hand.refused()
+    to_mend = len(refused_rows) + desk.by_hand.refused()
     return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused_rows], desk.by_hand.open(), to_mend)
 
 

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 
 from steadyneedle.assessing.as_shown_safely import as_cell
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.handed_in import NOT_READ
 from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
 from steadyneedle.assessing.marking import COMPETENT, UNREAD, PaperMark
@@ -115,7 +115,8 @@ def _why_unread(marked: PaperMark) -> list[str]:
 HELD = "Question {}: {}."
 COULD_NOT = "The answer{0} to question{0} {1} could not be read."
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
-AFTER_ALL = "The mark of question {} was changed by {}."
+AFTER_ALL = "The mark of question {} was changed by {} from {} to {}."
+CONFIRMED = "The mark of question {} was confirmed by {}."
 STANDS = "The mark of question {} was given before that question was mended, and stands."
 STAND = "The marks of questions {} were given before those questions were mended, and stand."
 
@@ -129,9 +130,7 @@ def _since(marked: PaperMark) -> list[str]:
     issued, said = marked.paper.pass_percent, []
     if marked.pass_percent != issued:
         said.append(MOVED.format(issued, marked.pass_percent))
-    said += [
-        AFTER_ALL.format(one.item.number, one.given.by) for one in marked.items if one.given and not one.worth.waiting
-    ]
+    said += [_after_all(one.item.number, one.given) for one in marked.items if one.given]
     said += [HELD.format(one.item.number, one.held) for one in marked.items if one.given and one.held]
     if marked.kept:
         said.append((STAND if len(marked.kept) > 1 else STANDS).format(", ".join(map(str, marked.kept))))
@@ -139,6 +138,15 @@ def _since(marked: PaperMark) -> list[str]:
         stood = STOOD_MORE if len(marked.stood) > 1 else STOOD_ONE
         said.append(stood.format(", ".join(map(str, marked.stood)), BY_TODAYS_RULES))
     return said
+
+
+def _after_all(number: int, now: Given) -> str:
+    """What is said of a mark that replaces another, the workbook's or a marker's; empty of one that replaces none."""
+    if now.instead is None:
+        return ""
+    if now.instead == now.mark:
+        return CONFIRMED.format(number, now.by)
+    return AFTER_ALL.format(number, now.by, in_words(now.instead), in_words(now.mark))
 
 
 def unreadable_row(claimed: tuple[str, str, int] | None, sha256: str, reason: str) -> SheetRow:

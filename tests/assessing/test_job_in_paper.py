@@ -15,6 +15,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from types import SimpleNamespace
@@ -849,7 +850,9 @@ def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> N
     )
     for text in (table.read_text("utf-8-sig"), html.unescape(page.read_text("utf-8"))):
         assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
-    assert "The question is critical: less than 1 holds the whole result back." in page.read_text("utf-8")
+    words = page.read_text("utf-8")
+    assert "The question is critical: a job that failed critically or was not ended" in words
+    assert words.count("0 holds nothing back.</p>") == 1, "the path was ended"
 
 
 def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None:
@@ -874,6 +877,36 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
+
+
+def otherwise(path: JobPath) -> str:
+    """A path that shows something else at its first test than the job does."""
+    known, data = all_known(path.design)[0], json.loads(as_text(path))
+    shown = data["steps"][0]["outcome"]
+    data["steps"][0]["outcome"] = next(one for one in known[data["steps"][0]["test"]] if one != shown)
+    return json.dumps(data)
+
+
+@pytest.mark.parametrize("ended", [True, False])
+def test_a_nought_for_a_path_that_waits_holds_back_what_the_paper_says(tmp_path: Path, ended: bool) -> None:
+    """Played otherwise and ended as handed in: a wrong cause holds nothing back, whoever marks it. Not ended: it does."""
+    item = item_of()
+    path = walked(item.job, "tap", cause="grit", sure=25) if ended else walked(item.job, "tap")
+    made, _ = marked(tmp_path, otherwise(path))
+    [one] = [one for one in made.items if one.item.kind == JOB]
+    assert one.worth.waiting and not one.missed and made.critical_missed == [] and made.result == ""
+    assert made.by_question.endswith(" -"), "and of a mark that nobody gave the record says nothing"
+    nought, mark = Given(0, "AB"), Given(1, "AB")
+    assert replace(one, given=nought).missed == (not ended) and not replace(one, given=mark).missed
+    items = [replace(each, given=Given(0 if each.item.kind == JOB else each.item.weight, "AB")) if each.waiting else each
+             for each in made.items]  # fmt: skip
+    given = replace(made, items=tuple(items))
+    book = graded_bytes(given, read_handed_in(tmp_path / "in.handed-in.json"), PLAN.questions).decode()
+    cells = {each["id"]: each for each in json.loads(book)["cells"]}
+    printed = "".join(cells[f"mark-{item.number}"]["outputs"][0]["text"])
+    assert ("A critical question was missed." in printed) == (not ended)
+    assert given.critical_missed == ([] if ended else [item.number])
+    assert (f"Critical questions missed: {item.number}." in book) == (not ended)
 
 
 def test_a_job_that_left_the_list_is_marked_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:

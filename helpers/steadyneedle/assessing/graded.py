@@ -49,10 +49,10 @@ class GradedPaper:
     --------
     >>> paper = GradedPaper(pass_percent=70)
     >>> paper.marked(1, "mpa_to_psi", {"mpa": 20.0}, version=2, answer="200 psi", weight=1, critical=True)
-    Expected: 2900 psi
+    Expected: 2901 psi
       20.0 MPa × 10 bar/MPa = 200 bar
       200 bar × 14.504 psi/bar = 2901 psi
-    The answer deserves 3 figures: 2900 psi.
+    A whole psi is close enough: 2901 psi.
     Answers from 2897 to 2905 psi count: 14.5 psi a bar comes closer than that.
     <BLANKLINE>
     Mark: 0 of 1. A known mistake: answer in bar.

@@ -46,7 +46,10 @@ OTHERWISE = (
 
 @dataclass(frozen=True)
 class JobWorth:
-    """What a path is worth: `outcome`, the marks given, the reasons; `safe` where it was ended without a failure."""
+    """What a path is worth: `outcome`, the marks given, the reasons; `safe` where it was ended without a failure.
+
+    Of a path that comes out otherwise when it is played again, `safe` says so of the path as it was handed in.
+    """
 
     outcome: str
     marks: int
@@ -117,16 +120,21 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
     path = read_path_of(answer, number)
     check_form(path)
     if at := played_otherwise(path):
-        return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),))
+        return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),), safe=_was_ended(path))
     if path.end == CRITICAL:
         return JobWorth(FAILED, 0, why_critical(path.because))
-    if path.end != STOPPED:
+    if not _was_ended(path):
         return JobWorth(UNENDED, 0, ("Nobody said at its end what it is.",) if path.steps else ("No test was done.",))
     return _ended(path, scheme)
 
 
+def _was_ended(path: JobPath) -> bool:
+    """Whether whoever played it ended it, and without a critical failure; nobody must have done a test."""
+    return path.end == STOPPED
+
+
 def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
-    """A job that was ended by whoever played it, after some tests."""
+    """A job that was ended by whoever played it."""
     from steadyneedle.jobs.debrief import how_found
 
     gave, said = given_to(path), path.verdict.confidence

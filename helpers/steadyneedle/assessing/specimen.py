@@ -17,7 +17,7 @@ from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exe
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
-from steadyneedle.questions import checking
+from steadyneedle.questions import what_counts
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import DEFAULT, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise
@@ -64,8 +64,8 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
         return [f"Answer: {exercise.names(givens).right}", *steps[:-1], *rule_of(exercise)]
     assert isinstance(exercise, QuantityExercise)
     value = exercise.names(givens).answer
-    shown = checking.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
-    return [f"Answer: {shown}", *steps, *checking.deserved(exercise, value, shown, DEFAULT)]
+    shown = what_counts.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
+    return [f"Answer: {shown}", *steps, *what_counts.deserved(exercise, value, shown, DEFAULT)]
 
 
 STYLE = """

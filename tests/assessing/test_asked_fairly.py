@@ -14,7 +14,9 @@ import pytest
 
 from steadyneedle.assessing.difficulty import LEAST
 from steadyneedle.assessing.drawn import Drawn, drawn
+from steadyneedle.assessing.legible import takes_bare
 from steadyneedle.assessing.marking import expected
+from steadyneedle.assessing.paper_file import UNITS, notebook_of
 from steadyneedle.assessing.paper_plan import exercise_named
 from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
@@ -25,6 +27,7 @@ from steadyneedle.questions import checking
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.enough import enough, step_enough
 from steadyneedle.questions.exercise import DEFAULT, Givens, Named, QuantityExercise
+from steadyneedle.sitting_forms import label_of
 
 SECRET = b"a cohort of this test"
 PLANS = ("units and bands", "creep")
@@ -177,6 +180,19 @@ def test_what_is_expected_counts_and_lies_in_the_range_said(name: str) -> None:
 def test_so_it_is_for_500_candidates(name: str) -> None:
     check_no_answer_is_worse_than_one_further_off(name, 500)
     check_what_is_expected_counts_and_lies_in_the_range_said(name, 500)
+
+
+def test_a_number_without_a_unit_is_read_where_the_paper_says_so() -> None:
+    """The head's words hold of every question that a paper may ask; the form says it before each field."""
+    for name in LEAST:
+        exercise = quantity(name)
+        givens = next(papers_of(exercise, 1))
+        told = re.search(r"how many|\btype\b|in percent", " ".join(exercise.question(givens)), re.I) is not None
+        assert exercise.names_its_unit == told, (name, exercise.question(givens))
+    for name in PLANS:
+        paper = paper_for(load_plan(name), CohortKey(bytes(32)), "101")
+        assert UNITS in "".join(notebook_of(paper)["cells"][0]["source"])
+        assert all(("its unit" in label_of(one)) != takes_bare(one) for one in paper.items if one.unit)
 
 
 def test_2179_psi_counts_where_2180_psi_does() -> None:

@@ -859,6 +859,19 @@ def test_a_nought_for_a_path_that_waits_holds_back_what_the_paper_says(tmp_path:
     assert (f"Critical questions missed: {item.number}." in book) == (not ended)
 
 
+def test_a_nought_for_a_job_that_was_mended_since_holds_back_what_the_paper_says() -> None:
+    item, nought = item_of(), Given(0, "AB")
+    for path, missed in (
+        (walked(item.job, "tap", cause="grit", sure=25), False),
+        (walked(item.job, "tap"), True),
+        (walked(item.job + 1, "tap", cause="grit", sure=25), True),
+    ):
+        worth = mark_item(item, "another", as_text(path))
+        assert worth.waiting and not ItemMark(item, "", worth).missed
+        assert ItemMark(item, "", worth, nought).missed == missed, path
+    assert ItemMark(item, "", mark_item(item, "another", "9.8 bar"), nought).missed
+
+
 def test_a_job_that_left_the_list_is_marked_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
     """The key holds the number of each job that it gave out: a later list of jobs is another matter."""
     key = CohortKey(bytes(32))

@@ -127,6 +127,14 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
     return _ended(path, scheme)
 
 
+def ended_safely(number: int, answer: str) -> bool:
+    """Whether an answer holds a path through a job that was ended, as handed in, without a critical failure."""
+    try:
+        return _was_ended(read_path_of(answer, number))
+    except PathError:
+        return False
+
+
 def _was_ended(path: JobPath) -> bool:
     """Whether whoever played it ended it after some test, and without a critical failure."""
     return path.end == STOPPED and bool(path.steps)

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given, in_words
-from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
+from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, ended_safely, job_worth
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item, Paper
@@ -234,7 +234,8 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
         What it was worth when it was marked before, where that is known: a mark once given stands.
     """
     if fingerprint(item) != asked:
-        return before or AnswerMark(MENDED, (WAS_MENDED,))
+        ended = item.kind == JOB and ended_safely(item.job, answer)
+        return before or AnswerMark(MENDED, (WAS_MENDED,), safe=ended)
     today = _marked_today(item, answer)
     if before is None or _is_as_before(today, before, item):
         return today

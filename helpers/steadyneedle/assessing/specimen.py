@@ -12,7 +12,7 @@ from pathlib import Path
 from steadyneedle.assessing.issuing import written
 from steadyneedle.assessing.job_marking import hidden_lines
 from steadyneedle.assessing.keyed_items import lists, rule_of
-from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
+from steadyneedle.assessing.paper_file import UNITS, Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
@@ -84,7 +84,7 @@ def page_of(paper: Paper, plan: PaperPlan, answers: bool) -> str:
     title = f"{paper.title}: specimen{' with model answers' if answers else ''}"
     said = (
         f"{len(paper.items)} questions, {plan.out_of} marks, {paper.minutes} minutes. {plan.pass_percent} % of the "
-        "marks pass, if every critical question is right. Candidate and regulators are invented."
+        f"marks pass, if every critical question is right. {UNITS} Candidate and regulators are invented."
     )
     body = "\n".join(
         _section(planned, item, answers) for planned, item in zip(plan.questions, paper.items, strict=True)

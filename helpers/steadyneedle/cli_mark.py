@@ -43,7 +43,7 @@ def mark(
     Nothing handed in is run. A file that cannot be read gets a row that says why, and everyone else is marked.
     Questions, weights and pass mark are those of the day of issue, whatever the plan says today.
 
-    Exit status: 0 all marked, 3 some wait for a person, 4 some could not be read, 2 nothing was marked:
+    Exit status: 0 all marked, 3 something waits for a person, 4 some could not be read, 2 nothing was marked:
     no file lies there, or the line cannot be carried out.
     """
     import datetime
@@ -127,7 +127,10 @@ def _say(marked: CohortMarked, out: Path) -> int:
     from steadyneedle.assessing.mark_sheet import MARKED, MISSING, UNREADABLE, WAITING, counts
 
     found = counts(marked.rows)
-    click.echo(f"{found[MARKED]} marked, {found[WAITING]} waiting for a person, {found[UNREADABLE]} could not be read.")
+    click.echo(
+        f"{found[MARKED]} marked, {found[WAITING]} waiting for a person, {found[UNREADABLE]} could not be read"
+        f"{_to_see_to(marked.to_mend, marked.unknown)}."
+    )
     click.echo(f"The mark sheet: {out / 'marks.csv'}")
     for stem, count in marked.open.items():
         click.echo(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
@@ -141,4 +144,19 @@ def _say(marked: CohortMarked, out: Path) -> int:
         tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
-    return SOME_UNREADABLE if found[UNREADABLE] else SOME_WAIT if found[WAITING] or marked.to_mend else DONE
+    return (
+        SOME_UNREADABLE
+        if found[UNREADABLE]
+        else SOME_WAIT
+        if found[WAITING] or marked.to_mend or marked.unknown
+        else DONE
+    )
+
+
+def _to_see_to(to_mend: int, unknown: int) -> str:
+    """What waits beside answers: rows that a person typed and that were refused, candidates of a newer key."""
+    rows = "1 row that a person typed waits" if to_mend == 1 else f"{to_mend} rows that a person typed wait"
+    known = "1 candidate is" if unknown == 1 else f"{unknown} candidates are"
+    said = [f"{rows} to be mended"] if to_mend else []
+    said += [f"{known} unknown to this key"] if unknown else []
+    return "".join(f"; {one}" for one in said)

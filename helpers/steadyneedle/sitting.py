@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from steadyneedle.assessing.answers import Answers
-from steadyneedle.assessing.paper_file import Item, Paper, picture_of
+from steadyneedle.assessing.paper_file import UNITS, Item, Paper, picture_of
 from steadyneedle.assessing.paper_plan import JOB
 from steadyneedle.assessing.paper_reading import paper_of, read_paper
 from steadyneedle.foundation import notebooks, places
@@ -38,7 +38,7 @@ DESK = "STEADYNEEDLE_DESK"
 OPEN = "from steadyneedle.sitting import open_paper\n\npaper = open_paper()"
 WARM = "from steadyneedle.sitting import warm; warm(); del warm"
 HOW = (
-    "What you type is saved as you type it. Type a quantity with its unit, for example 1.5 bar or 1,5 bar. "
+    f"What you type is saved as you type it. {UNITS} The words before its field say so, too. "
     "A question marked *critical* must be right, whatever the rest adds up to.{} *Hand in* stands at the end."
 )
 CRITICAL_JOB = " A critical job need not be right: it says itself what holds the whole result back."

@@ -81,7 +81,7 @@ def no_json() -> Iterator[tuple[str, bytes, str]]:
     yield "twice over.json", honest + honest, "is damaged: it is no JSON"
     yield "no json.txt", b"9.8 bar, 142 psi", "is damaged: it is no JSON"
     yield "a picture.png", b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 50, "is no text in UTF-8"
-    yield "an archive.zip", b"PK\x03\x04" + bytes(range(128, 256)) * 50, "is no text in UTF-8"
+    yield "an archive.zip", b"PK\x03\x04" + bytes(range(128, 256)) * 50, "is an archive. Unpack it"
     yield "utf-16.json", text.encode("utf-16"), "is no text in UTF-8"
     yield "latin.json", text.replace("I write", "Ich schreibe für").encode("latin-1"), "is no text in UTF-8"
     yield "nulls.json", b"\0" * 4_000_000, "is damaged: it is no JSON"

@@ -6,18 +6,28 @@ The bounds are this house's: no answer that most candidates may copy, none that 
 from __future__ import annotations
 
 import collections
+import math
+import re
 from collections.abc import Iterator
 
 import pytest
 
+from steadyneedle.assessing.difficulty import LEAST
 from steadyneedle.assessing.drawn import Drawn, drawn
+from steadyneedle.assessing.legible import takes_bare
+from steadyneedle.assessing.marking import expected
+from steadyneedle.assessing.paper_file import UNITS, notebook_of
 from steadyneedle.assessing.paper_plan import exercise_named
 from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import item_of, paper_for
+from steadyneedle.assessing.specimen import model_answer
+from steadyneedle.bench.units import Q
+from steadyneedle.questions import checking
 from steadyneedle.questions.choice import ChoiceExercise
-from steadyneedle.questions.enough import enough
-from steadyneedle.questions.exercise import Named, QuantityExercise
+from steadyneedle.questions.enough import enough, step_enough
+from steadyneedle.questions.exercise import DEFAULT, Givens, Named, QuantityExercise
+from steadyneedle.sitting_forms import label_of
 
 SECRET = b"a cohort of this test"
 PLANS = ("units and bands", "creep")
@@ -99,3 +109,105 @@ def test_no_question_answers_another() -> None:
 def test_the_text_question_asks_for_what_its_rubric_wants() -> None:
     asked = load_plan("units and bands").questions[-1]
     assert "simple acceptance" in " ".join(asked.rubric) and "simple" in asked.ask and "guarded" in asked.ask
+
+
+def quantity(name: str) -> QuantityExercise:
+    exercise = exercise_named(name)
+    assert isinstance(exercise, QuantityExercise)
+    return exercise
+
+
+def papers_of(exercise: QuantityExercise, count: int) -> Iterator[Givens]:
+    return (drawn(exercise, SECRET, "a-paper", 1, str(each), 1).givens for each in range(count))
+
+
+OTHER_UNITS = {
+    "bar": ("psi", "kPa", "MPa", "kgf/cm²"), "psi": ("bar", "kPa"), "bar/min": ("psi/min",), "min": ("s",),
+}  # fmt: skip
+
+
+def check_no_answer_is_worse_than_one_further_off(name: str, count: int) -> None:
+    """From the right answer outwards answers count, and from the first that does not on no other does."""
+    exercise = quantity(name)
+    for givens in papers_of(exercise, count):
+        right = exercise.names(givens).answer
+        for unit in (exercise.unit, *OTHER_UNITS.get(exercise.unit, ())):
+            size = 1.0 if unit == exercise.unit else float(Q(1, unit).to(exercise.unit_name).magnitude)
+            named = str(Q(1, unit).units)
+            steps = {
+                step / size * one for one, step in checking.ways_to_round(exercise, right, size, named) if step > 0
+            }
+            reach = max([2 * checking.close_by(exercise, right) / size, *(1.2 * one for one in steps)])
+            even = (right / size + reach * n / 23 for n in range(-23, 24))
+            rounded = (step * (math.floor(right / size / step) + n) for step in steps for n in range(-2, 4))
+            numbers = [float(f"{one:.8g}") for one in (*even, *rounded)]
+            for way in (-1, 1):
+                beside = sorted(way * (one * size - right) for one in numbers if way * (one * size - right) >= 0)
+                counts = [checking.says_right(exercise, right + way * one, right, named) for one in beside]
+                assert counts == sorted(counts, reverse=True), (right, unit, list(zip(beside, counts, strict=True)))
+                if unit == exercise.unit and way * right > 0:
+                    typed = [f"{right + way * one:.9g} {unit}" for one in beside[::9]]
+                    assert [exercise.check(givens, one).outcome == "right" for one in typed] == counts[::9], typed
+
+
+def check_what_is_expected_counts_and_lies_in_the_range_said(name: str, count: int) -> None:
+    """To the place that the paper asks for, in the graded notebook and in the model answers."""
+    exercise = quantity(name)
+    for givens in papers_of(exercise, count):
+        right, lines = exercise.names(givens).answer, expected(exercise, givens)
+        shown = lines[0].removeprefix("Expected: ")
+        assert exercise.check(givens, shown).outcome == "right", lines
+        value = float(checking.read(exercise, shown, right, DEFAULT)[0].to(exercise.unit_name).magnitude)
+        printed = re.search(r"Answers from (-?[\d.]+) to (-?[\d.]+) ", lines[-1])
+        if printed:
+            assert float(printed[1]) <= value <= float(printed[2]), lines
+        if step_enough(exercise) and not exercise.limit:
+            assert abs(value - right) <= step_enough(exercise) / 2 * (1 + 1e-6), (enough(exercise), lines)
+
+
+@pytest.mark.parametrize("name", LEAST)
+def test_no_answer_is_worse_than_one_further_off(name: str) -> None:
+    check_no_answer_is_worse_than_one_further_off(name, 4)
+
+
+@pytest.mark.parametrize("name", LEAST)
+def test_what_is_expected_counts_and_lies_in_the_range_said(name: str) -> None:
+    check_what_is_expected_counts_and_lies_in_the_range_said(name, 40)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", LEAST)
+def test_so_it_is_for_500_candidates(name: str) -> None:
+    check_no_answer_is_worse_than_one_further_off(name, 500)
+    check_what_is_expected_counts_and_lies_in_the_range_said(name, 500)
+
+
+def test_a_number_without_a_unit_is_read_where_the_paper_says_so() -> None:
+    """The head's words hold of every question that a paper may ask; the form says it before each field."""
+    for name in LEAST:
+        exercise = quantity(name)
+        givens = next(papers_of(exercise, 1))
+        told = re.search(r"how many|\btype\b|in percent", " ".join(exercise.question(givens)), re.I) is not None
+        assert exercise.names_its_unit == told, (name, exercise.question(givens))
+    for name in PLANS:
+        paper = paper_for(load_plan(name), CohortKey(bytes(32)), "101")
+        assert UNITS in "".join(notebook_of(paper)["cells"][0]["source"])
+        assert all(("its unit" in label_of(one)) != takes_bare(one) for one in paper.items if one.unit)
+
+
+def test_2179_psi_counts_where_2180_psi_does() -> None:
+    """15.0 MPa are 2175.6 psi: asked to a whole psi, and three figures of it are 2180 psi."""
+    exercise, givens = quantity("mpa_to_psi"), {"mpa": 15.0}
+    lines = expected(exercise, givens)
+    assert lines[0] == "Expected: 2176 psi"
+    assert lines[-2:] == [
+        "A whole psi is close enough: 2176 psi.",
+        "Answers from 2173 to 2180 psi count: 14.5 psi a bar comes closer than that.",
+    ]
+    for psi in range(2165, 2190):
+        assert (exercise.check(givens, f"{psi} psi").outcome == "right") == (2173 <= psi <= 2180), psi
+    [planned] = [one for one in load_plan("units and bands").questions if one.exercise == "mpa_to_psi"]
+    item = item_of(planned, exercise, Drawn(givens, ""))
+    assert (
+        item.asked[-1] == "Give it to a whole psi, or closer." and model_answer(planned, item)[0] == "Answer: 2176 psi"
+    )

@@ -524,6 +524,10 @@ def test_a_mark_sheet_edited_by_hand_is_kept_aside_and_said(place: Path) -> None
         assert status == 3 and f"kept as marks-as-edited-{number}.csv" in said and path.read_bytes() == ours
         assert (place / "out" / f"marks-as-edited-{number}.csv").read_bytes() == edited + b"\n" * number
     fill(file_for(place), typed({1: "3"}))
+    assert "Kept from an earlier marking: marks-as-edited-1.csv and marks-as-edited-2.csv, which" in mark(place)[1]
+    for number in (1, 2):
+        (place / "out" / f"marks-as-edited-{number}.csv").unlink()
+    fill(file_for(place), typed({1: "2"}))
     assert "as-edited" not in mark(place)[1]  # ours may be written over
     path.write_bytes(ours)  # and an older one of ours too
     assert "as-edited" not in mark(place)[1] and path.read_bytes() != ours

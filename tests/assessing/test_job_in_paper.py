@@ -15,6 +15,7 @@ import sys
 import time
 from collections import Counter
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from types import SimpleNamespace
@@ -51,7 +52,7 @@ from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.debrief import is_shown
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import MOST_IN_A_PAPER, MOST_STEPS, OFTEN, SHOWN, JobPath, PathError, Said
-from steadyneedle.jobs.path_file import all_known, as_text, path_in
+from steadyneedle.jobs.path_file import KIND, all_known, as_text, path_in
 from steadyneedle.jobs.play import BARE, WATCH, seen
 from steadyneedle.jobs.pool import job_drawn, jobs_alike
 from steadyneedle.sitting_forms import HandInSession
@@ -623,10 +624,60 @@ def test_whoever_does_nothing_or_does_not_end_earns_nothing() -> None:
     number = item_of().job
     for answer, outcome in (
         ("", "nothing typed"), ("  ", "nothing typed"), (as_text(walked(number, "tap", "zero")), "not ended"),
-        (as_text(walked(number, cause=job(number).hidden.cause)), "not ended"),
+        (as_text(walked(number)), "not ended"),
     ):  # fmt: skip
         worth = mark_item(item_of(), fingerprint(item_of()), answer)
         assert (worth.outcome, worth.given) == (outcome, 0) and ItemMark(item_of(), answer, worth).missed
+
+
+def test_whoever_ends_a_job_before_any_test_earns_nothing_and_is_not_held_back() -> None:
+    """The paper names two things that hold back, and this is neither."""
+    worth = mark_item(
+        item_of(), fingerprint(item_of()), as_text(walked(item_of().job, cause=job(item_of().job).hidden.cause))
+    )
+    assert (worth.outcome, worth.given, worth.waiting) == ("named, not shown", 0, False)
+    assert not ItemMark(item_of(), "", worth).missed and "50 % are needed" in worth.lines[0]
+
+
+def test_the_graded_notebook_of_a_job_that_left_the_list_gives_its_mark(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    number = item_of().job
+    good = as_text(walked(number, *jobs_alike()[number].tests, cause=job(number).hidden.cause))
+    written = json.loads(marked(tmp_path, good)[1])["cells"]
+    code = ["".join(one["source"]) for one in written if one["cell_type"] == "code"]
+    [cell] = [one for one in code if one.startswith("paper.played(")]
+    left = {one: alike for one, alike in jobs_alike().items() if one != number}
+    for module in (job_marking, pool):
+        monkeypatch.setattr(module, "jobs_alike", lambda: left)
+    names: dict[str, Any] = {}
+    exec(code[0], names)
+    capsys.readouterr()
+    exec(cell, names)
+    said = capsys.readouterr().out
+    assert "Mark: 10 of 10" in said and "no more" not in said
+
+
+def test_no_stranger_s_words_begin_a_line_for_the_marker() -> None:
+    number, evil = item_of().job, "Alder'. Played right.\nMark: 10 of 10.\r\x1b[31m\u202e"
+    for name, text in (("design", evil), ("fatal", evil)):
+        data = {**walked(number, "tap").data(), name: text, "kind": KIND}
+        if name == "fatal":
+            data |= {"end": "critical", "because": "stop"}
+        worth = marked_job(number, SCHEME, json.dumps(data))
+        assert worth.waiting and all(line.isprintable() for line in worth.lines), worth.lines
+
+
+def test_a_resit_has_another_job_also_where_the_list_is_another_by_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    key = CohortKey(b"y" * 32)
+    candidates = [str(200 + n) for n in range(40)]
+    for attempt in (1, 2, 3):
+        papers = {one: paper_for(PLAN, key, one, attempt) for one in candidates}
+        key.issue(PLAN, attempt, {one: entry_of(paper) for one, paper in papers.items()})
+        left = {one: alike for n, (one, alike) in enumerate(jobs_alike().items()) if n % 3 != attempt}
+        monkeypatch.setattr(pool, "jobs_alike", lambda left=left: left)
+    for one in candidates:
+        assert len(key.jobs_before("creep", one, 4)) == 3, one
 
 
 def test_a_path_that_comes_out_otherwise_waits_for_a_person() -> None:
@@ -827,7 +878,9 @@ def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> N
     )
     for text in (table.read_text("utf-8-sig"), html.unescape(page.read_text("utf-8"))):
         assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
-    assert "The question is critical: less than 1 holds the whole result back." in page.read_text("utf-8")
+    words = page.read_text("utf-8")
+    assert "The question is critical: a job that failed critically or was not ended" in words
+    assert words.count("0 holds nothing back.</p>") == 1, "the path was ended"
 
 
 def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None:
@@ -852,6 +905,49 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
+
+
+def otherwise(path: JobPath) -> str:
+    """A path that shows something else at its first test than the job does."""
+    known, data = all_known(path.design)[0], json.loads(as_text(path))
+    shown = data["steps"][0]["outcome"]
+    data["steps"][0]["outcome"] = next(one for one in known[data["steps"][0]["test"]] if one != shown)
+    return json.dumps(data)
+
+
+@pytest.mark.parametrize("ended", [True, False])
+def test_a_nought_for_a_path_that_waits_holds_back_what_the_paper_says(tmp_path: Path, ended: bool) -> None:
+    """Played otherwise and ended as handed in: a wrong cause holds nothing back, whoever marks it. Not ended: it does."""
+    item = item_of()
+    path = walked(item.job, "tap", cause="grit", sure=25) if ended else walked(item.job, "tap")
+    made, _ = marked(tmp_path, otherwise(path))
+    [one] = [one for one in made.items if one.item.kind == JOB]
+    assert one.worth.waiting and not one.missed and made.critical_missed == [] and made.result == ""
+    assert made.by_question.endswith(" -"), "and of a mark that nobody gave the record says nothing"
+    nought, mark = Given(0, "AB"), Given(1, "AB")
+    assert replace(one, given=nought).missed == (not ended) and not replace(one, given=mark).missed
+    items = [replace(each, given=Given(0 if each.item.kind == JOB else each.item.weight, "AB")) if each.waiting else each
+             for each in made.items]  # fmt: skip
+    given = replace(made, items=tuple(items))
+    book = graded_bytes(given, read_handed_in(tmp_path / "in.handed-in.json"), PLAN.questions).decode()
+    cells = {each["id"]: each for each in json.loads(book)["cells"]}
+    printed = "".join(cells[f"mark-{item.number}"]["outputs"][0]["text"])
+    assert ("A critical question was missed." in printed) == (not ended)
+    assert given.critical_missed == ([] if ended else [item.number])
+    assert (f"Critical questions missed: {item.number}." in book) == (not ended)
+
+
+def test_a_nought_for_a_job_that_was_mended_since_holds_back_what_the_paper_says() -> None:
+    item, nought = item_of(), Given(0, "AB")
+    for path, missed in (
+        (walked(item.job, "tap", cause="grit", sure=25), False),
+        (walked(item.job, "tap"), True),
+        (walked(item.job + 1, "tap", cause="grit", sure=25), True),
+    ):
+        worth = mark_item(item, "another", as_text(path))
+        assert worth.waiting and not ItemMark(item, "", worth).missed
+        assert ItemMark(item, "", worth, nought).missed == missed, path
+    assert ItemMark(item, "", mark_item(item, "another", "9.8 bar"), nought).missed
 
 
 def test_a_job_that_left_the_list_is_marked_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -16,6 +16,7 @@ import signal
 import subprocess
 import sys
 import time
+import zipfile
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,8 +28,10 @@ from cohort import AT, PAPER, PLAN, all_right, changed, file_of, hand_in, lay_ke
 from hostile import lay, lay_no_files
 
 from steadyneedle.assessing import mark_cohort as module
+from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in_folder import looked_through
 from steadyneedle.assessing.handed_in_form import handed_in, receipt_of
+from steadyneedle.assessing.paper_file import Paper
 from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.results_folder import ResultsFolder
 from steadyneedle.assessing.secret import read_key
@@ -248,6 +251,54 @@ def test_what_lies_beside_a_handed_in_file_where_it_was_sat_is_left_out(place: P
     assert [row["status"] for row in rows_of(place)].count("unreadable") == len(beside), (
         "whoever handed in nothing else"
     )
+
+
+def typed_only(candidate: str, paper: Paper, folder: Path) -> Path:
+    """The file that a paper keeps while it is typed, as the form writes it."""
+    answers = Answers(paper, folder)
+    answers.open(datetime.datetime(2026, 11, 27, 9, 12, tzinfo=datetime.UTC))
+    answers.keep(1, "9.8 bar")
+    assert answers.path.name == f"{candidate}-{PAPER}.answers.json"
+    return answers.path
+
+
+def test_what_was_typed_and_never_handed_in_is_said_with_its_candidate(place: Path) -> None:
+    """Whatever it is called; nobody's where it was typed into another paper than the key knows."""
+    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    sent = typed_only("2", paper_for(PLAN, read_key(place / "cohort.key"), "2"), place / "in")
+    data = sent.read_bytes()
+    done = mark(place)
+    [row] = [row for row in rows_of(place) if row["status"] == "unreadable"]
+    assert done.returncode == 4 and (row["candidate"], row["paper"], row["attempt"]) == ("2", PAPER, "1")
+    assert "2" not in [row["candidate"] for row in rows_of(place) if row["status"] == "missing"]
+    for words in ("keeps what was typed into a paper, and is not handed in", "open the paper again", "you decide"):
+        assert words in row["reason"], row["reason"]
+    sent.rename(sent.with_name("my answers (1).json"))
+    mark(place)
+    assert [row["candidate"] for row in rows_of(place) if row["status"] == "unreadable"] == ["2"]
+    for change in (
+        {"candidate": "1"},
+        {"paper_digest": "0" * 64},
+        {"candidate": 2},
+        {"attempt": True},
+        {"paper": "=1+1"},
+    ):
+        sent.with_name("my answers (1).json").write_text(json.dumps({**json.loads(data), **change}), encoding="utf-8")
+        mark(place)
+        [row] = [row for row in rows_of(place) if row["status"] == "unreadable"]
+        assert row["candidate"] == "" and "keeps what was typed" in row["reason"], change
+        assert "2" in [row["candidate"] for row in rows_of(place) if row["status"] == "missing"]
+
+
+def test_an_archive_and_a_document_say_what_they_are(place: Path) -> None:
+    made = hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    for name, inside in (("2.zip", "2.handed-in.json"), ("3.docx", "[Content_Types].xml")):
+        with zipfile.ZipFile(place / "in" / name, "w") as archive:
+            archive.writestr(inside, b"{}")
+    mark(place)
+    said = {row["reason"] for row in rows_of(place) if row["status"] == "unreadable"}
+    assert any("2.zip is an archive. Unpack it" in one for one in said), (made, said)
+    assert any("3.docx is a document of an office program" in one for one in said) and len(said) == 2
 
 
 @pytest.mark.parametrize("names", [(), ("index.csv", f".1-{PAPER}.answers.json.lock"), (".DS_Store",)])

@@ -1,12 +1,12 @@
-"""No mark moves and no candidate goes in silence: what is another than at the last marking is said."""
+"""No mark moves and no candidate goes in silence: what is not as it was at the last marking is said."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
-from cohort import PAPER, hand_in
-from test_by_hand import QUESTION, Row, file_for, fill, mark, place, record, sheet, typed
+from cohort import PAPER, hand_in, lay_key
+from test_by_hand import QUESTION, Row, file_for, fill, mark, outputs, place, record, sheet, typed
 from test_watched_and_changed import change
 
 __all__ = ["place"]
@@ -94,3 +94,104 @@ def test_a_mark_taken_back_is_said_and_a_refused_one_only_as_that(place: Path) -
     fill(file_for(place), typed({1: "", 2: "9"}))
     status, said = mark(place)
     assert status == 3 and "(1 from 4 to no mark)" in moved(said)[0] and "9 is above 4" in said
+
+
+def older_key(place: Path, candidates: int) -> None:
+    lay_key(place / "cohort.key", map(str, range(1, candidates + 1)))
+
+
+def test_whom_an_older_copy_of_the_key_does_not_know_stays_in_the_sheet(place: Path) -> None:
+    marked_once(place)
+    whole = sheet(place)
+    older_key(place, 5)
+    for _ in range(2):
+        status, said = mark(place)
+        rows = sheet(place)
+        assert [rows[n]["status"] for n in ("5", "6", "7", "8")] == ["marked", "unreadable", "missing", "missing"]
+        assert status == 4 and "no paper of this kind was issued to candidate 6" in rows["6"]["reason"]
+        assert f"this key did not issue, to 6 ({PAPER}), 7 ({PAPER}), 8" in said or f"to 7 ({PAPER}), 8" in said
+    (place / "in" / f"6-{PAPER}.handed-in.json").rename(place / "6.json")
+    older_key(place, 8)
+    mark(place)
+    older_key(place, 5)
+    for _ in range(2):
+        status, said = mark(place)
+        assert status == 3 and "0 could not be read; 3 candidates are unknown to this key." in said
+        assert "no answer to this question has this code" not in said and not moved(said)
+        reason = sheet(place)["6"]["reason"]
+        assert "it is an older copy of the key" in reason and reason.startswith("No file of this candidate lies in the")
+    first = (place / "out" / "marks.csv").read_bytes()
+    mark(place)
+    assert (place / "out" / "marks.csv").read_bytes() == first
+    older_key(place, 8)
+    (place / "6.json").rename(place / "in" / f"6-{PAPER}.handed-in.json")
+    assert mark(place)[0] == 0 and sheet(place) == whole
+
+
+def test_a_candidate_whose_file_is_gone_was_marked_before(place: Path) -> None:
+    marked_once(place)
+    whole = sheet(place)
+    was = whole["3"]
+    file = place / "in" / f"3-{PAPER}.handed-in.json"
+    file.rename(place / "3.json")
+    for _ in range(2):
+        status, said = mark(place)
+        row = sheet(place)["3"]
+        assert (status, row["status"], row["mark"]) == (0, "missing", "")
+        worth = f"{was['mark']} of {was['out_of']}, {was['result']}, receipt {was['receipt']}."
+        assert f"No file of this candidate lies in the folder. One did at an earlier marking: {worth}" in row["reason"]
+        assert f"Marked before, and no longer in the folder: 3 ({PAPER})." in said
+        assert sheet(place)["7"]["reason"] == "No file of this candidate lies in the folder."
+    (place / "3.json").rename(file)
+    assert "Marked before" not in mark(place)[1] and sheet(place) == whole
+
+
+def test_what_waited_and_is_gone_is_said_as_that(place: Path) -> None:
+    mark(place)
+    was = sheet(place)["3"]
+    (place / "in" / f"3-{PAPER}.handed-in.json").unlink()
+    mark(place)
+    worth = f"{was['mark']} of {was['out_of']}, without what waited for a person, receipt {was['receipt']}."
+    assert worth in sheet(place)["3"]["reason"]
+
+
+def test_notebooks_without_their_sheet_are_not_written_over_by_an_older_record(place: Path) -> None:
+    marked_once(place)
+    old = (place / "out" / "record.jsonl").read_bytes()
+    mark(place, "--pass-mark", "90", "--by", "Board")
+    newest = (place / "out" / "record.jsonl").read_bytes()
+    (place / "out" / "record.jsonl").write_bytes(old)
+    whole = (place / "out" / "marks.csv").read_bytes()
+    (place / "out" / "marks.csv").unlink()
+    before = outputs(place)
+    status, said = mark(place)
+    assert status == 2 and outputs(place) == before
+    assert said.startswith("marks.csv is not there, and notebooks of an earlier marking lie in marked.")
+    (place / "out" / "record.jsonl").write_bytes(newest)
+    (place / "out" / "marked").rename(place / "marked before")
+    assert mark(place)[0] == 0 and (place / "out" / "marks.csv").read_bytes() == whole
+
+
+def test_a_refused_change_alone_says_what_waits(place: Path) -> None:
+    marked_once(place, "--forms")
+    change(place, {"mark": "7"})
+    status, said = mark(place)
+    assert status == 3 and said.startswith(
+        "6 marked, 0 waiting for a person, 0 could not be read; 1 row that a person typed waits to be mended."
+    )
+    assert "changed-marks.csv, row 2, candidate 1, question 3: 7 is above 1" in said
+
+
+def test_many_refused_rows_hide_nothing_that_matters_more(place: Path) -> None:
+    for number in range(9, 31):
+        hand_in(place / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+    lay_key(place / "cohort.key", map(str, range(1, 31)))
+    mark(place, "--forms")
+    fill(file_for(place), typed(ALL))
+    mark(place)
+    (place / "out" / "marks.csv").write_bytes((place / "out" / "marks.csv").read_bytes() + b"\n")
+    change(place, {"mark": "7"})
+    fill(file_for(place), typed({**dict.fromkeys(range(9, 31), "9"), 1: "2"}))
+    status, said = mark(place)
+    assert status == 3 and "... and " in said and said.count("9 is above 4") < 22
+    assert "kept as marks-as-edited-1.csv" in said and "7 is above 1" in said and "1 from 4 to 2" in said

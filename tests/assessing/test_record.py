@@ -100,6 +100,12 @@ def test_an_older_record_is_seen_by_the_mark_sheet_that_it_does_not_know(course:
     )
     assert "kept as marks-as-edited-1.csv" in said
     assert course.rows()[0]["result"] == "not yet competent", "the changed pass mark was not in that copy"
+    for _ in range(2):
+        status, said = course.mark()
+        assert status == 0 and said.startswith(
+            "Kept from an earlier marking: marks-as-edited-1.csv, which record.jsonl"
+        )
+    (course.place / "out" / "marks-as-edited-1.csv").unlink()
     assert course.mark() == (0, "")
     path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:1]))  # the same sheet comes out again
     status, said = course.mark()
@@ -116,6 +122,8 @@ def test_a_record_that_is_gone_is_said(course: Course) -> None:
         and said.startswith("Results of an earlier marking lay there and no record.jsonl: ")
         and "kept as marks-as" in said
     )
+    assert "marks-as-edited-1.csv" in course.mark()[1]
+    (course.place / "out" / "marks-as-edited-1.csv").unlink()
     assert course.mark() == (0, "")
     path.unlink()  # the same sheet comes out again, as after a first marking that was killed before its record
     status, said = course.mark()
@@ -388,13 +396,15 @@ def test_two_files_with_one_receipt_wait_and_take_nothing_from_each_other(course
     path.write_bytes(rich)  # somebody puts the other in its place
     for _ in range(2):
         status, said = course.mark()
-        assert status == 3 and said.startswith("changed-marks.csv, row 2: it was written for another file with this")
+        assert status == 3 and said.startswith(
+            "changed-marks.csv, row 2, candidate 1, question 3: it was written for another file with this"
+        )
         assert "was changed by AB" not in course.rows()[0]["reason"]
     path.write_bytes(poor)
     assert course.mark()[0] == 0 and course.rows()[0]["mark"] == "5"
     change(course, "1,4,0,AB,more")  # a new row, while the record knows two files of this receipt
     status, said = course.mark()
-    assert status == 3 and "row 2: it was written for another file" in said
+    assert status == 3 and "question 4: it was written for another file" in said
 
 
 def test_a_paper_that_another_copy_of_the_key_issued_is_marked_once_this_key_issues_it(course: Course) -> None:

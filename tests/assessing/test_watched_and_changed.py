@@ -117,7 +117,7 @@ def test_an_observation_that_is_wrong_is_refused_by_row(
             return table_bytes(COLUMNS, [[row[name] for name in COLUMNS] for row in rows], ";")
 
     found = Observed(Folder(), ["1", "2"], TODAY)  # type: ignore[arg-type]
-    assert [line.startswith("observed.csv, row 3: ") and sentence in line for line in found.refused] == [True]
+    assert [line.startswith("observed.csv, row 3, candidate ") and sentence in line for line in found.refused] == [True]
     assert found.in_words("1") == "Watched at work: competent in 1 task." and found.in_words("2") == NOBODY
 
 
@@ -125,7 +125,10 @@ def test_two_observations_that_differ_are_refused_and_status_3_says_so(place: Pa
     all_marked(place)
     watch(place, {**WATCHED, "candidate": "1"}, {**WATCHED, "candidate": "1", "outcome": "not yet"})
     status, said = mark(place)
-    assert status == 3 and "observed.csv, row 11: the same person saw the same task on the same day in row 10" in said
+    assert (
+        status == 3
+        and "observed.csv, row 11, candidate 1: the same person saw the same task on the same day in row 10" in said
+    )
     (place / "out" / "observed.csv").write_bytes(b"candidate,task\n")
     before = outputs(place)
     assert mark(place)[0] == 2 and outputs(place) == before
@@ -221,5 +224,9 @@ def test_changes_that_are_wrong_are_refused_by_row(place: Path) -> None:
     before = sheet(place)["1"]
     status, said = mark(place)
     assert status == 3 and sheet(place)["1"] == before
-    for at, (_, sentence) in wrong.items():
-        assert any(line.startswith(f"changed-marks.csv, row {at}: ") and sentence in line for line in said.splitlines())
+    for at, (row, sentence) in wrong.items():
+        beside = f"changed-marks.csv, row {at}, candidate 1, question {row.get('question', '3')}: "
+        assert any(line.startswith(beside) and sentence in line for line in said.splitlines())
+    assert (
+        "6 marked, 0 waiting for a person, 0 could not be read; 8 rows that a person typed wait to be mended." in said
+    )

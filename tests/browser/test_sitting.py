@@ -9,12 +9,13 @@ import os
 import random
 import re
 import signal
+import socket
 import time
 from pathlib import Path
 from typing import Any
 
 import pytest
-from in_lab import PATIENCE, Lab, sit, wait_until_live
+from in_lab import PATIENCE, Lab, sit, study, wait_until_live
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from steadyneedle.assessing.paper_file import Paper, bytes_of
@@ -263,3 +264,23 @@ def test_five_kills_through_browser_and_kernel(browser: Browser, tmp_path: Path)
 
 def test_kinds_are_those_that_are_typed_here() -> None:
     assert {one.kind for one in paper_of("101").items} == {QUANTITY, CHOICE, TEXT}
+
+
+def test_a_browser_that_showed_the_lessons_or_another_paper_opens_this_one(browser: Browser, tmp_path: Path) -> None:
+    """One browser on one port, as at home: JupyterLab tells it to keep a plug-in's files for a year."""
+    seat = browser.new_context(viewport={"width": 1366, "height": 768})
+    seat.set_default_timeout(PATIENCE)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = ("--port", str(probe.getsockname()[1]))
+    desks = [("00-start-here.ipynb", study(tmp_path / "work", browser, *port))]
+    for paper in (lay(tmp_path, one) for one in CANDIDATES):
+        desks.append((paper.name, sit(paper, browser, *port)))
+    for name, desk in desks:
+        with desk as lab:
+            page = seat.new_page()
+            page.goto(f"{lab.address}/doc/tree/{name}?token={lab.token}")
+            wait_until_live(page, SOON * 1000)
+            expect(page.locator(".sn-say")).to_be_hidden()
+            page.close()
+    seat.close()

@@ -76,7 +76,7 @@ class ByHand:
         sat = (paper.candidate, paper.paper, paper.attempt)
         if (stem, code_of(self._key.secret, sat, one.item.number, one.answer)) not in self._typed:
             return one
-        return replace(one, worth=AnswerMark(WAITS, (FOR_A_HUMAN,)))
+        return replace(one, worth=AnswerMark(WAITS, (FOR_A_HUMAN,), safe=one.worth.safe))
 
     def open(self) -> dict[str, int]:
         """How many answers of each question wait still; questions of which none does are left out."""

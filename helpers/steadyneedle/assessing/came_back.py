@@ -13,7 +13,7 @@ from pathlib import Path
 
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.canonical import digest_of
-from steadyneedle.assessing.handed_in import HandedInError, named_in, read_handed_in
+from steadyneedle.assessing.handed_in import HandedInError, NeverHandedInError, named_in, read_handed_in
 from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
 from steadyneedle.assessing.mark_sheet import SheetRow, Twice, unreadable_row
 from steadyneedle.assessing.marking_record import RecordedRow
@@ -115,9 +115,17 @@ def _looked_at(path: Path, key: CohortKey) -> Came:
 
 
 def refused(name: str, key: CohortKey, error: HandedInError) -> RecordedRow:
-    """A file that cannot be marked: whose it is stands in it, else in its name where such a paper was issued."""
+    """A file that cannot be marked: whose it is stands in it, else in its name where such a paper was issued.
+
+    What was typed and never handed in is somebody's where it was typed into the very paper that they got.
+    """
     claimed = error.sat or named_in(name)
-    if claimed is not None and error.sat is None:
+    if isinstance(error, NeverHandedInError):
+        claimed = error.typed_into
+        edition = key.edition(claimed[1], claimed[2]) if claimed else None
+        if not edition or not claimed or edition.digest(claimed[0]) != error.paper_digest:
+            claimed = None
+    elif claimed is not None and error.sat is None:
         edition = key.edition(claimed[1], claimed[2])
         claimed = claimed if edition and claimed[0] in edition.papers else None
     return RecordedRow(unreadable_row(claimed, error.sha256, str(error)), plain_name(name), error.sha256)

@@ -173,7 +173,9 @@ class ChangedMarks:
         lost = {
             row.number: NO_FILE for file, rows in self._rows.items() if file not in self._used for row in rows.values()
         }
-        return [f"{FILE}, row {number}: {why}" for number, why in sorted({**lost, **self._refused}.items())]
+        why = {**lost, **self._refused}
+        rows = [row for row in self._table.rows if row.number in why]
+        return [f"{FILE}, row {row.number}, {_beside(row)}: {why[row.number]}" for row in rows]
 
     def changed(self) -> list[str]:
         """What is said of marks that are changed now and were not by the last marking, or otherwise."""
@@ -202,6 +204,12 @@ class ChangedMarks:
         if not mark.why:
             raise HandMarkError(NO_WHY)
         return replace(one, given=replace(mark, instead=None if one.waiting else one.mark), held="")
+
+
+def _beside(row: HandRow) -> str:
+    """What a row is found by where rows were sorted since."""
+    candidate, question = (printable(row.typed(column), 20) or "none" for column in ("candidate", "question"))
+    return f"candidate {candidate}, question {question}"
 
 
 def _worth(one: ItemMark) -> str:

@@ -25,7 +25,6 @@ from steadyneedle.assessing.marking import (
     result_of,
 )
 from steadyneedle.assessing.paper_plan import exercise_named
-from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
@@ -50,10 +49,10 @@ class GradedPaper:
     --------
     >>> paper = GradedPaper(pass_percent=70)
     >>> paper.marked(1, "mpa_to_psi", {"mpa": 20.0}, version=2, answer="200 psi", weight=1, critical=True)
-    Expected: 2900 psi
+    Expected: 2901 psi
       20.0 MPa × 10 bar/MPa = 200 bar
       200 bar × 14.504 psi/bar = 2901 psi
-    The answer deserves 3 figures: 2900 psi.
+    A whole psi is close enough: 2901 psi.
     Answers from 2897 to 2905 psi count: 14.5 psi a bar comes closer than that.
     <BLANKLINE>
     Mark: 0 of 1. A known mistake: answer in bar.
@@ -106,10 +105,6 @@ class GradedPaper:
         critical : bool
             Whether a critical failure, or a job not ended, holds the whole result back.
         """
-        if job not in jobs_alike():
-            print("The workbook has this job no more.")
-            self.mended(number, weight=weight)
-            return
         worth = marked_job(job, Scheme(*scheme), path)
         if worth.waiting:
             print(self.open(number, weight, " ".join(worth.lines)))

@@ -228,7 +228,7 @@ class HandQuestion:
         marker = _Marker(name, data, table)
         self._put_back(role, marker)
         for row in table.rows:
-            self._take(marker, row)
+            self._take(marker, row, self._before[role])
         return marker
 
     def _put_back(self, role: str, marker: _Marker) -> None:
@@ -242,8 +242,8 @@ class HandQuestion:
             rows = "a marked row was" if len(lost) == 1 else f"{len(lost)} marked rows were"
             marker.said.append(f"{marker.name}: {rows} missing, {PUT_BACK}")
 
-    def _take(self, marker: _Marker, row: HandRow) -> None:
-        """One row: its mark, or why it is refused."""
+    def _take(self, marker: _Marker, row: HandRow, before: Mapping[str, Typed]) -> None:
+        """One row: its mark, or why it is refused; one that the record has stays, though an older key knows it not."""
         code, typed = plain_code(row.cells["code"]), [row.typed(column) for column in TYPED]
         there = marker.rows.get(code)
         was = [there.typed(column) for column in TYPED] if there else []
@@ -254,7 +254,7 @@ class HandQuestion:
                     marker.refuse(there, TWICE)
                 marker.refuse(row, TWICE)
             return
-        if whose_is(code) not in self._whose or not is_code(code):
+        if not is_code(code) or (whose_is(code) not in self._whose and code not in before):
             if any(typed):
                 marker.refuse(row, UNKNOWN)
             return

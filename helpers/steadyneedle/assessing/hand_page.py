@@ -44,6 +44,12 @@ RULES = {
     JOB: NO_PATH,
 }  # fmt: skip
 """How two persons come to the same mark for what the workbook cannot read, by kind of question."""
+CRITICAL_JOB = (
+    "a job that failed critically or was not ended, as its path was handed in, needs 1 mark, or it holds the whole "
+    "result back; so does an answer that holds no path. Where the path was ended without a failure, 0 holds nothing "
+    "back: below such an answer the page says so."
+)
+HOLDS_NOTHING = "This job was ended without a critical failure: 0 holds nothing back."
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
@@ -106,7 +112,8 @@ def _how(stem: str, scale: MarkSteps, one: ItemMark) -> Iterator[str]:
         "-second-marker.</p>"
     )
     if one.item.critical:
-        yield f'<p class="said">The question is critical: less than {one.needed} holds the whole result back.</p>'
+        needs = CRITICAL_JOB if one.item.kind == JOB else f"less than {one.needed} holds the whole result back."
+        yield f'<p class="said">The question is critical: {needs}</p>'
 
 
 def _section(shown: Shown, planned: Planned, alike: bool) -> str:
@@ -116,7 +123,10 @@ def _section(shown: Shown, planned: Planned, alike: bool) -> str:
         lines += _asked(one.item, planned, one.worth.outcome == MENDED, shown.paper)
         said = f"The workbook says: {' '.join(one.worth.lines)}" if one.worth.outcome == UNREAD else ""
         lines += [f'<p class="said">{escape(line)}</p>' for line in ([said] if said else one.worth.lines)]
-    lines.append(f'<div class="answer">{as_html(one.answer)}</div>\n</section>')
+    lines.append(f'<div class="answer">{as_html(one.answer)}</div>')
+    if one.item.critical and one.item.kind == JOB and one.worth.safe:
+        lines.append(f'<p class="said">{HOLDS_NOTHING}</p>')
+    lines.append("</section>")
     return "\n".join(lines)
 
 

@@ -36,6 +36,22 @@ LARGEST_ATTEMPT, LONGEST_NAME = 9999, 80
 _NUMBER, _DIGEST = re.compile("[1-9][0-9]{0,2}"), re.compile("[0-9a-f]{64}")
 _NAMED = re.compile(f"([0-9]{{1,12}})-({NAME.pattern}?)(?:-attempt-([1-9][0-9]{{0,3}}))?" + re.escape(ENDING))
 PUT, AGAIN = "Put the file itself into the folder, then mark again.", "Ask for the file again."
+ARCHIVES = (b"PK\x03\x04", b"PK\x05\x06", b"7z\xbc\xaf\x27\x1c", b"Rar!\x1a\x07", b"\x1f\x8b")
+"""What the bytes of a zip, 7z, rar or gz begin with."""
+IN_OFFICE = (b"[Content_Types].xml", b"mimetypeapplication/vnd")
+"""What a document of an office program holds, which is an archive too."""
+ARCHIVE = (
+    f"is an archive. Unpack it, put the file in it whose name ends with {ENDING} into the folder, and take the archive "
+    "out; then mark again."
+)
+OFFICE = f"is a document of an office program. Ask for the file that Hand in wrote; its name ends with {ENDING}."
+KEPT = {"answers", "started", "window"}
+"""Fields of the file in which a paper keeps what is typed."""
+NEVER = (
+    "keeps what was typed into a paper, and is not handed in. Ask the candidate to open the paper again and press Hand "
+    f"in, and for the file which that writes; its name ends with {ENDING}. Where that cannot be, you decide whether "
+    "what was typed counts: the guide for assessors says how it is then handed in."
+)
 
 
 class HandedInError(ValueError):
@@ -48,6 +64,25 @@ class HandedInError(ValueError):
         super().__init__(sentence)
         self.sha256 = sha256
         self.sat = sat
+
+
+class NeverHandedInError(HandedInError):
+    """What a paper keeps while it is typed, sent alone.
+
+    `typed_into` says into whose paper, and `paper_digest` into which; nobody has checked either. None where the file
+    does not say so as it was written.
+    """
+
+    def __init__(self, sentence: str, sha256: str, content: Mapping[str, Any]) -> None:
+        super().__init__(sentence, sha256)
+        said: list[Any] = [content.get(name) for name in ("candidate", "paper", "attempt", "paper_digest")]
+        candidate, paper, attempt, digest = said
+        self.typed_into: tuple[str, str, int] | None = None
+        self.paper_digest = ""
+        if [type(one) for one in said] != [str, str, int, str]:
+            return
+        if _is_whose(candidate, paper, attempt) and _DIGEST.fullmatch(digest):
+            self.typed_into, self.paper_digest = (candidate, paper, attempt), digest
 
 
 @dataclass(frozen=True)
@@ -106,11 +141,16 @@ def read_handed_in(path: Path) -> HandedIn:
     except OwnFileError as error:
         raise HandedInError(f"{name} {error}. {AGAIN if 'MB' in str(error) else PUT}", NOT_READ) from None
     sha256 = hashlib.sha256(data).hexdigest()
+    if data.startswith(ARCHIVES):
+        raise HandedInError(f"{name} {OFFICE if any(one in data for one in IN_OFFICE) else ARCHIVE}", sha256)
     try:
         content = read_strict(data)
         wrong = _wrong_in(content)
     except StrictJSONError as error:
         wrong = f"{error}. {AGAIN}"
+    else:
+        if isinstance(content, dict) and set(content) >= KEPT and not {"checksum", "handed_in_at"} & set(content):
+            raise NeverHandedInError(f"{name} {NEVER}", sha256, content)
     if wrong:
         raise HandedInError(f"{name} {wrong}", sha256)
     return HandedIn(
@@ -182,9 +222,9 @@ def _odd_field(content: Mapping[str, Any]) -> str:
     """The first field whose value no paper has; empty where there is none."""
     asked, answers = content["asked"], content["answers"]
     fine = {
-        "candidate": bool(CANDIDATE.fullmatch(content["candidate"])),
-        "paper": len(content["paper"]) <= LONGEST_NAME and bool(NAME.fullmatch(content["paper"])),
-        "attempt": 1 <= content["attempt"] <= LARGEST_ATTEMPT,
+        "candidate": _is_whose(content["candidate"], "paper", 1),
+        "paper": _is_whose("1", content["paper"], 1),
+        "attempt": _is_whose("1", "paper", content["attempt"]),
         "cohort": bool(re.fullmatch("[0-9a-f]{8}", content["cohort"])),
         "paper_digest": bool(_DIGEST.fullmatch(content["paper_digest"])),
         "asked": bool(asked) and all(_is_entry(number, digest, _DIGEST) for number, digest in asked.items()),
@@ -196,6 +236,12 @@ def _odd_field(content: Mapping[str, Any]) -> str:
         "checksum": bool(_DIGEST.fullmatch(content["checksum"])),
     }
     return next((field for field, good in fine.items() if not good), "")
+
+
+def _is_whose(candidate: str, paper: str, attempt: int) -> bool:
+    """Whether candidate, paper and attempt are written as papers write them."""
+    named = len(paper) <= LONGEST_NAME and bool(NAME.fullmatch(paper))
+    return named and bool(CANDIDATE.fullmatch(candidate)) and 1 <= attempt <= LARGEST_ATTEMPT
 
 
 def _is_entry(number: str, value: Any, pattern: re.Pattern[str]) -> bool:

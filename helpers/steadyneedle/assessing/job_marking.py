@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination
+from steadyneedle.foundation.text_files import printable
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import (
@@ -45,7 +46,10 @@ OTHERWISE = (
 
 @dataclass(frozen=True)
 class JobWorth:
-    """What a path is worth: `outcome`, the marks given, the reasons; `safe` where it was ended without a failure."""
+    """What a path is worth: `outcome`, the marks given, the reasons; `safe` where it was ended without a failure.
+
+    Of a path that comes out otherwise when it is played again, `safe` says so of the path as it was handed in.
+    """
 
     outcome: str
     marks: int
@@ -65,7 +69,7 @@ def read_path_of(answer: str, number: int) -> JobPath:
     if path.job != number:
         raise PathError(ANOTHER_JOB.format(path.job, number))
     if path.design != job(number).design:
-        raise PathError(f"Job {number} is a {job(number).design}, and this path is of a {path.design}.")
+        raise PathError(f"Job {number} is a {job(number).design}, and this path is of a {printable(path.design)}.")
     return path
 
 
@@ -116,16 +120,29 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
     path = read_path_of(answer, number)
     check_form(path)
     if at := played_otherwise(path):
-        return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),))
+        return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),), safe=_was_ended(path))
     if path.end == CRITICAL:
         return JobWorth(FAILED, 0, why_critical(path.because))
-    if path.end != STOPPED or not path.steps:
+    if not _was_ended(path):
         return JobWorth(UNENDED, 0, ("Nobody said at its end what it is.",) if path.steps else ("No test was done.",))
     return _ended(path, scheme)
 
 
+def ended_safely(number: int, answer: str) -> bool:
+    """Whether an answer holds a path through a job that was ended, as handed in, without a critical failure."""
+    try:
+        return _was_ended(read_path_of(answer, number))
+    except PathError:
+        return False
+
+
+def _was_ended(path: JobPath) -> bool:
+    """Whether whoever played it ended it, and without a critical failure; nobody must have done a test."""
+    return path.end == STOPPED
+
+
 def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
-    """A job that was ended by whoever played it, after some tests."""
+    """A job that was ended by whoever played it."""
     from steadyneedle.jobs.debrief import how_found
 
     gave, said = given_to(path), path.verdict.confidence

@@ -11,14 +11,15 @@ import datetime
 import hashlib
 from collections import deque
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import steadyneedle
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.by_hand import ByHand
-from steadyneedle.assessing.came_back import Came, Sat, look_at_all, not_seen, refused, twice_in
+from steadyneedle.assessing.came_back import Came, Sat, look_at_all, refused, twice_in
 from steadyneedle.assessing.changed_marks import ChangedMarks
+from steadyneedle.assessing.earlier_results import keep_sheet, not_there, refuse_losses
 from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, read_handed_in
@@ -28,7 +29,6 @@ from steadyneedle.assessing.mark_sheet import (
     ONCE,
     SheetRow,
     Twice,
-    missing_row,
     place_in_sheet,
     row_of,
     sheet_bytes,
@@ -46,25 +46,6 @@ from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
 
 CHANGED_MEANWHILE = "The file {} was changed while the folder was marked. Mark again."
-FEWER_PAPERS = (
-    "The results hold {}, and no file of that lies in this folder: the mark sheet would lose it. Put all files into "
-    "one folder and mark them together; or name another folder for these results: --out FOLDER."
-)
-NO_RECORD = (
-    "Results of an earlier marking lay there and no record.jsonl: whether a pass mark was changed, and which marks "
-    "stood, is not known. "
-    "Where you have a copy of record.jsonl, put it in the place of this new one, and mark again. Where the first "
-    "marking was stopped before its end, there is nothing to mend."
-)
-STRANGE_SHEET = (
-    "marks.csv was not the one that record.jsonl knows: somebody changed it, one of the two was replaced by another "
-    "copy, or a marking was stopped before its end. Where record.jsonl is an older copy, put the newest in its place, "
-    "and mark again: it knows which pass marks were changed and which marks stand."
-)
-KEPT_ASIDE = (
-    "marks.csv as it was is kept as {}; nothing typed there counts. Marks that a person gives go into the files of "
-    "by-hand."
-)
 STOOD_SAID = (
     "Today's workbook gives other marks in {} of the papers than it gave before. What was given stands; the mark sheet "
     "names the questions. To mark all by today's rules, name a new folder for the results, --out FOLDER, and copy "
@@ -82,7 +63,8 @@ class CohortMarked:
 
     `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
     `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person,
-    `to_mend` counts the rows that persons typed and that could not be taken.
+    `to_mend` counts the rows that persons typed and that could not be taken, `unknown` the candidates of earlier
+    markings to whom this key issued nothing.
     """
 
     rows: list[SheetRow]
@@ -91,6 +73,7 @@ class CohortMarked:
     said: list[str] = field(default_factory=list)
     open: dict[str, int] = field(default_factory=dict)
     to_mend: int = 0
+    unknown: int = 0
 
 
 @dataclass(frozen=True)
@@ -150,13 +133,14 @@ def mark_cohort(
     came, entries = back.to_mark, back.entries
     editions = {one: key.issued[one[0]][one[1]] for one in sorted({each.sat[1:] for each in came})}
     so_far = state_of(before)
-    _refuse_fewer_papers(so_far, {one[1:] for one in back.seen})
+    refuse_losses(out, so_far, {one[1:] for one in back.seen})
     desk = _Desk(
         folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
         ByHand(out, key, so_far.typed), ChangedMarks(out, so_far),
         Observed(out, key.everybody(), now.date(), so_far.typed), unrecorded=not before and bool(out.names(GRADED)),
     )  # fmt: skip
-    entries += [RecordedRow(missing_row(*sat)) for sat in not_seen(key, {paper for paper, _ in editions}, back.seen)]
+    missing = not_there(so_far, key, {paper for paper, _ in editions}, back.seen)
+    entries += missing.entries
     back.seen.clear()
     twice, to_mark = twice_in(came), deque(came)
     came.clear()
@@ -164,25 +148,8 @@ def mark_cohort(
         one = to_mark.popleft()
         entries.append(_marked(one, desk, twice.get(one.sat, ONCE)))
         step()
-    return _written(entries, desk, before, now)
-
-
-def _refuse_fewer_papers(so_far: RecordState, there: set[Attempt]) -> None:
-    """Refuse to mark a part of the papers into results that hold more: the sheet would lose whole papers.
-
-    Raises
-    ------
-    ResultsError
-        A paper and attempt of the last marking has no file in the folder.
-    """
-    held = {
-        (paper, int(attempt))
-        for paper, attempts in so_far.circumstances.get("papers", {}).items()
-        for attempt in attempts
-    }
-    gone = sorted(held - there)
-    if gone:
-        raise ResultsError(FEWER_PAPERS.format(" and ".join(f"{paper}, attempt {attempt}" for paper, attempt in gone)))
+    done = _written(entries, desk, before, now)
+    return replace(done, said=[*missing.said, *done.said], unknown=missing.unknown)
 
 
 def _marked(one: Came, desk: _Desk, twice: Twice) -> RecordedRow:
@@ -238,15 +205,15 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
 
 def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
     """Write what persons fill in, the mark sheet, then the record."""
-    said = [*desk.by_hand.moved(), *desk.changed.changed()]
-    said += [*desk.by_hand.lay(), *desk.changed.lay(), *desk.observed.lay()]
+    many = desk.by_hand.lay()  # a sentence a row: said last, for a terminal is told the first few
+    said = [*desk.by_hand.moved(), *desk.changed.changed(), *desk.changed.lay(), *desk.observed.lay()]
     if desk.stood:
         said.append(STOOD_SAID.format(len({*desk.stood})))
     refused_rows = [*desk.changed.refused(), *desk.observed.refused]
     entries.sort(key=lambda one: place_in_sheet(one.row))
     rows = [one.row for one in entries]
     sheet = sheet_bytes(rows)
-    said += _sheet_kept(desk, sheet, before)
+    said = [*keep_sheet(desk.out, desk.so_far, sheet, unrecorded=desk.unrecorded), *said]
     desk.out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
@@ -256,15 +223,7 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.key, _typed_anew(desk)))
     anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
     to_mend = len(refused_rows) + desk.by_hand.refused()
-    return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused_rows], desk.by_hand.open(), to_mend)
-
-
-def _sheet_kept(desk: _Desk, sheet: bytes, before: bytes) -> list[str]:
-    """Keep a mark sheet that the record does not know; what is to be said of it, and of a record that is not there."""
-    if not desk.out.is_strange("marks.csv", desk.so_far.sheets):
-        return [NO_RECORD] if desk.unrecorded else []
-    aside = desk.out.keep_aside("marks.csv", sheet)
-    return [STRANGE_SHEET if before else NO_RECORD, *([KEPT_ASIDE.format(aside)] if aside else [])]
+    return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused_rows, *many], desk.by_hand.open(), to_mend)
 
 
 def _typed_anew(desk: _Desk) -> list[Entry]:

@@ -13,15 +13,15 @@ from fractions import Fraction
 
 from steadyneedle.assessing.edition import fingerprint
 from steadyneedle.assessing.hand_marks import Given, in_words
-from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, job_worth
+from steadyneedle.assessing.job_marking import PLAYED_OTHERWISE, ended_safely, job_worth
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
 from steadyneedle.jobs.path import PathError
-from steadyneedle.questions.checking import deserved, in_figures
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import DEFAULT, Exercise, Givens, QuantityExercise
+from steadyneedle.questions.what_counts import deserved, in_figures
 
 RIGHT, NOTHING, UNREAD, WAITS, MENDED, KEPT = "right", "nothing typed", "not read", "waits", "mended", "kept"
 IN_PART, STOOD = "in part", "stood"
@@ -108,7 +108,8 @@ class ItemMark:
     def missed(self) -> bool:
         """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark.
 
-        A job that the workbook saw ended without a critical failure is not missed, whatever a person gives it.
+        A job that was ended without a critical failure is not missed, whatever a person gives it; where it comes out
+        otherwise when it is played again, its path as handed in says so.
         """
         if self.item.kind == JOB and self.worth.safe:
             return False
@@ -233,7 +234,8 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
         What it was worth when it was marked before, where that is known: a mark once given stands.
     """
     if fingerprint(item) != asked:
-        return before or AnswerMark(MENDED, (WAS_MENDED,))
+        ended = item.kind == JOB and ended_safely(item.job, answer)
+        return before or AnswerMark(MENDED, (WAS_MENDED,), safe=ended)
     today = _marked_today(item, answer)
     if before is None or _is_as_before(today, before, item):
         return today
@@ -272,7 +274,7 @@ def marked_job(number: int, scheme: Scheme, answer: str) -> AnswerMark:
         said = "".join("?" if sign in "<>&" else sign for sign in str(error))  # it may quote what a stranger wrote
         return AnswerMark("not read", (said,), given=0)
     if worth.outcome == PLAYED_OTHERWISE:
-        return AnswerMark(WAITS, worth.lines)
+        return AnswerMark(WAITS, worth.lines, safe=worth.safe)
     return AnswerMark(worth.outcome, worth.lines, given=worth.marks, safe=worth.safe)
 
 

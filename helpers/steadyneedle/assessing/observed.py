@@ -136,7 +136,8 @@ class Observed:
                 if there[1] != one:
                     raise HandMarkError(f"the same person saw the same task on the same day in row {there[0].number}.")
             except HandMarkError as error:
-                self.refused.append(f"{FILE}, row {row.number}: {error}")
+                of = printable(row.typed("candidate"), 20) or "none"
+                self.refused.append(f"{FILE}, row {row.number}, candidate {of}: {error}")
         for _, one in sorted(taken.values(), key=lambda pair: (pair[1].date, pair[1].row)):
             self._of.setdefault(one.candidate, []).append(one)
 

@@ -134,9 +134,14 @@ def paper_stem(candidate: str, paper: str, attempt: int) -> str:
     return f"{candidate}-{paper}" + (f"-attempt-{attempt}" if attempt > 1 else "")
 
 
+UNITS = (
+    "Type a quantity with its unit, for example 1.5 bar or 1,5 bar. A number without a unit is read only where the "
+    'question says "how many", such as "how many minutes", "type", such as "type metres", or "in percent".'
+)
+"""What a paper says of units; `takes_bare` says of which questions it holds."""
 HOW = (
     "The numbers in this paper were drawn for you. There are {count} questions and {minutes} minutes. {pass_mark}\n\n"
-    "Type a quantity with its unit, for example 1.5 bar or 1,5 bar. A question marked *critical* must be right, "
+    "{units} A question marked *critical* must be right, "
     "whatever the rest adds up to{job}. What you type is saved as you type it; *Hand in* stands at the end of the "
     "form.\n\n"
     "To sit it, close this file and type: `steadyneedle sit {file}`"
@@ -151,6 +156,7 @@ def notebook_of(paper: Paper) -> dict[str, Any]:
     words = HOW.format(
         count=len(paper.items),
         minutes=paper.minutes,
+        units=UNITS,
         pass_mark=paper.pass_mark,
         file=f"{paper.stem}.ipynb",
         job=CRITICAL_JOB if any(one.critical and one.kind == JOB for one in paper.items) else "",

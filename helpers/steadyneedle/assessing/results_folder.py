@@ -133,6 +133,10 @@ class ResultsFolder:
         except OwnFileError as error:
             raise ResultsError(f"{printable(name)} {error}. Put the file itself there, then mark again.") from None
 
+    def holds(self, name: str) -> bool:
+        """Whether something of this name lies there."""
+        return os.path.lexists(self._folder / name)
+
     def names(self, folder: str) -> list[str]:
         """Names of what lies in a folder within, in order."""
         return sorted(path.name for path in (self._folder / folder).glob("*"))
@@ -192,6 +196,14 @@ class ResultsFolder:
         if not kept:
             write_atomically(self._folder / aside, there)
         return aside
+
+    def kept_aside(self, name: str, ours: set[str]) -> list[str]:
+        """Names of outputs that `keep_aside` kept and that lie there still, but for those that a marking wrote."""
+        stem, _, ending = name.rpartition(".")
+        there = sorted(path.name for path in self._folder.glob(f"{stem}-as-edited-*.{ending}"))
+        return [
+            one for one in there if re.fullmatch(r".*-as-edited-[0-9]{1,6}\.[a-z]+", one) and self.is_strange(one, ours)
+        ]
 
     def left_over(self) -> list[str]:
         """Names of graded notebooks that this marking did not write."""

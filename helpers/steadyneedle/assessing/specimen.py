@@ -12,12 +12,12 @@ from pathlib import Path
 from steadyneedle.assessing.issuing import written
 from steadyneedle.assessing.job_marking import hidden_lines
 from steadyneedle.assessing.keyed_items import lists, rule_of
-from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
+from steadyneedle.assessing.paper_file import UNITS, Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
-from steadyneedle.questions import checking
+from steadyneedle.questions import what_counts
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import DEFAULT, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise
@@ -64,8 +64,8 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
         return [f"Answer: {exercise.names(givens).right}", *steps[:-1], *rule_of(exercise)]
     assert isinstance(exercise, QuantityExercise)
     value = exercise.names(givens).answer
-    shown = checking.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
-    return [f"Answer: {shown}", *steps, *checking.deserved(exercise, value, shown, DEFAULT)]
+    shown = what_counts.in_figures(exercise, value, DEFAULT) if exercise.figures else DEFAULT.format(right)
+    return [f"Answer: {shown}", *steps, *what_counts.deserved(exercise, value, shown, DEFAULT)]
 
 
 STYLE = """
@@ -84,7 +84,7 @@ def page_of(paper: Paper, plan: PaperPlan, answers: bool) -> str:
     title = f"{paper.title}: specimen{' with model answers' if answers else ''}"
     said = (
         f"{len(paper.items)} questions, {plan.out_of} marks, {paper.minutes} minutes. {plan.pass_percent} % of the "
-        "marks pass, if every critical question is right. Candidate and regulators are invented."
+        f"marks pass, if every critical question is right. {UNITS} Candidate and regulators are invented."
     )
     body = "\n".join(
         _section(planned, item, answers) for planned, item in zip(plan.questions, paper.items, strict=True)

@@ -65,7 +65,9 @@ def says(asked: QuantityExercise, value: float, about: float, unit: str) -> bool
     if asked.rate and _in_two_figures(value / size) and _same_psi_a_minute(value, about):
         return True
     return any(
-        _rounded(asked, value / one, about / one, step) for one, step in _steps(asked, about, size, unit) if step > 0
+        _rounded(asked, value / one, about / one, step)
+        for one, step in ways_to_round(asked, about, size, unit)
+        if step > 0
     )
 
 
@@ -80,11 +82,31 @@ def _same_psi_a_minute(one: float, other: float) -> bool:
 
 
 def says_right(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
-    """Whether a number says the right answer, and crosses no limit."""
+    """Whether a number says the right answer, and crosses no limit.
+
+    One that lies between the right answer and another that does is closer, and says it as well: where 2180 psi counts
+    for 2175.6 psi, because it is rounded to three figures, 2179 psi counts.
+    """
+    return _says_it_safely(asked, value, right, unit) or any(
+        _says_it_safely(asked, further, right, unit) for further in _rounded_away(asked, value, right, unit)
+    )
+
+
+def _says_it_safely(asked: QuantityExercise, value: float, right: float, unit: str) -> bool:
+    """Whether a number says the right answer as it stands, and crosses no limit."""
     return on_the_safe_side(asked, value, right, unit) and says(asked, value, right, unit)
 
 
-def _steps(asked: QuantityExercise, about: float, size: float, unit: str) -> Iterator[tuple[float, float]]:
+def _rounded_away(asked: QuantityExercise, value: float, right: float, unit: str) -> Iterator[float]:
+    """A number rounded away from the right answer, in every way to round."""
+    away = math.ceil if value > right else math.floor
+    size = 1.0 if unit == asked.unit_name else float(Q(1.0, unit).to(asked.unit_name).magnitude)
+    for one, step in ways_to_round(asked, right, size, unit):
+        if step > 0:
+            yield away(value / one / step) * step * one
+
+
+def ways_to_round(asked: QuantityExercise, about: float, size: float, unit: str) -> Iterator[tuple[float, float]]:
     """(size of a unit in the unit asked, step in that unit) of every way to round."""
     if asked.step:
         yield 1.0, asked.step
@@ -123,7 +145,7 @@ def forms(asked: QuantityExercise, value: float) -> list[float]:
     """A number as people give it, in the unit asked: in full, in the figures it deserves, as a workshop reads it."""
     if not value or not math.isfinite(value):
         return [value]
-    steps = {step for one, step in _steps(asked, value, 1.0, asked.unit_name) if one == 1.0 and step > 0}
+    steps = {step for one, step in ways_to_round(asked, value, 1.0, asked.unit_name) if one == 1.0 and step > 0}
     found = [value, *(inward(asked, value, step) for step in steps)]
     return [*found, *(math.ceil(value / step - 1e-6) * step for step in steps)] if asked.half_width else found
 
@@ -211,80 +233,6 @@ def _in_the_units_asked(asked: QuantityExercise, refusal: str) -> str:
         return f"A number needs its unit. Type the unit behind it, for example {unit_label(Q(1, asked.unit).units)}."
     wanted = unit_label(Q(1, asked.unit).units)
     return re.sub(r"for example -?[0-9.,]+ [^ .]+(?=\.$)", f"for example 1 {wanted}", refusal)
-
-
-def deserved(asked: QuantityExercise, right: float, typed: str, preferences: Preferences) -> tuple[str, ...]:
-    """How many figures a right answer deserves, and which answers count."""
-    quantity = Q(right, asked.unit)
-    if not asked.figures:
-        return (preferences.localise(f"{preferences.format(quantity)}: {asked.why}"),)
-    figures = "figure" if asked.figures == 1 else "figures"
-    line = f"The answer deserves {asked.figures} {figures}: {in_figures(asked, right, preferences)}."
-    if asked.limit:
-        line = _limit_in_words(asked, right, preferences)
-    count = significant(typed)
-    if count > asked.figures + 1:
-        line += f" You typed {count}: the last ones claim more than the numbers given can tell."
-    if asked.limit:
-        return (line,)
-    if not close_by(asked, right):
-        return (line, preferences.localise(asked.why[:1].upper() + asked.why[1:]))
-    counts = f"Answers {_interval(asked, right, preferences)} count: {asked.why}{_coarser(asked, right)}"
-    return (line, preferences.localise(counts))
-
-
-def ends(asked: QuantityExercise, right: float) -> tuple[float, float, int]:
-    """The least and the largest answer that count within the tolerance, as they are printed, and their decimals.
-
-    Both are rounded inward: what is printed as counting counts, and one step further does not.
-    """
-    margin = close_by(asked, right)
-    decimals = math.ceil(math.log10(2 / margin) - LAST_BITS)  # the margin is two steps of them at least
-    step = 10.0**-decimals
-    low, high = math.ceil((right - margin) / step - 1e-6), math.floor((right + margin) / step + 1e-6)
-    return low * step, high * step, decimals
-
-
-def _interval(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
-    """From where to where answers count within the tolerance, in words."""
-    low, high, decimals = ends(asked, right)
-    first = preferences.number(low, max(decimals, 0))
-    return f"from {first} to {preferences.format(Q(high, asked.unit), max(decimals, 0))}"
-
-
-def _limit_in_words(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
-    """The limit that the answer is, and on which side of it rounding stays."""
-    side, way = ("above", "down") if asked.limit == "at most" else ("below", "up")
-    line = f"The limit is {preferences.format(Q(right, asked.unit))}: nothing {side} it counts."
-    if abs(inward(asked, right, WORKSHOP_STEPS[asked.unit_name]) - right) > LAST_BITS:
-        line += f" Rounded {way} to {_step_in_words(asked)} it does."
-    return preferences.localise(line)
-
-
-def _step_in_words(asked: QuantityExercise) -> str:
-    """The step in which a workshop reads the unit asked."""
-    if asked.unit_name == "minute":
-        return "a whole minute"
-    return f"{asked.step or WORKSHOP_STEPS.get(asked.unit_name, 0.0):g} {unit_label(Q(1, asked.unit).units)}"
-
-
-def _coarser(asked: QuantityExercise, right: float) -> str:
-    """What of a workshop's rounding counts beyond the tolerance."""
-    if asked.rate:
-        up = ", rounded up as well" if asked.half_width else ""
-        coarser = f" So does one rounded to {_step_in_words(asked)}." if asked.step else ""
-        return f" A rate in two figures, of bar or of psi, counts too{up}.{coarser}"
-    if asked.half_width:
-        return " Rounded up to as many figures it counts too, as is usual for how far something may be off."
-    step = WORKSHOP_STEPS.get(asked.unit_name, 0.0) if asked.reading else 0.0
-    said = f" A reading to {_step_in_words(asked)} counts too."
-    return said if step / 2 > close_by(asked, right) * (1 + LAST_BITS) else ""
-
-
-def in_figures(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
-    """The right answer in the figures it deserves, rounded inward where it is a limit."""
-    decimals = decimals_for(right, asked.figures, whole=True)
-    return preferences.format(Q(inward(asked, right, 10.0**-decimals), asked.unit), max(decimals, 0))
 
 
 def decimals_for(value: float, figures: int, whole: bool = False) -> int:

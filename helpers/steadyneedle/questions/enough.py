@@ -44,15 +44,19 @@ def enough(asked: QuantityExercise) -> str:
     """
     if asked.says_enough:
         return ""
-    step = step_enough(asked)
-    if step:
-        unit = unit_label(Q(1, asked.unit).units)
-        part = PARTS.get(round(step, 9))
-        return f"Give it to {f'{part} {IN_FULL.get(unit, unit)}' if part else f'{step:g} {unit}'}, or closer."
+    if step_enough(asked):
+        return f"Give it to {part_enough(asked)}, or closer."
     if not asked.figures:
         return "It comes out exactly: do not round it."
     side = ", rounded to the safe side" if asked.limit else ""
     return f"{FIGURES[asked.figures]} enough{side}; fewer may not be."
+
+
+def part_enough(asked: QuantityExercise) -> str:
+    """The step to which it may be rounded, in words: a whole psi."""
+    step, unit = step_enough(asked), unit_label(Q(1, asked.unit).units)
+    part = PARTS.get(round(step, 9))
+    return f"{part} {IN_FULL.get(unit, unit)}" if part else f"{step:g} {unit}"
 
 
 def rounded_too_far(

@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 
 from steadyneedle.bench.units import Q, Quantity, read_quantity
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions import checking, confusions, enough
+from steadyneedle.questions import checking, confusions, enough, what_counts
 from steadyneedle.questions.checking import Checked, clear_of
 from steadyneedle.questions.preferences import Preferences
 from steadyneedle.questions.shown import Shown
@@ -296,7 +296,7 @@ class QuantityExercise(Exercise):
         if first:  # before mistakes that happen to be the same quantity, or that psi or seconds cannot tell from it
             return first
         if is_right:
-            return Checked("right", checking.deserved(self, right, typed, preferences))
+            return Checked("right", what_counts.deserved(self, right, typed, preferences))
         mistake = self._mistaken(value, unit, names)
         said = tuple(written(mistake.sentence, names, preferences)) if mistake else ()
         coarse = enough.rounded_too_far(self, answer, right, typed, said)

@@ -14,11 +14,11 @@ from IPython.display import display
 import steadyneedle
 from steadyneedle.bench.sheets import SheetError, Sheets, load_sheets
 from steadyneedle.foundation import places
-from steadyneedle.questions.checking import in_figures
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import Exercise, QuantityExercise
 from steadyneedle.questions.keyed import KeyedExercise
 from steadyneedle.questions.plans import MODULES, HiddenFault, Prediction, Series, plan_of
+from steadyneedle.questions.what_counts import in_figures
 from steadyneedle.teaching.frame.companion import show_companion
 from steadyneedle.teaching.frame.form import FormSession, Picture
 from steadyneedle.teaching.frame.forms import FormWidget, show_form

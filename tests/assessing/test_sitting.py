@@ -267,8 +267,8 @@ def test_the_line_to_type_is_the_one_that_was_typed(tmp_path: Path, monkeypatch:
     """Where the workbook was started without its command on the path, it names none; a path with blanks is one word."""
     monkeypatch.delenv(TYPED, raising=False)
     assert line_for(tmp_path / "101.ipynb").startswith("steadyneedle sit ")
-    monkeypatch.setenv(TYPED, "python3 /work/helpers/start.py")
-    assert line_for(Path("/my desk/101.ipynb")) == 'python3 /work/helpers/start.py sit "/my desk/101.ipynb"'
+    monkeypatch.setenv(TYPED, "python3 /course/helpers/start.py")
+    assert line_for(Path("/my desk/101.ipynb")) == 'python3 /course/helpers/start.py sit "/my desk/101.ipynb"'
     for name in ('/a "b"/101.ipynb', "/a $b/101.ipynb", "/a`b/101.ipynb", "/my desk/101.ipynb"):
         assert shlex.split(line_for(Path(name)))[-1] == name
 

@@ -106,9 +106,18 @@ def test_a_changed_project_is_installed_again(
 
 def test_the_line_that_was_typed_is_handed_over(root: Path) -> None:
     """What the last command says to type again begins as what was typed; it works in any folder."""
-    code = "import sys; sys.path.insert(0, {!r}); import start; print(start.typed())".format(str(root / "helpers"))
-    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd="/").stdout
-    again = shlex.split(said)
+    code = (
+        "import os, sys; sys.path.insert(0, {!r}); import start\n"
+        "os.execv = lambda *_: sys.exit(os.environ.get('STEADYNEEDLE_TYPED', 'nothing'))\n"
+        "start.hand_over([sys.executable, '-P', '-m', {!r}, 'sit'])"
+    )
+    helpers = str(root / "helpers")
+    said, tests = (
+        subprocess.run([sys.executable, "-c", code.format(helpers, module)], capture_output=True, text=True, cwd="/")
+        for module in ("steadyneedle.cli", "pytest")
+    )
+    again = shlex.split(said.stderr)
+    assert tests.stderr.strip() == "nothing", "tests say what the command says"
     assert again[1:] == [str(root / "helpers" / "start.py")]
     assert subprocess.run([again[0], "-c", "import sys; sys.exit(7)"], cwd="/").returncode == 7
 

@@ -27,6 +27,7 @@ from steadyneedle.jobs.path_file import path_in
 from steadyneedle.jobs.play import seen
 from steadyneedle.jobs.pool import jobs_alike
 from steadyneedle.jobs.whole_names import whole_name
+from steadyneedle.teaching import look
 
 pytestmark = pytest.mark.browser
 PAPER: Paper = paper_for(load_plan("creep"), CohortKey(bytes(32)), "101")
@@ -75,13 +76,22 @@ def do(page: Page, item: Item, turn: int, test: str) -> None:
     expect(form.locator("tbody tr")).to_have_count(turn + 1)
     expect(form.locator("tbody tr").nth(turn)).to_contain_text(whole_name(test))
     expect(form.locator(".sn-feedback strong")).to_have_text("It showed")
+    picture = form.locator(".sn-picture img")
+    if picture.is_visible():
+        shrunk = picture.evaluate("async (one) => { await one.decode(); return one.clientWidth / one.naturalWidth; }")
+        small = form.locator(".sn-note").first.evaluate("(one) => parseFloat(getComputedStyle(one).fontSize)")
+        assert shrunk * look.SMALLEST >= small, "letters as large as the small ones of the page"
     form.get_by_label("Next test").focus()
 
 
-def kill(lab: Lab, page: Page) -> None:
+def kill(lab: Lab, page: Page, pressed: str) -> None:
+    """Kill the kernel; a button is pressed just before, which it hears no more."""
     page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
-    for kernel in lab.kernels():
-        os.kill(kernel, signal.SIGKILL)
+    [kernel] = lab.kernels()
+    os.kill(kernel, signal.SIGSTOP)
+    of_job(page).get_by_role("button", name=pressed).click()
+    page.wait_for_timeout(100)
+    os.kill(kernel, signal.SIGKILL)
     page.wait_for_selector(".sn:not([data-old])", state="attached")
     wait_until_live(page)
 
@@ -108,7 +118,8 @@ def test_a_candidate_plays_the_job_by_keyboard_and_hands_in(browser: Browser, tm
             if turn == 1:
                 form.get_by_label("Next test").select_option(f"{turn + 1}:tap")
                 expect(form.get_by_role("status")).to_have_text("Saved")
-                kill(lab, page)
+                kill(lab, page, "Do this test")
+                expect(form.get_by_role("status")).to_have_text("Your last press was not carried out. Press again.")
                 expect(form.locator("tbody tr")).to_have_count(turn + 1)
                 expect(form.get_by_label("Next test")).to_have_value(f"{turn + 1}:tap")
                 form.get_by_label("Next test").focus()

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own, words_over
 
-WIDTH, HEIGHT = 560, 270
+WIDTH, HEIGHT = 480, 198
 """Pixels: it stands in half the page, where a wider one would shrink, and its words with it."""
 
 
@@ -36,7 +36,7 @@ def needle_figure(result: NeedleRead, localise: Localise = str) -> Figure:
     room = max(0.3, 0.15 * (high - low))
     end = max(result.minutes[-1], 0.5)
     with rc_context(look.STYLE):
-        axes.set_position((0.14, 0.24, 0.83, 0.64))
+        axes.set_position((0.165, 0.285, 0.805, 0.575))
         axes.set(xlim=(0, 1.02 * end), ylim=(low - room, high + room), xlabel="minutes", ylabel="IP, bar")
         axes.axhspan(*result.band, facecolor="none", edgecolor=look.FAINT, hatch="///", linewidth=0)
         for edge in result.band:

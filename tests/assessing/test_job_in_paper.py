@@ -219,6 +219,7 @@ def test_at_the_stop_one_must_choose_and_a_kill_there_asks_again(tmp_path: Path)
     session = JobInPaper(item, answers)
     shown = press(session, "do", **GUESS, test="0:watch_full")
     assert shown.focus == "now" and shown.message.word == "The needle is at the stop"
+    assert shown.message.lines[1] == "A test costs all its minutes, also where you stop it early: here 10 min."
     again = JobInPaper(item, opened(tmp_path))
     assert again.view().message == shown.message and again.view().fields == shown.fields
     shown = press(again, "do", now="on")
@@ -227,6 +228,33 @@ def test_at_the_stop_one_must_choose_and_a_kill_there_asks_again(tmp_path: Path)
     assert (path.end, path.because, path.fatal) == ("critical", "stop", "watch_full")
     worth = marked_job(number, SCHEME, as_text(path))
     assert worth.outcome == "critical failure" and worth.given == 0 and not worth.passed
+
+
+def test_a_job_at_its_first_stop_is_said_to_be_begun(tmp_path: Path) -> None:
+    """No step is done there yet; shut, the test costs what was said."""
+    number = next(n for n in jobs_alike() if seen(n, "watch_full", 0).at_stop)
+    item, answers = dataclasses.replace(item_of(), job=number), opened(tmp_path)
+    answers.paper = dataclasses.replace(of(), items=(*(one for one in of().items if one.kind != JOB), item))
+    session, hand_in = JobInPaper(item, answers), HandInSession(answers)
+    total = len(of().items)
+    assert hand_in.view().question == (f"Answered: 0 of {total} questions.",)
+    press(session, "do", **GUESS, test="0:watch_full")
+    begun = f"Answered: 0 of {total} questions. Begun and not ended: the job of question {item.number}."
+    assert hand_in.view().question == (begun,)
+    hand_in.act("ask", {})
+    told = hand_in.view().message.lines
+    assert f"Begun, but the job is not ended: question {item.number}." in told
+    assert not any(f"{item.number}" in line for line in told if line.startswith("Not answered"))
+    assert press(session, "do", now="shut").note.startswith("Spent: 10 min")
+    assert hand_in.view().question == (begun,)
+    end(session, "grit", "25")
+    assert hand_in.view().question == (f"Answered: 1 of {total} questions.",)
+    assert session.view().message.lines[1] == "You hand it in with the other answers, at the end."
+
+
+def test_no_name_in_the_list_of_tests_leans_on_another(tmp_path: Path) -> None:
+    listed = next(one for one in form(tmp_path).view().fields if one.name == "test").options
+    assert not any(words.startswith("the same") for _, words in listed)
 
 
 def test_blanked_without_a_relief_valve(tmp_path: Path) -> None:

@@ -205,9 +205,24 @@ def test_a_killed_kernel_and_a_killed_workbook_lose_nothing(browser: Browser, tm
             kill_while_typing(lab, page, text, dice)
         form(page, f"Answer {paper_of('101').items[-1].number}").locator("textarea").fill("It creeps.")
         expect(said(page, "Answer 20")).to_have_text("Saved")
+        page.get_by_role("button", name="Hand in", exact=True).click()
+        expect(form(page, "Hand in")).to_contain_text("Do you want to hand in now?")
+        page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
+        [kernel] = lab.kernels()
+        os.kill(kernel, signal.SIGSTOP)  # it hears the press no more
+        page.get_by_role("button", name="Yes, hand in now").click()
+        page.wait_for_timeout(100)
+        os.kill(kernel, signal.SIGKILL)
+        page.wait_for_selector(".sn:not([data-old])", state="attached")
+        wait_until_live(page)
+        expect(said(page, "Hand in")).to_have_text("Your last press was not carried out. Press again.")
         os.kill(lab.process, signal.SIGKILL)
-        expect(page.locator(".sn-say p")).to_contain_text("The workbook has stopped.")
+        expect(page.locator(".sn-say p")).to_contain_text("The workbook has stopped. Close this page;")
         expect(page.locator(".sn-say p")).to_contain_text(f"when you type in a terminal: steadyneedle sit {path}")
+        form(page, "Answer 2").locator("input").fill("14 bar")
+        expect(page.locator(".sn-say p")).to_contain_text(
+            "The workbook has stopped. First copy what is “Not saved yet”"
+        )
         page.wait_for_timeout(1500)
         assert page.locator(".jp-Dialog").count() == 0, "no box of JupyterLab's own lies over it"
         page.close()
@@ -234,6 +249,9 @@ def test_five_kills_through_browser_and_kernel(browser: Browser, tmp_path: Path)
         if handed.exists():
             receipt = hashlib.sha256(handed.read_bytes()).hexdigest()[:8]
             expect(form(page, "Hand in")).to_contain_text(f"receipt {receipt}.")
+            expect(said(page, "Hand in")).to_be_empty()
+        else:
+            expect(said(page, "Hand in")).to_have_text("Your last press was not carried out. Press again.")
         type_keys(form(page, "Answer 2").locator("input"), "14 bar")
         expect(said(page, "Answer 2")).to_have_text("Saved")
         page.close(run_before_unload=False)

@@ -255,8 +255,24 @@ def show_progress(process):
     return last
 
 
+def typed():
+    """What begins the line that was typed, so that it can be typed again in any folder."""
+    script = str(Path(__file__).resolve())
+    if os.name != "posix":
+        return 'py "{}"'.format(script) if " " in script else "py " + script
+    import shlex
+    import shutil
+
+    name = Path(sys.executable).name
+    known = shutil.which(name)
+    same = known is not None and os.path.realpath(known) == os.path.realpath(sys.executable)
+    return " ".join(map(shlex.quote, [name if same else sys.executable, script]))
+
+
 def hand_over(command):
     """Let the last command take our place, so that Ctrl-C and its exit status are its own."""
+    if command[2:4] == ["-m", "steadyneedle.cli"]:
+        os.environ["STEADYNEEDLE_TYPED"] = typed()  # its sentences say what to type again
     if os.name == "posix":
         os.execv(command[0], command)
     process = subprocess.Popen(command)  # Windows cannot replace a process: wait for it

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import importlib.util
+import shlex
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -101,6 +102,15 @@ def test_a_changed_project_is_installed_again(
     monkeypatch.setattr(start, "ROOT", tmp_path)
     run(start, pip)
     assert len(pip.commands) == 2
+
+
+def test_the_line_that_was_typed_is_handed_over(root: Path) -> None:
+    """What the last command says to type again begins as what was typed; it works in any folder."""
+    code = "import sys; sys.path.insert(0, {!r}); import start; print(start.typed())".format(str(root / "helpers"))
+    said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd="/").stdout
+    again = shlex.split(said)
+    assert again[1:] == [str(root / "helpers" / "start.py")]
+    assert subprocess.run([again[0], "-c", "import sys; sys.exit(7)"], cwd="/").returncode == 7
 
 
 def test_other_words_pass_through(start: ModuleType) -> None:

@@ -16,10 +16,12 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.paper_file import UNITS, Item, Paper, picture_of
+from steadyneedle.assessing.paper_plan import JOB
 from steadyneedle.assessing.paper_reading import paper_of, read_paper
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.sitting_desk import (
+    command,
     line_for,
     refuse_what_is_written_beside_a_paper,
     refuse_what_loses_answers,
@@ -37,14 +39,15 @@ OPEN = "from steadyneedle.sitting import open_paper\n\npaper = open_paper()"
 WARM = "from steadyneedle.sitting import warm; warm(); del warm"
 HOW = (
     f"What you type is saved as you type it. {UNITS} The words before its field say so, too. "
-    "A question marked *critical* must be right, whatever the rest adds up to. *Hand in* stands at the end."
+    "A question marked *critical* must be right, whatever the rest adds up to.{} *Hand in* stands at the end."
 )
+CRITICAL_JOB = " A critical job need not be right: it says itself what holds the whole result back."
 SAVED = "Saved"
 UNHEARD = (
-    "{}: nothing answers. Wait a moment. If this stays, close this page; everything up to “Saved” will be there "
+    "{}: nothing answers. Wait a moment. If this stays, {}close this page; everything up to “Saved” will be there "
     "when you type in a terminal: {}"
 )
-NOT_HERE = "A paper opens with a command. Close this file, then type in a terminal: steadyneedle sit {}"
+NOT_HERE = "A paper opens with a command. Close this file, then type in a terminal: {} sit {}"
 
 
 # what the command does --------------------------------------------------------------------------
@@ -117,8 +120,9 @@ def page_of(paper: Paper, line: str = "") -> dict[str, Any]:
     """
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}, {_counted(len(paper.items), 'question')}, "
+    how = HOW.format(CRITICAL_JOB if any(one.critical and one.kind == JOB for one in paper.items) else "")
     cells = [
-        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{paper.pass_mark} {HOW}"),
+        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{paper.pass_mark} {how}"),
         _cell("code", "open", OPEN),
     ]
     for one in paper.items:
@@ -184,7 +188,7 @@ class Sitting:
         session = session_of(self._paper.item(number), self._answers, self._follow)
         form = show_form(
             session, self._trouble or self._said(number), self._follow, lambda: self._said(number) or SAVED,
-            self._unheard("Not saved yet"),
+            self._unheard("Not saved yet", "copy what stands here, then "),
         )  # fmt: skip
         self._forms[number] = self._hold(form)
         self._lost = self._not_saved()
@@ -211,8 +215,8 @@ class Sitting:
         self._shown.append(widget)
         return widget
 
-    def _unheard(self, what: str) -> str:
-        return UNHEARD.format(what, self._line or "steadyneedle sit and the name of the paper")
+    def _unheard(self, what: str, first: str = "") -> str:
+        return UNHEARD.format(what, first, self._line or f"{command()} sit and the name of the paper")
 
     def _cannot_save(self) -> str:
         """Why nothing at all can be saved; empty where it can."""
@@ -262,7 +266,7 @@ def open_paper() -> Sitting | None:
 
     desk, shown = os.environ.get(DESK), _paper_shown()
     if not desk or shown is None:
-        print(NOT_HERE.format(Path(os.environ.get("JPY_SESSION_NAME", "PAPER.ipynb")).name))
+        print(NOT_HERE.format(command(), Path(os.environ.get("JPY_SESSION_NAME", "PAPER.ipynb")).name))
         return None
     while _open:
         _open.pop().close()

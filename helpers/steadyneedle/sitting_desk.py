@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import re
+import shlex
 from pathlib import Path
 
 from steadyneedle.assessing.answers import Answers
@@ -10,6 +12,8 @@ from steadyneedle.foundation import places, user_state
 from steadyneedle.foundation.text_files import printable
 
 LONGEST_PATH = 300
+TYPED = "STEADYNEEDLE_TYPED"
+"""Holds what was typed to start the workbook, as `helpers/start.py` says it; without it the command was typed."""
 WRITTEN_BESIDE = re.compile(r"(.+?)\.(answers|handed-in(?:-earlier-\d+)?)\.json")
 """A file that a sitting writes beside its paper: the paper's stem, and what is in it."""
 
@@ -59,8 +63,23 @@ def where_answers_are(answers: Answers) -> str:
 def line_for(path: Path) -> str:
     """The line that opens a paper, in whatever folder it is typed.
 
-    >>> line_for(Path("/desk/101-creep.ipynb")), line_for(Path("/my desk/101-creep.ipynb"))
-    ('steadyneedle sit /desk/101-creep.ipynb', 'steadyneedle sit "/my desk/101-creep.ipynb"')
+    >>> line_for(Path("/desk/101-creep.ipynb")).endswith(" sit /desk/101-creep.ipynb")
+    True
     """
-    name = printable(str(path), LONGEST_PATH)
-    return f"steadyneedle sit {name}" if re.fullmatch(r"[\w./:\\-]+", name) else f'steadyneedle sit "{name}"'
+    return f"{command()} sit {_as_one_word(printable(str(path), LONGEST_PATH))}"
+
+
+def command() -> str:
+    """What is typed before `sit`, in whatever folder."""
+    return os.environ.get(TYPED) or "steadyneedle"
+
+
+def _as_one_word(name: str) -> str:
+    """A path as a terminal takes it for one word.
+
+    >>> _as_one_word("/desk/101-creep.ipynb"), _as_one_word("/my desk/101-creep.ipynb")
+    ('/desk/101-creep.ipynb', '"/my desk/101-creep.ipynb"')
+    """
+    if re.fullmatch(r"[\w./:\\-]+", name):
+        return name
+    return f'"{name}"' if os.name == "nt" or not re.search(r'["$`\\!]', name) else shlex.quote(name)

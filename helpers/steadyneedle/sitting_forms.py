@@ -137,26 +137,33 @@ class HandInSession:
 
     def view(self) -> Form:
         """The form as it stands."""
-        paper, typed = self._answers.paper, self._answers.typed()
+        paper, typed, made = self._answers.paper, self._answers.typed(), self._answers.handed_in()
         unsaved = self._answers.unsaved()
         return Form(
             title="Hand in",
-            question=(_how_many(paper.items, typed),),
+            question=(_how_many(paper.items, typed, self._begun(typed)),),
             fields=(),
             buttons=(
                 Button("ask", "Hand in", off=self._asked),
-                Button("no", "No, go on", off=not self._asked, apart=True),
+                Button("no", "No, go on answering", off=not self._asked, apart=True, mild=True),
                 Button("yes", "Yes, hand in now", off=not self._asked),
             ),
             enter="ask",
-            message=self._message(typed),
+            message=self._message(typed, made),
             note=f"NOT saved: {_listed(unsaved)}. What stands there says why." if unsaved else "",
+            stands=made.receipt if made else "not handed in",
         )
 
-    def _message(self, typed: dict[int, str]) -> Message:
+    def _begun(self, typed: dict[int, str]) -> list[int]:
+        """The jobs that are begun and not ended; one whose first test is at its stop has no step yet."""
+        jobs = [one for one in self._answers.paper.items if one.kind == JOB]
+        unended = [one for one in jobs if not legible(one, typed.get(one.number, "")).can_be_read]
+        return [one.number for one in jobs if one in unended or self._answers.beside(one.number).get("pending")]
+
+    def _message(self, typed: dict[int, str], made: HandedIn | None) -> Message:
         if self._asked:
             return self._question(typed)
-        return self._failure() if self._failed else self._state(typed)
+        return self._failure(made) if self._failed else self._state(typed, made)
 
     def typed(self, answers: dict[str, str]) -> None:
         """Nothing is typed here."""
@@ -171,24 +178,23 @@ class HandInSession:
             except (StoreError, ValueError) as error:
                 self._failed, self._unsaved = str(error), bool(self._answers.failed)
 
-    def _failure(self) -> Message:
+    def _failure(self, before: HandedIn | None) -> Message:
         """Why nothing was handed in, and what to do."""
         lines = [self._failed]
         if self._unsaved and not self._answers.failed:
             lines = ["What you typed could not be saved then. Now it is saved: hand in again."]
         elif not self._answers.elsewhere():
             lines.append(LEAVE_IT_OPEN)
-        before = self._answers.handed_in()
         if before:
             lines.append(f"What you handed in before stays as it was: {_when(before)}, receipt {before.receipt}.")
         return Message("NOT handed in", tuple(lines))
 
     def _question(self, typed: dict[int, str]) -> Message:
         """What is asked before anything is handed in."""
-        items = self._answers.paper.items
-        unanswered = [one.number for one in items if not typed_there(typed.get(one.number, ""))]
+        items, begun = self._answers.paper.items, self._begun(typed)
+        nothing = [one.number for one in items if not typed_there(typed.get(one.number, ""))]
+        unanswered = [number for number in nothing if number not in begun]
         unread = [one for one in items if not legible(one, typed.get(one.number, "")).can_be_read]
-        begun = [one.number for one in unread if one.kind == JOB]
         part = [one.number for one in unread if one.kind in KEYED]
         odd = [one.number for one in unread if one.kind not in (JOB, *KEYED)]
         told = {
@@ -196,15 +202,14 @@ class HandInSession:
             "Answered, but it cannot be read": odd,
         }  # fmt: skip
         lines = [f"{what}: {_listed(numbers)}." for what, numbers in told.items() if numbers]
-        if not unanswered and not unread:
+        if not unanswered and not unread and not begun:
             lines.insert(0, "Every question is answered.")
         lines += _what_it_costs([one for one in items if one.kind == JOB and one.number in {*unanswered, *begun}])
         lines.append("If you hand in now, you can still change an answer and hand in again.")
         return Message("Do you want to hand in now?", tuple(lines))
 
-    def _state(self, typed: dict[int, str]) -> Message:
+    def _state(self, typed: dict[int, str], made: HandedIn | None) -> Message:
         """What lies there as handed in."""
-        made = self._answers.handed_in()
         if made is None:
             return Message()
         name = self._answers.handed_in_path.name
@@ -220,12 +225,11 @@ class HandInSession:
         return Message("Handed in", tuple(lines))
 
 
-def _how_many(items: Sequence[Item], typed: Mapping[int, str]) -> str:
+def _how_many(items: Sequence[Item], typed: Mapping[int, str], begun: list[int]) -> str:
     """How many questions are answered; a job that is only begun is none."""
-    given = [one for one in items if typed_there(typed.get(one.number, ""))]
-    begun = [one.number for one in given if one.kind == JOB and not legible(one, typed[one.number]).can_be_read]
+    given = [one for one in items if typed_there(typed.get(one.number, "")) and one.number not in begun]
     more = f" Begun and not ended: the job of {_listed(begun)}." if begun else ""
-    return f"Answered: {len(given) - len(begun)} of {len(items)} questions.{more}"
+    return f"Answered: {len(given)} of {len(items)} questions.{more}"
 
 
 def _what_it_costs(jobs: list[Item]) -> list[str]:

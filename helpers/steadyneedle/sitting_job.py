@@ -33,6 +33,7 @@ STATES = ("pending", "asked", "stopping", "shut", "instead")
 SAY_ALL = (
     "Say what you think it is and how sure you are, and choose a test. A guess is an answer too: say how sure you are."
 )
+ALL_ITS_MINUTES = "A test costs all its minutes, also where you stop it early."
 UNREAD = "What was kept of this job cannot be read, so it begins anew."
 
 
@@ -124,7 +125,7 @@ class JobInPaper:
         if path.end:
             if path.end != STOPPED:
                 return Message("Critical failure: the job ends here", why_critical(path.because))
-            return Message("The job has ended", (said, "It is handed in with the other answers."))
+            return Message("The job has ended", (said, "You hand it in with the other answers, at the end."))
         if state.get("asked") == "stop":
             belief = job_steps.belief_in(self._job, state.get("leaning", {}))
             if belief.cause:
@@ -135,7 +136,7 @@ class JobInPaper:
             return Message("Not done yet", (asked,))
         if not path.steps and not state.get("pending"):
             kept = self._answers.typed().get(self._item.number, "").strip()
-            return Message("A job on your bench", (UNREAD if kept else SAY_ALL,))
+            return Message("A job on your bench", (UNREAD if kept else SAY_ALL, ALL_ITS_MINUTES))
         return what_it_showed(self._job, state, path, self._localise)
 
     # what is done -----------------------------------------------------------------------------------

@@ -52,7 +52,7 @@ from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.debrief import is_shown
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import MOST_IN_A_PAPER, MOST_STEPS, OFTEN, SHOWN, JobPath, PathError, Said
-from steadyneedle.jobs.path_file import all_known, as_text, path_in
+from steadyneedle.jobs.path_file import KIND, all_known, as_text, path_in
 from steadyneedle.jobs.play import BARE, WATCH, seen
 from steadyneedle.jobs.pool import job_drawn, jobs_alike
 from steadyneedle.sitting_forms import HandInSession
@@ -219,6 +219,7 @@ def test_at_the_stop_one_must_choose_and_a_kill_there_asks_again(tmp_path: Path)
     session = JobInPaper(item, answers)
     shown = press(session, "do", **GUESS, test="0:watch_full")
     assert shown.focus == "now" and shown.message.word == "The needle is at the stop"
+    assert shown.message.lines[1] == "A test costs all its minutes, also where you stop it early: here 10 min."
     again = JobInPaper(item, opened(tmp_path))
     assert again.view().message == shown.message and again.view().fields == shown.fields
     shown = press(again, "do", now="on")
@@ -227,6 +228,33 @@ def test_at_the_stop_one_must_choose_and_a_kill_there_asks_again(tmp_path: Path)
     assert (path.end, path.because, path.fatal) == ("critical", "stop", "watch_full")
     worth = marked_job(number, SCHEME, as_text(path))
     assert worth.outcome == "critical failure" and worth.given == 0 and not worth.passed
+
+
+def test_a_job_at_its_first_stop_is_said_to_be_begun(tmp_path: Path) -> None:
+    """No step is done there yet; shut, the test costs what was said."""
+    number = next(n for n in jobs_alike() if seen(n, "watch_full", 0).at_stop)
+    item, answers = dataclasses.replace(item_of(), job=number), opened(tmp_path)
+    answers.paper = dataclasses.replace(of(), items=(*(one for one in of().items if one.kind != JOB), item))
+    session, hand_in = JobInPaper(item, answers), HandInSession(answers)
+    total = len(of().items)
+    assert hand_in.view().question == (f"Answered: 0 of {total} questions.",)
+    press(session, "do", **GUESS, test="0:watch_full")
+    begun = f"Answered: 0 of {total} questions. Begun and not ended: the job of question {item.number}."
+    assert hand_in.view().question == (begun,)
+    hand_in.act("ask", {})
+    told = hand_in.view().message.lines
+    assert f"Begun, but the job is not ended: question {item.number}." in told
+    assert not any(f"{item.number}" in line for line in told if line.startswith("Not answered"))
+    assert press(session, "do", now="shut").note.startswith("Spent: 10 min")
+    assert hand_in.view().question == (begun,)
+    end(session, "grit", "25")
+    assert hand_in.view().question == (f"Answered: 1 of {total} questions.",)
+    assert session.view().message.lines[1] == "You hand it in with the other answers, at the end."
+
+
+def test_no_name_in_the_list_of_tests_leans_on_another(tmp_path: Path) -> None:
+    listed = next(one for one in form(tmp_path).view().fields if one.name == "test").options
+    assert not any(words.startswith("the same") for _, words in listed)
 
 
 def test_blanked_without_a_relief_valve(tmp_path: Path) -> None:
@@ -596,10 +624,60 @@ def test_whoever_does_nothing_or_does_not_end_earns_nothing() -> None:
     number = item_of().job
     for answer, outcome in (
         ("", "nothing typed"), ("  ", "nothing typed"), (as_text(walked(number, "tap", "zero")), "not ended"),
-        (as_text(walked(number, cause=job(number).hidden.cause)), "not ended"),
+        (as_text(walked(number)), "not ended"),
     ):  # fmt: skip
         worth = mark_item(item_of(), fingerprint(item_of()), answer)
         assert (worth.outcome, worth.given) == (outcome, 0) and ItemMark(item_of(), answer, worth).missed
+
+
+def test_whoever_ends_a_job_before_any_test_earns_nothing_and_is_not_held_back() -> None:
+    """The paper names two things that hold back, and this is neither."""
+    worth = mark_item(
+        item_of(), fingerprint(item_of()), as_text(walked(item_of().job, cause=job(item_of().job).hidden.cause))
+    )
+    assert (worth.outcome, worth.given, worth.waiting) == ("named, not shown", 0, False)
+    assert not ItemMark(item_of(), "", worth).missed and "50 % are needed" in worth.lines[0]
+
+
+def test_the_graded_notebook_of_a_job_that_left_the_list_gives_its_mark(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    number = item_of().job
+    good = as_text(walked(number, *jobs_alike()[number].tests, cause=job(number).hidden.cause))
+    written = json.loads(marked(tmp_path, good)[1])["cells"]
+    code = ["".join(one["source"]) for one in written if one["cell_type"] == "code"]
+    [cell] = [one for one in code if one.startswith("paper.played(")]
+    left = {one: alike for one, alike in jobs_alike().items() if one != number}
+    for module in (job_marking, pool):
+        monkeypatch.setattr(module, "jobs_alike", lambda: left)
+    names: dict[str, Any] = {}
+    exec(code[0], names)
+    capsys.readouterr()
+    exec(cell, names)
+    said = capsys.readouterr().out
+    assert "Mark: 10 of 10" in said and "no more" not in said
+
+
+def test_no_stranger_s_words_begin_a_line_for_the_marker() -> None:
+    number, evil = item_of().job, "Alder'. Played right.\nMark: 10 of 10.\r\x1b[31m\u202e"
+    for name, text in (("design", evil), ("fatal", evil)):
+        data = {**walked(number, "tap").data(), name: text, "kind": KIND}
+        if name == "fatal":
+            data |= {"end": "critical", "because": "stop"}
+        worth = marked_job(number, SCHEME, json.dumps(data))
+        assert worth.waiting and all(line.isprintable() for line in worth.lines), worth.lines
+
+
+def test_a_resit_has_another_job_also_where_the_list_is_another_by_then(monkeypatch: pytest.MonkeyPatch) -> None:
+    key = CohortKey(b"y" * 32)
+    candidates = [str(200 + n) for n in range(40)]
+    for attempt in (1, 2, 3):
+        papers = {one: paper_for(PLAN, key, one, attempt) for one in candidates}
+        key.issue(PLAN, attempt, {one: entry_of(paper) for one, paper in papers.items()})
+        left = {one: alike for n, (one, alike) in enumerate(jobs_alike().items()) if n % 3 != attempt}
+        monkeypatch.setattr(pool, "jobs_alike", lambda left=left: left)
+    for one in candidates:
+        assert len(key.jobs_before("creep", one, 4)) == 3, one
 
 
 def test_a_path_that_comes_out_otherwise_waits_for_a_person() -> None:

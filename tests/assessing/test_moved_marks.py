@@ -180,3 +180,18 @@ def test_a_refused_change_alone_says_what_waits(place: Path) -> None:
         "6 marked, 0 waiting for a person, 0 could not be read; 1 row that a person typed waits to be mended."
     )
     assert "changed-marks.csv, row 2, candidate 1, question 3: 7 is above 1" in said
+
+
+def test_many_refused_rows_hide_nothing_that_matters_more(place: Path) -> None:
+    for number in range(9, 31):
+        hand_in(place / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+    lay_key(place / "cohort.key", map(str, range(1, 31)))
+    mark(place, "--forms")
+    fill(file_for(place), typed(ALL))
+    mark(place)
+    (place / "out" / "marks.csv").write_bytes((place / "out" / "marks.csv").read_bytes() + b"\n")
+    change(place, {"mark": "7"})
+    fill(file_for(place), typed({**dict.fromkeys(range(9, 31), "9"), 1: "2"}))
+    status, said = mark(place)
+    assert status == 3 and "... and " in said and said.count("9 is above 4") < 22
+    assert "kept as marks-as-edited-1.csv" in said and "7 is above 1" in said and "1 from 4 to 2" in said

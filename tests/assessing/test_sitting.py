@@ -7,6 +7,7 @@ import hashlib
 import json
 import os
 import random
+import shlex
 import signal
 import subprocess
 import sys
@@ -34,7 +35,7 @@ from steadyneedle.foundation import notebooks, places, user_state
 from steadyneedle.foundation import store as store_module
 from steadyneedle.foundation.store import StoreError
 from steadyneedle.questions.exercise import QuantityExercise
-from steadyneedle.sitting_desk import where_answers_are
+from steadyneedle.sitting_desk import TYPED, line_for, where_answers_are
 from steadyneedle.sitting_forms import FIELDS, LEAVE_IT_OPEN, AnswerSession, HandInSession, label_of
 from steadyneedle.teaching.frame.clock import Clock
 from steadyneedle.teaching.frame.forms import FormWidget
@@ -255,11 +256,21 @@ def test_what_is_longer_than_a_field_takes_is_not_called_saved(tmp_path: Path) -
 def test_where_nothing_answers_the_page_names_the_line_to_type(tmp_path: Path) -> None:
     shown = in_front(tmp_path)
     assert shown._forms[1].unheard == (
-        "Not saved yet: nothing answers. Wait a moment. If this stays, close this page; everything up to “Saved” will "
-        "be there when you type in a terminal: steadyneedle sit 101.ipynb"
+        "Not saved yet: nothing answers. Wait a moment. If this stays, copy what stands here, then close this page; "
+        "everything up to “Saved” will be there when you type in a terminal: steadyneedle sit 101.ipynb"
     )
     assert shown._hand_in is not None and shown._hand_in.unheard.startswith("NOT handed in yet: nothing answers.")
     shown.close()
+
+
+def test_the_line_to_type_is_the_one_that_was_typed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the workbook was started without its command on the path, it names none; a path with blanks is one word."""
+    monkeypatch.delenv(TYPED, raising=False)
+    assert line_for(tmp_path / "101.ipynb").startswith("steadyneedle sit ")
+    monkeypatch.setenv(TYPED, "python3 /course/helpers/start.py")
+    assert line_for(Path("/my desk/101.ipynb")) == 'python3 /course/helpers/start.py sit "/my desk/101.ipynb"'
+    for name in ('/a "b"/101.ipynb', "/a $b/101.ipynb", "/a`b/101.ipynb", "/my desk/101.ipynb"):
+        assert shlex.split(line_for(Path(name)))[-1] == name
 
 
 @pytest.mark.parametrize("error", [(28, "No space left on device"), (30, "Read-only file system")])

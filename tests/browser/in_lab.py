@@ -140,9 +140,9 @@ def study(folder: Path, browser: Browser, *more: str) -> AbstractContextManager[
     return _running(folder, browser, "study", str(folder), *more)
 
 
-def sit(paper: Path, browser: Browser) -> AbstractContextManager[Lab]:
+def sit(paper: Path, browser: Browser, *more: str) -> AbstractContextManager[Lab]:
     """`steadyneedle sit PAPER --no-browser` until the block ends."""
-    return _running(paper.parent, browser, "sit", str(paper))
+    return _running(paper.parent, browser, "sit", str(paper), *more)
 
 
 @contextmanager

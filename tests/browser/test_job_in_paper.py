@@ -22,11 +22,11 @@ from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.bench.diagnosis.cause_list import cause_name
-from steadyneedle.bench.diagnosis.examination_list import examination
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path_file import path_in
 from steadyneedle.jobs.play import seen
 from steadyneedle.jobs.pool import jobs_alike
+from steadyneedle.jobs.whole_names import whole_name
 
 pytestmark = pytest.mark.browser
 PAPER: Paper = paper_for(load_plan("creep"), CohortKey(bytes(32)), "101")
@@ -62,7 +62,7 @@ def choose(page: Page, field: Locator, words: str, value: str) -> None:
 def do(page: Page, item: Item, turn: int, test: str) -> None:
     """One test from the list of tests, by keyboard alone: the list, what one thinks, how sure, Enter."""
     form = of_job(page)
-    choose(page, form.get_by_label("Next test"), examination(test).name, f"{turn}:{test}")
+    choose(page, form.get_by_label("Next test"), whole_name(test), f"{turn}:{test}")
     press(page, "Shift+Tab")
     choose(page, form.get_by_label("How sure?"), "50", "50")
     press(page, "Shift+Tab")
@@ -73,7 +73,7 @@ def do(page: Page, item: Item, turn: int, test: str) -> None:
         form.get_by_label("shut the cylinder valve").focus()
         press(page, "Space", "Tab", "Enter")
     expect(form.locator("tbody tr")).to_have_count(turn + 1)
-    expect(form.locator("tbody tr").nth(turn)).to_contain_text(examination(test).name)
+    expect(form.locator("tbody tr").nth(turn)).to_contain_text(whole_name(test))
     expect(form.locator(".sn-feedback strong")).to_have_text("It showed")
     form.get_by_label("Next test").focus()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,13 +16,14 @@ from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import ORDER, QUANTITY, SEVERAL, TEXT, VERDICT
 from steadyneedle.questions.bank.for_papers import BEFORE_OPENING, JUDGE_A_WATCH, WHAT_LETS_IN
 from steadyneedle.questions.keyed import KeyedExercise
-from steadyneedle.sitting_forms import AnswerSession
+from steadyneedle.sitting_forms import AnswerSession, HandInSession
 from steadyneedle.teaching.frame.form import AreaField
 from steadyneedle.teaching.frame.forms import FormWidget
 from steadyneedle.teaching.learner.practice import PracticeSession
 from steadyneedle.teaching.learner.progress import Progress
 
 pytestmark = pytest.mark.browser
+AT = datetime.datetime(2026, 11, 27, 12, 0, tzinfo=datetime.UTC)
 FINDINGS = """async () => (await axe.run({include: [['.sn-form']]}, {resultTypes: ['violations']})).violations
   .filter((one) => ["serious", "critical"].includes(one.impact)).map((one) => `${one.id}: ${one.nodes[0].html}`)"""
 
@@ -212,6 +214,64 @@ def test_what_a_lost_kernel_has_not_saved_goes_over_to_the_next_form(kind: str, 
     again.evaluate("(one, left) => one.take(left)", left)
     expect(again.locator("[role=status]")).to_have_text("Saved")
     assert sorted(on_disk(tmp_path, item)) == sorted(right_of(item))
+
+
+LOST = "Your last press was not carried out. Press again."
+
+
+def hand_in_form(stub: StubPage, folder: Path, after: Locator | None = None) -> tuple[Locator, Answers]:
+    """The form that hands in; drawn in the place of another one, it takes what that one leaves."""
+    answers, left = Answers(paper_of("101"), folder), after.evaluate("(one) => one.leave()") if after else None
+    stub.page.evaluate("window.silent = false")
+    form = shown(stub, FormWidget(HandInSession(answers)))
+    if left:
+        form.evaluate("(one, left) => one.take(left)", left)
+    return form, answers
+
+
+def press_unheard(stub: StubPage, form: Locator, button: str) -> None:
+    stub.page.evaluate("window.silent = true")
+    form.get_by_role("button", name=button).click()
+
+
+@pytest.mark.parametrize("carried_out", [False, True])
+def test_a_press_that_was_lost_with_its_kernel_is_said(carried_out: bool, stub: StubPage, tmp_path: Path) -> None:
+    """The kernel is gone with a press; the next form says so until one presses, and never where the press was done."""
+    form, answers = hand_in_form(stub, tmp_path)
+    form.get_by_role("button", name="Hand in", exact=True).click()
+    expect(form).to_contain_text("Do you want to hand in now?")
+    press_unheard(stub, form, "Yes, hand in now")
+    if carried_out:
+        answers.hand_in(AT)
+    form, _ = hand_in_form(stub, tmp_path, form)
+    if carried_out:
+        expect(form.locator(".sn-feedback")).to_contain_text("Write the receipt down.")
+        expect(form.locator("[role=status]")).to_be_empty()
+        return
+    expect(form.locator("[role=status]")).to_have_text(LOST)
+    form, _ = hand_in_form(stub, tmp_path, form)  # and its kernel is gone too
+    expect(form.locator("[role=status]")).to_have_text(LOST)
+    form.get_by_role("button", name="Hand in", exact=True).click()
+    expect(form.locator("[role=status]")).to_have_text("Saved")
+    form.get_by_role("button", name="Yes, hand in now").click()
+    expect(form).to_contain_text("Write the receipt down.")
+
+
+def test_handing_in_again_that_was_lost_is_said_beside_the_old_receipt(stub: StubPage, tmp_path: Path) -> None:
+    """And where nothing needs to be pressed again, nothing is said."""
+    form, answers = hand_in_form(stub, tmp_path)
+    answers.hand_in(AT)
+    answers.keep(1, "1 bar")
+    form.get_by_role("button", name="Hand in", exact=True).click()
+    expect(form).to_contain_text("Do you want to hand in now?")
+    press_unheard(stub, form, "Yes, hand in now")
+    form, _ = hand_in_form(stub, tmp_path, form)
+    expect(form.locator("[role=status]")).to_have_text(LOST)
+    form.get_by_role("button", name="Hand in", exact=True).click()
+    expect(form).to_contain_text("Do you want to hand in now?")
+    press_unheard(stub, form, "No, go on answering")
+    form, _ = hand_in_form(stub, tmp_path, form)
+    expect(form.locator("[role=status]")).to_be_empty()
 
 
 @pytest.mark.parametrize("exercise", [WHAT_LETS_IN, BEFORE_OPENING, JUDGE_A_WATCH], ids=lambda one: one.name)

@@ -9,12 +9,13 @@ import os
 import random
 import re
 import signal
+import socket
 import time
 from pathlib import Path
 from typing import Any
 
 import pytest
-from in_lab import PATIENCE, Lab, sit, wait_until_live
+from in_lab import PATIENCE, Lab, sit, study, wait_until_live
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from steadyneedle.assessing.paper_file import Paper, bytes_of
@@ -204,9 +205,24 @@ def test_a_killed_kernel_and_a_killed_workbook_lose_nothing(browser: Browser, tm
             kill_while_typing(lab, page, text, dice)
         form(page, f"Answer {paper_of('101').items[-1].number}").locator("textarea").fill("It creeps.")
         expect(said(page, "Answer 20")).to_have_text("Saved")
+        page.get_by_role("button", name="Hand in", exact=True).click()
+        expect(form(page, "Hand in")).to_contain_text("Do you want to hand in now?")
+        page.evaluate("document.querySelectorAll('.sn').forEach((one) => one.setAttribute('data-old', ''))")
+        [kernel] = lab.kernels()
+        os.kill(kernel, signal.SIGSTOP)  # it hears the press no more
+        page.get_by_role("button", name="Yes, hand in now").click()
+        page.wait_for_timeout(100)
+        os.kill(kernel, signal.SIGKILL)
+        page.wait_for_selector(".sn:not([data-old])", state="attached")
+        wait_until_live(page)
+        expect(said(page, "Hand in")).to_have_text("Your last press was not carried out. Press again.")
         os.kill(lab.process, signal.SIGKILL)
-        expect(page.locator(".sn-say p")).to_contain_text("The workbook has stopped.")
+        expect(page.locator(".sn-say p")).to_contain_text("The workbook has stopped. Close this page;")
         expect(page.locator(".sn-say p")).to_contain_text(f"when you type in a terminal: steadyneedle sit {path}")
+        form(page, "Answer 2").locator("input").fill("14 bar")
+        expect(page.locator(".sn-say p")).to_contain_text(
+            "The workbook has stopped. First copy what is “Not saved yet”"
+        )
         page.wait_for_timeout(1500)
         assert page.locator(".jp-Dialog").count() == 0, "no box of JupyterLab's own lies over it"
         page.close()
@@ -233,6 +249,9 @@ def test_five_kills_through_browser_and_kernel(browser: Browser, tmp_path: Path)
         if handed.exists():
             receipt = hashlib.sha256(handed.read_bytes()).hexdigest()[:8]
             expect(form(page, "Hand in")).to_contain_text(f"receipt {receipt}.")
+            expect(said(page, "Hand in")).to_be_empty()
+        else:
+            expect(said(page, "Hand in")).to_have_text("Your last press was not carried out. Press again.")
         type_keys(form(page, "Answer 2").locator("input"), "14 bar")
         expect(said(page, "Answer 2")).to_have_text("Saved")
         page.close(run_before_unload=False)
@@ -245,3 +264,23 @@ def test_five_kills_through_browser_and_kernel(browser: Browser, tmp_path: Path)
 
 def test_kinds_are_those_that_are_typed_here() -> None:
     assert {one.kind for one in paper_of("101").items} == {QUANTITY, CHOICE, TEXT}
+
+
+def test_a_browser_that_showed_the_lessons_or_another_paper_opens_this_one(browser: Browser, tmp_path: Path) -> None:
+    """One browser on one port, as at home: JupyterLab tells it to keep a plug-in's files for a year."""
+    seat = browser.new_context(viewport={"width": 1366, "height": 768})
+    seat.set_default_timeout(PATIENCE)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = ("--port", str(probe.getsockname()[1]))
+    desks = [("00-start-here.ipynb", study(tmp_path / "work", browser, *port))]
+    for paper in (lay(tmp_path, one) for one in CANDIDATES):
+        desks.append((paper.name, sit(paper, browser, *port)))
+    for name, desk in desks:
+        with desk as lab:
+            page = seat.new_page()
+            page.goto(f"{lab.address}/doc/tree/{name}?token={lab.token}")
+            wait_until_live(page, SOON * 1000)
+            expect(page.locator(".sn-say")).to_be_hidden()
+            page.close()
+    seat.close()

@@ -74,25 +74,45 @@ def test_the_token_stands_in_the_environment_alone(room: Path, folder: Path, mon
     assert "secret" not in json.dumps(made) + "".join(path.read_text(errors="replace") for path in room.rglob("*.js*"))
 
 
+def static_of(room: Path) -> Path:
+    """The folder of the plug-in's files, whose beginning JupyterLab is told."""
+    place = room / "plug-ins" / NAME
+    begin = place / json.loads((place / "package.json").read_text(encoding="utf-8"))["jupyterlab"]["_build"]["load"]
+    assert begin.is_file()
+    return begin.parent
+
+
+def test_a_browser_that_keeps_files_for_a_year_gets_those_of_this_workbook(room: Path, folder: Path) -> None:
+    """JupyterLab says of a plug-in's files that they never change: another content needs another address."""
+    shipped = room / "other"
+    shutil.copytree(places.lessons(), shipped)
+    names = []
+    for n in range(3):
+        if n == 2:
+            (shipped / "00-start-here.ipynb").unlink()
+        (room / str(n)).mkdir()
+        launch.settings(room / str(n), folder, shipped=shipped)
+        names.append(static_of(room / str(n)).name)
+    assert names[0] == names[1] != names[2]
+
+
 def test_the_plug_in_carries_every_code_cell_and_no_answers_for_trainees(room: Path, folder: Path) -> None:
     launch.settings(room, folder)
-    place = room / "plug-ins" / NAME
-    package = json.loads((place / "package.json").read_text(encoding="utf-8"))
-    assert (place / package["jupyterlab"]["_build"]["load"]).is_file()
-    assert {path.name for path in PAGE.iterdir()} < {path.name for path in (place / "static").iterdir()}
-    text = (place / "static" / "shipped.js").read_text(encoding="utf-8")
+    static = static_of(room)
+    assert {path.name for path in PAGE.iterdir()} < {path.name for path in static.iterdir()}
+    text = (static / "shipped.js").read_text(encoding="utf-8")
     constants = dict(line.removeprefix("export const ").split(" = ", 1) for line in text.split(";\n") if line)
     code, pages = json.loads(constants["CODE"]), json.loads(constants["PAGES"])
     for path in places.lessons().rglob("*.ipynb"):
         assert set(notebooks.code_of(notebooks.read(path))) <= set(code), path.name
     assert [page["file"] for page in pages] == [path.name for path in sorted(places.lessons().glob("*.ipynb"))]
     assert pages[1]["title"] == "01 Pressure and its units" and pages[1]["lesson"] == "01"
-    assert files_of(place / "static" / "lessons") == [page["file"] for page in pages]
+    assert files_of(static / "lessons") == [page["file"] for page in pages]
 
 
 def test_the_instructors_pages_come_when_asked(room: Path, folder: Path) -> None:
     launch.settings(room, folder, instructor=True)
-    laid = files_of(room / "plug-ins" / NAME / "static" / "lessons")
+    laid = files_of(static_of(room) / "lessons")
     assert "instructor/03-for-the-instructor.ipynb" in laid and "03-specification-bands.ipynb" in laid
 
 

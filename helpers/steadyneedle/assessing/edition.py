@@ -15,6 +15,7 @@ from dataclasses import MISSING, asdict, dataclass, field, fields, is_dataclass
 from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
+from steadyneedle.assessing.drawn import job_at
 from steadyneedle.assessing.paper_file import Item, Paper
 from steadyneedle.assessing.paper_plan import CHOSEN, JOB, KEYED, MEASURED, PaperPlan, exercise_named
 from steadyneedle.jobs.mystery import job
@@ -43,6 +44,11 @@ class Edition:
         return _parts(
             self.papers[candidate][DIGEST_LETTERS + FINGERPRINT_LETTERS * questions :], PLACE_LETTERS, questions
         )
+
+    def jobs(self, candidate: str) -> list[int]:
+        """Numbers of the jobs in the paper that a candidate got."""
+        planned = zip(self.plan.questions, self.places(candidate), strict=True)
+        return [job_at(place) for one, place in planned if one.kind == JOB]
 
 
 def _parts(text: str, letters: int, most: int) -> tuple[str, ...]:

@@ -25,7 +25,6 @@ from steadyneedle.assessing.marking import (
     result_of,
 )
 from steadyneedle.assessing.paper_plan import exercise_named
-from steadyneedle.jobs.pool import jobs_alike
 
 OUTCOMES = {
     RIGHT: "Right.", "known mistake": "A known mistake: {mistake}.", "off": "Not right.",
@@ -106,10 +105,6 @@ class GradedPaper:
         critical : bool
             Whether a critical failure, or a job not ended, holds the whole result back.
         """
-        if job not in jobs_alike():
-            print("The workbook has this job no more.")
-            self.mended(number, weight=weight)
-            return
         worth = marked_job(job, Scheme(*scheme), path)
         if worth.waiting:
             print(self.open(number, weight, " ".join(worth.lines)))

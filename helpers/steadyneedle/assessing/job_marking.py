@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
 from steadyneedle.bench.diagnosis.examination_list import examination
+from steadyneedle.foundation.text_files import printable
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
 from steadyneedle.jobs.path import (
@@ -68,7 +69,7 @@ def read_path_of(answer: str, number: int) -> JobPath:
     if path.job != number:
         raise PathError(ANOTHER_JOB.format(path.job, number))
     if path.design != job(number).design:
-        raise PathError(f"Job {number} is a {job(number).design}, and this path is of a {path.design}.")
+        raise PathError(f"Job {number} is a {job(number).design}, and this path is of a {printable(path.design)}.")
     return path
 
 
@@ -136,12 +137,12 @@ def ended_safely(number: int, answer: str) -> bool:
 
 
 def _was_ended(path: JobPath) -> bool:
-    """Whether whoever played it ended it after some test, and without a critical failure."""
-    return path.end == STOPPED and bool(path.steps)
+    """Whether whoever played it ended it, and without a critical failure; nobody must have done a test."""
+    return path.end == STOPPED
 
 
 def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
-    """A job that was ended by whoever played it, after some tests."""
+    """A job that was ended by whoever played it."""
     from steadyneedle.jobs.debrief import how_found
 
     gave, said = given_to(path), path.verdict.confidence

@@ -205,15 +205,15 @@ def _worth(read: HandedIn, desk: _Desk) -> tuple[PaperMark, PaperPlan]:
 
 def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: datetime.datetime) -> CohortMarked:
     """Write what persons fill in, the mark sheet, then the record."""
-    said = [*desk.by_hand.moved(), *desk.changed.changed()]
-    said += [*desk.by_hand.lay(), *desk.changed.lay(), *desk.observed.lay()]
+    many = desk.by_hand.lay()  # a sentence a row: said last, for a terminal is told the first few
+    said = [*desk.by_hand.moved(), *desk.changed.changed(), *desk.changed.lay(), *desk.observed.lay()]
     if desk.stood:
         said.append(STOOD_SAID.format(len({*desk.stood})))
     refused_rows = [*desk.changed.refused(), *desk.observed.refused]
     entries.sort(key=lambda one: place_in_sheet(one.row))
     rows = [one.row for one in entries]
     sheet = sheet_bytes(rows)
-    said += keep_sheet(desk.out, desk.so_far, sheet, unrecorded=desk.unrecorded)
+    said = [*keep_sheet(desk.out, desk.so_far, sheet, unrecorded=desk.unrecorded), *said]
     desk.out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
@@ -223,7 +223,7 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     desk.out.write("record.jsonl", grown(before, entries, circumstances, now, desk.key, _typed_anew(desk)))
     anew = changed_since(desk.editions.values(), _plans_today({paper for paper, _ in desk.editions}))
     to_mend = len(refused_rows) + desk.by_hand.refused()
-    return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused_rows], desk.by_hand.open(), to_mend)
+    return CohortMarked(rows, desk.out.left_over(), anew, [*said, *refused_rows, *many], desk.by_hand.open(), to_mend)
 
 
 def _typed_anew(desk: _Desk) -> list[Entry]:

@@ -66,6 +66,11 @@ class CohortKey:
         edition = self.edition(paper, attempt)
         return {one: edition.digest(one) for one in edition.papers} if edition else {}
 
+    def jobs_before(self, paper: str, candidate: str, attempt: int) -> set[int]:
+        """Numbers of the jobs that a candidate got in earlier attempts at a paper."""
+        earlier = (one for at, one in self.issued.get(paper, {}).items() if at < attempt and candidate in one.papers)
+        return {job for one in earlier for job in one.jobs(candidate)}
+
     def everybody(self) -> set[str]:
         """All candidates to whom a paper was issued."""
         return {one for attempts in self.issued.values() for edition in attempts.values() for one in edition.papers}

@@ -83,7 +83,8 @@ def _item(
     if planned.kind == JOB:
         if place:
             return _job_item(planned, job_at(place))
-        return _job_item(planned, job_drawn(key.secret, plan.name, candidate, planned.number, attempt))
+        had = key.jobs_before(plan.name, candidate, attempt)
+        return _job_item(planned, job_drawn(key.secret, plan.name, candidate, planned.number, attempt, had))
     exercise, before = exercise_named(planned.exercise), taken.setdefault(planned.exercise, [])
     whose = (exercise, key.secret, plan.name, attempt, candidate, planned.number)
     found = drawn_at(*whose, place) if place else drawn(*whose, before)

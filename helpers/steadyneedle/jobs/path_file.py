@@ -15,6 +15,9 @@ from steadyneedle.foundation.text_files import TextFileError, printable, read_fi
 from steadyneedle.jobs.path import JobPath, PathError
 from steadyneedle.jobs.replayed import check_happened
 
+LONGEST_SENTENCE = 2000
+"""Characters of a refusal that quotes a path."""
+
 LARGEST_FILE = 100_000
 """Bytes; sixty steps take a sixth of it."""
 
@@ -184,7 +187,7 @@ def path_in(text: str, known: Known = all_known) -> JobPath:
     try:
         check_names(path, known)
     except ValueError as error:
-        raise PathError(str(error)) from None
+        raise PathError(printable(str(error), LONGEST_SENTENCE)) from None  # it may quote what a stranger wrote
     return path
 
 

@@ -10,6 +10,7 @@ tests and names the same cause in all of them earns little. The tests compute al
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 
@@ -42,7 +43,9 @@ def jobs_alike() -> dict[int, Alike]:
     return {int(number): Alike(int(number), minutes, tuple(tests.split())) for number, minutes, tests in rows}
 
 
-def job_drawn(secret: bytes, paper: str, candidate: str, question: int, attempt: int) -> int:
+def job_drawn(
+    secret: bytes, paper: str, candidate: str, question: int, attempt: int, before: Collection[int] = ()
+) -> int:
     """The number of a candidate's job: the same on every machine, and another one in each of ten attempts.
 
     Parameters
@@ -53,6 +56,8 @@ def job_drawn(secret: bytes, paper: str, candidate: str, question: int, attempt:
         Whose job it is.
     attempt : int
         From 1; a resit is another one.
+    before : collection of int
+        The jobs of the candidate's earlier attempts: none is given again, even where the list is another by now.
 
     Returns
     -------
@@ -65,4 +70,5 @@ def job_drawn(secret: bytes, paper: str, candidate: str, question: int, attempt:
     False
     """
     dealt = Draws("job of a paper", paper, candidate, question, secret=secret).order(sorted(jobs_alike()))
-    return dealt[(attempt - 1) % len(dealt)]
+    left = [one for one in dealt if one not in before] or dealt
+    return left[(attempt - 1 - len(set(before) & set(dealt))) % len(left)]

@@ -1,8 +1,12 @@
-"""How the server's own connection to a kernel is named: each anew, so that a kernel takes it at once.
+"""How the server's connection to a kernel is named, on a page: each anew.
 
-A kernel's socket takes no second connection under a name that it still knows. The server names each by the page, and a
-page connects again whenever its kernel was started again: whether the kernel has forgotten the page's first connection
-by then is chance. Where it has not, the page hears the kernel, and the kernel never hears the page.
+The server names a page's connection by the page alone. A page connects again when its kernel was started again, and
+its first connection comes back by itself at the same time: two connections to one new process under one name. What
+became of that was chance: of 30 kernels killed, 11 left their page mute, for 27 s or for good; each connection named
+anew, none of 92; named by page and process, one of 21.
+
+What the kernel owes a connection that broke is then lost. A page asks for it again (`page/watch.js`); a notebook in
+JupyterLab's own view would not, and keeps the server's own names.
 """
 
 from __future__ import annotations
@@ -19,7 +23,7 @@ class NamedAnew(ZMQChannelsWebsocketConnection):  # type: ignore[misc,unused-ign
 
     def create_stream(self) -> None:
         """Connect each channel; the four share one name, by which a kernel asks back whoever asked it."""
-        name = f"{self.session.session}_{uuid.uuid4().hex}".encode()
+        name = uuid.uuid4().hex.encode()
         for channel in CHANNELS:
             stream = getattr(self.kernel_manager, f"connect_{channel}")(identity=name)
             stream.channel = channel

@@ -22,6 +22,8 @@ DISABLED_ON_A_PAGE = (*DISABLED, "@jupyterlab/application-extension:connectionlo
 FOREIGN = ("JUPYTER_CONFIG_PATH", "JUPYTER_PATH", "JUPYTERLAB_DIR", "PYTHONSTARTUP", "MPLBACKEND")
 """Variables that would bring another installation's settings, kernels, plug-ins and windows for pictures."""
 
+ANEW = "steadyneedle.lesson_view.connecting.NamedAnew"
+
 THREADS = "OPENBLAS_NUM_THREADS"
 
 
@@ -75,7 +77,7 @@ def settings(
     ...     settings(Path(room), Path("work"))["config"]["ServerApp"]["root_dir"]
     'work'
     """
-    page, config = view != NOTEBOOK, _config(folder, base_url)
+    page, config = view != NOTEBOOK, _config(folder, base_url, view)
     if page:
         lay_plug_in(room / "plug-ins", shipped, instructor, view == PRESENT)
         config["MappingKernelManager"] = {"root_dir": str(_lay_page(room, ground))}
@@ -96,13 +98,13 @@ def _lay_page(room: Path, ground: str) -> Path:
     return room / "kernels"
 
 
-def _config(folder: Path, base_url: str) -> dict[str, dict[str, Any]]:
-    """Traits that both views share: plug-ins come from the workbook's environment only."""
+def _config(folder: Path, base_url: str, view: str) -> dict[str, dict[str, Any]]:
+    """Traits that the views share: plug-ins come from the workbook's environment only."""
+    connecting = {} if view == NOTEBOOK else {"kernel_websocket_connection_class": ANEW}
     return {
         "ServerApp": {
             "root_dir": str(folder), "ip": "localhost", "base_url": base_url,
-            "contents_manager_class": "steadyneedle.lesson_view.contents.OwnFolder",
-            "kernel_websocket_connection_class": "steadyneedle.lesson_view.connecting.NamedAnew",
+            "contents_manager_class": "steadyneedle.lesson_view.contents.OwnFolder", **connecting,
         },
         # it would look for programs to start among a folder's node_modules
         "LanguageServerManager": {"autodetect": False},

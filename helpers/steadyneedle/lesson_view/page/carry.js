@@ -16,6 +16,9 @@ export function leave(cell) {
   return left || [];
 }
 
+// Whether anything that was typed or chosen would be gone with this page.
+export const holdsUnsaved = (page) => page.cells.some((cell) => forms(cell).some((one) => one.unsaved?.()));
+
 // On a busy machine a form may be drawn only after its output stands in the page: it is given what was left once it is there.
 export function take(cell, left) {
   const give = () => {

@@ -1,4 +1,5 @@
 // What can go wrong while one reads. The page is live again by itself, or one sentence says what to do.
+import { holdsUnsaved } from "./carry.js";
 import { ask } from "./early.js";
 
 const PAUSE = 2000;
@@ -7,7 +8,8 @@ const FEW = 2, MANY = 20;  // questions without an answer, of an idle kernel and
 const OF_THE_SERVER = ["restarting", "dead"];  // states that the server tells in a kernel's place
 const OFTEN = 20000;  // milliseconds between two pages that load themselves
 const STOPPED = "The workbook has stopped. Type its line again in the window where you typed it, and go on in the page that opens.";
-const STOPPED_PAPER = (line) => `The workbook has stopped. Close this page; everything up to “Saved” will be there when you type in a terminal: ${line}`;
+const COPY_FIRST = "First copy what is “Not saved yet”: it goes with this page. Then close it";
+const STOPPED_PAPER = (line, first) => `The workbook has stopped. ${first ? COPY_FIRST : "Close this page"}; everything up to “Saved” will be there when you type in a terminal: ${line}`;
 const AGAIN = "The workbook was started again. Go on in its new page, and close this one.";
 const NOTHING = "Nothing answers any more. Load this page again (F5).";
 const ELSEWHERE = (what) => `This ${what} is open in a newer window. Go on there, or:`;
@@ -104,7 +106,7 @@ function watchServer(page) {
       if (status === 200) break;
       if (status === 404 && reloads(page)) return;
       page.place.still = true;
-      page.say(status ? AGAIN : page.mark.line ? STOPPED_PAPER(page.mark.line) : STOPPED);
+      page.say(status ? AGAIN : page.mark.line ? STOPPED_PAPER(page.mark.line, holdsUnsaved(page)) : STOPPED);
       if (status) return;
       await new Promise((done) => { setTimeout(done, PAUSE); });
     }

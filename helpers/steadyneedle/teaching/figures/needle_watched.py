@@ -10,7 +10,8 @@ from matplotlib.figure import Figure
 from steadyneedle.teaching import look
 from steadyneedle.teaching.figures.drawing import Localise, axes_of_our_own, words_over
 
-HEIGHT = 260
+WIDTH, HEIGHT = 560, 270
+"""Pixels: it stands in half the page, where a wider one would shrink, and its words with it."""
 
 
 @dataclass(frozen=True)
@@ -29,13 +30,13 @@ class NeedleRead:
 
 def needle_figure(result: NeedleRead, localise: Localise = str) -> Figure:
     """One dot a reading, the band hatched, the stop where it is in view."""
-    figure, axes = axes_of_our_own(localise, height=HEIGHT)
+    figure, axes = axes_of_our_own(localise, WIDTH, HEIGHT)
     low = min(*result.readings, result.band[0])
     high = max(*result.readings, result.band[1])
     room = max(0.3, 0.15 * (high - low))
     end = max(result.minutes[-1], 0.5)
     with rc_context(look.STYLE):
-        axes.set_position((0.10, 0.24, 0.87, 0.64))
+        axes.set_position((0.14, 0.24, 0.83, 0.64))
         axes.set(xlim=(0, 1.02 * end), ylim=(low - room, high + room), xlabel="minutes", ylabel="IP, bar")
         axes.axhspan(*result.band, facecolor="none", edgecolor=look.FAINT, hatch="///", linewidth=0)
         for edge in result.band:

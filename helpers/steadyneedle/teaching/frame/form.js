@@ -1,6 +1,7 @@
 // A form: words, fields, buttons, feedback. What it shows comes from the kernel; what is typed goes there.
 const FINE = ["", "Saving…", "Saved"];
 const LINE = 200;  // characters of a line
+const LOST = "Your last press was not carried out. Press again.";
 const PAUSE = 1500;  // milliseconds without a key, after which a form with `leaving` says how the answer reads
 
 function render({ model, el }) {
@@ -10,7 +11,7 @@ function render({ model, el }) {
   const saved = make("span", { class: "sn-note", role: "status" });
   const picture = make("img", { alt: "" });
   const seen = make("div", { class: "sn-picture", hidden: true }, picture);
-  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], live = {}, address = null, pause = 0, silent = false;
+  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], live = {}, address = null, pause = 0, silent = false, lost = "", pressed = null;
 
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
@@ -20,11 +21,16 @@ function render({ model, el }) {
 
   // What is not saved is said in a voice that nobody overlooks.
   function say(words) {
-    saved.textContent = words;
-    saved.classList.toggle("sn-lost", !FINE.includes(words));
+    saved.textContent = lost || words;
+    saved.classList.toggle("sn-lost", Boolean(lost) || !FINE.includes(words));
   }
   function tell(message) {
     sequence += 1;
+    if (message.what === "act" && message.button !== model.get("view").leaving) {
+      lost = "";
+      const mild = model.get("view").buttons.some((one) => one.name === message.button && one.mild);
+      pressed = mild ? null : { number: sequence, standing: standing() };
+    }
     if (!silent && message.what === "typed") say("Saving…");
     else if (!silent && message.button !== model.get("view").leaving) say("");
     const number = sequence;
@@ -53,6 +59,12 @@ function render({ model, el }) {
   function chosen() {
     typed();
     left();
+  }
+  // What a press that is carried out changes, and a kernel that comes in another's place still knows.
+  function standing() {
+    const { title, stands, question, fields: asked, buttons, message, hints, solution, tables, version } = model.get("view");
+    const all = [question, asked.map((one) => ({ ...one, value: 0 })), buttons, message.word, message.lines, hints, solution, tables, version];
+    return JSON.stringify([title, stands || all]);
   }
   function answers() {
     const all = {};
@@ -217,13 +229,15 @@ function render({ model, el }) {
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
     live.solution.replaceChildren(...[list(view.solution_title, view.solution, "ol")].filter(Boolean));
   }
-  // What a kernel that is gone has not saved, and where the keyboard is, go over to the form that is drawn in this one's
-  // place; the lesson view asks for them and gives them on.
+  // What a kernel that is gone has not saved, a press that it has not answered, and where the keyboard is, go over to the
+  // form that is drawn in this one's place; the lesson view asks for them and gives them on.
   const about = () => JSON.stringify([model.get("view").title, model.get("view").question]);
   root.leave = () => {
     const { dataset, value, selectionStart, selectionEnd } = root.contains(document.activeElement) ? document.activeElement : { dataset: {} };
-    return { about: about(), unsaved: answered < sequence ? answers() : null, ...dataset, value, selectionStart, selectionEnd };
+    const press = pressed && answered < pressed.number ? pressed.standing : lost && standing();
+    return { about: about(), unsaved: answered < sequence || press ? answers() : null, press, ...dataset, value, selectionStart, selectionEnd };
   };
+  root.unsaved = () => Object.keys(fields).length > 0 && (answered < sequence || (!lost && saved.classList.contains("sn-lost")));
   root.take = (left) => {
     const before = answers(), news = Object.entries(left.unsaved || {}).filter(([name, value]) => value !== before[name]);
     const every = [...root.querySelectorAll("[data-field]:not(:disabled)")];
@@ -237,6 +251,10 @@ function render({ model, el }) {
     } else if (news.some(([, value]) => value)) {
       say("What was typed last was not kept: the question is another one now.");
     }
+    if (left.press && left.press === standing()) {
+      lost = LOST;
+      say("");
+    }
     const field = named(left.field, left.value)[0] || [...live.buttons.children].find((one) => left.part && one.dataset.part === left.part);
     field?.focus({ preventScroll: true });
     if (["text", "textarea"].includes(field?.type)) field.setSelectionRange(left.selectionStart, left.selectionEnd);
@@ -248,6 +266,7 @@ function render({ model, el }) {
     else if (silent) say("Saving…");
     silent = false;
   }
+  root.addEventListener("input", () => { lost = ""; }, true);
   draw();
   takePicture();
   heard();

@@ -81,13 +81,15 @@ Field = TextField | AreaField | ChoiceField | CheckField | JoinedField
 class Button:
     """A button. It keeps its place: where there is nothing for it to do it is `off`, not gone.
 
-    `apart` sets it, and those after it, at the far end of the row.
+    `apart` sets it, and those after it, at the far end of the row. Where a press of a `mild` one is lost with its
+    kernel, nothing is said: the form that comes back stands as it wanted.
     """
 
     name: str
     label: str
     off: bool = False
     apart: bool = False
+    mild: bool = False
 
 
 @dataclass(frozen=True)
@@ -146,6 +148,9 @@ class Form:
     not go with the words: the widget carries them. `tables` stand last. With `beside` they stand under the question,
     and what is asked to the right of all that, where there is room. Where the page draws the form anew and the button
     that was pressed is gone, the keyboard goes to the field that `focus` names.
+
+    Where a kernel ends before it has answered a press, the page says so, unless the press was carried out: then the
+    form that a new kernel shows is another one. `stands` names what it changes, where the rest of the form does not.
     """
 
     title: str
@@ -166,6 +171,7 @@ class Form:
     tables: tuple[ShownTable, ...] = ()
     beside: bool = False
     focus: str = ""
+    stands: str = ""
 
     def wire(self) -> dict[str, Any]:
         """The form as it goes to the page.

@@ -11,6 +11,7 @@ from steadyneedle.jobs.filter_colour import filter_colour
 from steadyneedle.jobs.mystery import Job
 from steadyneedle.jobs.path import CONFIDENCES, OFTEN, JobPath
 from steadyneedle.jobs.play import BARE, BARE_NAME, counts_as, seen
+from steadyneedle.jobs.whole_names import whole_name
 from steadyneedle.teaching.figures.drawing import Localise
 from steadyneedle.teaching.frame.form import ChoiceField, Message, Picture
 from steadyneedle.teaching.learner import job_words as words
@@ -35,7 +36,7 @@ def fields_of(one: Job, state: dict[str, Any], path: JobPath) -> tuple[ChoiceFie
         done = counts_as(one.number, test, path.findings) == test
         ways = words.ways_at_the_stop(seen(one.number, test, turn), done)
         return (*believed, ChoiceField("now", "What do you do now?", tuple(zip((SHUT, ON), ways, strict=True)), ""))
-    tests = [(row.key, row.name, cost(row.key, path.tests)) for row in examinations(one.design)]
+    tests = [(row.key, whole_name(row.key), cost(row.key, path.tests)) for row in examinations(one.design)]
     at = next(n for n, row in enumerate(tests) if row[0] == "blank") + 1
     tests.insert(at, (BARE, BARE_NAME, cost("blank", path.tests)))
     # the key carries the turn: a second press of the button asks for a test that has been done, and nothing happens
@@ -56,7 +57,9 @@ def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Loc
     pending = state.get("pending", "")
     if pending:
         line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
-        return Message("The needle is at the stop", (localise(line), "Choose what you do, then press: Do it."))
+        bill = words.cost_words(cost(counts_as(one.number, pending, path.findings), path.tests))
+        costs = f"A test costs all its minutes, also where you stop it early: here {bill}."
+        return Message("The needle is at the stop", (localise(line), costs, "Choose what you do, then press: Do it."))
     last = path.steps[-1]
     shown = seen(one.number, last.test, len(path.steps) - 1)
     shut = (words.shut_there(shown),) if state.get("shut") else (localise(words.past_the_stop(shown)),)

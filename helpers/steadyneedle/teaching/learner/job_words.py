@@ -15,6 +15,7 @@ from steadyneedle.jobs.mystery import CURRENCY, Job
 from steadyneedle.jobs.path import CRITICAL, NO_RELIEF, STOPPED, JobPath, Said
 from steadyneedle.jobs.play import BARE, BARE_NAME, Seen, why_critical
 from steadyneedle.jobs.what_it_did import what_it_did
+from steadyneedle.jobs.whole_names import whole_name
 from steadyneedle.physics.si import BAR
 from steadyneedle.teaching.frame.form import ShownTable
 
@@ -69,7 +70,7 @@ def at_the_stop(test: str, shown: Seen) -> str:
     """Where the needle is when somebody has to choose, the cylinder valve still open."""
     reading = f"{shown.log[1][shown.climb - 1] / BAR:.2f} bar" if shown.log else "more"
     before = "before you shut the valve, the needle" if shown.goes_on else "the needle"
-    return f"{examination(test).name}: {before} reads {reading}. A watch stops at {shown.stop / BAR:.1f} bar."
+    return f"{whole_name(test)}: {before} reads {reading}. A watch stops at {shown.stop / BAR:.1f} bar."
 
 
 def ways_at_the_stop(shown: Seen, goes_on: bool = True) -> tuple[str, str]:
@@ -96,7 +97,7 @@ def not_done(job: Job, test: str) -> str:
     if test not in tests(job.design):
         return ""
     return (
-        f"“{examination(test).name}” was not done: the needle came to the stop first. What you saw is a watch at full "
+        f"“{whole_name(test)}” was not done: the needle came to the stop first. What you saw is a watch at full "
         "supply, and counts as one. Do the test now if you still want it."
     )
 
@@ -126,7 +127,7 @@ def name_of(test: str, done: Sequence[str]) -> str:
     >>> name_of("tap", ["zero", "tap"])
     'tap the gauge, once more'
     """
-    return examination(test).name + repeated(test, done)
+    return whole_name(test) + repeated(test, done)
 
 
 def before_it(job: Job, test: str) -> str:
@@ -233,7 +234,7 @@ def _how_sure(debrief: Debrief) -> str:
 def _could_have_said(debrief: Debrief) -> str:
     """Whether one more test would have made sure, or not even the best path does."""
     if debrief.would_tell and debrief.would_tell[0].after >= ENOUGH:
-        return f"One more test would most likely have said: {examination(debrief.would_tell[0].test).name}."
+        return f"One more test would most likely have said: {whole_name(debrief.would_tell[0].test)}."
     if debrief.of_best >= ENOUGH:
         return "One more test would not have been enough, but the path of the advice gets there."
     of_best, gave = percent(debrief.of_best), debrief.at_end[0]
@@ -271,7 +272,7 @@ def _erred(debrief: Debrief) -> list[str]:
     for one in debrief.erred:
         often = max(2, round(1 / max(one.seldom, 0.001)))
         told.append(
-            f"“{examination(one.test).name}” showed “{one.outcome}”: of regulators like this one about one in "
+            f"“{whole_name(one.test)}” showed “{one.outcome}”: of regulators like this one about one in "
             f"{often} shows that. Done once more, it would most likely have shown something else."
         )
     return told[:3]
@@ -281,7 +282,7 @@ def _would_tell(debrief: Debrief) -> list[str]:
     if debrief.outcome == FOUND and debrief.at_end[1] >= 0.9:
         return []
     return [
-        f"“{examination(one.test).name}” ({cost_words(one.bill)}) most likely shows “{one.outcome}” and takes the true "
+        f"“{whole_name(one.test)}” ({cost_words(one.bill)}) most likely shows “{one.outcome}” and takes the true "
         f"cause from {percent(one.before)} to about {percent(one.after)}."
         for one in debrief.would_tell
     ]
@@ -307,6 +308,6 @@ def _last_row(debrief: Debrief) -> tuple[str, ...]:
     said = f"{belief_words(path.verdict)} (computed {percent(gave)})"
     minutes = f"{total(path.tests).minutes:g}"
     if path.end == CRITICAL:
-        name = BARE_NAME if path.because == NO_RELIEF else examination(path.fatal).name
+        name = BARE_NAME if path.because == NO_RELIEF else whole_name(path.fatal)
         return ("end", said, name, "critical failure", percent(truth), minutes)
     return ("end", said, "stopped", "", percent(truth), minutes)

@@ -1,14 +1,16 @@
 """Blind play: whoever does the same tests in every job of a design and always names the same cause earns little.
 
-House rule: the jobs that papers draw from are listed by number, so a plan can be made beforehand. No such plan of at
-most three tests earns more than 3 of 10 on the average of a design's jobs, whatever is said of how sure one is.
+House rule: the jobs that papers draw from are listed by number, so a plan can be made beforehand. Whatever is said of
+how sure one is, no such plan of at most three tests, done in the order of the list, earns more than 3 of 10 on the average
+of a design's jobs. In another order chance gives other readings, and whoever picks the luckiest of them all finds up to
+half a mark more: the best plans are tried in every order.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
-from itertools import combinations_with_replacement
+from itertools import combinations_with_replacement, permutations
 
 import numpy as np
 import pytest
@@ -28,7 +30,7 @@ from steadyneedle.jobs.path_file import as_text
 from steadyneedle.jobs.play import counts_as, seen
 from steadyneedle.jobs.pool import jobs_alike
 
-MOST, TESTS = 3.0, 3
+MOST, LUCKIEST, BEST, TESTS = 3.0, 3.5, 300, 3
 [SCHEME] = [one.scheme for one in load_plan("creep").questions if one.kind == JOB]
 LIKELY = {"Alder": ("look_seals",), "Hazel": ("loupe_seat",), "Rowan": ("look_spring", "loupe_edge")}
 """Plans that earned 3.8 to 4.4 of 10 before the jobs were balanced; each test costs the run of a bench."""
@@ -76,11 +78,15 @@ class Blind:
 
     def best(self, ways: Iterable[tuple[str, ...]]) -> tuple[float, tuple[str, ...], str]:
         """The most that one plan earns on the average, its tests, and the cause that it names."""
+        return max(self.each(ways))
+
+    def each(self, ways: Iterable[tuple[str, ...]]) -> list[tuple[float, tuple[str, ...], str]]:
+        """Of each plan, what it earns on the average, its tests, and the cause that it names."""
         found = []
         for way in ways:
             mean = np.mean([self.marks(number, way) for number in numbers_of(self.design)], axis=0)
             found.append((float(mean.max()), way, self.known.causes[int(mean.max(axis=1).argmax())]))
-        return max(found)
+        return found
 
 
 def test_the_plans_that_found_most_earn_little_now() -> None:
@@ -107,6 +113,8 @@ def test_blind_play_is_marked_here_as_papers_mark_it() -> None:
 @pytest.mark.parametrize("design", ["Alder", "Hazel", "Juniper", "Linden", "Rowan"])
 def test_no_blind_plan_of_three_tests_earns_more_than_three_of_ten(design: str) -> None:
     blind = Blind(design, SCHEME)
-    most, way, cause = blind.best(combinations_with_replacement(examination_list.tests(design), TESTS))
-    print(f"{design}, {len(numbers_of(design))} jobs: at most {most:.2f}, by {', '.join(way)}, then {cause}")
-    assert most <= MOST
+    found = sorted(blind.each(combinations_with_replacement(examination_list.tests(design), TESTS)), reverse=True)
+    again = blind.best({order for _, way, _ in found[:BEST] for order in permutations(way)})
+    for name, (most, way, cause) in (("at most", found[0]), ("in any order", again)):
+        print(f"{design}, {len(numbers_of(design))} jobs: {name} {most:.2f}, by {', '.join(way)}, then {cause}")
+    assert found[0][0] <= MOST and again[0] <= LUCKIEST

@@ -12,7 +12,7 @@ from steadyneedle.questions.checking import (
     close_by,
     decimals_for,
     inward,
-    says,
+    says_right,
     significant,
     ways_to_round,
 )
@@ -65,7 +65,7 @@ def _reach(asked: QuantityExercise, right: float, way: int) -> float:
         if one != 1.0 or step <= 0:
             continue
         at = way * (math.floor(way * tolerance / step + 1e-6) + 1)
-        while says(asked, at * step, right, asked.unit_name):
+        while says_right(asked, at * step, right, asked.unit_name):
             last = way * max(way * last, way * at * step)
             at += way
     return last

@@ -15,6 +15,16 @@ SHOWN = {
 }
 """What a trace shows: the outcomes of a log's verdict."""
 
+WHY = {
+    "locks": "It stays in one place within the band", "settles": "It rises, ever less, and then holds within the band",
+    "locks high": "It holds in one place above the band", "locks low": "It holds in one place below the band",
+    "creeps": "It rises by about as much each minute, to the end", "falls": "It falls by about as much each minute, to the end",
+    "saw-tooth": "It climbs and jumps back, again and again: the first and the last reading say little of that",
+    "free flow": "It climbs, then drops by more than a bar at once and stays there",
+    "cannot tell": "It was watched for so short a time that a slow creep would not show",
+}
+"""By what each kind is told."""
+
 
 OPENS = 11.0
 """bar: about where a second stage opens by itself. Invented."""
@@ -38,7 +48,7 @@ def _row(w: Named) -> dict[str, Any]:
     row = [round(_reading(w, n) + noise[n], 2) for n in range(5 if short else 11)]
     return {
         "row": tuple(row), "every": 5 if short else 30, "high": w.low + 0.4, "minutes": "20 s" if short else "5 min",
-        "first": row[0], "last": row[-1], "change": row[-1] - row[0], "answer": w.kind,
+        "first": row[0], "last": row[-1], "change": row[-1] - row[0], "answer": w.kind, "why": WHY[w.kind],
     }
 
 
@@ -49,7 +59,7 @@ def _trace(w: Named) -> NeedleTrace:
 
 
 WHICH_TRACE = ChoiceExercise(
-    name="which_trace", title="What a row of readings shows", objectives=(1,), version=5,
+    name="which_trace", title="What a row of readings shows", objectives=(1,), version=6,
     draw=lambda d: {
         "kind": d.one_of(tuple(SHOWN)), "low": d.decimal("9.2", "9.8", "0.1"), "size": d.decimal("0.16", "0.26", "0.02"), "slow": d.decimal("0.03", "0.15", "0.01"),
         "phase": d.integer(0, 3), "noisy": d.integer(0, 1), "noise": d.integer(0, 3**11 - 1),
@@ -69,16 +79,16 @@ WHICH_TRACE = ChoiceExercise(
         Mistake("a short look decides", lambda w: "locks" if w.answer == "cannot tell" else None, "In so short a time a slow creep moves the needle by no more than an error of reading. Nobody can call it sound."),
         Mistake("a climb before a free flow", lambda w: "creeps" if w.answer == "free flow" else None, "It climbed at first. Then it dropped by more than a bar and stayed there. What does that?"),
         Mistake("a low needle after a free flow", lambda w: "locks low" if w.answer == "free flow" else None, "It stands below the band now. But it did not lock up there: look at how it came down."),
-        Mistake("not still, or not in the band", lambda w: "locks", "To lock up and hold is to stay in one place within the band. This needle does not."),
-        Mistake("no settle", lambda w: "settles", "A settle rises, ever more slowly, and then holds. This trace does not."),
-        Mistake("not above the band", lambda w: "locks high", "To lock high is to hold in one place above the band. This needle does not."),
-        Mistake("not below the band", lambda w: "locks low", "To lock low is to hold in one place below the band. This needle does not."),
-        Mistake("no creep", lambda w: "creeps", "A creep goes up by as much each minute, and on. This trace does not."),
-        Mistake("no fall", lambda w: "falls", "A fall goes down slowly, and on and on. This trace does not."),
-        Mistake("no teeth", lambda w: "saw-tooth", "A saw-tooth climbs and jumps back, again and again. This trace does not."),
-        Mistake("no free flow", lambda w: "free flow", "At a free flow the needle drops sharply, by a bar or more, and stays there. This trace does not."),
+        Mistake("taken for locked in the band", lambda w: "locks", "To lock up and hold is to stay in one place within the band. This needle does not."),
+        Mistake("taken for a settle", lambda w: "settles", "A settle rises, ever more slowly, and then holds. This trace does not."),
+        Mistake("taken for locked high", lambda w: "locks high", "To lock high is to hold in one place above the band. This needle does not."),
+        Mistake("taken for locked low", lambda w: "locks low", "To lock low is to hold in one place below the band. This needle does not."),
+        Mistake("taken for a creep", lambda w: "creeps", "A creep goes up by as much each minute, and on. This trace does not."),
+        Mistake("taken for a fall", lambda w: "falls", "A fall goes down slowly, and on and on. This trace does not."),
+        Mistake("taken for a saw-tooth", lambda w: "saw-tooth", "A saw-tooth climbs and jumps back, again and again. This trace does not."),
+        Mistake("taken for a free flow", lambda w: "free flow", "At a free flow the needle drops sharply, by a bar or more, and stays there. This trace does not."),
         Mistake("too careful", lambda w: "cannot tell", "The trace is long enough, and what it does is larger than an error of reading. You can tell."),
     ),
     hints=("Compare the first reading with the last, then the differences from one to the next.", "Steady differences: creep or fall. Shrinking ones: a settle. Jumps: a saw-tooth or a free flow. If it does not move at all, compare it with the band, and think how long it was watched."),
-    working=("From {first:.2f} to {last:.2f} bar in {minutes}, a change of {change:.2f} bar; band {low:.1f} to {high:.1f} bar.", "The answer: {right}."),
+    working=("From {first:.2f} to {last:.2f} bar in {minutes}, a change of {change:.2f} bar; band {low:.1f} to {high:.1f} bar.", "{why}.", "The answer: {right}."),
 )

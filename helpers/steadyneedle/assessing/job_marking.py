@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
-from steadyneedle.bench.diagnosis.examination_list import examination
 from steadyneedle.foundation.text_files import printable
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
@@ -28,6 +27,7 @@ from steadyneedle.jobs.path import (
 from steadyneedle.jobs.path_file import path_in
 from steadyneedle.jobs.play import BARE_NAME, WATCH, seen, why_critical
 from steadyneedle.jobs.pool import jobs_alike
+from steadyneedle.jobs.whole_names import whole_name
 
 FOUND, PART_FOUND, NOT_FOUND, UNENDED, PLAYED_OTHERWISE = "found", "part found", "not found", "not ended", "otherwise"
 FAILED = "critical failure"
@@ -196,7 +196,7 @@ def hidden_lines(number: int) -> list[str]:
     """What was hidden in a job, and the way of the computed advice where the job is still in the list."""
     alike, found = jobs_alike().get(number), [f"Expected: {cause_name(job(number).hidden.cause)}"]
     if alike:
-        way = ", ".join(examination(test).name for test in alike.tests)
+        way = ", ".join(whole_name(test) for test in alike.tests)
         found.append(f"  The advice finds it in {alike.minutes:g} min: {way}.")
     return found
 
@@ -216,12 +216,12 @@ def path_lines(path: JobPath) -> list[str]:
         return f"thought: {cause_name(cause)}, {confidence} %" if cause else "thought: nothing said"
 
     lines = [
-        f"{n}. {examination(one.test).name}: {one.outcome} ({thought(one.belief.cause, one.belief.confidence)})"
+        f"{n}. {whole_name(one.test)}: {one.outcome} ({thought(one.belief.cause, one.belief.confidence)})"
         for n, one in enumerate(path.steps, 1)
     ]
     minutes = f"{total(path.tests).minutes:g} min"
     if path.end == CRITICAL:
-        name = examination(path.fatal).name if path.because == AT_THE_STOP else BARE_NAME
+        name = whole_name(path.fatal) if path.because == AT_THE_STOP else BARE_NAME
         return [*lines, f"Ended as a critical failure: {name}. {minutes}."]
     if path.end == STOPPED:
         return [*lines, f"Ended: {cause_name(path.verdict.cause)}, {path.verdict.confidence} %. {minutes}."]

@@ -100,7 +100,7 @@ class JobInPaper:
             fields=() if ended else fields_of(self._job, state, path),
             buttons=(
                 Button("do", "Do it" if pending else "Do this test", off=ended or (full and not pending)),
-                Button("stop", "I am sure enough", off=ended or bool(pending)),
+                Button("stop", "I am sure enough", off=ended or bool(pending) or not path.steps),
                 Button("end", "End the job with this", off=not stopping),
             ),
             enter="" if ended else "do",
@@ -155,7 +155,7 @@ class JobInPaper:
         if button not in BUTTONS:
             return
         state, path = self._state(), self._path()
-        if path.end:
+        if path.end or (button == "stop" and not path.steps):  # nobody ends a job in which nothing was done
             return
         job_steps.prepare(button, self._job, state, path, answers)
         job_steps.act(button, self._job, state, answers, MOST_IN_A_PAPER)

@@ -630,13 +630,18 @@ def test_whoever_does_nothing_or_does_not_end_earns_nothing() -> None:
         assert (worth.outcome, worth.given) == (outcome, 0) and ItemMark(item_of(), answer, worth).missed
 
 
-def test_whoever_ends_a_job_before_any_test_earns_nothing_and_is_not_held_back() -> None:
-    """The paper names two things that hold back, and this is neither."""
-    worth = mark_item(
-        item_of(), fingerprint(item_of()), as_text(walked(item_of().job, cause=job(item_of().job).hidden.cause))
-    )
-    assert (worth.outcome, worth.given, worth.waiting) == ("named, not shown", 0, False)
-    assert not ItemMark(item_of(), "", worth).missed and "50 % are needed" in worth.lines[0]
+def test_nobody_ends_a_job_before_any_test(tmp_path: Path) -> None:
+    """The form does not let them; a path that says so was not made by it, and was not ended."""
+    session = form(tmp_path)
+    assert [one.off for one in session.view().buttons] == [False, True, True]
+    press(session, "stop", cause="grit", sure="95")
+    press(session, "end", cause="grit", sure="95")
+    assert session.view().note.startswith("Spent: 0 min") and session.view().buttons[2].off
+    do(session, "tap", 0)
+    assert not session.view().buttons[1].off
+    none = as_text(walked(item_of().job, cause=job(item_of().job).hidden.cause))
+    worth = mark_item(item_of(), fingerprint(item_of()), none)
+    assert worth.lines == ("No test was done.",) and ItemMark(item_of(), none, worth).missed
 
 
 def test_the_graded_notebook_of_a_job_that_left_the_list_gives_its_mark(

@@ -137,12 +137,12 @@ def ended_safely(number: int, answer: str) -> bool:
 
 
 def _was_ended(path: JobPath) -> bool:
-    """Whether whoever played it ended it, and without a critical failure; nobody must have done a test."""
-    return path.end == STOPPED
+    """Whether whoever played it ended it after some test, and without a critical failure."""
+    return path.end == STOPPED and bool(path.steps)
 
 
 def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
-    """A job that was ended by whoever played it."""
+    """A job that was ended by whoever played it, after some tests."""
     from steadyneedle.jobs.debrief import how_found
 
     gave, said = given_to(path), path.verdict.confidence

@@ -44,11 +44,11 @@ def enough(asked: QuantityExercise) -> str:
     """
     if asked.says_enough:
         return ""
+    side = ", rounded to the safe side" if asked.limit else ""
     if step_enough(asked):
-        return f"Give it to {part_enough(asked)}, or closer."
+        return f"Give it to {part_enough(asked)}, or closer{side}."
     if not asked.figures:
         return "It comes out exactly: do not round it."
-    side = ", rounded to the safe side" if asked.limit else ""
     return f"{FIGURES[asked.figures]} enough{side}; fewer may not be."
 
 

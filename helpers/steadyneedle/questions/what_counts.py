@@ -81,9 +81,14 @@ def _interval(asked: QuantityExercise, right: float, preferences: Preferences) -
 def _limit_in_words(asked: QuantityExercise, right: float, preferences: Preferences) -> str:
     """The limit that the answer is, and on which side of it rounding stays."""
     side, way = ("above", "down") if asked.limit == "at most" else ("below", "up")
+    low, high, decimals = ends(asked, right)
+    within = (low, right) if asked.limit == "at most" else (right, high)
+    first, last = (preferences.number(one, max(decimals, 0)) for one in within)
+    unit = unit_label(Q(1, asked.unit).units)
     line = f"The limit is {preferences.format(Q(right, asked.unit))}: nothing {side} it counts."
+    line += f" Answers from {first} to {last} {unit} do."
     if abs(inward(asked, right, WORKSHOP_STEPS[asked.unit_name]) - right) > LAST_BITS:
-        line += f" Rounded {way} to {_step_in_words(asked)} it does."
+        line += f" One rounded {way} to {_step_in_words(asked)} does too."
     return preferences.localise(line)
 
 

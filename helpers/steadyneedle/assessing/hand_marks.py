@@ -166,7 +166,8 @@ def initials(typed: str, column: str) -> str:
     letters = any(map(str.isalpha, typed)) and all(sign.isalpha() or sign in " .'-" for sign in typed)
     if len(typed) > LONGEST_BY or not letters:
         shown = printable(typed, 20)
-        raise HandMarkError(f"'{shown}' are no initials. Type letters under {column}, at most {LONGEST_BY}.")
+        two = "of two people, AB and CD"
+        raise HandMarkError(f"'{shown}' are no initials. Type letters under {column}, at most {LONGEST_BY}; {two}.")
     return typed
 
 

@@ -24,8 +24,8 @@ Sat = tuple[str, str, int]
 NOT_NOTED = (
     "cannot be marked: no paper of this kind was issued to candidate {} with this key, though the file "
     "says that it is of this key's cohort. Another copy of the key may have made that paper: then make it once more "
-    "with this key, for a roster with that candidate (the same numbers come), and mark again. Otherwise ask who sent "
-    "it."
+    "with this key, for a roster with that candidate (with the same workbook the same numbers come), and mark again. "
+    "Otherwise ask who sent it."
 )
 ONE_RECEIPT = (
     "The files {} are different files of one candidate with the receipt {}. That does not happen by chance: somebody "

@@ -61,7 +61,7 @@ GONE_SAID = (
 OLDER_KEY = (
     "An earlier marking knew of papers that this key did not issue, to {}. So this is an older copy of the key: take "
     "the newest, and mark again. Where there is none, make those papers once more with this key, for a roster with "
-    "these candidates: the same numbers come."
+    "these candidates: with the same workbook the same numbers come."
 )
 
 

@@ -144,13 +144,9 @@ def _say(marked: CohortMarked, out: Path) -> int:
         tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
-    return (
-        SOME_UNREADABLE
-        if found[UNREADABLE]
-        else SOME_WAIT
-        if found[WAITING] or marked.to_mend or marked.unknown
-        else DONE
-    )
+    if found[UNREADABLE]:
+        return SOME_UNREADABLE
+    return SOME_WAIT if found[WAITING] or marked.to_mend or marked.unknown else DONE
 
 
 def _to_see_to(to_mend: int, unknown: int) -> str:

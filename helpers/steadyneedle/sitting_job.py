@@ -20,7 +20,13 @@ from steadyneedle.questions.preferences import Preferences
 from steadyneedle.teaching.frame.form import Button, Form, Message, Picture
 from steadyneedle.teaching.learner import job_steps
 from steadyneedle.teaching.learner import job_words as words
-from steadyneedle.teaching.learner.job_asked import before_and_spent, fields_of, needle_of, what_it_showed
+from steadyneedle.teaching.learner.job_asked import (
+    ALL_ITS_MINUTES,
+    before_and_spent,
+    fields_of,
+    needle_of,
+    what_it_showed,
+)
 
 LEFT = "left"
 """Sent when a field was changed: what the chosen test needs is said then, and no field is drawn anew meanwhile."""
@@ -33,7 +39,6 @@ STATES = ("pending", "asked", "stopping", "shut", "instead")
 SAY_ALL = (
     "Say what you think it is and how sure you are, and choose a test. A guess is an answer too: say how sure you are."
 )
-ALL_ITS_MINUTES = "A test costs all its minutes, also where you stop it early."
 UNREAD = "What was kept of this job cannot be read, so it begins anew."
 
 
@@ -136,7 +141,7 @@ class JobInPaper:
             return Message("Not done yet", (asked,))
         if not path.steps and not state.get("pending"):
             kept = self._answers.typed().get(self._item.number, "").strip()
-            return Message("A job on your bench", (UNREAD if kept else SAY_ALL, ALL_ITS_MINUTES))
+            return Message("A job on your bench", (UNREAD if kept else SAY_ALL, f"{ALL_ITS_MINUTES}."))
         return what_it_showed(self._job, state, path, self._localise)
 
     # what is done -----------------------------------------------------------------------------------

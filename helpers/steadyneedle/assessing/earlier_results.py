@@ -13,12 +13,12 @@ from dataclasses import dataclass, field, replace
 from steadyneedle.assessing.came_back import Sat, not_seen
 from steadyneedle.assessing.mark_sheet import MARKED, MISSING, NOTHING_CAME, UNREADABLE, SheetRow, missing_row
 from steadyneedle.assessing.marking_record import RecordedRow, RecordState
+from steadyneedle.assessing.moved_marks import in_a_line
 from steadyneedle.assessing.pass_marks import Attempt
 from steadyneedle.assessing.results_folder import GRADED, ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 
 SHEET = "marks.csv"
-MOST_LISTED_GONE = 5
 FEWER_PAPERS = (
     "The results hold {}, and no file of that lies in this folder: the mark sheet would lose it. Put all files into "
     "one folder and mark them together; or name another folder for these results: --out FOLDER."
@@ -182,6 +182,4 @@ def _as_it_was(row: SheetRow) -> str:
 def _listed(sats: Iterable[Sat]) -> str:
     """Candidates with their papers: the first few, and how many more."""
     ordered = sorted(sats, key=lambda sat: (sat[1:], len(sat[0]), sat[0]))
-    more = len(ordered) - MOST_LISTED_GONE
-    named = [f"{sat[0]} ({sat[1]}{f', attempt {sat[2]}' if sat[2] > 1 else ''})" for sat in ordered[:MOST_LISTED_GONE]]
-    return ", ".join([*named, *([f"and {more} more"] if more > 0 else [])])
+    return in_a_line([f"{one} ({paper}{f', attempt {at}' if at > 1 else ''})" for one, paper, at in ordered], ", ")

@@ -61,11 +61,11 @@ def changed_now(moves: Sequence[MarkMoved]) -> list[str]:
     return [CHANGED_NOW.format(listed=in_a_line(moves))] if moves else []
 
 
-def in_a_line(moves: Sequence[MarkMoved]) -> str:
-    """The first few, and how many more.
+def in_a_line(found: Sequence[object], between: str = "; ") -> str:
+    """The first few of what was found, and how many more.
 
     >>> in_a_line([MarkMoved(str(one), "1", "2") for one in range(1, 8)])[-40:]
     '4 from 1 to 2; 5 from 1 to 2; and 2 more'
     """
-    more = len(moves) - MOST_LISTED
-    return "; ".join([*map(str, moves[:MOST_LISTED]), *([f"and {more} more"] if more > 0 else [])])
+    more = len(found) - MOST_LISTED
+    return between.join([*map(str, found[:MOST_LISTED]), *([f"and {more} more"] if more > 0 else [])])

@@ -18,6 +18,7 @@ from steadyneedle.teaching.learner import job_words as words
 from steadyneedle.teaching.learner.job_debrief import needle_picture
 from steadyneedle.teaching.learner.job_steps import ON, SHUT
 
+ALL_ITS_MINUTES = "A test costs all its minutes, also where you stop it early"
 CHOOSE_NEXT = "Say again what you think, choose the next test, and go on; or stop when you are sure enough."
 
 
@@ -58,7 +59,7 @@ def what_it_showed(one: Job, state: dict[str, Any], path: JobPath, localise: Loc
     if pending:
         line = words.at_the_stop(pending, seen(one.number, pending, len(path.steps)))
         bill = words.cost_words(cost(counts_as(one.number, pending, path.findings), path.tests))
-        costs = f"A test costs all its minutes, also where you stop it early: here {bill}."
+        costs = f"{ALL_ITS_MINUTES}: here {bill}."
         return Message("The needle is at the stop", (localise(line), costs, "Choose what you do, then press: Do it."))
     last = path.steps[-1]
     shown = seen(one.number, last.test, len(path.steps) - 1)

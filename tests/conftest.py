@@ -14,15 +14,20 @@ from hypothesis import settings
 from steadyneedle.foundation import places
 from steadyneedle.foundation.rules_file import CLEANING_VARIABLE
 from steadyneedle.refresh import KERNEL_WARNINGS
+from turns import Turns
 
 ROOT = Path(__file__).resolve().parent.parent
 settings.register_profile("shared machine", deadline=None)
 settings.load_profile("shared machine")
 _work = tempfile.TemporaryDirectory(prefix="steadyneedle-tests-")
+turns = pytest.StashKey[Turns]()
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Kernels of lessons inherit this environment."""
+    """Kernels of lessons inherit this environment; workers side by side share the folder of their turns."""
+    worker = getattr(config, "workerinput", None)
+    if worker is not None:
+        config.stash[turns] = Turns(Path(worker["turns"]), worker["workerid"])
     os.environ[places.WORK_VARIABLE] = _work.name
     os.environ["PYTHONWARNINGS"] = KERNEL_WARNINGS
     os.environ.pop(places.SHEETS_VARIABLE, None)
@@ -32,6 +37,23 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_unconfigure(config: pytest.Config) -> None:
     """The learner's folder goes with the tests."""
     _work.cleanup()
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_configure_node(node: object) -> None:
+    """The controller says to each worker where the turns are."""
+    node.workerinput["turns"] = _work.name  # type: ignore[attr-defined]
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> Iterator[None]:
+    """A test that measures speed runs while no other does; those that follow each other keep the turn."""
+    taken = item.config.stash.get(turns, None)
+    if taken is None:
+        return (yield)
+    measured, more = (one is not None and one.get_closest_marker("benchmark") is not None for one in (item, nextitem))
+    with taken.alone(last=not more) if measured else taken.beside_others():
+        return (yield)
 
 
 @pytest.fixture(scope="session")

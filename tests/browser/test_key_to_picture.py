@@ -44,7 +44,7 @@ MEASURE = """async (root) => {
 }"""
 
 
-def key_to_picture(page: Page, output: str, slider: str, moves: int = 25) -> float:
+def key_to_picture(page: Page, output: str, slider: str, moves: int = 15) -> float:
     """Median milliseconds from the key to the last change of the picture, and the next frame (a 60th of a second)."""
     root = page.locator(output)
     root.evaluate(MEASURE)

@@ -94,6 +94,16 @@ def axe() -> str:
     return path.read_text(encoding="utf-8")
 
 
+@pytest.fixture(scope="session")
+def bound() -> list[str]:
+    """What goes before a command that the rights of files shall bind: an administrator may else write anywhere."""
+    if os.geteuid() != 0:
+        return []
+    path = shutil.which("setpriv")
+    need(path is not None, "setpriv")
+    return [str(path), "--bounding-set=-dac_override,-dac_read_search"]
+
+
 @pytest.fixture
 def clean_environment() -> Iterator[dict[str, str]]:
     """The environment as a person's shell has it, without what these tests set."""

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import cached_property
 
 from steadyneedle.assessing.as_shown_safely import as_cell
+from steadyneedle.assessing.hand_marker import ANOTHERS, SAME_PERSON, TYPED, Marker
 from steadyneedle.assessing.hand_marks import (
     AGREED,
     CHANGED_SINCE,
@@ -20,47 +21,27 @@ from steadyneedle.assessing.hand_marks import (
     REFUSED,
     SECOND,
     Given,
-    HandMarkError,
     Judged,
     MarkSteps,
     Sat,
     code_of,
-    given,
     in_words,
-    is_code,
     judged,
     plain_code,
-    same_person,
     whose_is,
     whose_of,
 )
-from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
+from steadyneedle.assessing.hand_tables import HandRow, HandTable, table_bytes
 from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
 from steadyneedle.assessing.moved_marks import moved_by_hand, moves_between
-from steadyneedle.assessing.results_folder import BY_HAND, ResultsError, ResultsFolder
+from steadyneedle.assessing.results_folder import BY_HAND, ResultsFolder
 from steadyneedle.assessing.same_answer import same_answer
-from steadyneedle.foundation.text_files import plain_signs, printable
+from steadyneedle.foundation.text_files import plain_signs
 
-TYPED = ("mark", "marked_by", "why")
 NOTE = "note"
 MARKS_OF_TWO = ("first", "first_by", "first_why", "second", "second_by", "second_why")
 FILES = {FIRST: "{}.csv", SECOND: "{}-second-marker.csv", AGREED: "{}-agreed.csv"}
-UNKNOWN = "no answer to this question has this code. Type the mark into the row that was laid for it."
-TWICE = "this code stands in another row too, and the two differ. Leave one of them."
-SAME_PERSON = (
-    "the first marker has the same initials, so this mark is not taken. Another person marks here; where you are two "
-    "persons, write your names out in both files."
-)
-STRAYED = (
-    "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
-    "open as one, move this file elsewhere and mark with --semicolons."
-)
-ANOTHERS = (
-    "the answer in this row is not the one that has this code: the rows were sorted without it, or letters were lost. "
-    "Read on the page what has this code, type the mark of that, and empty the cell under answer. Save as CSV UTF-8."
-)
 TO_AGREE = "The two markers differ in {count} of the answers: write into {file} what they agree on."
-PUT_BACK = "and put back as the record has it. To take a mark back, empty its cell."
 NOT_THERE = "This answer is not in the folder now, so its mark does not count."
 
 
@@ -71,25 +52,6 @@ def question_stem(paper: str, attempt: int, number: int) -> str:
     ('units-and-bands-question-20', 'units-and-bands-attempt-2-question-20')
     """
     return f"{paper}{f'-attempt-{attempt}' if attempt > 1 else ''}-question-{number}"
-
-
-@dataclass
-class _Marker:
-    """What one marker typed: the file as it was, its rows, the marks that can be taken, and why others cannot."""
-
-    name: str
-    read: bytes
-    table: HandTable
-    rows: dict[str, HandRow] = field(default_factory=dict)
-    marks: dict[str, Given] = field(default_factory=dict)
-    refused: dict[int, str] = field(default_factory=dict)
-    said: list[str] = field(default_factory=list)
-    anothers: set[int] = field(default_factory=set)
-
-    def refuse(self, row: HandRow, why: str) -> None:
-        self.refused[row.number] = why
-        code = printable(row.cells["code"], 20) or "without a code"
-        self.said.append(f"{self.name}, row {row.number}, {code}: {why}")
 
 
 class HandQuestion:
@@ -130,7 +92,7 @@ class HandQuestion:
             for role in MARKERS
         }
         self._markers = {role: self._read(role) for role in MARKERS}
-        self._refuse_the_same_person()
+        self._markers[SECOND].refuse_those_of(self._markers[FIRST])
 
     @cached_property
     def _whose(self) -> dict[str, str]:
@@ -156,7 +118,7 @@ class HandQuestion:
             self._refuse_anothers(marker, code, answer)
         refused = ""
         for marker in self._markers.values():
-            why = marker.refused.get(marker.rows[code].number, "") if code in marker.rows else ""
+            why = marker.why_refused(code)
             if why:
                 refused = REFUSED.format(file=marker.name, why=why.removesuffix("."))
             if why and why != SAME_PERSON:
@@ -165,7 +127,7 @@ class HandQuestion:
             {role: marker.marks.get(code) for role, marker in self._markers.items()}, self.scale,
             FILES[AGREED].format(self.stem),
         )  # fmt: skip
-        if found == Judged() and any(self._earlier(code, marker) for marker in self._markers.values()):
+        if found == Judged() and any(marker.earlier(code) for marker in self._markers.values()):
             return code, Judged(None, CHANGED_SINCE)
         return code, replace(found, held=found.held or refused)
 
@@ -197,7 +159,7 @@ class HandQuestion:
         said = []
         for role, marker in self._markers.items():
             now = {code: _as_typed(one) for code, one in marker.marks.items()}
-            before = {code: cells for code, cells in self._before[role].items() if not self._is_refused(marker, code)}
+            before = {code: cells for code, cells in self._before[role].items() if not marker.why_refused(code)}
             of = {code: self._whose.get(whose_is(code), "") for code in before}
             moves = moves_between(before, now, {code: candidate for code, candidate in of.items() if candidate})
             said += moved_by_hand(f"{BY_HAND}/{marker.name}", moves)
@@ -216,71 +178,14 @@ class HandQuestion:
             found += typed_anew(f"{self.stem} {role}", self._before[role], now, about)
         return found
 
-    def _read(self, role: str) -> _Marker:
+    def _read(self, role: str) -> Marker:
         name = FILES[role].format(self.stem)
-        data = self._out.typed(f"{BY_HAND}/{name}")
-        table = HandTable(["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE])
-        try:
-            if data:
-                table = read_table(data, name, ("code", *TYPED))
-        except HandTableError as error:
-            raise ResultsError(str(error)) from None
-        marker = _Marker(name, data, table)
-        self._put_back(role, marker)
-        for row in table.rows:
-            self._take(marker, row, self._before[role])
+        columns = ["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE]
+        marker = Marker.of_file(name, self._out.typed(f"{BY_HAND}/{name}"), HandTable(columns))
+        marker.take_all(self._before[role], lambda code: whose_is(code) in self._whose, self.scale)
         return marker
 
-    def _put_back(self, role: str, marker: _Marker) -> None:
-        """Rows that the record knows and the file has no more."""
-        there = {plain_code(row.cells["code"]) for row in marker.table.rows}
-        last = max((row.number for row in marker.table.rows), default=1)
-        lost = [code for code in self._before[role] if code not in there and whose_is(code) in self._whose]
-        for at, code in enumerate(sorted(lost), 1):
-            marker.table.rows.append(HandRow(last + at, {"code": code, **self._before[role][code]}))
-        if lost:
-            rows = "a marked row was" if len(lost) == 1 else f"{len(lost)} marked rows were"
-            marker.said.append(f"{marker.name}: {rows} missing, {PUT_BACK}")
-
-    def _take(self, marker: _Marker, row: HandRow, before: Mapping[str, Typed]) -> None:
-        """One row: its mark, or why it is refused; one that the record has stays, though an older key knows it not."""
-        code, typed = plain_code(row.cells["code"]), [row.typed(column) for column in TYPED]
-        there = marker.rows.get(code)
-        was = [there.typed(column) for column in TYPED] if there else []
-        if there and any(was):
-            if any(typed) and was != typed:
-                marker.marks.pop(code, None)
-                if there.number not in marker.refused:
-                    marker.refuse(there, TWICE)
-                marker.refuse(row, TWICE)
-            return
-        if not is_code(code) or (whose_is(code) not in self._whose and code not in before):
-            if any(typed):
-                marker.refuse(row, UNKNOWN)
-            return
-        marker.rows[code] = row
-        strayed = [one for column, one in row.cells.items() if column.startswith("column_") and one]
-        if strayed and not typed[0]:
-            marker.refuse(row, STRAYED)
-        try:
-            mark = given(typed[0], typed[1], typed[2], self.scale)
-        except HandMarkError as error:
-            marker.refuse(row, str(error))
-            return
-        if mark is not None:
-            marker.marks[code] = mark
-
-    def _is_refused(self, marker: _Marker, code: str) -> bool:
-        return code in marker.rows and marker.rows[code].number in marker.refused
-
-    def _refuse_the_same_person(self) -> None:
-        first, second = self._markers[FIRST], self._markers[SECOND]
-        for code in sorted({*first.marks} & {*second.marks}):
-            if same_person(first.marks[code].by, second.marks[code].by):
-                second.refuse(second.rows[code], SAME_PERSON)
-                del second.marks[code]
-
-    def _refuse_anothers(self, marker: _Marker, code: str, answer: str) -> None:
+    def _refuse_anothers(self, marker: Marker, code: str, answer: str) -> None:
         """Refuse a marked row in which the answer of another code stands."""
         row = marker.rows.get(code)
         if row is None or row.number in marker.refused or code not in marker.marks:
@@ -288,22 +193,17 @@ class HandQuestion:
         there = row.cells.get("answer", "")
         laid = (self._laid_answer(code), plain_signs(answer))
         if there and not any(same_answer(there, one) for one in laid):
-            marker.refuse(row, ANOTHERS)
+            marker.refuse_mark(code, ANOTHERS)
             marker.anothers.add(row.number)
-            del marker.marks[code]
 
     def _laid_answer(self, code: str) -> str:
         return as_cell(plain_signs(self.answers[code]).strip()).strip()
-
-    def _earlier(self, code: str, marker: _Marker) -> str:
-        """The code of another answer of the same candidate that was marked; empty where there is none."""
-        return next((one for one in marker.marks if whose_is(one) == whose_is(code) and one != code), "")
 
     def _differ(self, code: str) -> bool:
         first, second = (self._markers[role].marks.get(code) for role in (FIRST, SECOND))
         return first is not None and second is not None and abs(first.mark - second.mark) > self.scale.step
 
-    def _laid(self, role: str, marker: _Marker, differ: list[str]) -> tuple[list[str], list[HandRow]]:
+    def _laid(self, role: str, marker: Marker, differ: list[str]) -> tuple[list[str], list[HandRow]]:
         """Columns and rows of a file: what is to be marked, and whatever else was typed, in the order of the codes."""
         ours = ["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE]
         columns = [*ours, *(one for one in marker.table.columns if one not in ours)]
@@ -313,13 +213,13 @@ class HandQuestion:
         rows += [row for row in marker.table.rows if row.number not in kept and self._stays(marker, row, ours)]
         return columns, sorted(rows, key=lambda row: (plain_code(row.cells["code"]), row.number))
 
-    def _stays(self, marker: _Marker, row: HandRow, ours: list[str]) -> bool:
+    def _stays(self, marker: Marker, row: HandRow, ours: list[str]) -> bool:
         """Whether somebody typed something into a row that is not laid anew."""
         own = any(row.typed(column) for column in row.cells if column in TYPED or column not in ours)
         first = marker.rows.get(plain_code(row.cells["code"]))
         return own and (first is None or first is row or row.number in marker.refused)
 
-    def _cell(self, marker: _Marker, row: HandRow, column: str) -> str:
+    def _cell(self, marker: Marker, row: HandRow, column: str) -> str:
         code = plain_code(row.cells["code"])
         if column == "code" and (code in self.answers or code in marker.rows):
             return code
@@ -339,13 +239,13 @@ class HandQuestion:
             return ""
         return {"": in_words(mark.mark), "by": mark.by, "why": mark.why}[part]
 
-    def _note(self, marker: _Marker, row: HandRow, code: str) -> str:
+    def _note(self, marker: Marker, row: HandRow, code: str) -> str:
         if row.number in marker.refused:
             why = marker.refused[row.number]
             return why[:1].upper() + why[1:]
         if code not in self.answers:
             return NOT_THERE
-        if code not in marker.marks and self._earlier(code, marker):
+        if code not in marker.marks and marker.earlier(code):
             return "The answer changed after it was marked. Mark this one."
         return ""
 

@@ -90,8 +90,9 @@ class _Desk:
     changed: ChangedMarks
     observed: Observed
     stood: list[Sat] = field(default_factory=list)
-    unrecorded: bool = False
     """Whose marks stand, though today's workbook gives others."""
+    unrecorded: bool = False
+    """Whether results lie there and no record."""
 
 
 def mark_cohort(

@@ -280,8 +280,8 @@ def too_far(found: list[float]) -> str:
 
 
 def test_fresh_regulators_show_what_the_table_says() -> None:
-    """Two of a hundred cells of the table, with another seed."""
-    some = Draws("counted again").order(CAUSES)[: len(CAUSES) // 50]
+    """Four of the 300 cells of the table, with another seed."""
+    some = Draws("counted again").order(CAUSES)[:4]
     assert too_far([p for one in some for p in counted_again(*one, "again")]) == ""
 
 

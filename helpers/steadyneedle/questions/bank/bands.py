@@ -157,7 +157,7 @@ HIGHEST_READING = QuantityExercise(
 
 LARGEST_ERROR = QuantityExercise(
     name="largest_error", title="What a class allows", objectives=(3, 2), version=4,
-    draw=lambda d: {"span": d.one_of((15, 16, 20, 25, 30, 40)), "class": d.one_of((0.6, 1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
+    draw=lambda d: {"span": d.one_of((15, 16, 20, 25, 30, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
     mistakes=(
@@ -167,7 +167,7 @@ LARGEST_ERROR = QuantityExercise(
         Mistake("percent forgotten", lambda w: w.answer * 100, "You multiplied by the class without dividing by 100. A class is a percentage."),
     ),
     hints=("Percent of what? Not of the reading.", "A class is a percentage of the whole scale, here from 0 to {span} bar, and the same all along it."),
-    working="{span} bar × {class:.1f} ÷ 100 = {answer:.2f} bar, at any reading",
+    working="{span} bar × {class:.1f} ÷ 100 = {answer} bar, at any reading",
     relative=0.01, why="the class has two figures.", figures=2, reading=False, half_width=True,
 )
 

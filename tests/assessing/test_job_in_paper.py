@@ -739,6 +739,10 @@ def test_a_graded_job_is_read_without_a_kernel_and_runs_again_to_the_same(tmp_pa
     assert done.returncode == 0, done.stdout[-3000:]
 
 
+def _job_of(candidate: str) -> int:
+    return job_drawn(bytes(range(32)), "creep", candidate, item_of().number, 1)
+
+
 def test_the_command_says_who_meets_the_same_job_and_no_file_does(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -756,10 +760,18 @@ def test_the_command_says_who_meets_the_same_job_and_no_file_does(
         said.append(capsys.readouterr().out.splitlines())
     met: dict[int, list[str]] = {}
     for one in candidates:
-        met.setdefault(job_drawn(bytes(range(32)), "creep", one, item_of().number, 1), []).append(one)
+        met.setdefault(_job_of(one), []).append(one)
     shared = [group for group in met.values() if len(group) > 1]
     right = [f"Seat apart: {', '.join(group[:-1])} and {group[-1]} (same job)" for group in shared]
     assert right and said == [right, right]
+    groups = met.values()
+    late = next(one for one in map(str, range(340, 500)) if any(_job_of(one) == _job_of(group[0]) for group in groups))
+    (tmp_path / "roster.csv").write_text(f"candidate\n{late}\n", encoding="utf-8")
+    with pytest.raises(SystemExit):
+        main(["papers", "--paper", "creep", *asked])
+    [same] = [group for group in groups if _job_of(group[0]) == _job_of(late)]
+    told = capsys.readouterr().out.splitlines()
+    assert told == [f"Seat apart: {', '.join(same)} and {late} (same job)"], "a roster of its own"
     index = (tmp_path / "papers" / "index.csv").read_text(encoding="utf-8")
     assert "job" not in index and not any(str(number) in index for number in met)
 

@@ -45,9 +45,9 @@ RULES = {
 }  # fmt: skip
 """How two persons come to the same mark for what the workbook cannot read, by kind of question."""
 CRITICAL_JOB = (
-    "a job that failed critically or was not ended, as its path was handed in, needs 1 mark, or it holds the whole "
-    "result back; so does an answer that holds no path. Where the path was ended without a failure, 0 holds nothing "
-    "back: below such an answer the page says so."
+    "a job that failed critically, was not ended, or ended with “nothing wrong” against its own tests, as its path was "
+    "handed in, needs 1 mark, or it holds the whole result back; so does an answer that holds no path. Where the path "
+    "was ended without any of these, 0 holds nothing back: below such an answer the page says so."
 )
 HOLDS_NOTHING = "This job was ended without a critical failure: 0 holds nothing back."
 TWO_MARKERS = (

@@ -43,6 +43,7 @@ from steadyneedle.assessing.paper_reading import paper_of
 from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for, set_again
+from steadyneedle.assessing.specimen import page_of, specimen_of
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.cli import main
@@ -551,7 +552,7 @@ def test_a_guess_earns_nothing_at_all() -> None:
             ("listen", job(number).hidden.cause),
         ):
             worth = marked_job(number, SCHEME, as_text(walked(number, test, cause=cause, sure=25)))
-            assert worth.given == 0 and worth.passed, (number, worth.lines)
+            assert worth.given == 0 and worth.passed == (cause != "sound"), (number, worth.lines)
             assert "50 % are needed: the job earns no mark." in worth.lines[0]
 
 
@@ -568,10 +569,11 @@ def test_what_counts_as_shown_is_what_the_debrief_of_the_lessons_calls_so() -> N
 
 def test_the_question_says_what_earns_nothing_and_what_holds_back() -> None:
     words = " ".join(item_of().asked)
-    assert item_of().critical and "one that you do not end earns no mark at all" in words
+    assert item_of().critical and "Three things earn no mark at all: not to end the job yourself;" in words
+    assert "to end with “nothing wrong” where your tests give that less than 50 %" in words
     assert "to watch on past the stop, or to blank every port without a relief valve" in words
-    assert "holds the whole result back" in words
-    assert "A wrong cause holds nothing back." in words
+    assert "each of the three holds the whole result back" in words
+    assert "Any other wrong cause holds nothing back." in words
     assert "Your tests must give what you name at least 50 %." in words
     assert "less than 50 %, the job earns no mark" in words
     assert "within 10 points of what they give" in words and "Within 25 points earns half" in words
@@ -898,7 +900,7 @@ def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> N
     for text in (table.read_text("utf-8-sig"), html.unescape(page.read_text("utf-8"))):
         assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
     words = page.read_text("utf-8")
-    assert "The question is critical: a job that failed critically or was not ended" in words
+    assert "The question is critical: a job that failed critically, was not ended, or ended with" in words
     assert words.count("0 holds nothing back.</p>") == 1, "the path was ended"
 
 
@@ -924,6 +926,50 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
+
+
+def test_who_signs_off_what_the_tests_did_not_find_sound_misses_a_critical_job() -> None:
+    """After one test or after all, sure or not; a wrong cause, and a right one that nothing shows, hold nothing back."""
+    item = item_of()
+    way = jobs_alike()[item.job].tests
+    for done in (way[:1], way):
+        for sure in (25, 95):
+            path = walked(item.job, *done, cause="sound", sure=sure)
+            assert job_marking.given_to(path) < SHOWN
+            worth = mark_item(item, fingerprint(item), as_text(path))
+            assert (worth.outcome, worth.marks(item.weight), worth.safe) == ("signed off", 0, False)
+            assert worth.lines[1].startswith("To hand back a regulator that the tests did not find sound")
+            assert ItemMark(item, "", worth).missed and ItemMark(item, "", worth, Given(0, "AB")).missed
+            assert not ItemMark(item, "", worth, Given(1, "AB", "appeal")).missed
+        for cause in ("grit", "seat_nicked"):
+            worth = mark_item(item, fingerprint(item), as_text(walked(item.job, *done, cause=cause, sure=95)))
+            assert worth.safe and not ItemMark(item, "", worth).missed
+
+
+def test_a_sound_regulator_that_the_tests_show_to_be_sound_may_be_signed_off() -> None:
+    """What the list of the papers does not hold today; one that somebody sets with it is marked fairly."""
+    number, looked = 46, ("look_chamber", "look_handwheel", "look_filter", "loupe_seat")
+    assert job(number).hidden.cause == "sound"
+    path = walked(number, "listen", "watch_full", "purge_watch", "purge_watch", "tap", "zero", *looked, cause="sound")
+    gave = job_marking.given_to(path)
+    worth = job_marking.job_worth(number, as_text(path), SCHEME)
+    assert gave >= SHOWN and worth.outcome == job_marking.FOUND and worth.safe
+    early = job_marking.job_worth(number, as_text(walked(number, "zero", cause="sound")), SCHEME)
+    assert not early.safe and early.marks == 0
+
+
+def test_the_specimen_walks_through_its_job_test_by_test() -> None:
+    """A moderator can follow it by hand: what each test shows, and what the tests so far give."""
+    number = specimen_of(PLAN).items[-1].job
+    lines = job_marking.way_lines(number)
+    assert len(lines) == len(jobs_alike()[number].tests)
+    assert all(re.fullmatch(rf"  {n}\. .+: .+\. Then: .+ \d+ %.*\.", one) for n, one in enumerate(lines, 1)), lines
+    chance = int(re.search(rf"{re.escape(cause_name(job(number).hidden.cause))} (\d+) %", lines[-1])[1])
+    path = walked(number, *jobs_alike()[number].tests, cause=job(number).hidden.cause)
+    assert chance >= 90 and abs(job_marking.given_to(path) - chance) <= 10, "of a pair each of the two counts with it"
+    page = page_of(specimen_of(PLAN), PLAN, answers=True)
+    assert all(html.escape(one) in page for one in lines)
+    assert not any(html.escape(one) in page_of(specimen_of(PLAN), PLAN, answers=False) for one in lines)
 
 
 def otherwise(path: JobPath) -> str:

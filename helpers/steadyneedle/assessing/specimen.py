@@ -11,7 +11,7 @@ from html import escape
 from pathlib import Path
 
 from steadyneedle.assessing.issuing import written
-from steadyneedle.assessing.job_marking import hidden_lines
+from steadyneedle.assessing.job_marking import hidden_lines, way_lines
 from steadyneedle.assessing.keyed_items import lists, rule_of
 from steadyneedle.assessing.paper_file import UNITS, Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
@@ -75,6 +75,7 @@ def model_answer(planned: Planned, item: Item) -> list[str]:
         return [
             f"Job {item.job}. Each test is done again when it is marked.",
             *hidden_lines(item.job),
+            *way_lines(item.job),
             *planned.scheme.lines(),
         ]
     exercise, givens = exercise_named(item.exercise), dict(item.givens)

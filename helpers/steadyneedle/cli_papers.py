@@ -65,7 +65,7 @@ def papers(
         except OSError as error:
             refuse(_not_written(error, folder))
         for path in laid:
-            show(path)
+            show(str(path))
 
 
 def _not_written(error: OSError, folder: Path) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steadyneedle.terminal import place, refuse, tell
+from steadyneedle.terminal import place, refuse, show, tell
 
 if TYPE_CHECKING:
     from steadyneedle.assessing.paper_plan import PaperPlan
@@ -76,7 +76,7 @@ def _lay_specimen(plan: PaperPlan, folder: Path) -> None:
     except OSError as error:
         refuse(_not_written(error, folder))
     for path in laid:
-        click.echo(path)
+        show(str(path))
 
 
 def _not_written(error: OSError, folder: Path) -> str:
@@ -93,7 +93,7 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     from steadyneedle.assessing.papers_folder import INDEX, IssueError
     from steadyneedle.assessing.roster import RosterError, read_roster
     from steadyneedle.assessing.seating import seat_apart
-    from steadyneedle.assessing.secret import KeyFileError
+    from steadyneedle.assessing.secret import KeyFileError, open_to_others
 
     if not 1 <= attempt <= MOST_ATTEMPTS:
         refuse(f"An attempt is a whole number from 1 to {MOST_ATTEMPTS}.")
@@ -109,6 +109,8 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
         refuse(str(error))
     except OSError as error:
         refuse(_not_written(error, folder))
+    if open_key := open_to_others(path):
+        tell(open_key)
     if done.fresh_key:
         tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
         if not named and (beside := another_key_beside(path, plan.name, folder)):
@@ -119,4 +121,4 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     for sentence in done.said:
         tell(sentence)
     for group in done.same_job:
-        click.echo(seat_apart(group))
+        show(seat_apart(group))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import dataclasses
 import datetime
 import html
+import io
 import json
 import os
 import random
@@ -31,7 +33,8 @@ from steadyneedle.assessing import handed_in_form, job_marking, marking
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.edition import entry_of, fingerprint, plan_as_data, plan_of
 from steadyneedle.assessing.graded_book import graded_bytes
-from steadyneedle.assessing.hand_marks import Given
+from steadyneedle.assessing.hand_marks import Given, MarkSteps
+from steadyneedle.assessing.hand_marks import given as given_by_hand
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.job_marking import hidden_lines, in_sentences
@@ -890,7 +893,11 @@ def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> N
         assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
     words = page.read_text("utf-8")
     assert "The question is critical: a job that failed critically, was not ended, or ended with" in words
-    assert words.count("0 holds nothing back.</p>") == 1, "the path was ended"
+    assert words.count("0 holds nothing back. 0 critical does, with a reason.</p>") == 1, "the path was ended"
+    [row] = csv.DictReader(io.StringIO(table.read_text("utf-8-sig")))
+    assert row["note"].startswith("Played again, the path comes out otherwise: test "), (
+        "who has the table alone sees it"
+    )
 
 
 def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None:
@@ -913,6 +920,8 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert safe.safe and not ItemMark(item, "", safe).missed
     nought, one = Given(0, "AB", "appeal turned down"), Given(1, "AB", "appeal")
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
+    failed = given_by_hand("0 critical", "AB", "screen seen: watched on past the stop", MarkSteps(item.weight))
+    assert failed is not None and ItemMark(item, "", safe, failed).missed, "with a reason, whoever saw it may"
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
 

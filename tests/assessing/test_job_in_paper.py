@@ -578,6 +578,7 @@ def test_the_question_says_what_earns_nothing_and_what_holds_back() -> None:
     assert "each of the three holds the whole result back" in words
     assert "Any other wrong cause holds nothing back." in words
     assert "Your tests must give what you name at least 50 %." in words
+    assert "Each test takes minutes, some cost money, which is not marked." in words
     assert "less than 50 %, the job earns no mark" in words
     assert "within 10 points of what they give" in words and "Within 25 points earns half" in words
 

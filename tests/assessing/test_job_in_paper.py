@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import dataclasses
 import datetime
 import html
+import io
 import json
 import os
 import random
@@ -31,7 +33,8 @@ from steadyneedle.assessing import handed_in_form, job_marking, marking
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.edition import entry_of, fingerprint, plan_as_data, plan_of
 from steadyneedle.assessing.graded_book import graded_bytes
-from steadyneedle.assessing.hand_marks import Given
+from steadyneedle.assessing.hand_marks import Given, MarkSteps
+from steadyneedle.assessing.hand_marks import given as given_by_hand
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.job_marking import hidden_lines, in_sentences
@@ -43,6 +46,7 @@ from steadyneedle.assessing.paper_reading import paper_of
 from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for, set_again
+from steadyneedle.assessing.specimen import page_of, specimen_of
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.cli import main
@@ -552,7 +556,7 @@ def test_a_guess_earns_nothing_at_all() -> None:
             ("listen", job(number).hidden.cause),
         ):
             worth = marked_job(number, SCHEME, as_text(walked(number, test, cause=cause, sure=25)))
-            assert worth.given == 0 and worth.passed, (number, worth.lines)
+            assert worth.given == 0 and worth.passed == (cause != "sound"), (number, worth.lines)
             assert "50 % are needed: the job earns no mark." in worth.lines[0]
 
 
@@ -569,11 +573,13 @@ def test_what_counts_as_shown_is_what_the_debrief_of_the_lessons_calls_so() -> N
 
 def test_the_question_says_what_earns_nothing_and_what_holds_back() -> None:
     words = " ".join(item_of().asked)
-    assert item_of().critical and "one that you do not end earns no mark at all" in words
+    assert item_of().critical and "Three things earn no mark at all: not to end the job yourself;" in words
+    assert "to end with “nothing wrong” where your tests give that less than 50 %" in words
     assert "to watch on past the stop, or to blank every port without a relief valve" in words
-    assert "holds the whole result back" in words
-    assert "A wrong cause holds nothing back." in words
+    assert "each of the three holds the whole result back" in words
+    assert "Any other wrong cause holds nothing back." in words
     assert "Your tests must give what you name at least 50 %." in words
+    assert "Each test takes minutes, some cost money, which is not marked." in words
     assert "less than 50 %, the job earns no mark" in words
     assert "within 10 points of what they give" in words and "Within 25 points earns half" in words
 
@@ -740,6 +746,10 @@ def test_a_graded_job_is_read_without_a_kernel_and_runs_again_to_the_same(tmp_pa
     assert done.returncode == 0, done.stdout[-3000:]
 
 
+def _job_of(candidate: str) -> int:
+    return job_drawn(bytes(range(32)), "creep", candidate, item_of().number, 1)
+
+
 def test_the_command_says_who_meets_the_same_job_and_no_file_does(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -757,10 +767,18 @@ def test_the_command_says_who_meets_the_same_job_and_no_file_does(
         said.append(capsys.readouterr().out.splitlines())
     met: dict[int, list[str]] = {}
     for one in candidates:
-        met.setdefault(job_drawn(bytes(range(32)), "creep", one, item_of().number, 1), []).append(one)
+        met.setdefault(_job_of(one), []).append(one)
     shared = [group for group in met.values() if len(group) > 1]
     right = [f"Seat apart: {', '.join(group[:-1])} and {group[-1]} (same job)" for group in shared]
     assert right and said == [right, right]
+    groups = met.values()
+    late = next(one for one in map(str, range(340, 500)) if any(_job_of(one) == _job_of(group[0]) for group in groups))
+    (tmp_path / "roster.csv").write_text(f"candidate\n{late}\n", encoding="utf-8")
+    with pytest.raises(SystemExit):
+        main(["papers", "--paper", "creep", *asked])
+    [same] = [group for group in groups if _job_of(group[0]) == _job_of(late)]
+    told = capsys.readouterr().out.splitlines()
+    assert told == [f"Seat apart: {', '.join(same)} and {late} (same job)"], "a roster of its own"
     index = (tmp_path / "papers" / "index.csv").read_text(encoding="utf-8")
     assert "job" not in index and not any(str(number) in index for number in met)
 
@@ -887,8 +905,12 @@ def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> N
     for text in (table.read_text("utf-8-sig"), html.unescape(page.read_text("utf-8"))):
         assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
     words = page.read_text("utf-8")
-    assert "The question is critical: a job that failed critically or was not ended" in words
-    assert words.count("0 holds nothing back.</p>") == 1, "the path was ended"
+    assert "The question is critical: a job that failed critically, was not ended, or ended with" in words
+    assert words.count("0 holds nothing back. 0 critical does, with a reason.</p>") == 1, "the path was ended"
+    [row] = csv.DictReader(io.StringIO(table.read_text("utf-8-sig")))
+    assert row["note"].startswith("Played again, the path comes out otherwise: test "), (
+        "who has the table alone sees it"
+    )
 
 
 def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None:
@@ -911,8 +933,54 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert safe.safe and not ItemMark(item, "", safe).missed
     nought, one = Given(0, "AB", "appeal turned down"), Given(1, "AB", "appeal")
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
+    failed = given_by_hand("0 critical", "AB", "screen seen: watched on past the stop", MarkSteps(item.weight))
+    assert failed is not None and ItemMark(item, "", safe, failed).missed, "with a reason, whoever saw it may"
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
+
+
+def test_who_signs_off_what_the_tests_did_not_find_sound_misses_a_critical_job() -> None:
+    """After one test or after all, sure or not; a wrong cause, and a right one that nothing shows, hold nothing back."""
+    item = item_of()
+    way = jobs_alike()[item.job].tests
+    for done in (way[:1], way):
+        for sure in (25, 95):
+            path = walked(item.job, *done, cause="sound", sure=sure)
+            assert job_marking.given_to(path) < SHOWN
+            worth = mark_item(item, fingerprint(item), as_text(path))
+            assert (worth.outcome, worth.marks(item.weight), worth.safe) == ("signed off", 0, False)
+            assert worth.lines[1].startswith("To hand back a regulator that the tests did not find sound")
+            assert ItemMark(item, "", worth).missed and ItemMark(item, "", worth, Given(0, "AB")).missed
+            assert not ItemMark(item, "", worth, Given(1, "AB", "appeal")).missed
+        for cause in ("grit", "seat_nicked"):
+            worth = mark_item(item, fingerprint(item), as_text(walked(item.job, *done, cause=cause, sure=95)))
+            assert worth.safe and not ItemMark(item, "", worth).missed
+
+
+def test_a_sound_regulator_that_the_tests_show_to_be_sound_may_be_signed_off() -> None:
+    """What the list of the papers does not hold today; one that somebody sets with it is marked fairly."""
+    number, looked = 46, ("look_chamber", "look_handwheel", "look_filter", "loupe_seat")
+    assert job(number).hidden.cause == "sound"
+    path = walked(number, "listen", "watch_full", "purge_watch", "purge_watch", "tap", "zero", *looked, cause="sound")
+    gave = job_marking.given_to(path)
+    worth = job_marking.job_worth(number, as_text(path), SCHEME)
+    assert gave >= SHOWN and worth.outcome == job_marking.FOUND and worth.safe
+    early = job_marking.job_worth(number, as_text(walked(number, "zero", cause="sound")), SCHEME)
+    assert not early.safe and early.marks == 0
+
+
+def test_the_specimen_walks_through_its_job_test_by_test() -> None:
+    """A moderator can follow it by hand: what each test shows, and what the tests so far give."""
+    number = specimen_of(PLAN).items[-1].job
+    lines = job_marking.way_lines(number)
+    assert len(lines) == len(jobs_alike()[number].tests)
+    assert all(re.fullmatch(rf"  {n}\. .+: .+\. Then: .+ \d+ %.*\.", one) for n, one in enumerate(lines, 1)), lines
+    chance = int(re.search(rf"{re.escape(cause_name(job(number).hidden.cause))} (\d+) %", lines[-1])[1])
+    path = walked(number, *jobs_alike()[number].tests, cause=job(number).hidden.cause)
+    assert chance >= 90 and abs(job_marking.given_to(path) - chance) <= 10, "of a pair each of the two counts with it"
+    page = page_of(specimen_of(PLAN), PLAN, answers=True)
+    assert all(html.escape(one) in page for one in lines)
+    assert not any(html.escape(one) in page_of(specimen_of(PLAN), PLAN, answers=False) for one in lines)
 
 
 def otherwise(path: JobPath) -> str:

@@ -22,8 +22,14 @@ LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
 """Of codes: no vowel, so that no code is a word, no digit, so that no spreadsheet takes it for a number or a date."""
 LONGEST_WHY, LONGEST_BY = 2000, 40
 DIFFER = "the two markers differ by more than {step}: they agree on one in {file}"
+DIFFER_ON_IT = (
+    "one marker gives the {needed} that this critical question needs, the other does not: they agree on one in {file}"
+)
+DIFFER_IF_CRITICAL = "one marker calls it a critical failure, the other does not: they agree on one in {file}"
 CHANGED_SINCE = "the answer changed after it was marked"
 REFUSED = "its mark in by-hand/{file} was refused: {why}"
+CRITICALLY = "critical"
+"""Behind a nought: the marker calls it a critical failure."""
 _GROUP = 4
 """Letters between two hyphens of a code; two such groups say whose the answer is, and one which."""
 _MARK = re.compile(r"(\d{0,4})(?:[.,](\d{1,6}))?")
@@ -38,13 +44,24 @@ class HandMarkError(ValueError):
 class Given:
     """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed.
 
-    `instead` is the mark that it replaces, where there was one.
+    `instead` is the mark that it replaces, where there was one. `failed` says that the marker calls it a critical
+    failure, whatever the workbook made of it.
     """
 
     mark: float
     by: str
     why: str = ""
     instead: float | None = None
+    failed: bool = False
+
+    @property
+    def words(self) -> str:
+        """The mark as it is typed.
+
+        >>> Given(0, "AB", "saw it", failed=True).words, Given(2.5, "AB").words
+        ('0 critical', '2.5')
+        """
+        return f"{in_words(self.mark)} {CRITICALLY}" if self.failed else in_words(self.mark)
 
 
 @dataclass(frozen=True)
@@ -132,29 +149,36 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     Raises
     ------
     HandMarkError
-        No number, not from nothing to the weight, no step of the scale, no initials, a reason without end.
+        No number, not from nothing to the weight, no step of the scale, no initials, a reason without end, a critical
+        failure without one or with marks.
 
     Examples
     --------
     >>> given("3,5", "AB", "no rule named", MarkSteps(4, 0.5))
-    Given(mark=3.5, by='AB', why='no rule named', instead=None)
+    Given(mark=3.5, by='AB', why='no rule named', instead=None, failed=False)
+    >>> given("0 critical", "AB", "watched on past the stop", MarkSteps(10)).failed
+    True
     >>> given("5", "AB", "", MarkSteps(4))
     Traceback (most recent call last):
     steadyneedle.assessing.hand_marks.HandMarkError: 5 is above 4, which is all that this question gives.
     """
     if not mark:
         return None
-    worth = _number(mark, scale)
+    figure = mark.casefold().replace(CRITICALLY, "", 1).strip()
+    failed = figure != mark.casefold().strip()
+    worth = _number(figure if failed else mark, scale)
+    if failed and (worth or not why):
+        raise HandMarkError(f"a critical failure is typed as 0 {CRITICALLY}, with its reason under why.")
     if len(why) > LONGEST_WHY:
         raise HandMarkError(f"the reason has {len(why)} characters. Keep it to {LONGEST_WHY}.")
-    return Given(worth, initials(by, "marked_by"), why)
+    return Given(worth, initials(by, "marked_by"), why, failed=failed)
 
 
 def initials(typed: str, column: str) -> str:
     """Who marked or watched, in letters.
 
-    >>> initials("O'N.-B", "marked_by")
-    "O'N.-B"
+    >>> initials("O'N.-B", "marked_by"), initials("AB & CD", "marked_by")
+    ("O'N.-B", 'AB and CD')
 
     Raises
     ------
@@ -163,12 +187,12 @@ def initials(typed: str, column: str) -> str:
     """
     if not typed:
         raise HandMarkError(f"the initials are missing. Type them under {column}.")
-    letters = any(map(str.isalpha, typed)) and all(sign.isalpha() or sign in " .'-" for sign in typed)
+    letters = any(map(str.isalpha, typed)) and all(sign.isalpha() or sign in " .'-,+/&" for sign in typed)
     if len(typed) > LONGEST_BY or not letters:
         shown = printable(typed, 20)
         two = "of two people, AB and CD"
         raise HandMarkError(f"'{shown}' are no initials. Type letters under {column}, at most {LONGEST_BY}; {two}.")
-    return typed
+    return re.sub(r"\s*&\s*", " and ", typed).strip()  # an & begins a sign by its name in a page
 
 
 def same_person(one: str, other: str) -> bool:
@@ -210,10 +234,27 @@ class Judged:
     held: str = ""
 
 
-def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Judged:
+def why_apart(first: Given, second: Given, scale: MarkSteps, needed: float = 0) -> str:
+    """Why two marks wait for one that is agreed on; empty where the higher counts.
+
+    >>> low, high = Given(3.5, "AB"), Given(4, "CD")
+    >>> why_apart(low, high, MarkSteps(4, 0.5)), why_apart(low, high, MarkSteps(4, 0.5), needed=4).partition(",")[0]
+    ('', 'one marker gives the 4 that this critical question needs')
+    """
+    if first.failed != second.failed:
+        return DIFFER_IF_CRITICAL
+    if abs(first.mark - second.mark) > scale.step:
+        return DIFFER.format(step="a mark" if scale.step == 1 else "half a mark", file="{file}")
+    if (first.mark < needed) != (second.mark < needed):
+        return DIFFER_ON_IT.format(needed=in_words(needed), file="{file}")
+    return ""
+
+
+def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str, needed: float = 0) -> Judged:
     """What first marker, second marker and the mark they agreed on come to.
 
-    A mark agreed on counts. Of two marks no more than a step apart the higher counts; two that lie further apart wait.
+    A mark agreed on counts. Of two marks no more than a step apart the higher counts. Two that lie further apart wait,
+    and so do two of which one alone reaches what a critical question needs.
 
     Parameters
     ----------
@@ -223,12 +264,14 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Ju
         Of the question.
     file : str
         Where the markers write what they agree on.
+    needed : float
+        Marks below which the result is held back; 0 where none does.
 
     Examples
     --------
     >>> first, second = Given(2, "AB", "no rule"), Given(3, "CD", "")
     >>> judged({"first": first, "second": second}, MarkSteps(4), "agreed.csv").given
-    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3', instead=None)
+    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3', instead=None, failed=False)
     >>> judged({"first": first, "second": second}, MarkSteps(4, 0.5), "agreed.csv").held
     'the two markers differ by more than half a mark: they agree on one in agreed.csv'
     """
@@ -237,8 +280,8 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Ju
         return Judged(agreed)
     if first is None or second is None:
         return Judged(first or second)
-    if abs(first.mark - second.mark) > scale.step:
-        step = "a mark" if scale.step == 1 else "half a mark"
-        return Judged(None, DIFFER.format(step=step, file=file))
-    told = "; ".join(f"{one.by} {in_words(one.mark)}" + (f": {one.why}" if one.why else "") for one in (first, second))
-    return Judged(Given(max(first.mark, second.mark), f"{first.by} and {second.by}", told))
+    if why := why_apart(first, second, scale, needed):
+        return Judged(None, why.format(file=file))
+    told = "; ".join(f"{one.by} {one.words}" + (f": {one.why}" if one.why else "") for one in (first, second))
+    both = f"{first.by} and {second.by}"
+    return Judged(Given(max(first.mark, second.mark), both, told, failed=first.failed))

@@ -45,11 +45,21 @@ RULES = {
 }  # fmt: skip
 """How two persons come to the same mark for what the workbook cannot read, by kind of question."""
 CRITICAL_JOB = (
-    "a job that failed critically or was not ended, as its path was handed in, needs 1 mark, or it holds the whole "
-    "result back; so does an answer that holds no path. Where the path was ended without a failure, 0 holds nothing "
-    "back: below such an answer the page says so."
+    "a job that failed critically, was not ended, or ended with “nothing wrong” against its own tests, as its path was "
+    "handed in, needs 1 mark, or it holds the whole result back; so does an answer that holds no path. Where the path "
+    "was ended without any of these, 0 holds nothing back: below such an answer the page says so. Where you hold, with "
+    "a reason, that it failed critically all the same, type 0 critical."
 )
-HOLDS_NOTHING = "This job was ended without a critical failure: 0 holds nothing back."
+HOLDS_NOTHING = (
+    "As handed in, this job was ended without a critical failure: 0 holds nothing back. 0 critical does, with a reason."
+)
+TWO_MARKERS = (
+    "Of two marks that lie no more than a step apart the higher counts. Two that lie further apart wait for what is "
+    "agreed on, in the file that ends in -agreed."
+)
+ONE_REACHES_IT = (
+    "Where one of two markers gives that and the other does not, the answer waits for what they agree on too."
+)
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
@@ -109,11 +119,11 @@ def _how(stem: str, scale: MarkSteps, one: ItemMark) -> Iterator[str]:
     yield (
         f'<p class="said">Write marks into {escape(stem)}.csv: from 0 to {scale.weight}, {steps}, your initials under '
         "marked_by, the reason under why. A second marker writes into the file of the same name that ends in "
-        "-second-marker.</p>"
+        f"-second-marker. {TWO_MARKERS}</p>"
     )
     if one.item.critical:
         needs = CRITICAL_JOB if one.item.kind == JOB else f"less than {one.needed} holds the whole result back."
-        yield f'<p class="said">The question is critical: {needs}</p>'
+        yield f'<p class="said">The question is critical: {needs} {ONE_REACHES_IT}</p>'
 
 
 def _section(shown: Shown, planned: Planned, alike: bool) -> str:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from steadyneedle.assessing.job_rubric import HALF_HONEST, HONEST, TWICE, Scheme
 from steadyneedle.bench.diagnosis.cause_list import cause_name
+from steadyneedle.bench.diagnosis.examinations import SOUND
 from steadyneedle.foundation.text_files import printable
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.mystery import job
@@ -32,11 +33,13 @@ from steadyneedle.jobs.whole_names import whole_name
 FOUND, PART_FOUND, NOT_FOUND, UNENDED, PLAYED_OTHERWISE = "found", "part found", "not found", "not ended", "otherwise"
 FAILED = "critical failure"
 NAMED = "named, not shown"
+SIGNED_OFF = "signed off"
 RIGHT_OR_WRONG = {
     FOUND: "It is what was hidden.",
     PART_FOUND: "One of the pair is what was hidden.",
     NOT_FOUND: "It is not what was hidden.",
 }
+AGAINST_THE_TESTS = "To hand back a regulator that the tests did not find sound counts as a critical failure does."
 ANOTHER_JOB = "This is a path through job {}. The candidate was given job {}."
 OTHERWISE = (
     "Played again, the path comes out otherwise: test {} shows something else. It was made with another version of the "
@@ -48,6 +51,7 @@ OTHERWISE = (
 class JobWorth:
     """What a path is worth: `outcome`, the marks given, the reasons; `safe` where it was ended without a failure.
 
+    To end with "nothing wrong" against what the tests give is no safe end.
     Of a path that comes out otherwise when it is played again, `safe` says so of the path as it was handed in.
     """
 
@@ -120,7 +124,7 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
     path = read_path_of(answer, number)
     check_form(path)
     if at := played_otherwise(path):
-        return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),), safe=_was_ended(path))
+        return JobWorth(PLAYED_OTHERWISE, 0, (OTHERWISE.format(at),), safe=_ended_safely(path))
     if path.end == CRITICAL:
         return JobWorth(FAILED, 0, why_critical(path.because))
     if not _was_ended(path):
@@ -129,9 +133,9 @@ def job_worth(number: int, answer: str, scheme: Scheme) -> JobWorth:
 
 
 def ended_safely(number: int, answer: str) -> bool:
-    """Whether an answer holds a path through a job that was ended, as handed in, without a critical failure."""
+    """Whether an answer holds a path through a job that was ended safely, by what its tests show as handed in."""
     try:
-        return _was_ended(read_path_of(answer, number))
+        return _ended_safely(read_path_of(answer, number))
     except PathError:
         return False
 
@@ -139,6 +143,11 @@ def ended_safely(number: int, answer: str) -> bool:
 def _was_ended(path: JobPath) -> bool:
     """Whether whoever played it ended it after some test, and without a critical failure."""
     return path.end == STOPPED and bool(path.steps)
+
+
+def _ended_safely(path: JobPath) -> bool:
+    """Whether it was ended without a critical failure, and not signed off against its own tests."""
+    return _was_ended(path) and not (path.verdict.cause == SOUND and given_to(path) < SHOWN)
 
 
 def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
@@ -151,6 +160,8 @@ def _ended(path: JobPath, scheme: Scheme) -> JobWorth:
     if gave < SHOWN:
         outcome = NAMED if outcome in (FOUND, PART_FOUND) else outcome
         less = f"{named}, and {SHOWN} % are needed: the job earns no mark."
+        if path.verdict.cause == SOUND:
+            return JobWorth(SIGNED_OFF, 0, (less, AGAINST_THE_TESTS))
         return JobWorth(outcome, 0, (less,), safe=True)
     cause = {FOUND: scheme.cause, PART_FOUND: scheme.cause // 2}.get(outcome, 0)
     minutes, by_minutes = _minutes(path, scheme, outcome)
@@ -199,6 +210,21 @@ def hidden_lines(number: int) -> list[str]:
         way = ", ".join(whole_name(test) for test in alike.tests)
         found.append(f"  The advice finds it in {alike.minutes:g} min: {way}.")
     return found
+
+
+def way_lines(number: int) -> list[str]:
+    """The way of the computed advice through a job of the list: what each test shows, and what is then known."""
+    from steadyneedle.jobs.best_path import computed
+
+    hidden, lines, findings = job(number).hidden.cause, [], []
+    for n, test in enumerate(jobs_alike()[number].tests):
+        findings.append((test, seen(number, test, n).outcome))
+        now = computed(number, findings).by_cause
+        likeliest = max(now, key=lambda cause: now[cause])
+        told = f"{cause_name(likeliest)} {100 * now[likeliest]:.0f} %"
+        told += "" if likeliest == hidden else f", {cause_name(hidden)} {100 * now.get(hidden, 0.0):.0f} %"
+        lines.append(f"  {n + 1}. {whole_name(test)}: {findings[-1][1]}. Then: {told}.")
+    return lines
 
 
 def in_sentences(answer: str) -> str:

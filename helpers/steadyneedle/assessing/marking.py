@@ -105,16 +105,25 @@ class ItemMark:
         return 1 if self.item.kind == JOB else self.item.weight
 
     @property
+    def holds_below(self) -> int:
+        """Marks below which what a person gives holds the whole result back; 0 where nothing they give does."""
+        ended = self.item.kind == JOB and self.worth.safe
+        return self.needed if self.item.critical and not ended else 0
+
+    @property
     def missed(self) -> bool:
         """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark.
 
         A job that was ended without a critical failure is not missed, whatever a person gives it; where it comes out
-        otherwise when it is played again, its path as handed in says so.
+        otherwise when it is played again, its path as handed in says so. Whoever marks it may call it failed all the
+        same, with a reason.
         """
+        if self.given is not None and self.given.failed:
+            return self.item.critical
         if self.item.kind == JOB and self.worth.safe:
             return False
         if self.given is not None:
-            return self.item.critical and self.given.mark < self.needed
+            return self.given.mark < self.holds_below
         return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 

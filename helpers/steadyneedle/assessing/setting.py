@@ -14,24 +14,26 @@ from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.bench.units import Q, label
 from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.mystery import job
-from steadyneedle.jobs.path import MOST_IN_A_PAPER
+from steadyneedle.jobs.path import MOST_IN_A_PAPER, SHOWN
 from steadyneedle.jobs.pool import job_drawn
 from steadyneedle.questions.exercise import Exercise, Givens, QuantityExercise
 from steadyneedle.questions.shown import NeedleTrace
 
-TEXT_VERSION, JOB_VERSION = 1, 3
+TEXT_VERSION, JOB_VERSION = 1, 4
 HOW_TO_PLAY = (
     "This regulator came to your bench. Find out what is wrong with it, or that nothing is. Each test takes minutes, "
-    f"some cost money. A test may be done once more; {MOST_IN_A_PAPER} tests are the most. Before each test say what "
-    "you think it is, and how sure you are. Stop when you are sure enough. The form takes no test back."
+    f"some cost money, which is not marked. A test may be done once more; {MOST_IN_A_PAPER} tests are the most. "
+    "Before each test say what you think it is, and how sure you are. Stop when you are sure enough. The form takes no "
+    "test back."
 )
 EARNS_NOTHING = (
-    "End the job yourself: one that you do not end earns no mark at all. Nor does one that ends in a critical failure: "
-    "that is to watch on past the stop, or to blank every port without a relief valve."
+    "Three things earn no mark at all: not to end the job yourself; a critical failure, that is to watch on past the "
+    "stop, or to blank every port without a relief valve; and to end with “nothing wrong” where your tests give that "
+    f"less than {SHOWN} %, for then you hand back a regulator that you did not find sound."
 )
 HOLDS_BACK = (
-    "The question is critical: either of the two holds the whole result back, whatever the rest adds up to. A wrong "
-    "cause holds nothing back."
+    "The question is critical: each of the three holds the whole result back, whatever the rest adds up to. Any other "
+    "wrong cause holds nothing back."
 )
 
 

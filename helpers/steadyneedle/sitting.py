@@ -10,6 +10,7 @@ import contextlib
 import datetime
 import gc
 import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -20,6 +21,7 @@ from steadyneedle.assessing.paper_plan import JOB
 from steadyneedle.assessing.paper_reading import paper_of, read_paper
 from steadyneedle.foundation import notebooks, places
 from steadyneedle.foundation.store import StoreError
+from steadyneedle.physics.stages import FirstStage
 from steadyneedle.sitting_desk import (
     command,
     line_for,
@@ -121,8 +123,9 @@ def page_of(paper: Paper, line: str = "") -> dict[str, Any]:
     attempt = f", attempt {paper.attempt}" if paper.attempt > 1 else ""
     head = f"# {paper.title}\n\n**Candidate {paper.candidate}**{attempt}, {_counted(len(paper.items), 'question')}, "
     how = HOW.format(CRITICAL_JOB if any(one.critical and one.kind == JOB for one in paper.items) else "")
+    how = " ".join(filter(None, (paper.pass_mark, how, invented_in(paper))))
     cells = [
-        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{paper.pass_mark} {how}"),
+        _cell("markdown", "head", f"{head}{_counted(paper.minutes, 'minute')}\n\n{how}"),
         _cell("code", "open", OPEN),
     ]
     for one in paper.items:
@@ -131,6 +134,15 @@ def page_of(paper: Paper, line: str = "") -> dict[str, Any]:
     cells += [_cell("markdown", "end", "## Hand in"), _cell("code", "hand-in", "paper.hand_in()")]
     mark = {"lesson": paper.stem, "page": notebooks.PAPER, "paper": paper.as_data(), "line": line}
     return {"cells": cells, "metadata": {notebooks.MARK: mark}, "nbformat": 4, "nbformat_minor": 5}
+
+
+def invented_in(paper: Paper) -> str:
+    """What the first stages are that a paper names: nobody has met them in a shop; empty where it names none."""
+    words = " ".join(line for one in paper.items for line in (*one.asked, *(said for _, said in one.options)))
+    named = [one for one in FirstStage.names() if re.search(rf"\b{one}\b", words)]
+    if len(named) < 2:
+        return f"{named[0]} is a first stage invented for this course." if named else ""
+    return f"{', '.join(named[:-1])} and {named[-1]} are first stages invented for this course."
 
 
 def _asked(item: Item) -> str:
@@ -169,6 +181,7 @@ class Sitting:
         self._forms: dict[int, FormWidget] = {}
         self._hand_in: FormWidget | None = None
         self._lost: set[int] = set()
+        self._taken = False
         self._answers = Answers(paper, desk, self._saving_was_tried)
         with contextlib.suppress(StoreError):  # `failed` has the sentence
             self._started = self._answers.open(self._started)
@@ -240,12 +253,21 @@ class Sitting:
             self._hand_in.say(self._cannot_save())
             self._hand_in.refresh()
         self._lost = lost
+        if self._answers.taken and not self._taken:  # what was kept before is known from now on, and is shown
+            for form in self._forms.values():
+                form.refresh()
+        self._taken = self._answers.taken
 
     def _look(self) -> str:
-        """Try again what could not be saved; a sentence where a newer window has the paper."""
-        if self._answers.unsaved():
+        """Try again what could not be saved, and see what lies there as handed in.
+
+        Gives a sentence where a newer window has the paper.
+        """
+        if self._answers.unsaved() or not self._answers.taken:
             with contextlib.suppress(StoreError):
                 self._answers.save()
+        if self._hand_in is not None and self._hand_in.view["stands"] != self._answers.lies_there():
+            self._hand_in.refresh()
         return self._answers.elsewhere()
 
     def _follow(self) -> None:

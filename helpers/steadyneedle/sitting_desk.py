@@ -11,7 +11,6 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.foundation import places, user_state
 from steadyneedle.foundation.text_files import printable
 
-LONGEST_PATH = 300
 TYPED = "STEADYNEEDLE_TYPED"
 """Holds what was typed to start the workbook, as `helpers/start.py` says it; without it the command was typed."""
 WRITTEN_BESIDE = re.compile(r"(.+?)\.(answers|handed-in(?:-earlier-\d+)?)\.json")
@@ -58,6 +57,13 @@ def refuse_what_loses_answers(path: Path, answers: Answers) -> None:
 
 def where_answers_are(answers: Answers) -> str:
     """Where answers are kept, and whether there are any: a paper that was moved alone begins anew."""
+    if answers.path.exists() and (what := answers.unreadable()):
+        damaged = "is damaged: no answer in it" if what == "all" else "is damaged: not every answer in it"
+        return (
+            f"{answers.path} {damaged} can be read. It is kept as it is, under another name, and the paper goes on "
+            f"with {'no answers' if what == 'all' else 'the others'}. If you have a copy of that file from before, "
+            "press Ctrl-C, put the copy in its place, and type the same line again."
+        )
     if answers.path.exists():
         return f"Your answers are kept in {answers.path}. The paper goes on with those."
     return (
@@ -69,10 +75,12 @@ def where_answers_are(answers: Answers) -> str:
 def line_for(path: Path) -> str:
     """The line that opens a paper, in whatever folder it is typed.
 
+    However long the path is, it stands there whole: it is typed as it stands.
+
     >>> line_for(Path("/desk/101-creep.ipynb")).endswith(" sit /desk/101-creep.ipynb")
     True
     """
-    return f"{command()} sit {_as_one_word(printable(str(path), LONGEST_PATH))}"
+    return f"{command()} sit {_as_one_word(printable(str(path), len(str(path))))}"
 
 
 def command() -> str:

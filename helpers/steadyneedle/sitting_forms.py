@@ -96,6 +96,7 @@ class AnswerSession:
             buttons=(),
             enter="",
             message=self._message(kept),
+            version=int(self._answers.taken),
             leaving=LEFT,
         )
 
@@ -134,6 +135,7 @@ class HandInSession:
         self._earlier = ""
         self._failed = ""
         self._unsaved = False
+        self._made: HandedIn | None = None
 
     def view(self) -> Form:
         """The form as it stands."""
@@ -151,7 +153,7 @@ class HandInSession:
             enter="ask",
             message=self._message(typed, made),
             note=f"NOT saved: {_listed(unsaved)}. What stands there says why." if unsaved else "",
-            stands=made.receipt if made else "not handed in",
+            stands=self._answers.lies_there(),
         )
 
     def _begun(self, typed: dict[int, str]) -> list[int]:
@@ -210,9 +212,12 @@ class HandInSession:
 
     def _state(self, typed: dict[int, str], made: HandedIn | None) -> Message:
         """What lies there as handed in."""
+        name, before, self._made = self._answers.handed_in_path.name, self._made, made or self._made
+        if made is None and before:
+            gone = f"{name} lies no longer beside the paper as it was handed in (receipt {before.receipt})."
+            return Message("NOT handed in any more", (gone, "Hand in again, or put that file back."))
         if made is None:
             return Message()
-        name = self._answers.handed_in_path.name
         lines = [
             f"{_when(made)}, receipt {made.receipt}. Write the receipt down.",
             f"Give your assessor the file that lies beside the paper: {name}",

@@ -13,7 +13,7 @@ from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.job_marking import read_path_of
 from steadyneedle.assessing.paper_file import Item
 from steadyneedle.jobs.mystery import Job, job
-from steadyneedle.jobs.path import MOST_IN_A_PAPER, STOPPED, JobPath, PathError
+from steadyneedle.jobs.path import MOST_IN_A_PAPER, STOPPED, JobPath, PathError, Said
 from steadyneedle.jobs.path_file import as_text
 from steadyneedle.jobs.play import why_critical
 from steadyneedle.questions.preferences import Preferences
@@ -39,6 +39,7 @@ STATES = ("pending", "asked", "stopping", "shut", "instead")
 SAY_ALL = (
     "Say what you think it is and how sure you are, and choose a test. A guess is an answer too: say how sure you are."
 )
+SAY_BOTH = "To end the job, say what you think it is and how sure you are."
 UNREAD = "What was kept of this job cannot be read, so it begins anew."
 
 
@@ -96,7 +97,8 @@ class JobInPaper:
         """The form as it stands."""
         state, path = self._state(), self._path()
         pending, ended = state.get("pending", ""), bool(path.end)
-        stopping = bool(state.get("stopping")) and not pending and not ended
+        believes = bool(job_steps.belief_in(self._job, state.get("leaning", {})).cause)
+        stopping = bool(state.get("stopping")) and believes and not pending and not ended
         full = len(path.steps) >= MOST_IN_A_PAPER
         return Form(
             title=f"Answer {self._item.number}",
@@ -111,7 +113,7 @@ class JobInPaper:
             enter="" if ended else "do",
             message=self._message(state, path),
             note=words.spent_so_far(path) if ended else before_and_spent(self._job, state, path, self._localise),
-            version=1000 if ended else len(path.steps) * 2 + bool(pending),
+            version=2 * (1000 if ended else len(path.steps) * 2 + bool(pending)) + self._answers.taken,
             picture=self._needle(state, path),
             beside=True,
             focus="" if ended else "now" if pending else "test",
@@ -132,10 +134,7 @@ class JobInPaper:
                 return Message("Critical failure: the job ends here", why_critical(path.because))
             return Message("The job has ended", (said, "You hand it in with the other answers, at the end."))
         if state.get("asked") == "stop":
-            belief = job_steps.belief_in(self._job, state.get("leaning", {}))
-            if belief.cause:
-                told = f"You say: {words.belief_words(belief)}. Once ended, the job cannot be taken up again."
-                return Message("Sure enough?", (told, "End the job with this, or change what you think and test on."))
+            return _sure_enough(job_steps.belief_in(self._job, state.get("leaning", {})))
         if state.get("asked") and not state.get("pending"):
             asked = SAY_ALL if state["asked"] == job_steps.NOT_YET else str(state["asked"])
             return Message("Not done yet", (asked,))
@@ -149,7 +148,7 @@ class JobInPaper:
     def typed(self, answers: dict[str, str]) -> None:
         """Keep which way the candidate leans."""
         state = self._state()
-        leaning = {name: answers[name] for name in FIELDS if answers.get(name)}
+        leaning = {name: answers[name] for name in FIELDS if name in answers}
         if self._path().end or state.get("pending") or not leaning:
             return
         state["leaning"] = {**state.get("leaning", {}), **leaning}
@@ -165,3 +164,11 @@ class JobInPaper:
         job_steps.prepare(button, self._job, state, path, answers)
         job_steps.act(button, self._job, state, answers, MOST_IN_A_PAPER)
         self._keep(state)
+
+
+def _sure_enough(belief: Said) -> Message:
+    """What is asked before a job ends; it follows what is said, and where that is not whole any more it says so."""
+    if not belief.cause:
+        return Message("Not done yet", (SAY_BOTH,))
+    told = f"You say: {words.belief_words(belief)}. Once ended, the job cannot be taken up again."
+    return Message("Sure enough?", (told, "End the job with this, or change what you think and test on."))

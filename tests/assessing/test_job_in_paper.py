@@ -60,7 +60,7 @@ from steadyneedle.jobs.path_file import KIND, all_known, as_text, path_in
 from steadyneedle.jobs.play import BARE, WATCH, seen
 from steadyneedle.jobs.pool import job_drawn, jobs_alike
 from steadyneedle.sitting_forms import HandInSession
-from steadyneedle.sitting_job import JobInPaper
+from steadyneedle.sitting_job import LEFT, SAY_BOTH, JobInPaper
 from steadyneedle.teaching.frame.form import Form
 from steadyneedle.teaching.frame.forms import FormWidget
 
@@ -133,6 +133,10 @@ def test_a_job_is_played_to_its_end_and_every_step_is_on_the_disk(tmp_path: Path
         assert shown.message.word == "It showed" and shown.focus == "test"
     shown = press(session, "stop", cause="grit", sure="90")
     assert shown.message.word == "Sure enough?" and not kept(tmp_path).end
+    shown = press(session, LEFT, cause="grit", sure="")  # the list set back to "choose"
+    assert shown.message.lines == (SAY_BOTH,) and [one.off for one in shown.buttons] == [False, False, True]
+    shown = press(session, LEFT, cause="grit", sure="75")
+    assert shown.message.lines[0].startswith("You say: ") and "75 %" in shown.message.lines[0]
     shown = press(session, "end", cause="grit", sure="90")
     assert shown.message.word == "The job has ended" and not shown.fields
     assert all(one.off for one in shown.buttons), "nothing can be pressed any more"

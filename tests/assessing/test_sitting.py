@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 import hashlib
 import json
+import math
 import os
 import random
 import shlex
@@ -34,7 +36,9 @@ from steadyneedle.assessing.setting import paper_for
 from steadyneedle.foundation import notebooks, places, user_state
 from steadyneedle.foundation import store as store_module
 from steadyneedle.foundation.store import StoreError
+from steadyneedle.questions.checking import read
 from steadyneedle.questions.exercise import QuantityExercise
+from steadyneedle.questions.preferences import Preferences
 from steadyneedle.sitting_desk import TYPED, line_for, where_answers_are
 from steadyneedle.sitting_forms import FIELDS, LEAVE_IT_OPEN, AnswerSession, HandInSession, label_of
 from steadyneedle.teaching.frame.clock import Clock
@@ -135,7 +139,10 @@ def test_answers_to_another_paper_are_left_alone(tmp_path: Path) -> None:
     content = {**on_disk(tmp_path), "paper_digest": "0" * 64}
     (tmp_path / f"{NAME}.answers.json").write_text(json.dumps(content), encoding="utf-8")
     other = Answers(paper_of(), tmp_path)
-    assert other.wrong().startswith(f"{NAME}.answers.json holds answers to another paper")
+    assert other.wrong().startswith(
+        f"{NAME}.answers.json holds answers to another paper of the same name: the paper was"
+    )
+    assert "ask your assessor which paper counts. To sit this one, give that file another name" in other.wrong()
     for act in (lambda: other.open(NOON), lambda: other.keep(1, "1 bar"), lambda: other.hand_in(NOON)):
         with pytest.raises(StoreError, match="holds answers to another paper"):
             act()
@@ -237,6 +244,9 @@ def test_a_paper_that_opens_on_a_full_disk_says_so_in_every_form_until_it_can_sa
     forms = [*shown._forms.values(), shown._hand_in]
     assert {one.saved["words"].partition(":")[0] for one in forms if one} == {"Not saved"}
     disk.is_full = False
+    assert shown._forms[1].view["version"] == 0
+    assert shown._look() == "" and shown._forms[1].saved["words"] == "Saved", "tried again by itself"
+    assert shown._forms[1].view["version"] == 1, "its field is drawn anew, with what was kept"
     assert send(shown._forms[2], answers={"answer": "2 bar"}) == "Saved"
     assert [one.saved["words"] for one in forms[:4] if one] == ["Saved", "Saved", "", ""]
     assert forms[-1] is not None and forms[-1].saved["words"] == ""
@@ -500,6 +510,24 @@ def test_an_answer_is_read_as_the_lessons_read_it(typed: str, words: str) -> Non
     assert legible(first_of(QUANTITY), typed).words == words
 
 
+@pytest.mark.parametrize(
+    ("exercise", "typed", "words"),
+    [
+        ("depth_from_pressure", "20 msw", "A depth is asked here, as a length. Type m in the place of msw."),
+        ("depth_from_pressure", "66 fsw", "A depth is asked here, as a length. Type ft in the place of fsw."),
+        ("depth_from_pressure", "2 bar", "bar is a unit of pressure. A length is wanted, for example 1 m."),
+    ],
+)
+def test_a_depth_written_as_a_pressure_is_told_its_unit(exercise: str, typed: str, words: str) -> None:
+    assert legible(Item(1, QUANTITY, exercise, 2, "x", {}, ("...",), unit="m"), typed).words == words
+
+
+def test_nobody_is_told_to_write_barsg() -> None:
+    exercise = dataclasses.replace(exercise_named("absolute_at_depth"), kind="gauge pressure")
+    with pytest.raises(ValueError, match=r"Convert it, then type bar or barg\.$"):
+        read(exercise, "11.376 bars absolute", math.nan, Preferences())
+
+
 def test_a_bare_number_is_read_in_the_unit_that_the_question_names() -> None:
     """A paper reads it as the lesson does, says so, and gives it the same mark."""
     [item] = [
@@ -677,7 +705,9 @@ def test_where_answers_would_be_lost_nothing_opens(
     opened(tmp_path)
     content = {**on_disk(tmp_path), "candidate": "102"}
     (tmp_path / f"{NAME}.answers.json").write_text(json.dumps(content), encoding="utf-8")
-    assert "its candidate is not that of this one. Give that file another name" in refused(capsys, str(path))
+    assert "holds answers to another paper: they are another candidate's. Give that file another name" in refused(
+        capsys, str(path)
+    )
 
 
 def test_a_paper_that_was_moved_without_its_answers_says_that_it_begins_anew(tmp_path: Path) -> None:
@@ -686,6 +716,68 @@ def test_a_paper_that_was_moved_without_its_answers_says_that_it_begins_anew(tmp
     assert where_answers_are(Answers(paper_of(), tmp_path)).endswith(".answers.json. The paper goes on with those.")
     said = where_answers_are(Answers(paper_of(), tmp_path / "new"))
     assert f"There are none yet. If you have answered before, press Ctrl-C, put your {NAME}.answers.json beside" in said
+
+
+@pytest.mark.parametrize("harm", ["", '{"version": 1, "answers": {"1": "9', "[1]", '{"version": 1, "answers": 7}'])
+def test_answers_that_cannot_be_read_are_said_before_the_paper_opens(tmp_path: Path, harm: str) -> None:
+    """The terminal said that the paper goes on with them, then the page that they could not be read."""
+    path = tmp_path / f"{NAME}.answers.json"
+    path.write_text(harm, encoding="utf-8")
+    said = where_answers_are(Answers(paper_of(), tmp_path))
+    assert said.startswith(f"{path} is damaged: no answer in it can be read.") and "goes on with no answers." in said
+    assert path.read_text(encoding="utf-8") == harm, "nothing is changed by looking"
+    again = opened(tmp_path)
+    [kept] = tmp_path.glob("*.damaged-*")
+    assert again.trouble().endswith(f"earlier answers could not be read. They are kept in {kept.name}.")
+    assert where_answers_are(again).endswith(" The paper goes on with those.")
+    odd = {**on_disk(tmp_path), "answers": {"1": "9.8 bar", "2": 14}}
+    path.write_text(json.dumps(odd), encoding="utf-8")
+    assert "not every answer in it can be read." in where_answers_are(again)
+
+
+def test_a_line_to_type_is_never_cut() -> None:
+    path = Path("/", *["a folder with a long name"] * 20, f"{NAME}.ipynb")
+    assert shlex.split(line_for(path))[1:] == ["sit", str(path)]
+
+
+def test_what_was_handed_in_and_is_gone_is_said_while_the_page_is_open(tmp_path: Path) -> None:
+    shown = in_front(tmp_path)
+    hands = shown._hand_in
+    assert hands is not None
+    for button in ("ask", "yes"):
+        send(hands, "act", button=button)
+    assert hands.view["message"]["word"] == "Handed in"
+    handed = tmp_path / f"{NAME}.handed-in.json"
+    data = handed.read_bytes()
+    receipt = hashlib.sha256(data).hexdigest()[:8]
+    handed.unlink()
+    assert shown._look() == "" and hands.view["message"]["word"] == "NOT handed in any more"
+    assert hands.view["message"]["lines"] == (
+        f"{handed.name} lies no longer beside the paper as it was handed in (receipt {receipt}).",
+        "Hand in again, or put that file back.",
+    )
+    handed.write_bytes(data)
+    assert shown._look() == "" and hands.view["message"]["word"] == "Handed in"
+    handed.unlink()
+    for button in ("ask", "yes"):
+        send(hands, "act", button=button)
+    assert hands.view["message"]["word"] == "Handed in" and handed.exists()
+    shown.close()
+
+
+def test_a_page_says_that_the_first_stages_it_names_are_invented() -> None:
+    said = sitting.invented_in(paper_of())
+    heads = sitting.page_of(paper_of())["cells"][0]["source"]
+    words = json.dumps(sitting.page_of(paper_of())["cells"][1:])
+    named = [one for one in ("Alder", "Rowan", "Hazel", "Juniper", "Linden") if one in words]
+    assert said in heads and all(one in said for one in named)
+    items = tuple(
+        Item(n, "text", "x", 1, "x", {}, (f"{one}: it creeps.",)) for n, one in enumerate(("Alder", "Linden"), 1)
+    )
+    assert sitting.invented_in(dataclasses.replace(paper_of(), items=items)) == (
+        "Alder and Linden are first stages invented for this course."
+    )
+    assert sitting.invented_in(dataclasses.replace(paper_of(), items=items[:1])).startswith("Alder is a first stage")
 
 
 def test_a_paper_opened_otherwise_says_how_it_is_opened(

@@ -54,6 +54,21 @@ def on_disk(folder: Path, item: Item) -> str:
     return Answers(paper_of("101"), folder).kept().get(item.number, "")
 
 
+def test_the_whole_of_a_long_answer_is_printed(stub: StubPage, tmp_path: Path) -> None:
+    item = Item(1, TEXT, "customer", 1, "What you say", {}, ("What do you tell the customer?",))
+    answers = Answers(Paper("101", "units", 1, "Units", 60, 70, "9266d379", (item,)), tmp_path)
+    form = shown(stub, FormWidget(AnswerSession(item, answers)))
+    area, printed = form.get_by_role("textbox"), form.locator(".sn-printed")
+    area.fill("\n".join(f"line {n}" for n in range(40)))
+    expect(printed).to_be_hidden()
+    stub.page.emulate_media(media="print")
+    expect(area).to_be_hidden()
+    assert printed.inner_text().splitlines()[39] == "line 39"
+    assert printed.evaluate("(one) => one.clientHeight >= 40 * 16 && one.scrollHeight <= one.clientHeight")
+    stub.page.emulate_media(media="screen")
+    expect(area).to_be_visible()
+
+
 def test_what_does_not_fit_is_said(stub: StubPage, tmp_path: Path) -> None:
     """Near its end a field counts; of what is pasted the page names what it did not take."""
     item = Item(1, TEXT, "customer", 1, "What you say", {}, ("What do you tell the customer?",))

@@ -127,12 +127,30 @@ def test_two_candidates_sit_side_by_side(browser: Browser, axe: str, tmp_path: P
             receipts.append(hashlib.sha256(data).hexdigest()[:8])
             expect(form(page, "Hand in")).to_contain_text(f"receipt {receipts[-1]}.")
         page = pages[0]
+        asked: list[str] = []
+        page.on("dialog", lambda one: (asked.append(one.type), one.accept()))
+        handed = tmp_path / f"{papers[0].stem}.handed-in.json"
+        kept = handed.rename(tmp_path / "elsewhere.json")
+        expect(form(page, "Hand in")).to_contain_text(f"{handed.name} lies no longer beside the paper")
+        kept.rename(handed)
+        expect(form(page, "Hand in")).to_contain_text(f"receipt {receipts[0]}.")
+        assert page.locator(".sn-markdown p", has_text=re.compile("[0-9]\u00a0(bar|psi)")).count() > 3
         assert findings(page, axe) == []
         page.get_by_role("button", name="Dark", exact=True).click()
         expect(page.locator("body")).to_have_attribute("data-jp-theme-name", "JupyterLab Dark")
         assert findings(page, axe) == [], "on a dark ground"
         page.reload()
         wait_until_live(page)
+        assert asked == [], "all is saved: nobody is asked whether to leave"
+        tmp_path.chmod(0o500) if os.geteuid() else tmp_path.rename(tmp_path.with_name("away"))
+        form(page, "Answer 2").locator("input").fill("2 bar")
+        expect(said(page, "Answer 2")).to_contain_text("Not saved")
+        page.reload()
+        wait_until_live(page)
+        assert asked == ["beforeunload"], "something typed is not saved"
+        expect(form(page, "Answer 2").locator("input")).to_have_value("2 bar")
+        tmp_path.chmod(0o700) if os.geteuid() else tmp_path.with_name("away").rename(tmp_path)
+        expect(said(page, "Answer 2")).to_have_text("Saved")
         expect(page.locator(".sn-lesson")).to_have_attribute("data-ground", "dark")
         expect(form(page, "Answer 1").locator("input")).to_have_value("101.1 bar")
         expect(form(page, "Hand in")).to_contain_text(f"receipt {receipts[0]}.")

@@ -19,7 +19,13 @@ from steadyneedle.foundation.store import Store, StoreError, write_atomically
 VERSION = 1
 ELSEWHERE = "This paper is open in a newer window. Go on there; or load this page again (F5) to go on here."
 NUMBER = re.compile("[1-9][0-9]{0,3}")
-WHOSE = ("candidate", "paper", "attempt", "paper_digest")
+OF_ANOTHER = {
+    "candidate": "they are another candidate's",
+    "paper": "the paper has another name",
+    "attempt": "the attempt is another",
+    "paper_digest": "its questions or numbers are other ones",
+}
+"""What says whose answers a file holds -> what is said where that is not this paper's."""
 
 
 class Answers:
@@ -105,7 +111,16 @@ class Answers:
         """What was wrong with the file, in a sentence; empty where all is well."""
         if not self._store.set_aside:
             return ""
-        return f"Some earlier answers could not be read. They are kept in {self._store.set_aside}."
+        which = "Your" if self._store.whole else "Some"
+        return f"{which} earlier answers could not be read. They are kept in {self._store.set_aside}."
+
+    def unreadable(self) -> str:
+        """What of the file beside the paper cannot be read: "all", "some" or nothing. Nothing is changed."""
+        content, odd = self._store.look()
+        kept = self._answers_in(content)
+        if content.get("answers", {}) == _by_name(kept) and not odd:
+            return ""
+        return "some" if kept else "all"
 
     def wrong(self) -> str:
         """Why the file beside the paper cannot be used, in a sentence; empty where it can. Nothing is changed."""
@@ -191,6 +206,11 @@ class Answers:
             return None
         return made if made.paper_digest == self.paper.digest else None
 
+    def lies_there(self) -> str:
+        """The receipt of what lies there as handed in, or that nothing does."""
+        made = self.handed_in()
+        return made.receipt if made else "not handed in"
+
     def hand_in(self, now: datetime.datetime) -> tuple[HandedIn, str]:
         """Write what is handed in, whole or not at all.
 
@@ -240,10 +260,16 @@ class Answers:
 
     def _check(self, content: Mapping[str, Any]) -> None:
         """Refuse answers to another paper."""
-        other = [key for key in WHOSE if key in content and content[key] != self._about[key]]
+        other = [key for key in OF_ANOTHER if key in content and content[key] != self._about[key]]
+        if other == ["paper_digest"]:
+            raise StoreError(
+                f"{self.path.name} holds answers to another paper of the same name: the paper was issued again with "
+                "other questions or other numbers. Keep both papers and that file, and ask your assessor which paper "
+                "counts. To sit this one, give that file another name, then open the paper again."
+            )
         if other:
             raise StoreError(
-                f"{self.path.name} holds answers to another paper: its {other[0]} is not that of this one. "
+                f"{self.path.name} holds answers to another paper: {OF_ANOTHER[other[0]]}. "
                 "Give that file another name, then open the paper again."
             )
 

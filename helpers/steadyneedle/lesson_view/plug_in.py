@@ -46,7 +46,7 @@ def lay_plug_in(folder: Path, shipped: Path | None = None, instructor: bool = Fa
     place = folder / NAME
     shutil.copytree(PAGE, place / STATIC, ignore=shutil.ignore_patterns("__pycache__"))
     made = MAKE.read_text(encoding="utf-8")
-    (place / STATIC / "make.js").write_text(f"{made}export {{ make }};\n", encoding="utf-8")
+    (place / STATIC / "make.js").write_text(f"{made}export {{ make, unbroken }};\n", encoding="utf-8")
     paths = sorted(source.rglob("*.ipynb"))
     books = {path: notebooks.read(path) for path in paths if ".ipynb_checkpoints" not in path.parts}
     code = sorted({one for book in books.values() for one in notebooks.code_of(book)})

@@ -227,11 +227,18 @@ def _read(asked: QuantityExercise, typed: str, right: float, preferences: Prefer
     return quantity, f"{number.group(0).strip() if number else typed} was read as {shown}."
 
 
+DEPTHS = {"msw": "m", "fsw": "ft"}
+"""A pressure written as a depth -> the unit of that depth."""
+
+
 def _in_the_units_asked(asked: QuantityExercise, refusal: str) -> str:
     """A refusal whose example has the question's unit, and no number that might be taken for its answer."""
     if refusal.startswith("A number needs its unit"):
         return f"A number needs its unit. Type the unit behind it, for example {unit_label(Q(1, asked.unit).units)}."
     wanted = unit_label(Q(1, asked.unit).units)
+    if asked.kind == "length" and (found := re.match(r"(msw|fsw)\b.* is a unit of pressure", refusal)):
+        return f"A depth is asked here, as a length. Type {DEPTHS[found[1]]} in the place of {found[1]}."
+    refusal = re.sub(r"type bars or bars(?=[ag]\.$)", "type bar or bar", refusal)  # nobody writes barsg
     return re.sub(r"for example -?[0-9.,]+ [^ .]+(?=\.$)", f"for example 1 {wanted}", refusal)
 
 

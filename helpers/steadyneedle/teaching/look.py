@@ -121,5 +121,5 @@ def page_style() -> str:
     return (
         f".sn {{ {light} }}\n"
         f"@media screen {{ {DARK} .sn {{ {dark} color-scheme: dark; }}\n"
-        f"{DARK} .sn-picture :is(img, svg) {{ filter: {DARK_FILTER}; }} }}\n"
+        f"{DARK} :is(.sn-picture :is(img, svg), .sn-markdown img) {{ filter: {DARK_FILTER}; }} }}\n"
     )

@@ -35,6 +35,18 @@ export function take(cell, left) {
   watcher.observe(cell.node, { childList: true, subtree: true });
 }
 
+// The browser asks before the page goes where something typed would go with it, and only then. JupyterLab would ask always:
+// a notebook counts as changed once its cells have run, though nothing is ever written into a lesson.
+export function askBeforeLeaving(page) {
+  const { model } = page.context;
+  const clean = () => { model.dirty = false; };
+  model.stateChanged.connect((_, { name, newValue }) => { if (name === "dirty" && newValue) queueMicrotask(clean); });
+  clean();
+  window.addEventListener("beforeunload", (event) => {
+    if (!page.loadsAgain && holdsUnsaved(page)) event.preventDefault();
+  });
+}
+
 // A page that is loaded again, by itself or by hand, begins with what this one has not saved.
 export function keepForNext(page) {
   window.addEventListener("pagehide", () => {

@@ -1,9 +1,9 @@
 // One lesson as a page: its prose, its still pictures, and in their place, as soon as they are there, the live ones.
-import { keepForNext } from "./carry.js";
+import { askBeforeLeaving, keepForNext } from "./carry.js";
 import { cover } from "./cover.js";
 import { kept, remember, work } from "./early.js";
 import { makeHead } from "./head.js";
-import { button, make, waitAtMost } from "./parts.js";
+import { button, holdUnits, make, waitAtMost } from "./parts.js";
 import { Place } from "./place.js";
 import { Present, presents } from "./present.js";
 import { Runner } from "./run.js";
@@ -42,6 +42,7 @@ export class LessonPage {
     this.place = new Place(this, left);
     this.runner = new Runner(this);
     watch(this);
+    askBeforeLeaving(this);
     keepForNext(this);
     performance.mark("sn-still");
     this.place.find();
@@ -56,6 +57,12 @@ export class LessonPage {
     document.body.classList.remove("sn-opening");
     this.place.begin();
     performance.mark("sn-shown");
+  }
+
+  // The page loads itself: what is not saved goes over to the next one, and nobody is asked.
+  load() {
+    this.loadsAgain = true;
+    location.reload();
   }
 
   // The address of a notebook as a page, whatever the server's own base address is.
@@ -98,6 +105,7 @@ export class LessonPage {
     const renderer = this.renders.createRenderer("text/markdown");
     await renderer.renderModel(new this.lab.rendermime.MimeModel({ data: { "text/markdown": cell.source } }));
     this.lab.lumino.Widget.attach(renderer, cell.node);
+    holdUnits(cell.node);
   }
 
   layStill(cell, model) {

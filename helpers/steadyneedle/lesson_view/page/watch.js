@@ -88,8 +88,7 @@ function reloads(page) {
   const last = Number(sessionStorage.getItem("sn-reloaded") || 0);
   if (Date.now() - last < OFTEN) return false;
   sessionStorage.setItem("sn-reloaded", String(Date.now()));
-  const load = () => location.reload();
-  ask("kernels").then(({ status }) => (status === 403 ? page.say(AGAIN) : load()), load);
+  ask("kernels").then(({ status }) => (status === 403 ? page.say(AGAIN) : page.load()), () => page.load());
   return true;
 }
 
@@ -139,5 +138,5 @@ function isOpenedElsewhere(kernel, runner, msg) {
 function yieldTo(page) {
   page.place.still = true;
   page.runner.stop();
-  page.say(ELSEWHERE(page.mark.page === "paper" ? "paper" : "lesson"), ["Use this window", () => location.reload()]);
+  page.say(ELSEWHERE(page.mark.page === "paper" ? "paper" : "lesson"), ["Use this window", () => page.load()]);
 }

@@ -1,7 +1,8 @@
 // The clock of a paper: when it was started, how long it takes, how many minutes have gone. It stands in the page's head.
-// It stops nothing. Now and then, and whenever one comes back to this window, it asks who holds the paper.
+// It stops nothing. Every few seconds, and whenever one comes back to this window, it asks who holds the paper; what could
+// not be saved is tried again then.
 const PAUSE = 100, TRIES = 100;  // milliseconds; on a busy machine it is made some time before it is in the page
-const MINUTE = 60000, TICK = 1000;
+const MINUTE = 60000, TICK = 1000, LOOK = 5000;
 const KEPT = "steadyneedle:paper";  // the lesson view reads it
 
 function render({ model, el }) {
@@ -38,7 +39,7 @@ function render({ model, el }) {
     const words = model.get("said") || told;
     if (root.textContent !== words) root.textContent = words;
     root.toggleAttribute("data-over", words !== told || gone >= minutes);
-    if (Date.now() - asked >= MINUTE) ask();
+    if (Date.now() - asked >= LOOK) ask();
   }
   meet(TRIES);
   asked = Date.now();

@@ -1,6 +1,7 @@
 // A form: words, fields, buttons, feedback. What it shows comes from the kernel; what is typed goes there.
 const FINE = ["", "Saving…", "Saved"];
 const LINE = 200;  // characters of a line
+const CUT = 24;  // characters of a choice that a narrow page still shows whole in its list
 const LOST = "Your last press was not carried out. Press again.";
 const PAUSE = 1500;  // milliseconds without a key, after which a form with `leaving` says how the answer reads
 
@@ -11,7 +12,8 @@ function render({ model, el }) {
   const saved = make("span", { class: "sn-note", role: "status" });
   const picture = make("img", { alt: "" });
   const seen = make("div", { class: "sn-picture", hidden: true }, picture);
-  let sequence = model.get("saved").number, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], live = {}, address = null, pause = 0, silent = false, lost = "", pressed = null;
+  const first = model.get("saved").number;
+  let sequence = first, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], wholes = [], live = {}, address = null, pause = 0, silent = false, lost = "", pressed = null;
 
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
@@ -47,6 +49,7 @@ function render({ model, el }) {
   function typed() {
     grey();
     rooms.forEach((one) => one.measure());
+    wholes.forEach((one) => one());
     tell({ what: "typed", answers: answers() });
     clearTimeout(pause);
     if (model.get("view").leaving) pause = setTimeout(left, PAUSE);
@@ -85,7 +88,7 @@ function render({ model, el }) {
         if (event.key === "Enter") tell({ what: "act", button: enter, answers: answers() });
       });
       fields[spec.name] = () => input.value;
-      return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input, ...room.below);
+      return make("div", { class: area ? "sn-lines" : spec.short ? "sn-answer sn-short" : "sn-answer" }, make("label", { for: id }, spec.label), input, ...room.beside);
     }
     if (spec.kind === "many") return many(spec);
     if (spec.kind === "joined") return joined(spec);
@@ -93,9 +96,12 @@ function render({ model, el }) {
       const id = fresh("answer");
       const select = make("select", { id, "data-field": spec.name, disabled: spec.fixed }, make("option", { value: "" }, "choose"),
         ...spec.options.map(([key, words]) => make("option", { value: key, selected: key === spec.value }, words)));
+      const whole = make("p", { class: "sn-note sn-whole", "aria-hidden": "true" });
+      wholes.push(() => { whole.textContent = select.value && select.selectedOptions[0]?.text.length > CUT ? select.selectedOptions[0].text : ""; });
+      wholes.at(-1)();
       select.addEventListener("change", () => chosen());
       fields[spec.name] = () => select.value;
-      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), select);
+      return make("div", { class: "sn-answer" }, make("label", { for: id }, spec.label), select, whole);
     }
     const group = fresh("one");
     const rows = spec.options.map(([key, words]) => {
@@ -137,7 +143,7 @@ function render({ model, el }) {
   }
   function list(title, lines, kind) {
     if (!lines.length) return null;
-    return make("div", {}, make("p", {}, make("strong", {}, title)), make(kind, {}, ...lines.map((line) => make("li", {}, line))));
+    return make("div", {}, make("p", {}, make("strong", {}, title)), make(kind, {}, ...lines.map((line) => make("li", {}, unbroken(line)))));
   }
   function table(spec) {
     const row = (kind, cells) => make("tr", {}, ...cells.map((cell) => make(kind, kind === "th" ? { scope: "col" } : {}, cell)));
@@ -154,6 +160,7 @@ function render({ model, el }) {
       fields = {};
       sets = {};
       rooms = [];
+      wholes = [];
       live = {
         note: make("p", { class: "sn-note" }),
         feedback: make("div", { class: "sn-feedback", "aria-live": "polite" }),
@@ -161,7 +168,7 @@ function render({ model, el }) {
         solution: make("div", { "aria-live": "polite" }),
         buttons: make("div", { class: "sn-buttons" }),
       };
-      const words = view.question.map((line) => make("p", {}, line)), tables = view.tables.map(table);
+      const words = view.question.map((line) => make("p", {}, unbroken(line))), tables = view.tables.map(table);
       const asked = [...view.fields.map(field), live.buttons, live.note, saved, live.feedback];
       root.replaceChildren(
         make("h4", {}, view.title),
@@ -220,11 +227,11 @@ function render({ model, el }) {
       made.setAttribute("aria-disabled", String(view.buttons[n].off));
     });
     picture.alt = view.picture;
-    live.note.textContent = view.note;
+    live.note.textContent = unbroken(view.note);
     live.feedback.replaceChildren(...(view.message.word ? [
       make("p", { class: "sn-stale-word", hidden: true }, "This was said of another answer."),
-      make("p", {}, make("strong", {}, view.message.word)),
-      ...view.message.lines.map((line) => make("p", {}, line))] : []));
+      make("p", {}, make("strong", {}, unbroken(view.message.word))),
+      ...view.message.lines.map((line) => make("p", {}, unbroken(line)))] : []));
     grey();
     live.hints.replaceChildren(...[list("Hints", view.hints, "ol")].filter(Boolean));
     live.solution.replaceChildren(...[list(view.solution_title, view.solution, "ol")].filter(Boolean));
@@ -235,9 +242,9 @@ function render({ model, el }) {
   root.leave = () => {
     const { dataset, value, selectionStart, selectionEnd } = root.contains(document.activeElement) ? document.activeElement : { dataset: {} };
     const press = pressed && answered < pressed.number ? pressed.standing : lost && standing();
-    return { about: about(), unsaved: answered < sequence || press ? answers() : null, press, ...dataset, value, selectionStart, selectionEnd };
+    return { about: about(), unsaved: answered < sequence || press || root.unsaved() ? answers() : null, press, ...dataset, value, selectionStart, selectionEnd };
   };
-  root.unsaved = () => Object.keys(fields).length > 0 && (answered < sequence || (!lost && saved.classList.contains("sn-lost")));
+  root.unsaved = () => Object.keys(fields).length > 0 && (answered < sequence || (sequence > first && !lost && saved.classList.contains("sn-lost")));
   root.take = (left) => {
     const before = answers(), news = Object.entries(left.unsaved || {}).filter(([name, value]) => value !== before[name]);
     const every = [...root.querySelectorAll("[data-field]:not(:disabled)")];

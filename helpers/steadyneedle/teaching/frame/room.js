@@ -3,14 +3,17 @@ const NEAR = 0.9;  // from this share on it counts
 const SHOWN = 30;  // characters of what was not taken
 const counted = (number) => number.toLocaleString("en-GB");
 
-// Gives what stands below the field, and what is called whenever its text has changed.
+// Gives what stands after the field, and what is called whenever its text has changed. On paper the whole text stands in
+// the field's place: a field would print only as much as it shows.
 function makeRoom(input, longest) {
   const count = make("p", { class: "sn-note", id: fresh("count") });
   const lost = make("p", { class: "sn-note sn-lost", "aria-live": "polite" });
+  const printed = make("div", { class: "sn-printed", "aria-hidden": "true" });
   input.setAttribute("maxlength", longest);
   input.setAttribute("aria-describedby", count.id);
   function measure() {
     const { length } = input.value;
+    printed.textContent = input.value;
     const full = length < longest ? "" : ": it is full";
     count.textContent = length < NEAR * longest ? "" : `${counted(length)} of ${counted(longest)} characters${full}`;
     if (!full) lost.textContent = "";
@@ -28,5 +31,5 @@ function makeRoom(input, longest) {
     say((data ?? dataTransfer?.getData("text/plain") ?? line).replace(/\r\n?/g, "\n"));
   });
   measure();
-  return { below: [count, lost], measure };
+  return { beside: [printed, count, lost], measure };
 }

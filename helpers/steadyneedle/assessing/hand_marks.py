@@ -10,7 +10,7 @@ import hashlib
 import hmac
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from steadyneedle.foundation.text_files import printable
 
@@ -38,13 +38,16 @@ class HandMarkError(ValueError):
 class Given:
     """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed.
 
-    `instead` is the mark that it replaces, where there was one.
+    `instead` is the mark that it replaces, where there was one, `earlier` who gave that, where it was no workbook.
+    `after_all` says that it is no marker's but was changed after all.
     """
 
     mark: float
     by: str
     why: str = ""
     instead: float | None = None
+    earlier: Given | None = field(default=None, repr=False)
+    after_all: bool = field(default=False, repr=False)
 
 
 @dataclass(frozen=True)

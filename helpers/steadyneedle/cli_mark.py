@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from steadyneedle.terminal import A_PATH, DONE, place, refuse, tell
+from steadyneedle.terminal import A_PATH, DONE, place, refuse, show, tell
 
 if TYPE_CHECKING:
     from contextlib import AbstractContextManager
@@ -55,7 +55,7 @@ def mark(
     from steadyneedle.assessing.observed import lay_checklist
     from steadyneedle.assessing.pass_marks import PassMarkError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
-    from steadyneedle.assessing.secret import KeyFileError, read_key
+    from steadyneedle.assessing.secret import KeyFileError, open_to_others, read_key
 
     folder, key, out = place(folder), place(key), place(out)
     change = _change(percent, by, paper, attempt)
@@ -65,6 +65,7 @@ def mark(
         refuse("The key lies among the handed-in files. Keep it in another folder, then mark again.")
     try:
         cohort = read_key(key)
+        open_key = open_to_others(key)
         there = looked_through(folder)
         if not there.to_mark and not forms:
             refuse(f"{folder} holds no handed-in file. Collect the files that Hand in wrote, then mark again.")
@@ -82,6 +83,8 @@ def mark(
     except OSError as error:
         refuse(f"{error.filename or out} cannot be read or written: {error.strerror or error}.")
     _say_left_out(there.left_out)
+    if open_key:
+        tell(open_key)
     raise click.exceptions.Exit(_say(marked, out))
 
 
@@ -127,13 +130,13 @@ def _say(marked: CohortMarked, out: Path) -> int:
     from steadyneedle.assessing.mark_sheet import MARKED, MISSING, UNREADABLE, WAITING, counts
 
     found = counts(marked.rows)
-    click.echo(
+    show(
         f"{found[MARKED]} marked, {found[WAITING]} waiting for a person, {found[UNREADABLE]} could not be read"
         f"{_to_see_to(marked.to_mend, marked.unknown)}."
     )
-    click.echo(f"The mark sheet: {out / 'marks.csv'}")
+    show(f"The mark sheet: {out / 'marks.csv'}")
     for stem, count in marked.open.items():
-        click.echo(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
+        show(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
     if found[MISSING]:
         tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
     for sentence in marked.said[:MOST_SAID]:

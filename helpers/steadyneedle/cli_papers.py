@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steadyneedle.terminal import place, refuse, tell
+from steadyneedle.terminal import place, refuse, show, tell
 
 if TYPE_CHECKING:
     from steadyneedle.assessing.paper_plan import PaperPlan
@@ -65,7 +65,7 @@ def papers(
         except OSError as error:
             refuse(_not_written(error, folder))
         for path in laid:
-            click.echo(path)
+            show(str(path))
 
 
 def _not_written(error: OSError, folder: Path) -> str:
@@ -80,7 +80,7 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
     from steadyneedle.assessing.issuing import INDEX, IssueError, issue, key_path
     from steadyneedle.assessing.roster import RosterError, read_roster
     from steadyneedle.assessing.seating import seat_apart
-    from steadyneedle.assessing.secret import KeyFileError
+    from steadyneedle.assessing.secret import KeyFileError, open_to_others
 
     if not 1 <= attempt <= MOST_ATTEMPTS:
         refuse(f"An attempt is a whole number from 1 to {MOST_ATTEMPTS}.")
@@ -96,10 +96,12 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
         refuse(str(error))
     except OSError as error:
         refuse(_not_written(error, folder))
+    if open_key := open_to_others(path):
+        tell(open_key)
     if done.fresh_key:
         tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
     there = f", {done.unchanged} of them there already" if done.unchanged else ""
     many = "s" if done.papers > 1 else ""
     tell(f"{done.papers} paper{many} in {folder}{there}. {INDEX} lists them.")
     for group in done.same_job:
-        click.echo(seat_apart(group))
+        show(seat_apart(group))

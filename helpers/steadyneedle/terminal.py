@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from pathlib import Path
 from typing import Any, NoReturn
@@ -37,6 +38,14 @@ def show_any_letter() -> None:
 def tell(text: str) -> None:
     """Say something beside what a command prints."""
     click.echo(text, err=True)
+
+
+def show(text: str) -> None:
+    """Print a result; where whoever read them has gone, as `head` does, what else is to be said is still said."""
+    try:
+        click.echo(text)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
 
 
 def refuse(text: str) -> NoReturn:

@@ -31,7 +31,7 @@ from steadyneedle.assessing.hand_marks import (
     judged,
     whose_of,
 )
-from steadyneedle.assessing.hand_page import NO_NUMBER, OURS
+from steadyneedle.assessing.hand_page import NO_NUMBER, ONE_REACHES_IT, OURS, TWO_MARKERS
 from steadyneedle.assessing.hand_tables import HandTableError, read_table, table_bytes
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.same_answer import same_answer
@@ -404,6 +404,94 @@ def test_two_markers_agree_within_a_step_or_the_answer_waits(place: Path) -> Non
     assert mark(place)[0] == 3 and outputs(place) == first
 
 
+OUTSIDE = [
+    ("3", "AB", False), ("3", "a.b.", False), ("3", "CD", False), ("3", "Anna Bell", False), ("0.5", "AB / AB", False),
+    ("3", "AB and", False), ("3", "EF", True), ("3", "AB, CD", True), ("3", "AB + CD", True), ("0.5", "CD & AB", True),
+    ("3", "ABCD", True), ("3", "AB and EF", True), ("3", "C. Dunn, Anna Bell", True), ("2.5", "AB", True),
+    ("1", "AB", True), ("2", "CD", True),
+]  # fmt: skip
+
+
+def test_one_marker_alone_does_not_settle_what_lies_outside_the_two(place: Path) -> None:
+    """AB gave 2.5 and CD 1; either may write what lies between, nobody alone what lies above or below."""
+    numbers = range(1, len(OUTSIDE) + 1)
+    lay_key(place / "cohort.key", map(str, numbers))
+    for number in numbers:
+        hand_in(place / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+    mark(place)
+    fill(file_for(place), typed(dict.fromkeys(numbers, "2.5"), "AB"))
+    fill(file_for(place, "-second-marker"), typed(dict.fromkeys(numbers, "1"), "CD"))
+    mark(place)
+    for number, (worth, by, _) in zip(numbers, OUTSIDE, strict=True):
+        fill(file_for(place, "-agreed"), typed({number: worth}, by))
+    status, said = mark(place)
+    now = [
+        (worth, by, sheet(place)[str(number)]["status"] == "marked")
+        for number, (worth, by, _) in zip(numbers, OUTSIDE, strict=True)
+    ]
+    assert status == 3 and now == OUTSIDE
+    line = next(line for line in said.splitlines() if of(1) in line)
+    assert line.startswith(f"{QUESTION}-agreed.csv, row ") and "3 lies outside the two marks, 1 and 2.5" in line
+    assert "or both markers sign: AB and CD." in line and "3 lies outside the two" in sheet(place)["1"]["reason"]
+    assert "3 lies outside" in next(row for row in rows_in(file_for(place, "-agreed")) if row["code"] == of(1))["note"]
+    assert "given by CD and AB." in (place / "out" / "marked" / f"10-{PAPER}.ipynb").read_text("utf-8")
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+    fill(file_for(place), typed(dict.fromkeys(numbers, "2.5"), "Adam Bell"))
+    fill(file_for(place, "-agreed"), typed({1: "3", 4: "3"}, "Anna Bell"))
+    mark(place)
+    assert [sheet(place)[str(n)]["status"] for n in (1, 4)] == ["marked", "marked"], "two names written out are two"
+
+
+def test_decimal_commas_stand_where_semicolons_part_the_columns(place: Path) -> None:
+    """2.5 becomes the second of May in a spreadsheet that writes decimal commas."""
+    mark(place, "--semicolons", "--forms")
+    fill(file_for(place), typed({1: "2,5", 2: "3,5"}, why="rule 2.5"), ";")
+    fill(file_for(place, "-second-marker"), typed({1: "1"}, "CD"), ";")
+    mark(place)
+    [row] = rows_in(file_for(place, "-agreed"))
+    assert (row["first"], row["second"], row["first_why"]) == ("2,5", "1", "rule 2.5")
+    first = outputs(place)
+    assert mark(place)[0] == 3 and outputs(place) == first
+    file_for(place).unlink()
+    said = mark(place)[1]  # from the record
+    assert "2 marked rows were missing" in said and "others than at the last marking" not in said
+    assert sorted(row["mark"] for row in rows_in(file_for(place)) if row["mark"]) == ["2,5", "3,5"]
+
+
+def test_a_file_with_commas_that_is_laid_anew_with_semicolons_has_decimal_commas(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "2.5"}))
+    mark(place)
+    for path in (place / "out" / "by-hand").glob("*.csv"):
+        path.unlink()  # moved elsewhere, as a marker is told whose spreadsheet shows one column
+    said = mark(place, "--semicolons")[1]
+    assert [row["mark"] for row in rows_in(file_for(place)) if row["mark"]] == ["2,5"] and "last marking" not in said
+    assert not any(line.get("typed") for line in record(place)[2:])
+
+
+def test_a_changed_mark_that_is_put_back_has_the_sign_of_its_file(place: Path) -> None:
+    mark(place, "--forms")
+    fill(file_for(place), typed(dict.fromkeys(range(1, 7), "4")))
+    mark(place)
+    row = {
+        "candidate": "1",
+        "receipt": sheet(place)["1"]["receipt"],
+        "question": "20",
+        "mark": "2.5",
+        "marked_by": "CD",
+    }
+    path = place / "out" / "changed-marks.csv"
+    path.write_bytes(table_bytes([*row, "why"], [[*row.values(), "so"]]))
+    assert mark(place)[0] == 0
+    before = record(place)
+    path.unlink()
+    file_for(place).unlink()
+    status, said = mark(place, "--semicolons")
+    assert status == 0 and "New in changed-marks.csv" not in said and ";2,5;CD;so" in path.read_text("utf-8-sig")
+    assert record(place) == before
+
+
 def test_the_second_marker_is_another_person(place: Path) -> None:
     mark(place)
     fill(file_for(place), typed({1: "3"}, "AB"))
@@ -647,6 +735,48 @@ def test_no_two_candidates_share_the_first_part_of_a_code() -> None:
     for cohort in range(5):
         parts = {whose_of(bytes([cohort]) * 32, (str(n), PAPER, 1), 20) for n in range(4000)}
         assert len(parts) == 4000
+
+
+def test_a_critical_question_waits_where_one_of_two_markers_gives_enough() -> None:
+    """A step apart: the higher counts where both are enough or neither is, and waits where one of them is."""
+    half = MarkSteps(4, 0.5)
+    for first, second, needed, waits in (
+        (3.5, 4, 4, True), (4, 3.5, 4, True), (3, 3.5, 4, False), (4, 4, 4, False), (3.5, 4, 0, False), (0.5, 1, 1, True),
+        (1, 1.5, 1, False), (0, 0.5, 1, False),
+    ):  # fmt: skip
+        marks = {"first": Given(first, "AB"), "second": Given(second, "CD")}
+        found = judged(marks, half, "f", needed)
+        assert (found.given is None, bool(found.held)) == (waits, waits), (first, second, needed)
+    assert judged({**marks, "agreed": Given(1, "EF")}, half, "f", 1).given == Given(1, "EF")
+
+
+def test_two_marks_a_step_apart_wait_where_one_of_them_holds_the_result_back(place: Path) -> None:
+    """Question 3 is critical and gives 1 mark; question 13 is not, and gives 2."""
+    for number in (1, 2):
+        hand_in(place / "in", str(number), {3: "much too high", 13: "near ten", 20: ""})
+    mark(place)
+    marks = {3: (("1", "1"), ("0", "1")), 13: (("2", "2"), ("1", "2"))}
+    for question, given_marks in marks.items():
+        for marker, by, worths in zip(("", "-second-marker"), ("AB", "CD"), given_marks, strict=True):
+
+            def give(rows: list[Row], by: str = by, worths: tuple[str, str] = worths) -> None:
+                for row, worth in zip(rows, worths, strict=True):
+                    row.update(mark=worth, marked_by=by)
+
+            fill(place / "out" / "by-hand" / f"{PAPER}-question-{question}{marker}.csv", give)
+    said = mark(place)[1]
+    waiting = [row for row in sheet(place).values() if row["status"] == "waiting" and row["candidate"] in "12"]
+    assert len(waiting) == 1 and "differ in 1 of the answers" in said
+    why = (
+        "Question 3: one marker gives the 1 that this critical question needs, the other does not: they agree on one in"
+    )
+    assert why in waiting[0]["reason"]
+    pages = {n: (place / "out" / "by-hand" / f"{PAPER}-question-{n}.html").read_text("utf-8") for n in marks}
+    assert ONE_REACHES_IT in pages[3] and ONE_REACHES_IT not in pages[13] and escape(TWO_MARKERS) in pages[13]
+    agreed = place / "out" / "by-hand" / f"{PAPER}-question-3-agreed.csv"
+    fill(agreed, lambda rows: rows[0].update(mark="0", marked_by="CD"))
+    assert "differ in" not in mark(place)[1]
+    assert "3" in sheet(place)[waiting[0]["candidate"]]["critical_missed"].split()
 
 
 def test_marks_of_two_are_as_the_rule_says() -> None:

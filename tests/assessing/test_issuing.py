@@ -162,6 +162,22 @@ def test_a_paper_that_is_there_is_never_written_over(
     assert (desk / "roster.csv").read_text(encoding="utf-8").startswith("candidate")
 
 
+@pytest.mark.skipif(os.name != "posix", reason="rights of files")
+def test_a_key_behind_a_link_stays_one_and_a_key_open_to_others_is_said(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, _, told = papers(capsys, *ASKED, "--key", "cohort.key")
+    assert status == 0 and "chmod 600" not in told
+    (desk / "link.key").symlink_to(desk / "cohort.key")
+    (desk / "roster.csv").write_text("candidate\n101\n102\n007\n104\n", encoding="utf-8")
+    assert papers(capsys, *ASKED, "--key", "link.key")[0] == 0
+    assert (desk / "link.key").is_symlink() and "104" in read_key(desk / "cohort.key").candidates(NAME, 1)
+    (desk / "cohort.key").chmod(0o644)
+    _, _, told = papers(capsys, *ASKED, "--key", "cohort.key")
+    assert "Others on this machine can read cohort.key, or even change it." in told
+    assert f"Make it yours alone: chmod 600 {desk / 'cohort.key'}\n" in told
+
+
 def test_a_late_roster_from_another_folder_makes_no_second_key(
     desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -344,6 +344,7 @@ def test_a_second_run_gives_the_same_bytes_and_the_record_grows_by_what_changed(
     [
         (["nowhere", "--key", "cohort.key", "--out", "out"], "There is no folder"),
         (["in", "--key", "no.key", "--out", "out"], "There is no key"),
+        (["in", "--key", "in", "--out", "out"], "is no file, so it is no key"),
         (["in", "--key", "in/1.json", "--out", "out"], "The key lies among the handed-in files"),
         (["in", "--key", "bad.key", "--out", "out"], "is no key, or a damaged one"),
         (["in", "--key", "cohort.key", "--out", "in/out"], "lies in the folder of handed-in files"),
@@ -372,6 +373,18 @@ def test_bad_use_is_one_sentence_status_2_and_writes_nothing(
     done = command(*words)
     assert done.returncode == 2 and said in done.stderr and done.stderr.count("\n") <= 1, done.stderr
     assert not (place / "out" / "marks.csv").exists()
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a pipe that nobody reads")
+def test_a_reader_that_has_gone_hides_no_status_and_no_sentence(place: Path) -> None:
+    (place / "in" / "1.json").write_bytes(file_of("1"))
+    plain = subprocess.run(line_for(place), capture_output=True, text=True)
+    reads, writes = os.pipe()
+    os.close(reads)
+    unread = subprocess.run(line_for(place), stdout=writes, stderr=subprocess.PIPE, text=True)
+    os.close(writes)
+    assert unread.returncode == plain.returncode and "missing" in plain.stderr
+    assert unread.stderr == plain.stderr
 
 
 def test_what_stands_in_the_way_of_results_is_said(place: Path) -> None:

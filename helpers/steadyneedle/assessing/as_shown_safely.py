@@ -15,6 +15,8 @@ _IN_HTML = frozenset("&<>\"'$\\`*_#[](){}|~=!:@")
 _FORMULA = re.compile(r"""(?<![^;,|])(?=[\s"]*[=+@|%\uff00-\uff20-])""")
 """Where a cell may begin, whatever parts the columns, and a formula with it; wide signs, as Chinese ones, too."""
 _KEPT = re.compile(rf"(?<![^;,|])'{_FORMULA.pattern.partition(')')[2]}")
+_WEB = re.compile(r"(?i)\b(www)\.")
+"""What Markdown makes a link of without any sign of its own."""
 _NO_SIGN = "\N{REPLACEMENT CHARACTER}"
 
 
@@ -54,9 +56,11 @@ def as_html(text: str) -> str:
 
     >>> as_html("<b>1</b>"), as_html("9.8 bar"), as_html("two\\nlines")
     ('&#60;b&#62;1&#60;/b&#62;', '9.8 bar', 'two<br>lines')
+    >>> as_html("www.example.org")
+    'www&#46;example.org'
     """
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    return "<br>".join("".join(map(_sign_as_html, line)) for line in lines)
+    return _WEB.sub(r"\1&#46;", "<br>".join("".join(map(_sign_as_html, line)) for line in lines))
 
 
 def _sign_as_html(sign: str) -> str:

@@ -11,7 +11,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from steadyneedle.assessing.hand_marks import HandMarkError, MarkSteps, given, in_words
-from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, table_bytes
+from steadyneedle.assessing.hand_tables import (
+    COMMA,
+    HandRow,
+    HandTable,
+    HandTableError,
+    read_table,
+    table_bytes,
+    with_its_sign,
+)
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.marking import ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, RecordState, Typed, typed_anew
@@ -95,6 +103,7 @@ class ChangedMarks:
         lost = [name for name in sorted(before) if name not in there and name.count(" | ") == 2]
         for at, name in enumerate(lost, 1):
             cells = {**dict(zip(COLUMNS, name.split(" | "), strict=False)), **before[name]}
+            cells["mark"] = with_its_sign(cells["mark"], self._table.between)
             self._table.rows.append(HandRow(last + at, cells))
         return len(lost)
 
@@ -139,9 +148,15 @@ class ChangedMarks:
             except HandMarkError as error:
                 self._refused[row.number] = str(error)
                 continue
-            self._now[name] = {column: row.typed(column) for column in COLUMNS[3:]}
+            self._now[name] = self._as_before(name, {column: row.typed(column) for column in COLUMNS[3:]})
             self._meant[name] = {"sha256": file.as_sent}
         return replace(paper, items=tuple(items.values()))
+
+    def _as_before(self, name: str, cells: Typed) -> Typed:
+        """What was typed; as the record has it where another decimal sign is all that differs."""
+        was = self._before.get(name, cells)
+        as_one = [{**one, "mark": with_its_sign(one["mark"], COMMA)} for one in (was, cells)]
+        return was if as_one[0] == as_one[1] else cells
 
     def _rows_of(self, candidate: str, receipts: Sequence[str]) -> dict[str, HandRow]:
         """The rows of a file by question; where two of its receipts stand there, its own goes first."""

@@ -39,7 +39,8 @@ NO_RECORD = (
 STRANGE_SHEET = (
     "marks.csv was not the one that record.jsonl knows: somebody changed it, one of the two was replaced by another "
     "copy, or a marking was stopped before its end. Where record.jsonl is an older copy, put the newest in its place, "
-    "and mark again: it knows which pass marks were changed and which marks stand."
+    "and mark again: it knows which pass marks were changed and which marks stand. Where a marking that was to change "
+    "the pass mark was stopped, type that line again."
 )
 KEPT_ASIDE = (
     "marks.csv as it was is kept as {}; nothing typed there counts. Marks that a person gives go into the files of "

@@ -30,8 +30,9 @@ from steadyneedle.assessing.hand_marks import (
     plain_code,
     whose_is,
     whose_of,
+    why_apart,
 )
-from steadyneedle.assessing.hand_tables import HandRow, HandTable, table_bytes
+from steadyneedle.assessing.hand_tables import HandRow, HandTable, table_bytes, with_its_sign
 from steadyneedle.assessing.marking_record import Entry, Typed, typed_anew
 from steadyneedle.assessing.moved_marks import moved_by_hand, moves_between
 from steadyneedle.assessing.results_folder import BY_HAND, ResultsFolder
@@ -85,14 +86,17 @@ class HandQuestion:
         self.stem = question_stem(*asked)
         self.scale = scale
         self.answers: dict[str, str] = {}
+        self._needed: dict[str, float] = {}
         self._out, self._secret, self._number = out, secret, asked[2]
         self._asked, self._issued = asked, issued
         self._before = {
             role: {row: cells for (table, row), cells in before.items() if table == f"{self.stem} {role}"}
             for role in MARKERS
         }
-        self._markers = {role: self._read(role) for role in MARKERS}
-        self._markers[SECOND].refuse_those_of(self._markers[FIRST])
+        first = self._read(FIRST, out.between)
+        self._markers = {FIRST: first, **{role: self._read(role, first.table.between) for role in MARKERS[1:]}}
+        self._markers[SECOND].refuse_those_of(first)
+        self._markers[AGREED].refuse_outside(first, self._markers[SECOND])
 
     @cached_property
     def _whose(self) -> dict[str, str]:
@@ -100,7 +104,7 @@ class HandQuestion:
         paper, attempt, number = self._asked
         return {whose_of(self._secret, (one, paper, attempt), number): one for one in self._issued}
 
-    def judge(self, sat: Sat, answer: str, shown: str = "") -> tuple[str, Judged]:
+    def judge(self, sat: Sat, answer: str, shown: str = "", needed: float = 0) -> tuple[str, Judged]:
         """The code of an answer, and what its markers come to; the answer will be in the files.
 
         Parameters
@@ -111,9 +115,11 @@ class HandQuestion:
             As typed.
         shown : str
             What markers read instead; empty where they read what was typed.
+        needed : float
+            Marks below which a person's mark holds the whole result back; 0 where none does.
         """
         code = code_of(self._secret, sat, self._number, answer)
-        self.answers[code] = shown or answer
+        self.answers[code], self._needed[code] = shown or answer, needed
         for marker in self._markers.values():
             self._refuse_anothers(marker, code, answer)
         refused = ""
@@ -125,7 +131,7 @@ class HandQuestion:
                 return code, Judged(None, refused)
         found = judged(
             {role: marker.marks.get(code) for role, marker in self._markers.items()}, self.scale,
-            FILES[AGREED].format(self.stem),
+            FILES[AGREED].format(self.stem), needed,
         )  # fmt: skip
         if found == Judged() and any(marker.earlier(code) for marker in self._markers.values()):
             return code, Judged(None, CHANGED_SINCE)
@@ -136,8 +142,6 @@ class HandQuestion:
         differ = [code for code in self.answers if self._differ(code)]
         open_still = sum(code not in self._markers[AGREED].marks for code in differ)
         said = [TO_AGREE.format(count=open_still, file=self._markers[AGREED].name)] if open_still else []
-        first = self._markers[FIRST]
-        usual = first.table.between if first.read else self._out.between
         for role, marker in self._markers.items():
             said += marker.said
             if role == AGREED and not differ and not marker.rows:
@@ -149,8 +153,8 @@ class HandQuestion:
                 if len(rows) == len(marker.table.rows) and all(map(operator.eq, laid, there)):
                     continue
                 laid = ([self._cell(marker, row, column) for column in columns] for row in rows)
-            apart = marker.table.between if marker.read else usual
-            left = self._out.lay(f"{BY_HAND}/{marker.name}", table_bytes(columns, laid, apart), marker.read)
+            data = table_bytes(columns, laid, marker.table.between)
+            left = self._out.lay(f"{BY_HAND}/{marker.name}", data, marker.read)
             said += [left] if left else []
         return said
 
@@ -178,10 +182,10 @@ class HandQuestion:
             found += typed_anew(f"{self.stem} {role}", self._before[role], now, about)
         return found
 
-    def _read(self, role: str) -> Marker:
+    def _read(self, role: str, between: str) -> Marker:
         name = FILES[role].format(self.stem)
         columns = ["code", "answer", *(MARKS_OF_TWO if role == AGREED else ()), *TYPED, NOTE]
-        marker = Marker.of_file(name, self._out.typed(f"{BY_HAND}/{name}"), HandTable(columns))
+        marker = Marker.of_file(name, self._out.typed(f"{BY_HAND}/{name}"), HandTable(columns, between=between))
         marker.take_all(self._before[role], lambda code: whose_is(code) in self._whose, self.scale)
         return marker
 
@@ -201,7 +205,9 @@ class HandQuestion:
 
     def _differ(self, code: str) -> bool:
         first, second = (self._markers[role].marks.get(code) for role in (FIRST, SECOND))
-        return first is not None and second is not None and abs(first.mark - second.mark) > self.scale.step
+        if first is None or second is None:
+            return False
+        return bool(why_apart(first.mark, second.mark, self.scale, self._needed[code]))
 
     def _laid(self, role: str, marker: Marker, differ: list[str]) -> tuple[list[str], list[HandRow]]:
         """Columns and rows of a file: what is to be marked, and whatever else was typed, in the order of the codes."""
@@ -226,18 +232,18 @@ class HandQuestion:
         if column == "answer" and code in self.answers and row.number not in marker.anothers:
             return self._laid_answer(code)
         if column in MARKS_OF_TWO:
-            return as_cell(self._of_two(code, column))
+            return as_cell(self._of_two(code, column, marker.table.between))
         if column == NOTE:
             return as_cell(self._note(marker, row, code))
         return row.cells.get(column, "")
 
-    def _of_two(self, code: str, column: str) -> str:
-        """What first or second marker said of an answer."""
+    def _of_two(self, code: str, column: str, between: str) -> str:
+        """What first or second marker said of an answer, for a table with such signs between its columns."""
         role, _, part = column.partition("_")
         mark = self._markers[role].marks.get(code)
         if mark is None:
             return ""
-        return {"": in_words(mark.mark), "by": mark.by, "why": mark.why}[part]
+        return {"": with_its_sign(in_words(mark.mark), between), "by": mark.by, "why": mark.why}[part]
 
     def _note(self, marker: Marker, row: HandRow, code: str) -> str:
         if row.number in marker.refused:

@@ -10,12 +10,14 @@ from steadyneedle.assessing.hand_marks import (
     HandMarkError,
     MarkSteps,
     given,
+    in_words,
     is_code,
     plain_code,
     same_person,
     whose_is,
 )
-from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table
+from steadyneedle.assessing.hand_tables import HandRow, HandTable, HandTableError, read_table, with_its_sign
+from steadyneedle.assessing.marker_names import may_decide
 from steadyneedle.assessing.marking_record import Typed
 from steadyneedle.assessing.results_folder import ResultsError
 from steadyneedle.foundation.text_files import printable
@@ -26,6 +28,11 @@ TWICE = "this code stands in another row too, and the two differ. Leave one of t
 SAME_PERSON = (
     "the first marker has the same initials, so this mark is not taken. Another person marks here; where you are two "
     "persons, write your names out in both files."
+)
+OUTSIDE = (
+    "{mark} lies outside the two marks, {low} and {high}, and one of their markers alone signed it. Somebody else "
+    "decides such a mark and signs it, or both markers sign: {both}. Whoever has a marker's initials writes the name "
+    "out, and so does the marker."
 )
 STRAYED = (
     "something stands in a column without a name, and nothing under mark. Type the mark under mark. Where all columns "
@@ -102,6 +109,17 @@ class Marker:
             if same_person(first.marks[code].by, self.marks[code].by):
                 self.refuse_mark(code, SAME_PERSON)
 
+    def refuse_outside(self, first: Marker, second: Marker) -> None:
+        """Refuse a mark agreed on that lies outside those of two markers where one of the two alone signed it."""
+        for code in sorted({*first.marks} & {*second.marks} & {*self.marks}):
+            one, other, agreed = (marker.marks[code] for marker in (first, second, self))
+            low, high = sorted((one.mark, other.mark))
+            if low <= agreed.mark <= high or may_decide(agreed.by, one.by, other.by):
+                continue
+            mark, low_mark, high_mark = map(in_words, (agreed.mark, low, high))
+            both = f"{one.by} and {other.by}"
+            self.refuse_mark(code, OUTSIDE.format(mark=mark, low=low_mark, high=high_mark, both=both))
+
     def why_refused(self, code: str) -> str:
         """Why the row of a code was refused; empty where it was not."""
         return self.refused.get(self.rows[code].number, "") if code in self.rows else ""
@@ -115,7 +133,8 @@ class Marker:
         last = max((row.number for row in self.table.rows), default=1)
         lost = sorted(code for code in before if code not in there and is_ours(code))
         for at, code in enumerate(lost, 1):
-            self.table.rows.append(HandRow(last + at, {"code": code, **before[code]}))
+            mark = with_its_sign(before[code].get("mark", ""), self.table.between)
+            self.table.rows.append(HandRow(last + at, {"code": code, **before[code], "mark": mark}))
         if lost:
             rows = "a marked row was" if len(lost) == 1 else f"{len(lost)} marked rows were"
             self.said.append(f"{self.name}: {rows} missing, {PUT_BACK}")

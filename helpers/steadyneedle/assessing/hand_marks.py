@@ -22,6 +22,9 @@ LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
 """Of codes: no vowel, so that no code is a word, no digit, so that no spreadsheet takes it for a number or a date."""
 LONGEST_WHY, LONGEST_BY = 2000, 40
 DIFFER = "the two markers differ by more than {step}: they agree on one in {file}"
+DIFFER_ON_IT = (
+    "one marker gives the {needed} that this critical question needs, the other does not: they agree on one in {file}"
+)
 CHANGED_SINCE = "the answer changed after it was marked"
 REFUSED = "its mark in by-hand/{file} was refused: {why}"
 _GROUP = 4
@@ -156,8 +159,8 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
 def initials(typed: str, column: str) -> str:
     """Who marked or watched, in letters.
 
-    >>> initials("O'N.-B", "marked_by")
-    "O'N.-B"
+    >>> initials("O'N.-B", "marked_by"), initials("AB & CD", "marked_by")
+    ("O'N.-B", 'AB and CD')
 
     Raises
     ------
@@ -166,12 +169,12 @@ def initials(typed: str, column: str) -> str:
     """
     if not typed:
         raise HandMarkError(f"the initials are missing. Type them under {column}.")
-    letters = any(map(str.isalpha, typed)) and all(sign.isalpha() or sign in " .'-" for sign in typed)
+    letters = any(map(str.isalpha, typed)) and all(sign.isalpha() or sign in " .'-,+/&" for sign in typed)
     if len(typed) > LONGEST_BY or not letters:
         shown = printable(typed, 20)
         two = "of two people, AB and CD"
         raise HandMarkError(f"'{shown}' are no initials. Type letters under {column}, at most {LONGEST_BY}; {two}.")
-    return typed
+    return re.sub(r"\s*&\s*", " and ", typed).strip()  # an & begins a sign by its name in a page
 
 
 def same_person(one: str, other: str) -> bool:
@@ -213,10 +216,24 @@ class Judged:
     held: str = ""
 
 
-def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Judged:
+def why_apart(first: float, second: float, scale: MarkSteps, needed: float = 0) -> str:
+    """Why two marks wait for one that is agreed on; empty where the higher counts.
+
+    >>> why_apart(3, 3.5, MarkSteps(4, 0.5)), why_apart(3.5, 4, MarkSteps(4, 0.5), needed=4).partition(",")[0]
+    ('', 'one marker gives the 4 that this critical question needs')
+    """
+    if abs(first - second) > scale.step:
+        return DIFFER.format(step="a mark" if scale.step == 1 else "half a mark", file="{file}")
+    if (first < needed) != (second < needed):
+        return DIFFER_ON_IT.format(needed=in_words(needed), file="{file}")
+    return ""
+
+
+def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str, needed: float = 0) -> Judged:
     """What first marker, second marker and the mark they agreed on come to.
 
-    A mark agreed on counts. Of two marks no more than a step apart the higher counts; two that lie further apart wait.
+    A mark agreed on counts. Of two marks no more than a step apart the higher counts. Two that lie further apart wait,
+    and so do two of which one alone reaches what a critical question needs.
 
     Parameters
     ----------
@@ -226,6 +243,8 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Ju
         Of the question.
     file : str
         Where the markers write what they agree on.
+    needed : float
+        Marks below which the result is held back; 0 where none does.
 
     Examples
     --------
@@ -240,8 +259,7 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str) -> Ju
         return Judged(agreed)
     if first is None or second is None:
         return Judged(first or second)
-    if abs(first.mark - second.mark) > scale.step:
-        step = "a mark" if scale.step == 1 else "half a mark"
-        return Judged(None, DIFFER.format(step=step, file=file))
+    if why := why_apart(first.mark, second.mark, scale, needed):
+        return Judged(None, why.format(file=file))
     told = "; ".join(f"{one.by} {in_words(one.mark)}" + (f": {one.why}" if one.why else "") for one in (first, second))
     return Judged(Given(max(first.mark, second.mark), f"{first.by} and {second.by}", told))

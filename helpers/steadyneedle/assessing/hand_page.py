@@ -51,6 +51,13 @@ CRITICAL_JOB = (
 )
 ANOTHER_HERE = "Another question stands here today."
 HOLDS_NOTHING = "This job was ended without a critical failure: 0 holds nothing back."
+TWO_MARKERS = (
+    "Of two marks that lie no more than a step apart the higher counts. Two that lie further apart wait for what is "
+    "agreed on, in the file that ends in -agreed."
+)
+ONE_REACHES_IT = (
+    "Where one of two markers gives that and the other does not, the answer waits for what they agree on too."
+)
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
@@ -112,11 +119,11 @@ def _how(stem: str, scale: MarkSteps, one: ItemMark) -> Iterator[str]:
     yield (
         f'<p class="said">Write marks into {escape(stem)}.csv: from 0 to {scale.weight}, {steps}, your initials under '
         "marked_by, the reason under why. A second marker writes into the file of the same name that ends in "
-        "-second-marker.</p>"
+        f"-second-marker. {TWO_MARKERS}</p>"
     )
     if one.item.critical:
         needs = CRITICAL_JOB if one.item.kind == JOB else f"less than {one.needed} holds the whole result back."
-        yield f'<p class="said">The question is critical: {needs}</p>'
+        yield f'<p class="said">The question is critical: {needs} {ONE_REACHES_IT}</p>'
 
 
 def _section(shown: Shown, planned: Planned, alike: bool) -> str:

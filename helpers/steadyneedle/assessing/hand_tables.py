@@ -103,6 +103,15 @@ def read_table(data: bytes, name: str, wanted: Sequence[str]) -> HandTable:
     return table
 
 
+def with_its_sign(number: str, between: str) -> str:
+    """A number with the decimal sign of a table: a comma where semicolons part the columns.
+
+    >>> with_its_sign("2.5", ";"), with_its_sign("2,5", ","), with_its_sign("half", ";")
+    ('2,5', '2.5', 'half')
+    """
+    return re.sub(r"(?<=\d)[.,](?=\d)", "," if between == SEMICOLON else ".", number)
+
+
 def _between(text: str, wanted: Sequence[str]) -> str:
     """What stands between the columns: whatever parts the header into the columns that are wanted."""
     line = next((line for line in text.split("\n") if line.strip()), "")

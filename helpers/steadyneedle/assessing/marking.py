@@ -107,6 +107,12 @@ class ItemMark:
         return 1 if self.item.kind == JOB else self.item.weight
 
     @property
+    def holds_below(self) -> int:
+        """Marks below which what a person gives holds the whole result back; 0 where nothing they give does."""
+        ended = self.item.kind == JOB and self.worth.safe
+        return self.needed if self.item.critical and not ended else 0
+
+    @property
     def missed(self) -> bool:
         """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark.
 
@@ -116,7 +122,7 @@ class ItemMark:
         if self.item.kind == JOB and self.worth.safe:
             return False
         if self.given is not None:
-            return self.item.critical and self.given.mark < self.needed
+            return self.given.mark < self.holds_below
         return self.item.critical and not self.worth.waiting and not self.worth.passed
 
 

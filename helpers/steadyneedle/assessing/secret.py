@@ -95,10 +95,10 @@ def read_key(path: Path) -> CohortKey:
     """
     name = printable(path.name)
     try:
+        if path.exists() and not path.is_file():
+            raise KeyFileError(f"{printable(str(path), 300)} is no file, so it is no key. {NAME_IT}")
         if not path.is_file():
-            raise KeyFileError(
-                f"There is no key {printable(str(path), 300)}. Name the key that made the papers: --key FILE."
-            )
+            raise KeyFileError(f"There is no key {printable(str(path), 300)}. {NAME_IT}")
         if path.stat().st_size > LARGEST_KEY:
             raise KeyFileError(f"{name} is no key: it is far too large.")
         content, odd = read_plain(path.read_bytes())
@@ -119,6 +119,7 @@ def read_key(path: Path) -> CohortKey:
     return CohortKey(bytes.fromhex(secret), _issued(content.get("issued"), bytes.fromhex(secret), name))
 
 
+NAME_IT = "Name the key that made the papers: --key FILE."
 COPY = "Take the copy you kept."
 AFRESH = "Make the papers afresh with a new key."
 
@@ -156,8 +157,18 @@ def _edition(noted: Any) -> Edition | None:
     return Edition(plan, dict(noted["papers"]))
 
 
+OPEN = "Others on this machine can read {}, or even change it. Make it yours alone: chmod 600 {}"
+
+
+def open_to_others(path: Path) -> str:
+    """What is to be said of a key that not only its owner can read; empty where there is nothing, or no such rights."""
+    if os.name != "posix" or not path.stat().st_mode & 0o077:
+        return ""
+    return OPEN.format(printable(path.name), printable(str(path), 300))
+
+
 def write_key(path: Path, key: CohortKey) -> None:
-    """Keep a key: whole or not at all, for its owner alone.
+    """Keep a key: whole or not at all, for its owner alone; behind a link, where it lies.
 
     Raises
     ------
@@ -174,6 +185,7 @@ def write_key(path: Path, key: CohortKey) -> None:
         },
     }
     data = (json.dumps(content, indent=1, ensure_ascii=False) + "\n").encode("utf-8")
+    path = path.resolve()
     if path.exists() and os.name == "posix":
         with contextlib.suppress(OSError):  # a stick may know no modes
             path.chmod(OWNER_ALONE)

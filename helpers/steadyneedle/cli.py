@@ -48,6 +48,7 @@ class _Words(click.Group):
 
 
 SETTINGS = {"help_option_names": ["-h", "--help"], "max_content_width": 100}
+GOES_ON = " What was written is whole. Type the same line again: it goes on."
 WORK_FOLDER = "steady-needle-work"
 OPTIONS = {
     "columns": " Or say what the columns hold: --columns time_s,pressure_bar.",
@@ -318,7 +319,8 @@ def main(arguments: list[str] | None = None) -> NoReturn:
         tell(error.format_message())
         status = BAD_USE
     except (click.Abort, KeyboardInterrupt):
-        tell("Stopped.")
+        typed = sys.argv[1:] if arguments is None else arguments
+        tell(f"Stopped.{GOES_ON if typed[:1] in (['papers'], ['mark']) else ''}")
         status = STOPPED
     except OSError as error:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # nor does Python try to write the rest at its end

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 SOME_WAIT, SOME_UNREADABLE = 3, 4
 MOST_NAMED = 5
 MOST_SAID = 20
+INSTEAD = (
+    "name another folder for the results. What an earlier marking laid there (marks.csv, record.jsonl, marked, "
+    "by-hand, observed.csv, changed-marks.csv), move there first."
+)
 
 
 @click.command(short_help="Mark the papers that came back.")
@@ -44,7 +48,8 @@ def mark(
     Questions, weights and pass mark are those of the day of issue, whatever the plan says today.
 
     Exit status: 0 all marked, 3 something waits for a person, 4 some could not be read, 2 nothing was marked:
-    no file lies there, or the line cannot be carried out.
+    no file lies there, or the line cannot be carried out. With --forms an empty folder is no fault: 0, the forms are
+    laid and everybody is missing.
     """
     import datetime
 
@@ -53,6 +58,7 @@ def mark(
     from steadyneedle.assessing.handed_in_folder import looked_through
     from steadyneedle.assessing.mark_cohort import mark_cohort
     from steadyneedle.assessing.observed import lay_checklist
+    from steadyneedle.assessing.papers_folder import IssueError, refuse_papers_among_answers
     from steadyneedle.assessing.pass_marks import PassMarkError
     from steadyneedle.assessing.results_folder import ResultsError, ResultsFolder
     from steadyneedle.assessing.secret import KeyFileError, open_to_others, read_key
@@ -65,6 +71,7 @@ def mark(
         refuse("The key lies among the handed-in files. Keep it in another folder, then mark again.")
     try:
         cohort = read_key(key)
+        refuse_papers_among_answers(out, "The results, with the right answers,", INSTEAD)
         open_key = open_to_others(key)
         there = looked_through(folder)
         if not there.to_mark and not forms:
@@ -78,11 +85,11 @@ def mark(
             if forms:
                 lay_checklist(results, cohort.everybody())
                 lay_changes(results)
-    except (KeyFileError, PassMarkError, ResultsError) as error:
+    except (IssueError, KeyFileError, PassMarkError, ResultsError) as error:
         refuse(str(error))
     except OSError as error:
         refuse(f"{error.filename or out} cannot be read or written: {error.strerror or error}.")
-    _say_left_out(there.left_out)
+    _say_left_out(sorted([*there.left_out, *marked.left_out]))
     if open_key:
         tell(open_key)
     raise click.exceptions.Exit(_say(marked, out))
@@ -127,6 +134,7 @@ def _say_left_out(names: list[str]) -> None:
 
 def _say(marked: CohortMarked, out: Path) -> int:
     """Say what came of it; the exit status."""
+    from steadyneedle.assessing.handed_in import IS_A_KEY
     from steadyneedle.assessing.mark_sheet import MARKED, MISSING, UNREADABLE, WAITING, counts
 
     found = counts(marked.rows)
@@ -139,6 +147,9 @@ def _say(marked: CohortMarked, out: Path) -> int:
         show(f"{count} to mark by hand: {out / 'by-hand' / stem}.csv, and {stem}.html beside it to read.")
     if found[MISSING]:
         tell(f"{found[MISSING]} missing: nothing of them lies in the folder. The mark sheet names them.")
+    for row in marked.rows:
+        if row.reason.endswith(IS_A_KEY):
+            tell(row.reason)
     for sentence in marked.said[:MOST_SAID]:
         tell(sentence)
     if len(marked.said) > MOST_SAID:

@@ -22,7 +22,10 @@ MOST_ATTEMPTS = 99
 @click.argument("roster", type=A_PATH, required=False, metavar="ROSTER.csv")
 @click.option("--paper", "words", metavar="NAME", help='Which paper, for example "units and bands".')
 @click.option("--out", "folder", type=A_PATH, metavar="FOLDER", help="Where the papers go; it must be there.")
-@click.option("--attempt", type=int, default=1, metavar="N", help="2 for a first resit: other numbers.")
+@click.option(
+    "--attempt", type=int, default=1, metavar="N",
+    help="2 for a first resit: other numbers; short texts stay the same, the plan may name others.",
+)  # fmt: skip
 @click.option(
     "--key", "named", type=A_PATH, metavar="FILE", help="The cohort's key; left out, NAME.key where you stand."
 )
@@ -58,14 +61,22 @@ def papers(
     if roster is not None:
         _issue(plan, place(roster), folder, attempt, named)
     else:
-        from steadyneedle.assessing.specimen import write_specimen
+        _lay_specimen(plan, folder)
 
-        try:
-            laid = write_specimen(plan, folder)
-        except OSError as error:
-            refuse(_not_written(error, folder))
-        for path in laid:
-            show(str(path))
+
+def _lay_specimen(plan: PaperPlan, folder: Path) -> None:
+    """The specimen's files, named."""
+    from steadyneedle.assessing.papers_folder import IssueError
+    from steadyneedle.assessing.specimen import write_specimen
+
+    try:
+        laid = write_specimen(plan, folder)
+    except IssueError as error:
+        refuse(str(error))
+    except OSError as error:
+        refuse(_not_written(error, folder))
+    for path in laid:
+        show(str(path))
 
 
 def _not_written(error: OSError, folder: Path) -> str:
@@ -77,7 +88,9 @@ def _not_written(error: OSError, folder: Path) -> str:
 
 def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Path | None) -> None:
     """Papers for a whole roster."""
-    from steadyneedle.assessing.issuing import INDEX, IssueError, issue, key_path
+    from steadyneedle.assessing.issue_notes import another_key_beside
+    from steadyneedle.assessing.issuing import issue, key_path
+    from steadyneedle.assessing.papers_folder import INDEX, IssueError
     from steadyneedle.assessing.roster import RosterError, read_roster
     from steadyneedle.assessing.seating import seat_apart
     from steadyneedle.assessing.secret import KeyFileError, open_to_others
@@ -100,8 +113,12 @@ def _issue(plan: PaperPlan, roster: Path, folder: Path, attempt: int, named: Pat
         tell(open_key)
     if done.fresh_key:
         tell(f"Key made: {path}. Keep it where no candidate can read it, and keep a copy.")
+        if not named and (beside := another_key_beside(path, plan.name, folder)):
+            tell(beside)
     there = f", {done.unchanged} of them there already" if done.unchanged else ""
     many = "s" if done.papers > 1 else ""
     tell(f"{done.papers} paper{many} in {folder}{there}. {INDEX} lists them.")
+    for sentence in done.said:
+        tell(sentence)
     for group in done.same_job:
         show(seat_apart(group))

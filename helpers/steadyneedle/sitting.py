@@ -23,7 +23,7 @@ from steadyneedle.foundation.store import StoreError
 from steadyneedle.sitting_desk import (
     command,
     line_for,
-    refuse_what_is_written_beside_a_paper,
+    refuse_another_name,
     refuse_what_loses_answers,
     where_answers_are,
 )
@@ -84,7 +84,7 @@ def sit(path: Path, tell: Callable[[str], None], *, browser: bool = True, port: 
     from steadyneedle.lesson_view import running
 
     path = path.resolve() if not path.is_symlink() else path
-    refuse_what_is_written_beside_a_paper(path)
+    refuse_another_name(path)
     paper = read_paper(path)
     answers = Answers(paper, path.parent)
     refuse_what_loses_answers(path, answers)

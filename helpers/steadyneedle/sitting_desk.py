@@ -22,8 +22,14 @@ class SittingError(ValueError):
     """A paper cannot be sat here; the sentence says what to do."""
 
 
-def refuse_what_is_written_beside_a_paper(path: Path) -> None:
-    """Say which file is the paper where its answers, or what was handed in, are named in its place."""
+def refuse_another_name(path: Path) -> None:
+    """Say which file is the paper where its ending was not typed, or its answers or what was handed in are named."""
+    whole = path.with_name(f"{path.name.rstrip('.')}.ipynb")
+    if not os.path.lexists(path) and whole.is_file():
+        raise SittingError(
+            f"There is no file {printable(path.name)}. The paper is called {printable(whole.name)}; type: "
+            f"{line_for(whole)}"
+        )
     if path.suffix.lower() != ".json" or not path.is_file():
         return
     name, found = printable(path.name), WRITTEN_BESIDE.fullmatch(path.name)

@@ -443,6 +443,24 @@ def test_one_marker_alone_does_not_settle_what_lies_outside_the_two(place: Path)
     assert [sheet(place)[str(n)]["status"] for n in (1, 4)] == ["marked", "marked"], "two names written out are two"
 
 
+def test_a_critical_failure_is_typed_with_its_reason_and_two_markers_agree_on_it(place: Path) -> None:
+    lay_key(place / "cohort.key", map(str, range(1, 4)))
+    for number in range(1, 4):
+        hand_in(place / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+    mark(place)
+    fill(file_for(place), typed({1: "0 critical"}))
+    fill(file_for(place), typed({2: "0 Critical", 3: "0"}, why="tells the customer that it is safe"))
+    fill(file_for(place, "-second-marker"), typed({3: "0 critical"}, "CD", "the same"))
+    _, said = mark(place)
+    assert "a critical failure is typed as 0 critical, with its reason under why" in said and of(1) in said
+    assert (sheet(place)["2"]["status"], sheet(place)["3"]["status"]) == ("marked", "waiting")
+    assert "one marker calls it a critical failure, the other does not" in sheet(place)["3"]["reason"]
+    assert {one["is"]["mark"] for line in record(place) for one in line.get("typed", [])} == {"0 critical", "0"}
+    first = outputs(place)
+    mark(place)
+    assert outputs(place) == first
+
+
 def test_decimal_commas_stand_where_semicolons_part_the_columns(place: Path) -> None:
     """2.5 becomes the second of May in a spreadsheet that writes decimal commas."""
     mark(place, "--semicolons", "--forms")

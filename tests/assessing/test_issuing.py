@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import html
 import json
 import os
+import re
 import stat
 import subprocess
 import sys
@@ -17,10 +19,11 @@ from steadyneedle.assessing import issuing
 from steadyneedle.assessing.paper_plan import PaperPlan
 from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.plan_file import load_plan, read_plan
-from steadyneedle.assessing.secret import KeyFileError, read_key
+from steadyneedle.assessing.secret import CohortKey, KeyFileError, read_key, write_key
 from steadyneedle.cli import main
 
 NAME = "units-and-bands"
+PLAN = load_plan(NAME)
 SHORT = 'title = "Short"\nminutes = 5\npass_percent = 50\n[[questions]]\nexercise = "lock_up"\ncount = 2\n'
 
 
@@ -364,6 +367,11 @@ def test_a_specimen_for_the_moderator_and_for_candidates(desk: Path, capsys: pyt
     ]  # fmt: skip
     paper = read_paper(desk / "papers" / names[0])
     plain, answered = ((desk / "papers" / name).read_text(encoding="utf-8") for name in names[1:])
+    text, left = PLAN.questions[-1], paper.items[-1]
+    assert (left.title, left.asked) == ("A short text", ("A short text stands here in the paper; 4 marks.",))
+    for words in (text.title, *re.split(r"\. |\n", text.ask)):
+        assert words in html.unescape(answered), "the moderator reads it"
+        assert words not in html.unescape(plain) + (desk / "papers" / names[0]).read_text(encoding="utf-8")
     assert plain.count("<section>") == answered.count("<section>") == 20
     assert answered.count("<p>Answer: ") == 19 and "Answer: " not in plain and "Answers from" not in plain
     for item in paper.items:
@@ -372,3 +380,113 @@ def test_a_specimen_for_the_moderator_and_for_candidates(desk: Path, capsys: pyt
     before = contents(desk)
     papers(capsys, "--specimen", "--paper", NAME, "--out", "papers")
     assert contents(desk) == before and not list(desk.glob("*.key")), "the same everywhere, and no key"
+
+
+# what is said besides --------------------------------------------------------------------------
+
+
+def test_a_second_key_beside_one_that_is_there_is_said(desk: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Not refused, for a new cohort needs a new key; how to go back is said, and it works."""
+    write_key(desk / "a cohort.key", CohortKey(bytes(32)))
+    (desk / "notes.key").write_text("no key", encoding="utf-8")
+    status, _, told = papers(capsys, *ASKED)
+    assert (
+        status == 0
+        and (
+            "Beside it lies a cohort.key. One key serves all papers of a cohort. If these candidates are of the same "
+            f"cohort, delete {NAME}.key, and in {desk / 'papers'} index.csv and all that ends in -{NAME}.ipynb, before "
+            'anybody has a paper; then type the line again with --key "a cohort.key".'
+        )
+        in told.splitlines()
+    )
+    for path in (desk / f"{NAME}.key", *(desk / "papers").glob(f"*-{NAME}.ipynb"), desk / "papers" / "index.csv"):
+        path.unlink()
+    status, _, told = papers(capsys, *ASKED, "--key", "a cohort.key")
+    assert (status, told.count("\n")) == (0, 1), told
+    (desk / "more").mkdir()
+    told = papers(capsys, *ASKED[:-1], "more", "--key", "new.key")[2]
+    assert "Key made" in told and "Beside it" not in told, "who names a new key means it"
+
+
+def test_who_stood_in_an_earlier_roster_is_said_with_the_papers_that_lie_there(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    papers(capsys, *ASKED)
+    (desk / "papers" / f"007-{NAME}.ipynb").unlink()
+    (desk / "roster.csv").write_text("candidate\n102\n103\n", encoding="utf-8")
+    status, _, told = papers(capsys, *ASKED)
+    assert status == 0 and told.splitlines()[1] == (
+        "The key issued this paper and attempt to 2 candidates who are not in this roster: 007, 101. Papers of theirs "
+        "in that folder: 1. Whoever was taken out of the roster, or got another number, counts as missing: give that "
+        "paper to nobody."
+    )
+
+
+def test_a_resit_says_who_never_sat_and_which_texts_stay_the_same(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    papers(capsys, *ASKED)
+    (desk / "roster.csv").write_text("candidate\n101\n509\n", encoding="utf-8")
+    status, _, told = papers(capsys, *ASKED, "--attempt", "2")
+    assert status == 0 and told.splitlines()[1:] == [
+        "This is attempt 2, and no earlier one was issued to 509. If a number is a slip, correct the roster and type "
+        "the line again; give the paper of the wrong number to nobody. It counts as missing.",
+        "Question 20 is a short text and asks what attempt 1 asked. To ask something else, change the plan and issue "
+        "attempt 3 in place of this one, before anybody sits it.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("attempt", "sentence"),
+    [
+        ("3", "short.key never issued attempt 2 of this paper. Issue attempt 2 first; or, where another key issued it, "
+         "name that one: --key FILE."),
+        ("5", "short.key never issued attempt 4 of this paper. Issue attempt 2 first; or, where another key issued it, "
+         "name that one: --key FILE."),
+    ],
+)  # fmt: skip
+def test_an_attempt_before_the_one_before_it_says_which_comes_next(
+    desk: Path, plan: PaperPlan, attempt: str, sentence: str
+) -> None:
+    issuing.issue(plan, ["101"], desk / "papers", desk / "short.key")
+    with pytest.raises(issuing.IssueError) as refused:
+        issuing.issue(plan, ["101"], desk / "papers", desk / "short.key", int(attempt))
+    assert str(refused.value) == sentence
+
+
+def test_no_answers_among_the_papers_and_no_papers_among_answers(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    specimen = ("--specimen", "--paper", NAME, "--out", "papers")
+    papers(capsys, *specimen)
+    status, _, told = papers(capsys, *ASKED)
+    assert status == 2 and not (desk / f"{NAME}.key").exists() and told == (
+        f"{desk / 'papers'} holds the model answers of a specimen, specimen-{NAME}-answers.html, and the folder of "
+        "papers is given out. Name another folder for the papers, or move that away.\n"
+    )  # fmt: skip
+    (desk / "papers" / f"specimen-{NAME}-answers.html").rename(desk / "answers.html")
+    (desk / "papers" / "marks.csv").write_text("", encoding="utf-8")
+    assert "holds the results of a marking, marks.csv" in papers(capsys, *ASKED)[2]
+    (desk / "papers" / "marks.csv").unlink()
+    assert papers(capsys, *ASKED)[0] == 0
+    before = contents(desk)
+    status, out, told = papers(capsys, *specimen)
+    assert (status, out, told) == (
+        2, "", f"{desk / 'papers'} holds the papers that are given out. Model answers would lie among them: name "
+        "another folder for the specimen.\n",
+    )  # fmt: skip
+    assert contents(desk) == before
+
+
+def test_ctrl_c_says_what_comes_next(
+    desk: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as patched:
+        patched.setattr(issuing, "write_atomically", stopped)
+        assert papers(capsys, *ASKED)[::2] == (
+            130, "\nStopped. What was written is whole. Type the same line again: it goes on.\n"
+        )  # fmt: skip
+    assert papers(capsys, *ASKED)[0] == 0 and len(contents(desk / "papers")) == 4

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import dataclasses
 import datetime
 import html
+import io
 import json
 import os
 import random
@@ -31,7 +33,8 @@ from steadyneedle.assessing import handed_in_form, job_marking, marking
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.edition import entry_of, fingerprint, plan_as_data, plan_of
 from steadyneedle.assessing.graded_book import graded_bytes
-from steadyneedle.assessing.hand_marks import Given
+from steadyneedle.assessing.hand_marks import Given, MarkSteps
+from steadyneedle.assessing.hand_marks import given as given_by_hand
 from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.job_marking import hidden_lines, in_sentences
@@ -575,6 +578,7 @@ def test_the_question_says_what_earns_nothing_and_what_holds_back() -> None:
     assert "each of the three holds the whole result back" in words
     assert "Any other wrong cause holds nothing back." in words
     assert "Your tests must give what you name at least 50 %." in words
+    assert "Each test takes minutes, some cost money, which is not marked." in words
     assert "less than 50 %, the job earns no mark" in words
     assert "within 10 points of what they give" in words and "Within 25 points earns half" in words
 
@@ -742,6 +746,10 @@ def test_a_graded_job_is_read_without_a_kernel_and_runs_again_to_the_same(tmp_pa
     assert done.returncode == 0, done.stdout[-3000:]
 
 
+def _job_of(candidate: str) -> int:
+    return job_drawn(bytes(range(32)), "creep", candidate, item_of().number, 1)
+
+
 def test_the_command_says_who_meets_the_same_job_and_no_file_does(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -759,10 +767,18 @@ def test_the_command_says_who_meets_the_same_job_and_no_file_does(
         said.append(capsys.readouterr().out.splitlines())
     met: dict[int, list[str]] = {}
     for one in candidates:
-        met.setdefault(job_drawn(bytes(range(32)), "creep", one, item_of().number, 1), []).append(one)
+        met.setdefault(_job_of(one), []).append(one)
     shared = [group for group in met.values() if len(group) > 1]
     right = [f"Seat apart: {', '.join(group[:-1])} and {group[-1]} (same job)" for group in shared]
     assert right and said == [right, right]
+    groups = met.values()
+    late = next(one for one in map(str, range(340, 500)) if any(_job_of(one) == _job_of(group[0]) for group in groups))
+    (tmp_path / "roster.csv").write_text(f"candidate\n{late}\n", encoding="utf-8")
+    with pytest.raises(SystemExit):
+        main(["papers", "--paper", "creep", *asked])
+    [same] = [group for group in groups if _job_of(group[0]) == _job_of(late)]
+    told = capsys.readouterr().out.splitlines()
+    assert told == [f"Seat apart: {', '.join(same)} and {late} (same job)"], "a roster of its own"
     index = (tmp_path / "papers" / "index.csv").read_text(encoding="utf-8")
     assert "job" not in index and not any(str(number) in index for number in met)
 
@@ -890,7 +906,11 @@ def test_a_job_that_waits_is_laid_for_a_person_in_sentences(tmp_path: Path) -> N
         assert "(thought: " in text and "Ended: " in text and "{" not in text.split("<body>")[-1]
     words = page.read_text("utf-8")
     assert "The question is critical: a job that failed critically, was not ended, or ended with" in words
-    assert words.count("0 holds nothing back.</p>") == 1, "the path was ended"
+    assert words.count("0 holds nothing back. 0 critical does, with a reason.</p>") == 1, "the path was ended"
+    [row] = csv.DictReader(io.StringIO(table.read_text("utf-8-sig")))
+    assert row["note"].startswith("Played again, the path comes out otherwise: test "), (
+        "who has the table alone sees it"
+    )
 
 
 def test_from_roster_to_mark_sheet_by_the_commands_alone(tmp_path: Path) -> None:
@@ -913,6 +933,8 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert safe.safe and not ItemMark(item, "", safe).missed
     nought, one = Given(0, "AB", "appeal turned down"), Given(1, "AB", "appeal")
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
+    failed = given_by_hand("0 critical", "AB", "screen seen: watched on past the stop", MarkSteps(item.weight))
+    assert failed is not None and ItemMark(item, "", safe, failed).missed, "with a reason, whoever saw it may"
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
 

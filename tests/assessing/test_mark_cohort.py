@@ -24,17 +24,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cohort import AT, PAPER, PLAN, all_right, changed, file_of, hand_in, lay_key, right_answers
+from cohort import AT, PAPER, PLAN, all_right, changed, file_of, hand_in, lay_key, paper_of, right_answers
 from hostile import lay, lay_no_files
 
 from steadyneedle.assessing import mark_cohort as module
 from steadyneedle.assessing.answers import Answers
 from steadyneedle.assessing.handed_in_folder import looked_through
 from steadyneedle.assessing.handed_in_form import handed_in, receipt_of
-from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.assessing.paper_file import Paper, bytes_of
 from steadyneedle.assessing.paper_reading import read_paper
 from steadyneedle.assessing.results_folder import ResultsFolder
-from steadyneedle.assessing.secret import read_key
+from steadyneedle.assessing.secret import CohortKey, read_key, write_key
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.cli import main
 from steadyneedle.foundation.strict_json import read_strict
@@ -223,13 +223,81 @@ def test_a_name_that_says_another_candidate_than_the_content_is_said(place: Path
     rows = {row["candidate"]: row for row in rows_of(place)}
     assert (rows["4"]["status"], "handed in" in rows["4"]["reason"].lower()) == ("marked", False)
     assert rows["5"]["status"] == "unreadable"
-    assert rows["5"]["reason"].startswith(
-        f"The file 5-{PAPER}.handed-in.json has the name of candidate 5 and holds the answers of candidate 4. "
+    assert rows["5"]["reason"] == (
+        f"The file 5-{PAPER}.handed-in.json has the name of candidate 5 and holds the answers of candidate 4's paper. "
+        "Numbers and marks belong to that paper, whatever the file is called; who sat it, your own sheet of the day "
+        f"says. If it was 4, name the file 4-{PAPER}.handed-in.json, and mark again. If 5 sat the paper of 4, leave "
+        "the file as it is: this row says so. 5 has no mark from it, and sits another attempt; the guide for assessors "
+        "says more under 'Resits and late candidates'."
     )
     (place / "in" / f"4-{PAPER}.handed-in.json").rename(place / "in" / f"4-{PAPER}-attempt-2.handed-in.json")
     assert mark(place).returncode == 4
     reasons = [row["reason"] for row in rows_of(place)]
-    assert any(f"of {PAPER}, attempt 2 and holds the answers of {PAPER}, attempt 1" in one for one in reasons)
+    assert any(
+        f"of {PAPER}, attempt 2 and holds the answers of {PAPER}, attempt 1. Name it 4-{PAPER}.handed-in" in one
+        for one in reasons
+    )
+
+
+def test_a_key_among_the_handed_in_files_is_called_a_key(place: Path) -> None:
+    """Any cohort's, whole or cut off, whatever it is called; nothing of its secret goes anywhere."""
+    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    write_key(place / "other.key", CohortKey(bytes.fromhex("5ec2e7" * 10 + "abcd")))
+    for name, data in (
+        ("units.key", (place / "cohort.key").read_bytes()), (f"2-{PAPER}.handed-in.json", (place / "other.key").read_bytes()),
+        ("cut.json", (place / "other.key").read_bytes()[:260]), ("in a spreadsheet.txt", b"\xef\xbb\xbf" + (place / "other.key").read_bytes()),
+    ):  # fmt: skip
+        (place / "in" / name).write_bytes(data)
+    done = mark(place)
+    keys = [row["reason"] for row in rows_of(place) if row["status"] == "unreadable"]
+    assert (
+        done.returncode == 4
+        and len(keys) == 4
+        and all("is a key: whoever sees it can work out every" in one for one in keys)
+    )
+    assert all(one in done.stderr for one in keys) and "newer" not in done.stderr
+    told = done.stdout + done.stderr + "".join(data.decode() for data in outputs(place).values())
+    assert "5ec2e7" not in told and bytes(range(32)).hex() not in told
+    secret = 'I write "secret": "' + "a" * 64 + '", and "issued".'
+    hand_in(place / "in", "3", {20: secret})
+    mark(place)
+    assert {row["candidate"]: row["status"] for row in rows_of(place)}["3"] == "waiting", "an answer is no key"
+
+
+def test_a_handed_in_file_under_the_name_of_a_mail_program_counts_beside_its_paper(place: Path) -> None:
+    made = hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    made.rename(made.with_name(f"1-{PAPER}.handed-in (1).json"))
+    beside = [f"1-{PAPER}.ipynb", f"1-{PAPER} (2).ipynb", f"1-{PAPER}.answers.json"]
+    for name in (*beside, f"2-{PAPER}.ipynb"):
+        (place / "in" / name).write_bytes(b'{"cells": []}')
+    done = mark(place)
+    rows = rows_of(place)
+    assert [row["status"] for row in rows if row["candidate"] == "1"] == ["marked"]
+    assert [row["reason"].split(" is a notebook")[0] for row in rows if row["status"] == "unreadable"] == [
+        f"The file 2-{PAPER}.ipynb"
+    ], "nothing of that candidate came"
+    assert f"Left out, for nobody handed them in: {', '.join(sorted(beside))} (3 in all)." in done.stderr
+
+
+def test_no_results_among_the_papers_that_are_given_out(place: Path) -> None:
+    hand_in(place / "in", "1", NOTHING_FOR_A_HUMAN)
+    (place / "out").mkdir()
+    (place / "out" / f"1-{PAPER}.ipynb").write_bytes(bytes_of(paper_of("1")))
+    done = mark(place)
+    assert done.returncode == 2 and list((place / "out").iterdir()) == [place / "out" / f"1-{PAPER}.ipynb"]
+    assert done.stderr.startswith(f"{place / 'out'} holds the papers that are given out. The results, with the right ")
+    assert "name another folder for the results" in done.stderr
+    (place / "out" / f"1-{PAPER}.ipynb").unlink()
+    (place / "out" / "index.csv").write_text(f"candidate,paper,attempt,file,sha256,cohort\n1,{PAPER},1,a,b,c\n")
+    assert mark(place).returncode == 2, "by the index too"
+    (place / "out" / "index.csv").write_text("somebody's own\n")
+    assert mark(place).returncode == 0
+
+
+def test_forms_are_laid_before_anything_came(place: Path) -> None:
+    done = command(place / "in", "--key", place / "cohort.key", "--out", place / "out", "--forms")
+    assert done.returncode == 0 and (place / "out" / "observed.csv").is_file()
+    assert {row["status"] for row in rows_of(place)} == {"missing"}
 
 
 def test_what_lies_beside_a_handed_in_file_where_it_was_sat_is_left_out(place: Path) -> None:
@@ -483,7 +551,8 @@ def test_ctrl_c_is_status_130(place: Path) -> None:
     wait_for(place / "out" / "marked")
     running.send_signal(signal.SIGINT)
     _, said = running.communicate(timeout=60)
-    assert (running.returncode, said.strip()) == (130, "Stopped.") or running.returncode == 3  # it may have been done
+    goes_on = "Stopped. What was written is whole. Type the same line again: it goes on."
+    assert (running.returncode, said.strip()) == (130, goes_on) or running.returncode == 3  # it may have been done
 
 
 def started(place: Path) -> subprocess.Popen[str]:

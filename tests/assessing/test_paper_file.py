@@ -60,6 +60,9 @@ def test_a_notebook_is_as_jupyter_writes_it() -> None:
     cells = notebook_of(PAPER)["cells"]
     assert len({cell["id"] for cell in cells}) == len(cells) == 22
     assert notebooks.code_of(notebook_of(PAPER)) == [CODE]
+    head = "".join(cells[0]["source"])
+    for line in ("`steadyneedle sit 101-units-and-bands.ipynb`", "`python3 helpers/start.py sit`"):
+        assert line in head, "a machine may know only one of the two"
 
 
 def test_nothing_of_what_is_right_or_wrong_stands_in_a_paper() -> None:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from steadyneedle.assessing import plan_file
+from steadyneedle.assessing.difficulty import why_not
+from steadyneedle.assessing.exercise_list import known_exercises
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.paper_plan import PlanError
 from steadyneedle.assessing.plan_file import load_plan, plan_names, read_plan
@@ -66,7 +68,7 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
     ("text", "line", "sentence"),
     [
         (HEAD.replace('"T"', "T") + ONE, 1, "this is no TOML"),
-        (HEAD, 1, "a plan needs questions: write [[questions]] above each"),
+        (HEAD, 3, "a plan needs questions: write [[questions]] above each"),
         (HEAD.replace("title", "titel") + ONE, 1, "'titel' is no setting here; there are title, minutes"),
         (HEAD.replace("10", '"ten"') + ONE, 2, "minutes is a whole number from 1 to 600"),
         (HEAD.replace("50", "101") + ONE, 3, "pass_percent is a whole number from 1 to 100"),
@@ -74,7 +76,7 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
         (
             HEAD + ONE + ONE.replace("lock_up", "lockup"),
             7,
-            "there is no exercise 'lockup'; papers may ask absolute_at_depth",
+            "there is no exercise 'lockup'. Nearest to it: lock_up, look_it_up. Papers may ask:",
         ),
         (HEAD + JOB.replace("cause = 5", "cause = -1"), 7, "a job needs marks = { cause = 2, safe = 2"),
         (HEAD + JOB.replace("cause = 5", "cause = true"), 7, "a job needs marks = {"),
@@ -109,8 +111,65 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
         (
             HEAD + TEXT.replace('"1 mark: so"', '"2 marks: a", "0.5 mark: b", "c"'),
             8,
+            "the rubric's line '0.5 mark: b' gives half a mark, and half_marks = true is missing",
+        ),
+        (
+            HEAD + TEXT.replace('"1 mark: so"', '"2 marks: a", "0.5 mark: b"') + "half_marks = true\n",
+            8,
             "rubric give 2.5 in all, and weight is 1",
         ),
+        (
+            HEAD + TEXT.replace('"1 mark: so"', '"1 mark: so", "says why"'),
+            8,
+            "no marks can be read in the rubric's line 'says",
+        ),
+        (HEAD + "minutes = 90\n" + ONE, 4, "'minutes' stands in line 2 already. Leave one of the two."),
+        (HEAD + "minutes = 90", 4, "'minutes' stands in line 2 already. Leave one of the two."),
+        (
+            HEAD + ONE + 'exercise = "creep_rate"\n',
+            6,
+            "'exercise' stands in line 5 already. Leave one of the two. Or did a [[",
+        ),
+        (HEAD + TEXT + TEXT.partition("\n")[2], 10, "'text' stands in line 5 already."),
+        (HEAD + TEXT.replace('"Why?"', '"""\nWhy?\n"""') + 'ask = "x"\n', 12, "'ask' stands in line 7 already."),
+        (HEAD + JOB.replace("safe = 2", "cause = 2"), 7, "'cause' stands in these brackets twice. Leave one of them."),
+        (
+            HEAD + ONE.partition("\n")[2],
+            4,
+            "'exercise' belongs to a question. Did the [[questions]] line above it get lost?",
+        ),
+        (HEAD + ONE + JOB.partition("\n")[2], 4, "Did a [[questions]] line get lost between the two?"),
+        (HEAD + ONE + "minutes = 5\n", 6, "'minutes' belongs above the first [[questions]]."),
+        (HEAD + ONE + "[[question]]\nweight = 1\n", 6, "write [[questions]] above each question: two brackets"),
+        (HEAD + "[question]\nweight = 1\n", 4, "write [[questions]] above each question: two brackets"),
+        (HEAD + "[questions]\nweight = 1\n", 4, "write [[questions]] above each question: two brackets"),
+        (HEAD + "[questions]\nweight = 1\n" * 2, 4, "write [[questions]] above each question: two brackets"),
+        (HEAD + ONE + "[questions]\nweight = 1\n", 6, "write [[questions]] above each question: two brackets"),
+        (HEAD + ONE + "[[questions]\nweight = 1\n", 6, "write [[questions]] above each question: two brackets"),
+        (
+            HEAD.replace("minutes = 10\n", "") + ONE,
+            2,
+            "minutes is missing. Write minutes = 60 above the first [[questions]]",
+        ),
+        (HEAD.replace("pass_percent = 50\n", "") + ONE, 2, "pass_percent is missing. Write pass_percent = 70 above"),
+        (HEAD.replace('title = "T"\n', "") + ONE, 2, 'title is missing: write title = "..." with words in it'),
+        (HEAD + TEXT.replace('"So."', '"""So.'), 9, 'the words that begin here do not end. Write """ behind the last'),
+        (
+            HEAD + ONE + TEXT + TEXT,
+            13,
+            "two text questions are called 'a', here and in line 6. Give each its own name.",
+        ),
+        (
+            HEAD + JOB + ONE + JOB.replace("find_it", "other"),
+            12,
+            "a paper has one job at most, for a job takes half an hour. One",
+        ),
+        (
+            HEAD + ONE + TEXT + ONE + "weight = 1\n",
+            13,
+            "'lock_up' stands in line 4 with the same settings. Leave one of the two, with count = 2.",
+        ),
+        (HEAD + (ONE + "count = 3\n") * 2, 8, "Leave one of the two, with count = 6."),
         (HEAD + ONE + "critical = yes\n", 6, "critical is true or false, in small letters and without quotes"),
         (HEAD + TEXT + "half_marks = True  # so\n", 10, "half_marks is true or false, in small letters"),
         (HEAD.replace('"T"', '"<b>T</b>"') + ONE, 1, "title holds <, which pages and notebooks take for more"),
@@ -134,7 +193,7 @@ def test_what_is_wrong_is_said_by_line(tmp_path: Path, text: str, line: int, sen
     with pytest.raises(PlanError) as refused:
         read_plan(plan_of(tmp_path, text))
     assert str(refused.value).startswith(f"some-paper.toml, line {line}: ") and sentence in str(refused.value)
-    assert "\n" not in str(refused.value)
+    assert "\n" not in str(refused.value) or "there is no exercise" in sentence
 
 
 def test_the_plan_that_the_guide_shows_can_be_used(tmp_path: Path) -> None:
@@ -158,6 +217,55 @@ def test_a_rubric_that_gives_no_marks_or_all_of_them_is_taken(tmp_path: Path) ->
     for rubric in ('"says why"', '"1 mark: a", "1.5 marks: b", "Half a mark: c", "1 mark: d", "no marks for luck"'):
         text = HEAD + TEXT.replace('"1 mark: so"', rubric) + "weight = 4\nhalf_marks = true\n"
         assert read_plan(plan_of(tmp_path, text)).out_of == 4
+
+
+@pytest.mark.parametrize(
+    ("rubric", "weight"),
+    [
+        ('"a (1 mark)", "b (2 marks)."', 3), ('"1 point: a", "2 points: b"', 3), ('"up to 3 marks: a"', 3),
+        ('"½ mark: a", "1/2 mark: b"', 1), ('"Half mark: a", "half a mark: b"', 1), ('"1½ marks: a", "1 1/2 marks: b"', 3),
+        ('"One mark: a", "two marks: b", "A mark: c"', 4), ('"(1 mark) a", "b: 0,5 mark", "0.5 mark - c"', 2),
+        ('"1 mark for a", "No marks for luck"', 1), ('"0-2 marks: a"', 2), ('"names the mark on the seat"', 9),
+        ('"A mark on the seat is named", "its 3 points are told"', 9),
+    ],
+)  # fmt: skip
+def test_marks_are_read_as_people_write_them(tmp_path: Path, rubric: str, weight: int) -> None:
+    says_none = weight == 9
+    for another in (weight, weight + 1):
+        text = HEAD + TEXT.replace('"1 mark: so"', rubric) + f"weight = {another}\nhalf_marks = true\n"
+        if says_none or another == weight:
+            assert read_plan(plan_of(tmp_path, text)).out_of == another
+            continue
+        with pytest.raises(PlanError, match=f"give {weight} in all, and weight is {another}"):
+            read_plan(plan_of(tmp_path, text))
+    halves = HEAD + TEXT.replace('"1 mark: so"', rubric) + f"weight = {weight}\n"
+    if re.search("½|/2|[Hh]alf|[.,]5", rubric):
+        with pytest.raises(PlanError, match="half_marks = true is missing"):
+            read_plan(plan_of(tmp_path, halves))
+    else:
+        assert read_plan(plan_of(tmp_path, halves)).out_of == weight
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["1 mark each: a, b", "1 mark off for luck", "-1 mark: a", "a (1 mark), b (1 mark)", "says why", "1/3 mark: a"],
+)
+def test_what_says_marks_in_another_way_is_refused_by_its_line(tmp_path: Path, line: str) -> None:
+    text = HEAD + TEXT.replace('"1 mark: so"', f'"1 mark: so", "{line}"') + "half_marks = true\n"
+    with pytest.raises(PlanError, match=re.escape(f"the rubric's line '{line}'")):
+        read_plan(plan_of(tmp_path, text))
+
+
+def test_whoever_names_no_exercise_gets_a_list_to_choose_from(tmp_path: Path) -> None:
+    with pytest.raises(PlanError) as refused:
+        read_plan(plan_of(tmp_path, HEAD + ONE.replace("lock_up", "strange")))
+    first, *listed = str(refused.value).splitlines()
+    assert first == "some-paper.toml, line 5: there is no exercise 'strange'. Papers may ask:"
+    admitted = [one for _, one in known_exercises() if not why_not(one)]
+    assert [line.split()[0] for line in listed] == [one.name for one in admitted]
+    assert all(re.fullmatch(r"  \S+ +[a-z, ]+ (lesson \d+b?|papers alone) +\S.*", line) for line in listed)
+    assert any(re.fullmatch(r"  lock_up +a quantity +lesson 02 +Where it locks up", line) for line in listed), listed
+    assert all(one.title in line for one, line in zip(admitted, listed, strict=True))
 
 
 def test_a_plan_under_another_name_is_said_how_to_call_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

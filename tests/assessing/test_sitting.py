@@ -653,6 +653,11 @@ def test_what_is_no_paper_is_refused_in_one_sentence(tmp_path: Path, capsys: pyt
         alone = tmp_path / f"7-creep.{ending}.json"
         alone.write_text("{}", encoding="utf-8")
         assert f"{what}, and cannot be sat. Name the paper itself: 7-creep.ipynb\n" in refused(capsys, str(alone))
+    for cut_short in (NAME, f"{NAME}."):
+        assert refused(capsys, str(tmp_path / cut_short)) == (
+            f"There is no file {cut_short}. The paper is called {NAME}.ipynb; type: steadyneedle sit "
+            f"{tmp_path / NAME}.ipynb\n"
+        )
     (tmp_path / "other.json").write_text("{}", encoding="utf-8")
     assert "the name of a paper ends with .ipynb" in refused(capsys, str(tmp_path / "other.json"))
     lesson = places.lessons() / "00-start-here.ipynb"

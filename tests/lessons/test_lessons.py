@@ -166,6 +166,12 @@ def test_the_assessors_guide_says_what_a_paper_cannot_stop() -> None:
     ]  # fmt: skip
     for words in ("open book", "shows damage, not who typed", "can open", "Numbers only", "nothing can be marked"):
         assert words in text, words
+    first, kept = cells(ASSESSOR, "markdown")[0], text.split("## What you keep")[1]
+    assert "`python3 helpers/start.py`" in first, "whoever set the workbook up so has no other command"
+    for words in ("the papers as they were given out", "the handed-in files", "the key", "`record.jsonl`"):
+        assert words in kept.split("Keep these together")[1].split("is over:")[1].split(". ")[0], words
+    resits = text.split("## Resits and late candidates")[1].split("## Marks")[0]
+    assert "A short text has no numbers" in resits and "**Somebody sat another's paper.**" in resits
 
 
 @pytest.mark.parametrize("number", list(MODULES))

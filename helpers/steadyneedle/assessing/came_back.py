@@ -14,9 +14,11 @@ from pathlib import Path
 from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.handed_in import HandedInError, NeverHandedInError, named_in, read_handed_in
-from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS
+from steadyneedle.assessing.handed_in_folder import beside_of
+from steadyneedle.assessing.handed_in_form import RECEIPT_LETTERS, handed_in_name
 from steadyneedle.assessing.mark_sheet import SheetRow, Twice, unreadable_row
 from steadyneedle.assessing.marking_record import RecordedRow
+from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.secret import CohortKey
 
 Sat = tuple[str, str, int]
@@ -30,6 +32,12 @@ NOT_NOTED = (
 ONE_RECEIPT = (
     "The files {} are different files of one candidate with the receipt {}. That does not happen by chance: somebody "
     "made one of them so. Find out which was handed in, move the other out of the folder, and mark again."
+)
+ANOTHERS_PAPER = (
+    "has the name of candidate {0} and holds the answers of candidate {1}'s paper. Numbers and marks belong to that "
+    "paper, whatever the file is called; who sat it, your own sheet of the day says. If it was {1}, name the file {2}, "
+    "and mark again. If {0} sat the paper of {1}, leave the file as it is: this row says so. {0} has no mark from it, "
+    "and sits another attempt; the guide for assessors says more under 'Resits and late candidates'."
 )
 
 
@@ -56,23 +64,26 @@ class Came:
 
 @dataclass
 class CameBack:
-    """The files that can be marked, rows of those that cannot, and of whom anything lies there."""
+    """The files that can be marked, rows of those that cannot, and of whom anything lies there.
+
+    `left_out` are names of what lies beside a handed-in file that came under another name.
+    """
 
     to_mark: list[Came] = field(default_factory=list)
     entries: list[RecordedRow] = field(default_factory=list)
     seen: set[Sat] = field(default_factory=set)
+    left_out: list[str] = field(default_factory=list)
 
 
 def look_at_all(folder: Path, names: list[str], key: CohortKey, step: Callable[[], None]) -> CameBack:
     """A first look at every file of a folder; `step` is called for each that needs no second."""
-    found = CameBack()
-    for name in names:
-        try:
-            found.to_mark.append(_looked_at(folder / name, key))
-        except HandedInError as error:
-            found.entries.append(refused(name, key, error))
-            if not isinstance(error, AnotherCohortError):
-                found.seen.add(_whose(found.entries[-1].row))
+    found, beside = CameBack(), [one for one in names if beside_of(one)]
+    _first_looks(found, folder, [one for one in names if not beside_of(one)], key, step)
+    if beside:  # it may have been handed in under the name that a mail program gave
+        stems = {paper_stem(*one.sat) for one in found.to_mark}
+        found.left_out = [one for one in beside if beside_of(one) in stems]
+        _first_looks(found, folder, [one for one in beside if beside_of(one) not in stems], key, step)
+        for _ in found.left_out:
             step()
     found.to_mark = _without_copies(found.to_mark, step)
     found.seen |= {one.sat for one in found.to_mark}
@@ -85,6 +96,20 @@ def look_at_all(folder: Path, names: list[str], key: CohortKey, step: Callable[[
     if of_one_receipt:
         found.to_mark = [one for one in found.to_mark if one.sha256 not in of_one_receipt]
     return found
+
+
+def _first_looks(
+    found: CameBack, folder: Path, names: list[str], key: CohortKey, step: Callable[[], None]
+) -> None:  # fmt: skip
+    """Sort files into those that can be marked and those that cannot."""
+    for name in names:
+        try:
+            found.to_mark.append(_looked_at(folder / name, key))
+        except HandedInError as error:
+            found.entries.append(refused(name, key, error))
+            if not isinstance(error, AnotherCohortError):
+                found.seen.add(_whose(found.entries[-1].row))
+            step()
 
 
 def _looked_at(path: Path, key: CohortKey) -> Came:
@@ -146,12 +171,12 @@ def not_seen(key: CohortKey, papers: set[str], seen: set[Sat]) -> Iterator[Sat]:
 
 def _called_otherwise(called: Sat, holds: Sat) -> str:
     """What is said of a file whose name says one thing and whose content another."""
-    says, is_of = (f"candidate {called[0]}", f"candidate {holds[0]}")
-    if called[0] == holds[0]:
-        says, is_of = (f"{paper}, attempt {attempt}" for _, paper, attempt in (called, holds))
+    if called[0] != holds[0]:
+        return ANOTHERS_PAPER.format(called[0], holds[0], plain_name(handed_in_name(*holds)))
+    says, is_of = (f"{paper}, attempt {attempt}" for _, paper, attempt in (called, holds))
     return (
-        f"has the name of {says} and holds the answers of {is_of}. Find out whose it is, and name it so or ask for the "
-        "right file; then mark again."
+        f"has the name of {says} and holds the answers of {is_of}. Name it {plain_name(handed_in_name(*holds))}, or "
+        "ask for the right file; then mark again."
     )
 
 

@@ -238,7 +238,7 @@ def _beside(row: HandRow) -> str:
 def _without_change(one: ItemMark) -> Typed:
     """The mark that a question has without a change, and who gave it; the mark is empty where it waits."""
     if one.given is not None:
-        return {"mark": in_words(one.given.mark), "marked_by": one.given.by, "why": one.given.why}
+        return {"mark": one.given.words, "marked_by": one.given.by, "why": one.given.why}
     mark = "" if one.waiting else in_words(one.mark)
     return {"mark": mark, "marked_by": BY_WORKBOOK, "why": " ".join(one.worth.lines)}
 

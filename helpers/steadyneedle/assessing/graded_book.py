@@ -191,8 +191,8 @@ def _by_persons(given: Given) -> str:
         return f"**Marked by {given.by}**{why}" if why else ""
     first = given.earlier or Given(given.instead, "The workbook")
     reason = f": <code>{as_html(first.why)}</code>" if first.why else ""
-    changed = f"changed by {given.by} to {in_words(given.mark)}"
-    return f"**{first.by} gave {in_words(first.mark)}**{reason}; **{changed}**{why}"
+    changed = f"changed by {given.by} to {given.words}"
+    return f"**{first.by} gave {first.words}**{reason}; **{changed}**{why}"
 
 
 def _typed(words: str) -> str:

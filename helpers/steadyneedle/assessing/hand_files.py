@@ -25,7 +25,6 @@ from steadyneedle.assessing.hand_marks import (
     MarkSteps,
     Sat,
     code_of,
-    in_words,
     judged,
     plain_code,
     whose_is,
@@ -87,6 +86,7 @@ class HandQuestion:
         self.scale = scale
         self.answers: dict[str, str] = {}
         self._needed: dict[str, float] = {}
+        self._beside: dict[str, str] = {}
         self._out, self._secret, self._number = out, secret, asked[2]
         self._asked, self._issued = asked, issued
         self._before = {
@@ -104,7 +104,7 @@ class HandQuestion:
         paper, attempt, number = self._asked
         return {whose_of(self._secret, (one, paper, attempt), number): one for one in self._issued}
 
-    def judge(self, sat: Sat, answer: str, shown: str = "", needed: float = 0) -> tuple[str, Judged]:
+    def judge(self, sat: Sat, answer: str, shown: str = "", needed: float = 0, beside: str = "") -> tuple[str, Judged]:
         """The code of an answer, and what its markers come to; the answer will be in the files.
 
         Parameters
@@ -117,9 +117,11 @@ class HandQuestion:
             What markers read instead; empty where they read what was typed.
         needed : float
             Marks below which a person's mark holds the whole result back; 0 where none does.
+        beside : str
+            What a marker must know of the answer, for its note; often nothing.
         """
         code = code_of(self._secret, sat, self._number, answer)
-        self.answers[code], self._needed[code] = shown or answer, needed
+        self.answers[code], self._needed[code], self._beside[code] = shown or answer, needed, beside
         for marker in self._markers.values():
             self._refuse_anothers(marker, code, answer)
         refused = ""
@@ -207,7 +209,7 @@ class HandQuestion:
         first, second = (self._markers[role].marks.get(code) for role in (FIRST, SECOND))
         if first is None or second is None:
             return False
-        return bool(why_apart(first.mark, second.mark, self.scale, self._needed[code]))
+        return bool(why_apart(first, second, self.scale, self._needed[code]))
 
     def _laid(self, role: str, marker: Marker, differ: list[str]) -> tuple[list[str], list[HandRow]]:
         """Columns and rows of a file: what is to be marked, and whatever else was typed, in the order of the codes."""
@@ -243,7 +245,7 @@ class HandQuestion:
         mark = self._markers[role].marks.get(code)
         if mark is None:
             return ""
-        return {"": with_its_sign(in_words(mark.mark), between), "by": mark.by, "why": mark.why}[part]
+        return {"": with_its_sign(mark.words, between), "by": mark.by, "why": mark.why}[part]
 
     def _note(self, marker: Marker, row: HandRow, code: str) -> str:
         if row.number in marker.refused:
@@ -253,8 +255,8 @@ class HandQuestion:
             return NOT_THERE
         if code not in marker.marks and marker.earlier(code):
             return "The answer changed after it was marked. Mark this one."
-        return ""
+        return self._beside[code]
 
 
 def _as_typed(mark: Given) -> Typed:
-    return {"mark": in_words(mark.mark), "marked_by": mark.by, "why": mark.why}
+    return {"mark": mark.words, "marked_by": mark.by, "why": mark.why}

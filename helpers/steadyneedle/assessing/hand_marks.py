@@ -25,8 +25,11 @@ DIFFER = "the two markers differ by more than {step}: they agree on one in {file
 DIFFER_ON_IT = (
     "one marker gives the {needed} that this critical question needs, the other does not: they agree on one in {file}"
 )
+DIFFER_IF_CRITICAL = "one marker calls it a critical failure, the other does not: they agree on one in {file}"
 CHANGED_SINCE = "the answer changed after it was marked"
 REFUSED = "its mark in by-hand/{file} was refused: {why}"
+CRITICALLY = "critical"
+"""Behind a nought: the marker calls it a critical failure."""
 _GROUP = 4
 """Letters between two hyphens of a code; two such groups say whose the answer is, and one which."""
 _MARK = re.compile(r"(\d{0,4})(?:[.,](\d{1,6}))?")
@@ -42,15 +45,26 @@ class Given:
     """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed.
 
     `instead` is the mark that it replaces, where there was one, `earlier` who gave that, where it was no workbook.
-    `after_all` says that it is no marker's but was changed after all.
+    `failed` says that the marker calls it a critical failure, whatever the workbook made of it, `after_all` that it is
+    no marker's but was changed after all.
     """
 
     mark: float
     by: str
     why: str = ""
     instead: float | None = None
+    failed: bool = False
     earlier: Given | None = field(default=None, repr=False)
     after_all: bool = field(default=False, repr=False)
+
+    @property
+    def words(self) -> str:
+        """The mark as it is typed.
+
+        >>> Given(0, "AB", "saw it", failed=True).words, Given(2.5, "AB").words
+        ('0 critical', '2.5')
+        """
+        return f"{in_words(self.mark)} {CRITICALLY}" if self.failed else in_words(self.mark)
 
 
 @dataclass(frozen=True)
@@ -138,22 +152,29 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     Raises
     ------
     HandMarkError
-        No number, not from nothing to the weight, no step of the scale, no initials, a reason without end.
+        No number, not from nothing to the weight, no step of the scale, no initials, a reason without end, a critical
+        failure without one or with marks.
 
     Examples
     --------
     >>> given("3,5", "AB", "no rule named", MarkSteps(4, 0.5))
-    Given(mark=3.5, by='AB', why='no rule named', instead=None)
+    Given(mark=3.5, by='AB', why='no rule named', instead=None, failed=False)
+    >>> given("0 critical", "AB", "watched on past the stop", MarkSteps(10)).failed
+    True
     >>> given("5", "AB", "", MarkSteps(4))
     Traceback (most recent call last):
     steadyneedle.assessing.hand_marks.HandMarkError: 5 is above 4, which is all that this question gives.
     """
     if not mark:
         return None
-    worth = _number(mark, scale)
+    figure = mark.casefold().replace(CRITICALLY, "", 1).strip()
+    failed = figure != mark.casefold().strip()
+    worth = _number(figure if failed else mark, scale)
+    if failed and (worth or not why):
+        raise HandMarkError(f"a critical failure is typed as 0 {CRITICALLY}, with its reason under why.")
     if len(why) > LONGEST_WHY:
         raise HandMarkError(f"the reason has {len(why)} characters. Keep it to {LONGEST_WHY}.")
-    return Given(worth, initials(by, "marked_by"), why)
+    return Given(worth, initials(by, "marked_by"), why, failed=failed)
 
 
 def initials(typed: str, column: str) -> str:
@@ -216,15 +237,18 @@ class Judged:
     held: str = ""
 
 
-def why_apart(first: float, second: float, scale: MarkSteps, needed: float = 0) -> str:
+def why_apart(first: Given, second: Given, scale: MarkSteps, needed: float = 0) -> str:
     """Why two marks wait for one that is agreed on; empty where the higher counts.
 
-    >>> why_apart(3, 3.5, MarkSteps(4, 0.5)), why_apart(3.5, 4, MarkSteps(4, 0.5), needed=4).partition(",")[0]
+    >>> low, high = Given(3.5, "AB"), Given(4, "CD")
+    >>> why_apart(low, high, MarkSteps(4, 0.5)), why_apart(low, high, MarkSteps(4, 0.5), needed=4).partition(",")[0]
     ('', 'one marker gives the 4 that this critical question needs')
     """
-    if abs(first - second) > scale.step:
+    if first.failed != second.failed:
+        return DIFFER_IF_CRITICAL
+    if abs(first.mark - second.mark) > scale.step:
         return DIFFER.format(step="a mark" if scale.step == 1 else "half a mark", file="{file}")
-    if (first < needed) != (second < needed):
+    if (first.mark < needed) != (second.mark < needed):
         return DIFFER_ON_IT.format(needed=in_words(needed), file="{file}")
     return ""
 
@@ -250,7 +274,7 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str, neede
     --------
     >>> first, second = Given(2, "AB", "no rule"), Given(3, "CD", "")
     >>> judged({"first": first, "second": second}, MarkSteps(4), "agreed.csv").given
-    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3', instead=None)
+    Given(mark=3, by='AB and CD', why='AB 2: no rule; CD 3', instead=None, failed=False)
     >>> judged({"first": first, "second": second}, MarkSteps(4, 0.5), "agreed.csv").held
     'the two markers differ by more than half a mark: they agree on one in agreed.csv'
     """
@@ -259,7 +283,8 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str, neede
         return Judged(agreed)
     if first is None or second is None:
         return Judged(first or second)
-    if why := why_apart(first.mark, second.mark, scale, needed):
+    if why := why_apart(first, second, scale, needed):
         return Judged(None, why.format(file=file))
-    told = "; ".join(f"{one.by} {in_words(one.mark)}" + (f": {one.why}" if one.why else "") for one in (first, second))
-    return Judged(Given(max(first.mark, second.mark), f"{first.by} and {second.by}", told))
+    told = "; ".join(f"{one.by} {one.words}" + (f": {one.why}" if one.why else "") for one in (first, second))
+    both = f"{first.by} and {second.by}"
+    return Judged(Given(max(first.mark, second.mark), both, told, failed=first.failed))

@@ -47,10 +47,13 @@ RULES = {
 CRITICAL_JOB = (
     "a job that failed critically, was not ended, or ended with “nothing wrong” against its own tests, as its path was "
     "handed in, needs 1 mark, or it holds the whole result back; so does an answer that holds no path. Where the path "
-    "was ended without any of these, 0 holds nothing back: below such an answer the page says so."
+    "was ended without any of these, 0 holds nothing back: below such an answer the page says so. Where you hold, with "
+    "a reason, that it failed critically all the same, type 0 critical."
+)
+HOLDS_NOTHING = (
+    "As handed in, this job was ended without a critical failure: 0 holds nothing back. 0 critical does, with a reason."
 )
 ANOTHER_HERE = "Another question stands here today."
-HOLDS_NOTHING = "This job was ended without a critical failure: 0 holds nothing back."
 TWO_MARKERS = (
     "Of two marks that lie no more than a step apart the higher counts. Two that lie further apart wait for what is "
     "agreed on, in the file that ends in -agreed."

@@ -45,6 +45,13 @@ ARCHIVE = (
     "out; then mark again."
 )
 OFFICE = f"is a document of an office program. Ask for the file that Hand in wrote; its name ends with {ENDING}."
+IS_A_KEY = (
+    "is a key: whoever sees it can work out every paper of its cohort beforehand. Take it out of the folder, keep it "
+    "where no candidate can read it, and find out who sent it and who else has it. The guide for assessors says under "
+    "'The key' what to do where a candidate has seen one."
+)
+_SECRET = re.compile(rb'"secret"\s*:\s*"[0-9a-f]{64}')
+"""What every key holds, whole or cut off; in an answer the quotes would stand behind a stroke."""
 KEPT = {"answers", "started", "window"}
 """Fields of the file in which a paper keeps what is typed."""
 NEVER = (
@@ -143,6 +150,8 @@ def read_handed_in(path: Path) -> HandedIn:
     sha256 = hashlib.sha256(data).hexdigest()
     if data.startswith(ARCHIVES):
         raise HandedInError(f"{name} {OFFICE if any(one in data for one in IN_OFFICE) else ARCHIVE}", sha256)
+    if _SECRET.search(data):
+        raise HandedInError(f"{name} {IS_A_KEY}", sha256)
     try:
         content = read_strict(data)
         wrong = _wrong_in(content)

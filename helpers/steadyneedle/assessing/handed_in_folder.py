@@ -35,6 +35,20 @@ class InTheFolder:
     left_out: list[str] = field(default_factory=list)
 
 
+_AS_SENT = re.compile(r" ?\([0-9]{1,3}\)(?=\.[a-z])")
+"""What mail programs and browsers put before an ending where a name was there already."""
+
+
+def beside_of(name: str) -> str:
+    """The stem of the paper beside whose handed-in file such a name lies where it was sat; empty for other names.
+
+    >>> beside_of("104-creep.ipynb"), beside_of("104-creep (1).ipynb"), beside_of("104-creep.handed-in.json")
+    ('104-creep', '104-creep', '')
+    """
+    match = _BESIDE.fullmatch(name) or _BESIDE.fullmatch(_AS_SENT.sub("", name))
+    return match[1] if match else ""
+
+
 def looked_through(folder: Path) -> InTheFolder:
     """Everything in a folder but what a system lays there unasked, in order.
 

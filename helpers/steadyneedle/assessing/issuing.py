@@ -7,9 +7,7 @@ there already and differs is never written over, for somebody may be sitting it.
 from __future__ import annotations
 
 import contextlib
-import csv
 import hashlib
-import io
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -18,9 +16,18 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from steadyneedle.assessing.edition import entry_of
-from steadyneedle.assessing.paper_file import CANDIDATE, NAME, PaperError, bytes_of
+from steadyneedle.assessing.issue_notes import notes_on
+from steadyneedle.assessing.paper_file import bytes_of
 from steadyneedle.assessing.paper_plan import PaperPlan
-from steadyneedle.assessing.paper_reading import read_paper
+from steadyneedle.assessing.papers_folder import (
+    INDEX,
+    IssueError,
+    Rows,
+    cohort_of_a_paper,
+    index_bytes,
+    index_rows,
+    refuse_answers_among_papers,
+)
 from steadyneedle.assessing.roster import MOST_SAID
 from steadyneedle.assessing.seating import same_job
 from steadyneedle.assessing.secret import CohortKey, KeyFileError, new_key, read_key, write_key
@@ -28,26 +35,20 @@ from steadyneedle.assessing.setting import paper_for
 from steadyneedle.foundation.store import LOCK_SECONDS, write_atomically
 from steadyneedle.foundation.text_files import printable
 
-INDEX = "index.csv"
-COLUMNS = ("candidate", "paper", "attempt", "file", "sha256", "cohort")
-LARGEST_INDEX = 20_000_000
-
-
-class IssueError(ValueError):
-    """Papers cannot be issued, and nothing was written; the sentence says why and what to do."""
-
 
 @dataclass(frozen=True)
 class Issued:
     """What was issued: how many papers, how many of them stood there already, and whether the key is new.
 
-    `same_job` are candidates who meet the same job: nobody but the assessor is told, and no file says it.
+    `same_job` are candidates who meet the same job: nobody but the assessor is told, and no file says it. `said` are
+    sentences on what an assessor may not have meant.
     """
 
     papers: int
     unchanged: int
     fresh_key: bool
     same_job: tuple[tuple[str, ...], ...] = ()
+    said: tuple[str, ...] = ()
 
 
 def key_path(plan: PaperPlan, named: Path | None, folder: Path) -> Path:
@@ -101,15 +102,12 @@ def issue(
         raise IssueError(f"There is no folder {printable(str(folder), 300)}. Make it first, then type the line again.")
     fresh = not os.path.lexists(path)  # a key made here by mistake is refused below, before it is written
     key = new_key() if fresh else read_key(path)
-    if attempt > 1 and not key.candidates(plan.name, attempt - 1):
-        raise IssueError(
-            f"{printable(path.name)} never issued attempt {attempt - 1} of this paper. "
-            "Name the key that did: --key FILE."
-        )
+    _refuse_a_leap(key, path, plan, attempt)
     _refuse_another_way_to_write(key, candidates)
     _refuse_another_plan(key, plan, attempt)
-    rows = _index_rows(folder)
+    rows = index_rows(folder)
     _refuse_another_key(key, folder, rows)
+    refuse_answers_among_papers(folder)
     papers = {}
     for one in candidates:
         papers[one] = paper_for(plan, key, one, attempt)
@@ -121,14 +119,27 @@ def issue(
         for one, paper in papers.items()
     }
     with _alone(path):  # no paper is without its key
-        _keep(path, key, plan, attempt, {one: entry_of(paper) for one, paper in papers.items()}, fresh)
+        kept = _keep(path, key, plan, attempt, {one: entry_of(paper) for one, paper in papers.items()}, fresh)
         for name, data in files.items():
             _sweep(folder, name)
             if name not in there:
                 written(folder / name, data)
         _sweep(folder, INDEX)
-        _write_if_changed(folder / INDEX, _index(rows))
-    return Issued(len(files), len(there), fresh, same_job(papers))
+        _write_if_changed(folder / INDEX, index_bytes(rows))
+    notes = notes_on(kept, plan.name, attempt, candidates, folder)
+    return Issued(len(files), len(there), fresh, same_job(kept.issued[plan.name][attempt], candidates), notes)
+
+
+def _refuse_a_leap(key: CohortKey, path: Path, plan: PaperPlan, attempt: int) -> None:
+    """Refuse an attempt before the one that comes before it."""
+    if attempt == 1 or key.candidates(plan.name, attempt - 1):
+        return
+    last = max((one for one in key.issued.get(plan.name, {}) if one < attempt), default=0)
+    first = f"Issue attempt {last + 1} first; or, where" if last else "Where"
+    raise IssueError(
+        f"{printable(path.name)} never issued attempt {attempt - 1} of this paper. {first} another key issued it, "
+        f"name that one: --key FILE.{'' if last else ' The first issue of a paper is attempt 1.'}"
+    )
 
 
 def _refuse_another_way_to_write(key: CohortKey, candidates: list[str]) -> None:
@@ -146,20 +157,12 @@ def _refuse_another_way_to_write(key: CohortKey, candidates: list[str]) -> None:
 
 def _refuse_another_key(key: CohortKey, folder: Path, rows: Rows) -> None:
     """Refuse to lay papers of a second key among those of a first: half of a cohort could not be marked."""
-    cohort = next((one for *_, one in rows.values()), "") or _cohort_of_a_paper(folder)
+    cohort = next((one for *_, one in rows.values()), "") or cohort_of_a_paper(folder)
     if cohort not in ("", key.cohort):
         raise IssueError(
             f"{printable(str(folder), 300)} holds papers that another key made. Name that key: --key FILE; "
             "or, for another cohort, another folder."
         )
-
-
-def _cohort_of_a_paper(folder: Path) -> str:
-    """Which key made the first paper of a folder: a command may have been killed before it wrote the index."""
-    for path in sorted(folder.glob("[0-9]*-*.ipynb")):
-        with contextlib.suppress(PaperError):
-            return read_paper(path).cohort
-    return ""
 
 
 def _refuse_another_plan(key: CohortKey, plan: PaperPlan, attempt: int) -> None:
@@ -202,7 +205,7 @@ def _alone(path: Path) -> Iterator[None]:
         raise IssueError(f"Another command is using {printable(path.name)}. Wait for it, then try again.") from None
 
 
-def _keep(path: Path, key: CohortKey, plan: PaperPlan, attempt: int, papers: dict[str, str], fresh: bool) -> None:
+def _keep(path: Path, key: CohortKey, plan: PaperPlan, attempt: int, papers: dict[str, str], fresh: bool) -> CohortKey:
     """The key with what is now issued, written before any paper: no paper is without its key."""
     _sweep(path.parent, path.name)
     kept = read_key(path) if os.path.lexists(path) else key
@@ -213,6 +216,7 @@ def _keep(path: Path, key: CohortKey, plan: PaperPlan, attempt: int, papers: dic
         kept.issue(plan, attempt, papers)
         with naming(path):
             write_key(path, kept)
+    return kept
 
 
 def _sweep(folder: Path, name: str) -> None:
@@ -240,41 +244,3 @@ def written(path: Path, data: bytes) -> None:
     """Write a file, whole or not at all; an OSError names it."""
     with naming(path):
         write_atomically(path, data)
-
-
-Rows = dict[tuple[str, str, int], tuple[str, str, str]]
-"""Candidate, paper and attempt -> file, its SHA-256, and which key made it."""
-
-
-def _index(rows: Rows) -> bytes:
-    """The index as CSV, in order of paper, attempt and candidate."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for (candidate, paper, attempt), beside in sorted(
-        rows.items(), key=lambda row: (row[0][1], row[0][2], int(row[0][0]), row[0][0])
-    ):
-        writer.writerow((candidate, paper, attempt, *beside))
-    return text.getvalue().encode("utf-8")
-
-
-def _index_rows(folder: Path) -> Rows:
-    """Rows of the index that is there: other papers of the same folder stay in it."""
-    path = folder / INDEX
-    if not os.path.lexists(path):
-        return {}
-    strange = IssueError(f"{INDEX} in that folder is none of this workbook. Name another folder, or move it away.")
-    if path.is_symlink() or not path.is_file() or path.stat().st_size > LARGEST_INDEX:
-        raise strange
-    try:
-        listed = list(csv.reader(io.StringIO(path.read_text(encoding="utf-8"), newline=""), strict=True))
-    except (csv.Error, UnicodeDecodeError):
-        raise strange from None
-    if not listed or tuple(listed[0]) != COLUMNS or not all(map(_is_row, listed[1:])):
-        raise strange
-    return {(row[0], row[1], int(row[2])): (row[3], row[4], row[5]) for row in listed[1:]}
-
-
-def _is_row(row: list[str]) -> bool:
-    known = len(row) == len(COLUMNS) and CANDIDATE.fullmatch(row[0]) and NAME.fullmatch(row[1])
-    return bool(known) and row[2].isascii() and row[2].isdigit()

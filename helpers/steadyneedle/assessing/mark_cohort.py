@@ -71,7 +71,7 @@ class CohortMarked:
     `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
     `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person,
     `to_mend` counts the rows that persons typed and that could not be taken, `unknown` the candidates of earlier
-    markings to whom this key issued nothing.
+    markings to whom this key issued nothing, `left_out` are names beside a handed-in file of another name.
     """
 
     rows: list[SheetRow]
@@ -81,6 +81,7 @@ class CohortMarked:
     open: dict[str, int] = field(default_factory=dict)
     to_mend: int = 0
     unknown: int = 0
+    left_out: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -161,7 +162,7 @@ def mark_cohort(
         entries.append(_marked(one, desk, twice.get(one.sat, ONCE)))
         step()
     done = _written(entries, desk, before, now)
-    return replace(done, said=[*missing.said, *done.said], unknown=missing.unknown)
+    return replace(done, said=[*missing.said, *done.said], unknown=missing.unknown, left_out=back.left_out)
 
 
 def _marked(one: Came, desk: _Desk, twice: Twice) -> RecordedRow:

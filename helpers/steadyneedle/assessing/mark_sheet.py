@@ -163,7 +163,7 @@ def _after_all(number: int, now: Given) -> str:
     if not now.after_all:
         return ""
     if now.instead is None:
-        return GIVEN_AFTER_ALL.format(number, in_words(now.mark), now.by)
+        return GIVEN_AFTER_ALL.format(number, now.words, now.by)
     if now.instead == now.mark:
         return CONFIRMED.format(number, now.by)
     return AFTER_ALL.format(number, now.by, in_words(now.instead), in_words(now.mark))

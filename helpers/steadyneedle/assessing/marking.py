@@ -117,8 +117,11 @@ class ItemMark:
         """Whether a critical question was missed; one that waits is not. By hand it needs all, a job one mark.
 
         A job that was ended without a critical failure is not missed, whatever a person gives it; where it comes out
-        otherwise when it is played again, its path as handed in says so.
+        otherwise when it is played again, its path as handed in says so. Whoever marks it may call it failed all the
+        same, with a reason.
         """
+        if self.given is not None and self.given.failed:
+            return self.item.critical
         if self.item.kind == JOB and self.worth.safe:
             return False
         if self.given is not None:

@@ -144,7 +144,8 @@ HOW = (
     "{units} A question marked *critical* must be right, "
     "whatever the rest adds up to{job}. What you type is saved as you type it; *Hand in* stands at the end of the "
     "form.\n\n"
-    "To sit it, close this file and type: `steadyneedle sit {file}`"
+    "To sit it, close this file and type: `steadyneedle sit {file}`. Where there is no such command, type "
+    "`python3 helpers/start.py sit` in the workbook's folder, and then this paper's name with its folder."
 )
 
 

@@ -16,7 +16,7 @@ title = "What you tell the customer"
 ask = "..."
 weight = 4
 half_marks = true       # a person may give half marks; left out, whole ones alone
-rubric = ["1 mark: ...", "1 mark: ..."]
+rubric = ["1 mark: ...", "1 mark: ..."]   # marks in each line or in none; in all, the weight
 model = "..."           # an answer that earns all of it
 
 [[questions]]
@@ -36,7 +36,7 @@ from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.difficulty import why_not
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.exercise_list import known_exercises, no_such_exercise
 from steadyneedle.assessing.job_rubric import PARTS, WIDEST_WITHIN, scheme_of
 from steadyneedle.assessing.paper_plan import (
     JOB,
@@ -48,16 +48,19 @@ from steadyneedle.assessing.paper_plan import (
     kind_of,
     paper_name,
 )
-from steadyneedle.assessing.plan_words import called, lines_of, marks_of, why_no_toml, why_not_shown
+from steadyneedle.assessing.plan_words import HEADER, called, lines_of, why_no_toml, why_not_shown
+from steadyneedle.assessing.rubric_marks import why_not_rubric
 from steadyneedle.foundation import places
 from steadyneedle.foundation.text_files import TextFileError, printable, read_file
 from steadyneedle.questions.exercise import Exercise
-from steadyneedle.questions.plans import MODULES, for_papers, home_of, plan_of
 
 MOST_QUESTIONS, MOST_MARKS, MOST_MINUTES, LONGEST_ASK = 100, 100, 600, 3000
 LARGEST_PLAN = 1_000_000
 NAME_IT = "name the file in small letters, its words joined by hyphens: {}.toml."
 HEAD = ("title", "minutes", "pass_percent", "questions")
+EXAMPLES = {"minutes": 60, "pass_percent": 70}
+OF_ONE = {"count": 1, "weight": 1, "critical": False}
+"""What an exercise has where nothing is said."""
 OF_EXERCISE = ("exercise", "count", "weight", "critical")
 OF_TEXT = ("text", "title", "ask", "weight", "critical", "half_marks", "rubric", "model")
 OF_JOB = ("job", "title", "critical", "marks", "within")
@@ -110,10 +113,8 @@ def read_plan(path: Path) -> PaperPlan:
     except TextFileError as error:
         raise PlanError(str(error)) from None
     except tomllib.TOMLDecodeError as error:
-        at = re.search(r"at line (\d+)", str(error))
-        where = f", line {at[1]}" if at else ""
-        line = text.split("\n")[int(at[1]) - 1] if at else ""
-        raise PlanError(f"{path.name}{where}: {why_no_toml(line)}") from None
+        line, sentence = why_no_toml(text, str(error))
+        raise PlanError(f"{path.name}{f', line {line}' if line else ''}: {sentence}") from None
     return _Checked(path.name, lines_of(text), content).plan(path.stem)
 
 
@@ -128,6 +129,9 @@ class _Checked:
     def plan(self, name: str) -> PaperPlan:
         if name != called(name):
             raise PlanError(f"{self.file}: {NAME_IT.format(called(name) or 'my-paper')}")
+        strange = next((name for name in ("question", "questions") if isinstance(self.content.get(name), dict)), "")
+        if strange or isinstance(self.content.get("question"), list):
+            raise self.wrong(0, strange or "question", HEADER)
         self.known(0, self.content, HEAD)
         listed = self.content.get("questions")
         if not isinstance(listed, list) or not listed or not all(isinstance(one, dict) for one in listed):
@@ -137,12 +141,7 @@ class _Checked:
             questions += self.planned(at, one, len(questions))
             if len(questions) > MOST_QUESTIONS:
                 raise self.wrong(at, "", f"a paper asks at most {MOST_QUESTIONS} questions.")
-        texts = [one.exercise for one in questions if one.kind == TEXT]
-        twice = next((one for one in texts if texts.count(one) > 1), None)
-        if twice:
-            raise PlanError(f"{self.file}: two text questions are called '{twice}'. Give each a name of its own.")
-        if sum(one.kind == JOB for one in questions) > 1:
-            raise PlanError(f"{self.file}: a paper has one job at most, for a job takes half an hour. Leave one out.")
+            self.once(at, one, listed[: at - 1])
         return PaperPlan(
             name, self.shown(0, self.content, "title", 80), self.whole(0, self.content, "minutes", 1, MOST_MINUTES),
             self.whole(0, self.content, "pass_percent", 1, 100), tuple(questions),
@@ -152,7 +151,8 @@ class _Checked:
         """The questions that one entry plans."""
         named = [name for name in ("exercise", "text", "job") if name in one]
         if len(named) != 1:
-            raise self.wrong(at, "", 'a question needs either exercise = "..." or text = "..." or job = "...".')
+            lost = " Did a [[questions]] line get lost between the two?" if named else ""
+            raise self.wrong(at, "", f'a question needs either exercise = "..." or text = "..." or job = "...".{lost}')
         self.known(at, one, {"exercise": OF_EXERCISE, "text": OF_TEXT, "job": OF_JOB}[named[0]])
         weight = self.whole(at, one, "weight", 1, MOST_MARKS, 1)
         critical = self.yes_or_no(at, one, "critical")
@@ -165,12 +165,28 @@ class _Checked:
         count = self.whole(at, one, "count", 1, MOST_QUESTIONS, 1)
         return [Planned(before + n, kind, exercise.name, weight, critical, exercise.title) for n in range(1, count + 1)]
 
+    def once(self, at: int, one: dict[str, Any], before: list[dict[str, Any]]) -> None:
+        """Refuse what a paper asks once: a job, a text of one name, an exercise with the same settings."""
+        name, line = str(one.get("exercise")), self.lines.get
+        for earlier, other in enumerate(before, 1):
+            there = f"line {line((earlier, ''), 1)}"
+            if "job" in one and "job" in other:
+                said = (
+                    f"a paper has one job at most, for a job takes half an hour. One stands in {there}: leave one out."
+                )
+                raise self.wrong(at, "job", said)
+            if "text" in one and one["text"].strip() == str(other.get("text", "")).strip():
+                said = f"two text questions are called '{one['text']}', here and in {there}. Give each its own name."
+                raise self.wrong(at, "text", said)
+            if "exercise" in one and {**OF_ONE, **one} == {**OF_ONE, **other}:
+                count = 2 * one.get("count", 1)
+                said = f"'{name}' stands in {there} with the same settings. Leave one of the two, with count = {count}."
+                raise self.wrong(at, "exercise", said)
+
     def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
         name = self.words(at, one, "exercise", 60)
-        known = [*for_papers(), *(each for number in MODULES for each in plan_of(number).exercises)]
-        if home_of(name) is None and name not in [each.name for each in for_papers()]:
-            names = ", ".join(sorted(each.name for each in known if not why_not(each)))
-            raise self.wrong(at, "exercise", f"there is no exercise '{printable(name)}'; papers may ask {names}.")
+        if name not in [each.name for _, each in known_exercises()]:
+            raise self.wrong(at, "exercise", no_such_exercise(name))
         exercise = exercise_named(name)
         if why_not(exercise):
             raise self.wrong(at, "exercise", f"'{name}' is for practice only: {why_not(exercise)}. Ask another.")
@@ -184,15 +200,15 @@ class _Checked:
                 at, "rubric", 'a text question needs rubric = ["1 mark: ...", "..."] for whoever marks it.'
             )
         self.plain(at, "rubric", "\n".join(rubric))
-        given = marks_of(rubric)
-        if given is not None and given != planned.weight:
-            said = f"the lines of the rubric give {in_words(given)} in all, and weight is {planned.weight}"
-            raise self.wrong(at, "rubric", f"{said}. Make the two agree.")
+        half_marks = self.yes_or_no(at, one, "half_marks")
+        why = why_not_rubric(rubric, planned.weight, half_marks)
+        if why:
+            raise self.wrong(at, "rubric", why)
         return Planned(
             planned.number, TEXT, name, planned.weight, planned.critical, self.shown(at, one, "title", 80),
             self.shown(at, one, "ask", LONGEST_ASK), tuple(line.strip() for line in rubric),
             tuple(filter(None, self.shown(at, one, "model", LONGEST_ASK).splitlines())),
-            self.yes_or_no(at, one, "half_marks"),
+            half_marks,
         )  # fmt: skip
 
     def job(self, at: int, one: dict[str, Any], number: int, critical: bool) -> Planned:
@@ -218,13 +234,20 @@ class _Checked:
 
     def known(self, at: int, table: dict[str, Any], names: tuple[str, ...]) -> None:
         strange = next((name for name in table if name not in names), None)
-        if strange is not None:
-            raise self.wrong(at, strange, f"'{printable(strange)}' is no setting here; there are {', '.join(names)}.")
+        if strange is None:
+            return
+        if at == 0 and strange in (*OF_EXERCISE, *OF_TEXT, *OF_JOB):
+            lost = f"'{strange}' belongs to a question. Did the [[questions]] line above it get lost?"
+            raise self.wrong(at, strange, lost)
+        if at and strange in ("minutes", "pass_percent"):
+            raise self.wrong(at, strange, f"'{strange}' belongs above the first [[questions]].")
+        raise self.wrong(at, strange, f"'{printable(strange)}' is no setting here; there are {', '.join(names)}.")
 
     def words(self, at: int, table: dict[str, Any], name: str, longest: int) -> str:
         value = table.get(name)
         if not isinstance(value, str) or not value.strip():
-            raise self.wrong(at, name, f'write {name} = "..." with words in it.')
+            missing = "" if name in table else f"{name} is missing: "
+            raise self.wrong(at, name, f'{missing}write {name} = "..." with words in it.')
         if len(value) > longest:
             raise self.wrong(at, name, f"{name} has {len(value)} characters; at most {longest} are allowed.")
         return value.strip()
@@ -248,10 +271,18 @@ class _Checked:
 
     def whole(self, at: int, table: dict[str, Any], name: str, low: int, high: int, usual: int | None = None) -> int:
         value = table.get(name, usual)
+        if value is None:
+            said = (
+                f"{name} is missing. Write {name} = {EXAMPLES[name]} above the first [[questions]], or another number."
+            )
+            raise self.wrong(at, name, said)
         if type(value) is not int or not low <= value <= high:
             raise self.wrong(at, name, f"{name} is a whole number from {low} to {high}, without quotes.")
         return value
 
     def wrong(self, at: int, name: str, sentence: str) -> PlanError:
+        """The refusal of a setting, by its line; by the nearest where it has none."""
         line = self.lines.get((at, name), self.lines.get((at, ""), 1))
+        if at == 0 and name not in self.content:
+            line = max(number for (question, _), number in self.lines.items() if question == 0)
         return PlanError(f"{self.file}, line {line}: {sentence}")

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator
+
+from steadyneedle.foundation.text_files import printable
 
 INSTEAD = {
     "<": "less than", ">": "more than", "|": "or", "`": "'", "[": "(", "]": ")", "$": "dollars", "\\": "/",
 }  # fmt: skip
 """Signs that a page or a notebook takes for a tag, a link, a table, code or a formula, and what to write."""
 SWITCH = re.compile(r"\s*(\w+)\s*=\s*(?:yes|no|on|off|true|false)\s*(?:#.*)?", re.IGNORECASE)
-_IN_WORDS = {"half a": 0.5, "a": 1} | {word: n for n, word in enumerate(("one", "two", "three", "four", "five"), 1)}
-_MARKS = re.compile(rf"\s*(\d+(?:\.\d+)?|{'|'.join(_IN_WORDS)})\s+marks?\s*:")
+HEADER = "write [[questions]] above each question: two brackets on either side, and an s."
 
 
 def called(words: str) -> str:
@@ -51,29 +52,60 @@ def why_not_shown(text: str, lines: bool) -> str:
     return ""
 
 
-def marks_of(rubric: Sequence[str]) -> float | None:
-    """Marks that the lines of a rubric give in all; None where no line says any.
+def why_no_toml(text: str, why: str) -> tuple[int, str]:
+    """The line that makes a text no TOML, 0 where nobody can say, and what to do about it.
 
-    >>> marks_of(["1 mark: names the rule", "1.5 marks: says why", "Half a mark: its unit"]), marks_of(["says why"])
-    (3.0, None)
+    Parameters
+    ----------
+    text : str
+        The plan.
+    why : str
+        What the reader of TOML said of it.
+
+    Examples
+    --------
+    >>> why_no_toml("critical = yes", "Invalid value (at line 1, column 12)")
+    (1, 'critical is true or false, in small letters and without quotes.')
     """
-    found = [one[1] for line in rubric if (one := _MARKS.match(line.lower().replace(",", ".")))]
-    return sum(_IN_WORDS.get(one) or float(one) for one in found) if found else None
-
-
-def why_no_toml(line: str) -> str:
-    """What to do about a line that is no TOML.
-
-    >>> why_no_toml("critical = yes")
-    'critical is true or false, in small letters and without quotes.'
-    """
-    switch = SWITCH.fullmatch(line)
+    lines = text.split("\n")
+    found = re.search(r"at line (\d+)", why)
+    number = int(found[1]) if found else 0
+    strange = next(
+        (at for (_, name), at in lines_of(text).items() if name in _BLOCKS and _BLOCK.match(lines[at - 1])), 0
+    )
+    if strange:
+        return strange, HEADER
+    if why.startswith("Cannot overwrite"):
+        return _twice(text, number or len(lines))
+    inline = re.match("Duplicate inline table key '(.+?)'", why)
+    if inline:
+        return number, f"'{printable(inline[1])}' stands in these brackets twice. Leave one of them."
+    if why.startswith("Unterminated string") and not found:
+        return max(lines_of(text).values()), 'the words that begin here do not end. Write """ behind the last of them.'
+    switch = SWITCH.fullmatch(lines[number - 1]) if found else None
     if switch:
-        return f"{switch[1]} is true or false, in small letters and without quotes."
-    return "this is no TOML. Put words in double quotes, one setting a line."
+        return number, f"{switch[1]} is true or false, in small letters and without quotes."
+    return number, "this is no TOML. Put words in double quotes, one setting a line."
 
 
-_HEADER, _SETTING = re.compile(r"\s*\[\[\s*questions\s*\]\]"), re.compile(r"\s*([A-Za-z_]\w*)\s*=")
+_BLOCK = re.compile(r"\s*\[\[?\s*([A-Za-z_]\w*)\s*\]?\]?\s*(?:#.*)?$")
+_SETTING = re.compile(r"\s*([A-Za-z_]\w*)\s*=")
+_HEADER = re.compile(r"\s*\[\[\s*questions\s*\]\]")
+_BLOCKS = ("question", "questions")
+"""What somebody calls the head of a question."""
+
+
+def _twice(text: str, number: int) -> tuple[int, str]:
+    """The line of a setting that stands twice, and what to do: the last setting up to a line."""
+    here, name, first = 0, "", 0
+    starts: dict[tuple[int, str], int] = {}
+    for question, one, at in _settings(text):
+        if at > number:
+            break
+        if one:
+            here, name, first = at, one, starts.setdefault((question, one), at)
+    mend = "" if name in ("minutes", "pass_percent") else " Or did a [[questions]] line get lost between the two?"
+    return here, f"'{name}' stands in line {first} already. Leave one of the two.{mend}"
 
 
 def lines_of(text: str) -> dict[tuple[int, str], int]:
@@ -82,13 +114,26 @@ def lines_of(text: str) -> dict[tuple[int, str], int]:
     >>> lines_of('minutes = 5\\n[[questions]]\\ntext = "a"')
     {(0, ''): 1, (0, 'minutes'): 1, (1, ''): 2, (1, 'text'): 3}
     """
-    found, question, within = {(0, ""): 1}, 0, False
+    found = {(0, ""): 1}
+    for question, name, number in _settings(text):
+        found.setdefault((question, name), number)
+    return found
+
+
+def _settings(text: str) -> Iterator[tuple[int, str, int]]:
+    """Question, setting and line of each line that begins something; of a strange head its name, as one of the plan's.
+
+    What stands below a strange head belongs to no question.
+    """
+    question, within, strange = 0, False, False
     for number, line in enumerate(text.split("\n"), 1):
         if not within and _HEADER.match(line):
-            question += 1
-            found[question, ""] = number
-        elif not within and (setting := _SETTING.match(line)):
-            found.setdefault((question, setting[1]), number)
+            question, strange = question + 1, False
+            yield question, "", number
+        elif not within and (block := _BLOCK.match(line)):
+            strange = True
+            yield 0, block[1], number
+        elif not within and not strange and (setting := _SETTING.match(line)):
+            yield question, setting[1], number
         if (line.count('"""') + line.count("'''")) % 2:
             within = not within
-    return found

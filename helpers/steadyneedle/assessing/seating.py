@@ -2,34 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
-from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.assessing.edition import Edition
 
 
-def same_job(papers: Mapping[str, Paper]) -> tuple[tuple[str, ...], ...]:
-    """Candidates who meet the same job on the bench, in the order of the roster; nobody who meets one alone.
+def same_job(edition: Edition, candidates: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    """Candidates who meet the same job on the bench as one of a roster, whatever roster they stood in themselves.
 
     Parameters
     ----------
-    papers : mapping of str to Paper
-        Candidate -> paper, of one attempt.
+    edition : Edition
+        All that was issued of one paper and attempt.
+    candidates : sequence of str
+        Those of the roster.
 
     Returns
     -------
     tuple of tuple of str
-        One for each job that several of them meet; empty where the paper has no job.
+        One for each job that several of them meet, by their numbers; empty where the paper has no job.
 
     Examples
     --------
-    >>> same_job({})
+    >>> from steadyneedle.assessing.plan_file import load_plan
+    >>> same_job(Edition(load_plan("units and bands")), ["101"])
     ()
     """
     by_job: dict[int, dict[str, None]] = {}
-    for candidate, paper in papers.items():
-        for number in {item.job for item in paper.items if item.job}:
+    for candidate in sorted(edition.papers, key=lambda one: (int(one), one)):
+        for number in edition.jobs(candidate):
             by_job.setdefault(number, {})[candidate] = None
-    return tuple(tuple(met) for met in by_job.values() if len(met) > 1)
+    asked = set(candidates)
+    return tuple(tuple(met) for met in by_job.values() if len(met) > 1 and asked & set(met))
 
 
 def seat_apart(candidates: tuple[str, ...]) -> str:

@@ -22,8 +22,9 @@ from steadyneedle.questions.shown import NeedleTrace
 TEXT_VERSION, JOB_VERSION = 1, 4
 HOW_TO_PLAY = (
     "This regulator came to your bench. Find out what is wrong with it, or that nothing is. Each test takes minutes, "
-    f"some cost money. A test may be done once more; {MOST_IN_A_PAPER} tests are the most. Before each test say what "
-    "you think it is, and how sure you are. Stop when you are sure enough. The form takes no test back."
+    f"some cost money, which is not marked. A test may be done once more; {MOST_IN_A_PAPER} tests are the most. "
+    "Before each test say what you think it is, and how sure you are. Stop when you are sure enough. The form takes no "
+    "test back."
 )
 EARNS_NOTHING = (
     "Three things earn no mark at all: not to end the job yourself; a critical failure, that is to watch on past the "

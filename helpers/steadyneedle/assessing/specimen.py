@@ -6,6 +6,7 @@ Its numbers come from a secret that everybody has, so they are the same everywhe
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from html import escape
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from steadyneedle.assessing.job_marking import hidden_lines, way_lines
 from steadyneedle.assessing.keyed_items import lists, rule_of
 from steadyneedle.assessing.paper_file import UNITS, Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, PaperPlan, Planned, exercise_named
+from steadyneedle.assessing.papers_folder import WITH_ANSWERS, refuse_papers_among_answers
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.trace_picture import address_of
@@ -24,6 +26,8 @@ from steadyneedle.questions.keyed import KeyedExercise
 
 CANDIDATE = "000"
 SECRET = b"the specimen that everybody may see"
+SHORT_TEXT, STANDS_HERE = "A short text", "A short text stands here in the paper; {} mark{}."
+"""In place of a text question, which asks the same in every paper: candidates who try the specimen do not read it."""
 
 
 def specimen_of(plan: PaperPlan) -> Paper:
@@ -31,14 +35,32 @@ def specimen_of(plan: PaperPlan) -> Paper:
     return paper_for(plan, CohortKey(SECRET), CANDIDATE)
 
 
+def without_texts(paper: Paper) -> Paper:
+    """A paper for candidates to try: a sentence stands in the place of each text question."""
+    return replace(paper, items=tuple(_kept_back(one) if one.kind == TEXT else one for one in paper.items))
+
+
+def _kept_back(item: Item) -> Item:
+    return replace(item, title=SHORT_TEXT, asked=(STANDS_HERE.format(item.weight, "s" if item.weight > 1 else ""),))
+
+
 def write_specimen(plan: PaperPlan, folder: Path) -> list[Path]:
-    """Write the specimen: to sit, to print, and with model answers to print; their paths, in this order."""
+    """Write the specimen: to sit, to print, and with model answers to print; their paths, in this order.
+
+    Raises
+    ------
+    IssueError
+        Papers that are given out lie in the folder; nothing was written.
+    OSError
+        A file cannot be written.
+    """
+    refuse_papers_among_answers(folder, "Model answers", "name another folder for the specimen.")
     paper = specimen_of(plan)
-    stem = f"specimen-{plan.name}"
+    to_try, stem = without_texts(paper), f"specimen-{plan.name}"
     files = {
-        f"{stem}.ipynb": bytes_of(paper),
-        f"{stem}.html": page_of(paper, plan, answers=False).encode("utf-8"),
-        f"{stem}-answers.html": page_of(paper, plan, answers=True).encode("utf-8"),
+        f"{stem}.ipynb": bytes_of(to_try),
+        f"{stem}.html": page_of(to_try, plan, answers=False).encode("utf-8"),
+        f"{stem}{WITH_ANSWERS}": page_of(paper, plan, answers=True).encode("utf-8"),
     }
     for name, data in files.items():
         written(folder / name, data)

@@ -132,7 +132,7 @@ def test_what_waits_is_laid_without_a_candidates_number(place: Path) -> None:
     assert list(rows[0]) == ["code", "answer", "mark", "marked_by", "why", "note"]
     assert {row["answer"] for row in rows} == {f"I write down 9.9 bar and U. Answer {n}." for n in range(1, 7)}
     page = file_for(place).with_suffix(".html").read_text("utf-8")
-    assert "simple acceptance passes it" in page and "U = 0.2 bar" in page and "A model answer" in page
+    assert "verdict under simple acceptance" in page and "U = 0.2 bar" in page and "A model answer" in page
     assert all(row["code"] in page for row in rows) and "half marks" in page
     first = outputs(place)
     assert mark(place)[0] == 3 and outputs(place) == first

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -9,9 +10,12 @@ import pytest
 from steadyneedle.assessing import difficulty
 from steadyneedle.assessing.difficulty import FEWEST, LEAST, PRACTICE_ONLY
 from steadyneedle.assessing.drawn import drawn
-from steadyneedle.assessing.paper_plan import exercise_named
+from steadyneedle.assessing.paper_plan import MEASURED, exercise_named
+from steadyneedle.assessing.plan_file import load_plan
+from steadyneedle.questions import checking
 from steadyneedle.questions.exercise import Givens, QuantityExercise
 from steadyneedle.questions.plans import MODULES, for_papers, plan_of
+from steadyneedle.questions.shown import NeedleTrace
 
 ASKED = [*(one for number in MODULES for one in plan_of(number).exercises), *for_papers()]
 QUANTITIES = {one.name for one in ASKED if isinstance(one, QuantityExercise)}
@@ -61,7 +65,7 @@ def test_five_hundred_candidates_get_numbers_as_hard_and_of_their_own(name: str)
 
 
 def test_what_is_for_practice_only_cannot_hold_the_bounds() -> None:
-    """Each reason in the list, measured; the last is a reason of words."""
+    """Each reason in the list, measured; those of words are below."""
     practised = {
         name: [quantity(name).givens("practice", n) for n in range(200)]
         for name in ("read_a_panel", "psi_to_bar", "kpa_and_kgf", "how_long", "cylinder_content", "half_gone")
@@ -77,6 +81,42 @@ def test_what_is_for_practice_only_cannot_hold_the_bounds() -> None:
         ]
         assert len({givens for away, givens in nearest if 3.0 <= away <= 9.0}) < FEWEST, name
     assert any("Hint" in line for line in quantity("a_strange_unit").question(quantity("a_strange_unit").givens(1)))
+
+
+def test_what_a_paper_may_ask_is_answered_from_the_paper_alone() -> None:
+    """A paper prints words, options and rows of readings: no dial, no figure of a lesson, no hint, no table of designs."""
+    for name in ("read_the_dial", "size_a_leak"):
+        assert difficulty.why_not(quantity(name)) == PRACTICE_ONLY[name]
+    for exercise in (one for one in ASKED if not difficulty.why_not(one)):
+        for n in range(40):
+            givens = exercise.givens("alone", n)
+            shown, asked = exercise.shown(givens), " ".join(exercise.question(givens))
+            assert shown is None or isinstance(shown, NeedleTrace), exercise.name
+            assert not re.search(r"\b(figures? of|figures? in|section|lesson|hint|control|slider)\b", asked, re.I), (
+                asked
+            )
+            if exercise.name in DESIGN_COUNTS and re.search("Alder|Hazel|Juniper|Linden|Rowan", asked):
+                assert "balanced" in asked, asked
+
+
+DESIGN_COUNTS = ("which_way", "supply_way", "depth_changes", "set_it", "bookkeeping", "false_cause", "which_test")
+"""Exercises whose answer hangs on what the design named does."""
+
+NEIGHBOUR = 0.20
+"""Most draws of another in which the answer of one candidate counts in a quantity or a place, in the papers shipped; the
+assessor's guide says so."""
+
+
+@pytest.mark.parametrize("plan", ["units and bands", "creep"])
+def test_a_neighbours_number_counts_in_a_fifth_of_the_draws_at_most(plan: str) -> None:
+    for planned in load_plan(plan).questions:
+        if planned.kind not in MEASURED:
+            continue
+        exercise = quantity(planned.exercise)
+        rights = [exercise.names(givens).answer for givens in papers(planned.exercise, 150)]
+        pairs = [(one, rights[(at + on) % 150]) for at, one in enumerate(rights) for on in range(1, 16)]
+        same = sum(checking.says_right(exercise, other, one, exercise.unit_name) for one, other in pairs)
+        assert same <= NEIGHBOUR * len(pairs), (planned.exercise, same / len(pairs))
 
 
 def test_a_choice_is_as_hard_for_everyone_and_an_unknown_quantity_is_refused() -> None:

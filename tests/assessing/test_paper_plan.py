@@ -11,8 +11,10 @@ from steadyneedle.assessing import plan_file
 from steadyneedle.assessing.difficulty import why_not
 from steadyneedle.assessing.exercise_list import known_exercises
 from steadyneedle.assessing.job_rubric import Scheme
-from steadyneedle.assessing.paper_plan import PlanError
+from steadyneedle.assessing.paper_plan import PlanError, exercise_named
 from steadyneedle.assessing.plan_file import load_plan, plan_names, read_plan
+from steadyneedle.assessing.secret import CohortKey
+from steadyneedle.assessing.setting import paper_for
 from steadyneedle.assessing.specimen import specimen_of
 from steadyneedle.bench.bands import judge
 from steadyneedle.bench.units import Q
@@ -20,6 +22,7 @@ from steadyneedle.foundation import notebooks, places
 
 HEAD = 'title = "T"\nminutes = 10\npass_percent = 50\n'
 ONE = '[[questions]]\nexercise = "lock_up"\n'
+TRACE = ONE.replace("lock_up", "which_trace")
 JOB = (
     '[[questions]]\njob = "find_it"\ntitle = "Find it"\n'
     "marks = { cause = 5, safe = 2, minutes = 2, honest = 1 }\nwithin = 1.5\n"
@@ -96,6 +99,12 @@ def test_a_plan_is_read_as_written(tmp_path: Path) -> None:
         (HEAD + ONE + "critical = 1\n", 6, "critical is true or false"),
         (HEAD + ONE + "count = 101\n", 6, "count is a whole number from 1 to 100"),
         (HEAD + ONE + "count = 60\n" + ONE + "count = 60\n", 7, "a paper asks at most 100 questions"),
+        (
+            HEAD + TRACE + "count = 10\n",
+            6,
+            "at most 9 different questions for one paper, and this plan asks 10. Ask 9 or fewer",
+        ),
+        (HEAD + TRACE + "count = 6\n" + TRACE + "count = 4\n", 9, "'which_trace' has at most 9 different questions"),
         (HEAD + "[[questions]]\nweight = 1\n", 4, "either exercise"),
         (HEAD + ONE + 'text = "a"\n', 4, "either exercise"),
         (HEAD + ONE + 'rubric = ["a"]\n', 6, "'rubric' is no setting here"),
@@ -194,6 +203,14 @@ def test_what_is_wrong_is_said_by_line(tmp_path: Path, text: str, line: int, sen
         read_plan(plan_of(tmp_path, text))
     assert str(refused.value).startswith(f"some-paper.toml, line {line}: ") and sentence in str(refused.value)
     assert "\n" not in str(refused.value) or "there is no exercise" in sentence
+
+
+def test_as_many_as_a_plan_may_ask_are_drawn_for_everybody(tmp_path: Path) -> None:
+    """`which_trace` shows nine things; every candidate can be given all of them, and none is refused halfway."""
+    plan = read_plan(plan_of(tmp_path, HEAD + TRACE + "count = 9\n"))
+    for candidate in range(30):
+        items = paper_for(plan, CohortKey(bytes(32)), str(candidate)).items
+        assert len({exercise_named(one.exercise).solve(dict(one.givens)) for one in items}) == 9
 
 
 def test_the_plan_that_the_guide_shows_can_be_used(tmp_path: Path) -> None:

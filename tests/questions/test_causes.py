@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
 from steadyneedle.bench.diagnosis.knowledge import Knowledge, knowledge
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.bank.causes import SAID, SUSPECTS
+from steadyneedle.questions.bank.causes import GAS_IN, GAS_OUT, LAND, SAID, SUSPECTS
 from steadyneedle.questions.plans import plan_of
 
 KEYS = {
     "a nick in the seat": "seat_nicked", "a chip in the orifice edge": "edge_or_static_seal", "a leaking balance-stem seal": "stem_seal",
     "a ring pressed into the seat": "seat_dished", "an adjuster set too high": "set_high", "grit on the seat": "grit", "a valve that sticks": "sticky",
-    "a main spring that is too stiff": "spring_wrong", "a scratch across the sealing land": "land_scratched", "a worn second stage": "second_stage_leaks",
+    "a main spring that is too stiff": "spring_wrong", LAND: "land_scratched", "a worn second stage": "second_stage_leaks",
     "a hose fitting that weeps": "gauge_hose", "a gauge that reads high": "gauge_high",
 }  # fmt: skip
 TESTS = {
@@ -61,3 +63,45 @@ def test_gas_that_leaves_the_supply_side_is_gas_that_came_in_and_gas_that_went_o
     for n in range(50):
         names = exercise.names(exercise.givens("balance", n))
         assert names.answer > 0 and names.front * names.fall == pytest.approx(names.behind * names.rise + names.answer)
+
+
+def test_what_gas_out_does_with_the_valve_shut_is_what_the_rig_shows() -> None:
+    """`false_cause`: IP holds and the supply needle falls where gas goes out of a Juniper, and hardly ever where it comes in."""
+    known = knowledge("Juniper")
+    at = known.outcomes["shut"].index("supply falls, needle stays")
+
+    def shown(cause: str) -> float:
+        of = known.cause_of == known.causes.index(cause)
+        return float((known.within[of] @ known.likelihood["shut"][of])[at])
+
+    assert min(shown(one) for one in ("land_scratched", "gauge_hose", "second_stage_leaks")) > 0.5
+    assert max(shown(one) for one in ("seat_nicked", "grit", "stem_seal")) < 0.1
+    falls = [outcome for outcome in known.outcomes["shut"] if outcome.endswith("needle falls")]
+    for cause in ("land_scratched", "gauge_hose", "second_stage_leaks"):
+        of = known.cause_of == known.causes.index(cause)
+        sinks = sum(
+            (known.within[of] @ known.likelihood["shut"][of])[known.outcomes["shut"].index(one)] for one in falls
+        )
+        assert sinks < 0.05, (cause, sinks)
+
+
+def test_a_false_cause_and_the_bookkeeping_of_gas_say_the_same_of_a_leak() -> None:
+    exercise = plan_of("04b").exercise("false_cause")
+    for n in range(200):
+        givens = exercise.givens("leak", n)
+        asked, right = " ".join(exercise.question(givens)), exercise.solve(givens)
+        assert "sinks" not in asked and "balanced diaphragm" in asked
+        if "valve shut" in asked:
+            assert "IP holds, and the supply needle falls" in asked and right == (
+                "may be" if any(one in asked for one in GAS_OUT) else "in"
+            )
+            assert (right == "in") == any(one in asked for one in GAS_IN)
+
+
+def test_a_second_gauge_that_speaks_against_the_first_is_said_to_move_freely() -> None:
+    """One that sticks holds steady too, and hides a creep."""
+    for number, name in (("04", "bookkeeping"), ("04", "which_stage"), ("04b", "for_or_against")):
+        exercise = plan_of(number).exercise(name)
+        told = [" ".join(exercise.question(exercise.givens("gauges", n))) for n in range(200)]
+        against = [one for one in told if re.search("second (?:gauge|one).*holds steady", one, re.I)]
+        assert against and all("checked and moving freely" in one for one in against), against

@@ -20,15 +20,15 @@ WIDEST = 3.0
 """Most by which that distance may differ between two candidates, as a ratio."""
 
 LEAST = {
-    "read_the_divisions": 6.0, "read_the_dial": 3.0, "the_other_scale": 4.0, "mpa_to_psi": 8.0,
+    "read_the_divisions": 6.0, "the_other_scale": 4.0, "mpa_to_psi": 8.0,
     "gauge_to_absolute": 3.0, "absolute_at_depth": 12.0, "depth_from_pressure": 18.0, "cost_of_rounding": 3.0,
     "rule_of_thumb": 5.0, "usable_air": 3.0, "lock_up": 13.0, "ip_at_low_supply": 35.0,
-    "after_turning": 3.0, "droop": 7.0, "size_a_leak": 3.0, "other_volume": 10.0, "other_supply": 3.0,
-    "rise_a_minute": 15.0, "highest_reading": 10.0, "largest_error": 18.0, "reading_uncertainty": 4.0,
+    "after_turning": 3.0, "droop": 7.0, "other_volume": 10.0, "other_supply": 3.0,
+    "rise_a_minute": 15.0, "highest_reading": 3.0, "largest_error": 18.0, "reading_uncertainty": 4.0,
     "acceptance_limit": 3.0, "round_inward": 6.0, "creep_rate": 4.0, "rate_error": 20.0, "opens_in": 30.0,
     "hidden_creep": 15.0, "outside_first": 6.8, "after_a_finding": 4.2, "nothing_found": 3.0, "two_looks": 4.6,
     "gas_lost": 5.5, "off_zero": 7.5, "bath_mix": 3.0, "warm_bath": 33.0, "tank_minutes": 200.0,
-    "minutes_missing": 200.0, "where_it_creeps": 6.0,
+    "minutes_missing": 200.0, "where_it_creeps": 8.0,
 }  # fmt: skip
 """Quantity exercise that papers may ask -> least distance of its nearest known mistake, in tolerances."""
 
@@ -42,6 +42,8 @@ PRACTICE_ONLY = {
     "cylinder_content": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "how_long": "so few of its numbers lie far enough from a known mistake that candidates would share them",
     "half_gone": "what is there at the start has one digit in one question and three in another",
+    "read_the_dial": "a paper has no picture of its dial, and the words in its place give the reading away",
+    "size_a_leak": "it is answered with a figure of lesson 02, and a paper has no figure",
     "kpa_and_kgf": "in kilopascal its number has four digits, in kgf/cm² two",
 }
 """Quantity exercise that papers may not ask -> why."""

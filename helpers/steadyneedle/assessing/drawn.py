@@ -5,13 +5,17 @@ The same words give the same numbers on every machine; without the secret nobody
 
 from __future__ import annotations
 
+import contextlib
 import string
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from steadyneedle.assessing.difficulty import as_hard_as_others
 from steadyneedle.questions.choice import ChoiceExercise
-from steadyneedle.questions.exercise import TRIES, Exercise, Givens
+from steadyneedle.questions.exercise import Exercise, Givens
+
+LONGEST, QUICKLY = 1200, 300
+"""Draws in which numbers must be found, and those in which a plan is told that there are enough of them."""
 
 
 class Drawn(NamedTuple):
@@ -23,7 +27,7 @@ class Drawn(NamedTuple):
 
 def drawn(
     exercise: Exercise, secret: bytes, paper: str, attempt: int, candidate: str, question: int,
-    taken: Sequence[Givens] = (),
+    taken: Sequence[Givens] = (), tries: int = LONGEST,
 ) -> Drawn:  # fmt: skip
     """Numbers for one question of one candidate: as hard as everybody's, and none that the paper asks already.
 
@@ -37,15 +41,17 @@ def drawn(
         Whose numbers they are: name of the paper, from 1, digits, number of the question.
     taken : sequence of givens
         What the same exercise asks elsewhere in this paper.
+    tries : int
+        Draws after which to give up, at most 1,200.
 
     Raises
     ------
     RuntimeError
-        No numbers fit: the exercise is at fault.
+        No numbers fit: the exercise is at fault, or `most_different` was not asked.
     """
     others = [_without_order(one) for one in taken]
     solved = [exercise.solve(one) for one in taken] if isinstance(exercise, ChoiceExercise) and exercise.shows else []
-    for again in range(TRIES):
+    for again in range(tries):
         words = ("paper", paper, attempt, candidate, question, again)
         at = exercise.first_fair(*words, secret=secret)
         givens = exercise.numbers(at, *words, secret=secret)
@@ -53,7 +59,21 @@ def drawn(
             continue  # of several traces no two show the same: all candidates meet as many kinds
         if as_hard_as_others(exercise, givens):
             return Drawn(givens, place_of(again, at))
-    raise RuntimeError(f"Exercise {exercise.name}: no numbers as hard as everybody's in {TRIES} draws.")
+    raise RuntimeError(f"Exercise {exercise.name}: no numbers as hard as everybody's in {tries} draws.")
+
+
+def most_different(exercise: Exercise, wanted: int) -> int:
+    """How many different questions of one exercise a paper can ask, as many as are wanted at most.
+
+    >>> from steadyneedle.assessing.paper_plan import exercise_named
+    >>> most_different(exercise_named("which_trace"), 10), most_different(exercise_named("what_lets_in"), 10)
+    (9, 10)
+    """
+    found: list[Givens] = []
+    with contextlib.suppress(RuntimeError):
+        while len(found) < wanted:
+            found.append(drawn(exercise, b"", "", 1, "", len(found), found, QUICKLY).givens)
+    return len(found)
 
 
 def drawn_at(

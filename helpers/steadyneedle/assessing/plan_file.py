@@ -31,11 +31,12 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from steadyneedle.assessing.difficulty import why_not
+from steadyneedle.assessing.drawn import most_different
 from steadyneedle.assessing.exercise_list import known_exercises, no_such_exercise
 from steadyneedle.assessing.job_rubric import PARTS, WIDEST_WITHIN, scheme_of
 from steadyneedle.assessing.paper_plan import (
@@ -125,6 +126,7 @@ class _Checked:
     file: str
     lines: dict[tuple[int, str], int]
     content: dict[str, Any]
+    asked: dict[str, int] = field(default_factory=dict)
 
     def plan(self, name: str) -> PaperPlan:
         if name != called(name):
@@ -163,7 +165,16 @@ class _Checked:
         exercise = self.exercise(at, one)
         kind = kind_of(exercise)
         count = self.whole(at, one, "count", 1, MOST_QUESTIONS, 1)
+        self.different(at, exercise, count)
         return [Planned(before + n, kind, exercise.name, weight, critical, exercise.title) for n in range(1, count + 1)]
+
+    def different(self, at: int, exercise: Exercise, count: int) -> None:
+        """Refuse more questions of one exercise than there are different ones."""
+        asked = self.asked[exercise.name] = self.asked.get(exercise.name, 0) + count
+        most = most_different(exercise, min(asked, MOST_QUESTIONS)) if asked > 1 else 1
+        if most < min(asked, MOST_QUESTIONS):
+            said = f"'{exercise.name}' has at most {most} different questions for one paper, and this plan asks {asked}"
+            raise self.wrong(at, "count", f"{said}. Ask {most} or fewer.")
 
     def once(self, at: int, one: dict[str, Any], before: list[dict[str, Any]]) -> None:
         """Refuse what a paper asks once: a job, a text of one name, an exercise with the same settings."""

@@ -59,7 +59,8 @@ LAST_DIGIT = ChoiceExercise(
 def _draw_supply_line(d: Draws) -> Givens:
     full, low_supply = d.one_of((180, 200, 220)), d.one_of((40, 50, 60))
     first, second = d.order((full, low_supply))
-    actual = d.one_of((second, second, d.integer(8, 14) * 10))  # never the first line: whoever stops reading there is wrong
+    between, unnamed = d.integer(8, 14) * 10, d.integer(1, 12) <= 5  # the second line holds in seven of twelve draws
+    actual = between if unnamed else second  # never the first line: whoever stops reading there is wrong
     low, shift = d.decimal("8.2", "8.8", "0.1"), d.decimal("0.6", "0.9", "0.1")
     reading = low + d.one_of((0.0, 1.0)) + d.decimal("0.2", str(round(shift - 0.2, 1)), "0.1")  # in one of the bands alone
     return {"low": low, "shift": shift, "full": full, "first": first, "second": second, "actual": actual, "reading": round(reading, 1)}
@@ -74,7 +75,7 @@ def _stated_supply(w: Named) -> dict[str, Any]:
     return {"line_1": lines[w.first], "line_2": lines[w.second], "by_first": says[w.first], "by_second": says[w.second], "named": named, "compared": compared, **limits, "answer": says[w.second] if named else "neither"}
 
 STATED_SUPPLY = ChoiceExercise(
-    name="stated_supply", title="A band at a stated supply", objectives=(1,), version=4,
+    name="stated_supply", title="A band at a stated supply", objectives=(1,), version=5,
     draw=_draw_supply_line,
     work=_stated_supply,
     ask=(
@@ -113,35 +114,50 @@ RISE_A_MINUTE = QuantityExercise(
 )
 
 
+def _draw_climb(d: Draws) -> Givens:
+    """As often the band's end stops the needle as the allowed rise does, 0.1 bar or more before the other would."""
+    middle, rise = d.decimal("9.20", "9.90", "0.05"), d.decimal("0.20", "0.40", "0.05")
+    either = d.one_of((0.4, 0.5, 0.6)) + (0.0 if round(20 * middle) % 2 else 0.05)  # the band ends between two tenths
+    clear = (0.10, 0.11, 0.12, 0.13, 0.19, 0.20, 0.21, 0.22, 0.23, 0.29, 0.30)  # so does the rise, 0.04 bar or more below one
+    above = d.decimal("0.10", f"{rise - 0.1:.2f}", "0.01") if d.one_of(("band", "rise")) == "band" else rise + d.one_of(clear)
+    return {"middle": middle, "either": either, "rise": rise, "start": round(middle + either - above, 2), "minutes": d.integer(2, 6), "purges": d.integer(3, 6)}
+
+def _highest_reading(w: Named) -> dict[str, Any]:
+    high, risen = round(w.middle + w.either, 2), round(w.start + w.rise, 2)
+    return {"high": high, "risen": risen, "by_band": high < risen, "first": "end of the band" if high < risen else "allowed rise", "answer": min(high, risen)}
+
+
 HIGHEST_READING = QuantityExercise(
-    name="highest_reading", title="How far it may climb", objectives=(1,),
-    draw=lambda d: {
-        "low": d.decimal("9.0", "9.6", "0.1"), "above": d.decimal("0.1", "0.5", "0.1"), "rise": d.decimal("0.10", "0.30", "0.05"),
-        "minutes": d.integer(2, 6), "purges": d.integer(3, 6),
-    },
-    work=lambda w: {"high": w.low + 1.0, "start": w.low + w.above, "answer": round(w.low + w.above + w.rise, 2)},
+    name="highest_reading", title="How far it may climb", objectives=(1,), version=2,
+    draw=_draw_climb,
+    work=_highest_reading,
     ask=(
-        "The sheet: IP {low:.1f} to {high:.1f} bar; after {purges} purges a rise of at most {rise:.2f} bar in {minutes} minutes; simple acceptance.",
-        "Five seconds after the last purge the needle stands at {start:.1f} bar. Up to which reading may it climb by the end of the {minutes} minutes?",
+        "The sheet: IP {middle:.2f} bar ± {either:.2f} bar; after {purges} purges a rise of at most {rise:.2f} bar in {minutes} minutes; simple acceptance.",
+        "Five seconds after the last purge the needle stands at {start:.2f} bar. Up to which reading may it climb by the end of the {minutes} minutes?",
     ),
     mistakes=(
         Mistake("rounded past the limit", lambda w: math.ceil(w.answer * 10 - 1e-6) / 10 if abs(w.answer * 10 - round(w.answer * 10)) > 1e-6 else None, "Rounded up, it is more than the sheet allows. Round an upper limit down."),
-        Mistake("the band alone", lambda w: w.high, "That is the upper limit of the band. The sheet limits the rise as well, and this needle has used up its rise before it gets there."),
+        Mistake("the band forgotten", lambda w: w.risen if w.by_band else None, "The rise would allow that. But the band of the sheet ends before, and above it no reading passes."),
+        Mistake("the rise forgotten", lambda w: None if w.by_band else w.high, "That is the upper limit of the band. The sheet limits the rise as well, and this needle has used up its rise before it gets there."),
         Mistake("the rise each minute", lambda w: w.start + w.rise * w.minutes, "The sheet allows that rise over the whole watch, not each minute."),
         Mistake("the rise on top of the band", lambda w: w.high + w.rise, "The rise is counted from where this needle stands, not from the upper limit."),
+        Mistake("the rise from the middle", lambda w: w.middle + w.rise, "The rise is counted from where this needle stands, not from the middle of the band."),
         Mistake("the rise alone", lambda w: w.rise, "That is how far it may climb. Which reading has the needle then?"),
         Mistake("no rise at all", lambda w: w.start, "That is where it stands now. A rise is allowed: the sheet says how much."),
     ),
-    hints=("The sheet sets two limits: the end of the band, and the rise over the watch. Which does the needle reach first?", "The rise is counted from {start:.1f} bar, once for all {minutes} minutes."),
-    working=("The band ends at {high:.1f} bar, further up.", "{start:.1f} bar + {rise:.2f} bar = {answer:.2f} bar"),
-    boundaries=lambda w: ((w.answer, w.high, 0.1),),
+    hints=("The sheet sets two limits: the end of the band, and the rise over the watch. Which does the needle reach first?", "The band ends {either:.2f} bar above its middle. The rise is counted from {start:.2f} bar, once for all {minutes} minutes."),
+    working=(
+        "Band: {middle:.2f} bar + {either:.2f} bar = {high:.2f} bar. Rise: {start:.2f} bar + {rise:.2f} bar = {risen:.2f} bar.",
+        "The {first} comes first: {answer:.2f} bar",
+    ),
+    boundaries=lambda w: ((w.risen, w.high, 0.09),),
     kind="gauge pressure", relative=0.0, absolute=0.01, why="the numbers given end at a hundredth of a bar.", limit="at most",
 )
 
 
 LARGEST_ERROR = QuantityExercise(
-    name="largest_error", title="What a class allows", objectives=(3, 2), version=3,
-    draw=lambda d: {"span": d.one_of((16, 20, 25, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
+    name="largest_error", title="What a class allows", objectives=(3, 2), version=4,
+    draw=lambda d: {"span": d.one_of((15, 16, 20, 25, 30, 40)), "class": d.one_of((1.0, 1.6, 2.5, 4.0)), "reading": d.decimal("8.5", "10.5", "0.1")},
     work=lambda w: {"answer": w.span * w["class"] / 100},
     ask=("A gauge 0 to {span} bar is of class {class:.1f}. It reads {reading:.1f} bar.", "By how much may it be wrong, at most, according to its class?"),
     mistakes=(
@@ -151,7 +167,7 @@ LARGEST_ERROR = QuantityExercise(
         Mistake("percent forgotten", lambda w: w.answer * 100, "You multiplied by the class without dividing by 100. A class is a percentage."),
     ),
     hints=("Percent of what? Not of the reading.", "A class is a percentage of the whole scale, here from 0 to {span} bar, and the same all along it."),
-    working="{span} bar × {class:.1f} ÷ 100 = {answer:.2f} bar, at any reading",
+    working="{span} bar × {class:.1f} ÷ 100 = {answer} bar, at any reading",
     relative=0.01, why="the class has two figures.", figures=2, reading=False, half_width=True,
 )
 

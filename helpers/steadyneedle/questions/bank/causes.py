@@ -7,6 +7,7 @@ from typing import Any
 from steadyneedle.bench.regulators import lock_up
 from steadyneedle.bench.units import Q
 from steadyneedle.foundation.draws import Draws
+from steadyneedle.questions.bank.climbing import MOVES_FREELY, SUPPLY_FALLS
 from steadyneedle.questions.bank.counted import (
     AFTER_A_FINDING,
     GAS_LOST,
@@ -21,6 +22,7 @@ from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import Givens, Mistake, Named
 from steadyneedle.questions.plans import TABLE, Asked, Plan, Prediction
 
+LAND = "a scratch across the land that the diaphragm's rim is pressed on"
 SUSPECTS = {
     "nick or edge": ("It climbs straight, by {rate:.2f} bar a minute.", "a nick in the seat", "a chip in the orifice edge", "new seat"),
     "nick or stem": ("It climbs straight, by {rate:.2f} bar a minute.", "a nick in the seat", "a leaking balance-stem seal", "new seat"),
@@ -28,9 +30,9 @@ SUSPECTS = {
     "grit or nick": ("It climbs straight, by {rate:.2f} bar a minute.", "grit on the seat", "a nick in the seat", "purge"),
     "sticky or set": ("It holds steady, {off:.1f} bar above its band.", "a valve that sticks", "an adjuster set too high", "purge"),
     "sticky or spring": ("It holds steady, {off:.1f} bar above its band.", "a valve that sticks", "a main spring that is too stiff", "purge"),
-    "land or second": ("IP holds. With the cylinder valve shut the supply needle falls, by {fall} bar a minute.", "a scratch across the sealing land", "a worn second stage", "soap"),
+    "land or second": ("IP holds. With the cylinder valve shut the supply needle falls, by {fall} bar a minute.", LAND, "a worn second stage", "soap"),
     "fitting or second": ("IP holds. With the cylinder valve shut the supply needle falls, by {fall} bar a minute.", "a hose fitting that weeps", "a worn second stage", "soap"),
-    "land or fitting": ("IP holds. With the cylinder valve shut the supply needle falls, by {fall} bar a minute.", "a scratch across the sealing land", "a hose fitting that weeps", "soap"),
+    "land or fitting": ("IP holds. With the cylinder valve shut the supply needle falls, by {fall} bar a minute.", LAND, "a hose fitting that weeps", "soap"),
     "gauge or set": ("It holds steady, {off:.1f} bar above its band.", "a gauge that reads high", "an adjuster set too high", "gauge"),
     "gauge or spring": ("It holds steady, {off:.1f} bar above its band.", "a gauge that reads high", "a main spring that is too stiff", "gauge"),
 }
@@ -44,12 +46,12 @@ def _which_test(w: Named) -> dict[str, Any]:
 
 
 WHICH_TEST = ChoiceExercise(
-    name="which_test", title="Which test tells them apart?", objectives=(1, 2),
+    name="which_test", title="Which test tells them apart?", objectives=(1, 2), version=2,
     draw=lambda d: {
         "case": d.one_of(tuple(SUSPECTS)), "rate": d.decimal("0.04", "0.30", "0.02"), "off": d.decimal("0.4", "0.9", "0.1"), "fall": d.integer(3, 15),
     },
     work=_which_test,
-    ask=("A Juniper regulator hangs on the bench. {needle} Two suspects are left: {one}, or {other}.", "Which test tells them apart?"),
+    ask=("A Juniper regulator, its first stage a balanced diaphragm, hangs on the bench. {needle} Two suspects are left: {one}, or {other}.", "Which test tells them apart?"),
     choices={
         "new seat": "fit a new seat and watch again", "purge": "purge five times and look at each lock-up",
         "soap": "listen, and wet it with soapy water all round", "gauge": "fit a second gauge",
@@ -70,12 +72,12 @@ SAID = {
     "seat against": ("A new seat is in, and the needle climbs as before.", "The old seat was nicked.", "against", "With the old seat its nick is gone. The gas comes in past something else."),
     "stem for": ("A new seat is in, and the needle climbs as before.", "The balance-stem seal leaks.", "for", "A new seat leaves that seal as it was, and gas past it climbs on."),
     "gauge against": ("A second gauge beside the first climbs by as much.", "The gauge is at fault.", "against", "Two gauges on the same gas do not go wrong by the same amount."),
-    "gauge for": ("A second gauge beside the first holds steady, the first climbs.", "The gauge is at fault.", "for", "What only one of two gauges shows is its own doing."),
+    "gauge for": (f"The gauge climbs. A second one beside it, {MOVES_FREELY}, holds steady.", "The first gauge is at fault.", "for", "What only one of two gauges shows is its own doing, where the other moves freely."),
     "grit for": ("After five purges the needle that climbed holds steady.", "Grit lay on the seat.", "for", "A purge can blow grit away. A nick stays where it is."),
     "tilt against": ("After each of five purges it locks up at the same reading.", "The diaphragm lies tilted.", "against", "A tilted diaphragm closes in another way each time: the lock-up would move."),
     "tilt for": ("After each of five purges it locks up at another reading.", "The diaphragm lies tilted.", "for", "What closes in another way each time locks up at another reading."),
     "hose against": ("With the cylinder valve shut both needles hold for ten minutes.", "A hose fitting weeps.", "against", "Gas that goes out comes from the supply side: its needle would fall."),
-    "land for": ("A new diaphragm is in, and soapy water shows bubbles at its rim as before.", "The sealing land is scratched.", "for", "A new diaphragm lies on the same land. The scratch stays."),
+    "land for": ("A new diaphragm is in, and soapy water shows bubbles at its rim as before.", "The land under its rim is scratched.", "for", "A new diaphragm lies on the same land. The scratch stays."),
     "rim against": ("A new diaphragm is in, and soapy water shows bubbles at its rim as before.", "The old diaphragm was worn at the rim.", "against", "With the old diaphragm its rim is gone."),
     "filter against": ("While you purge, the supply needle dips by half.", "The filter is clogged.", "against", "The supply gauge of the bench stands before the filter: with a clogged filter it holds. It dips where the cylinder valve is part open."),
     "filter for": ("While you purge, IP collapses; the supply needle of the bench holds.", "The filter is clogged.", "for", "There is gas enough before the filter and too little behind it."),
@@ -84,12 +86,12 @@ SAID = {
     "filter nothing": ("The inlet filter looks clean.", "A hose fitting weeps.", "nothing", "A fitting weeps as much with a clean filter as with a dirty one."),
     "spring nothing": ("The main spring has the length of its drawing.", "A hose fitting weeps.", "nothing", "No spring makes a fitting tight or lets it weep."),
     "cracking nothing": ("The second stage's exhaust valve is clean.", "The first stage's balance-stem seal leaks.", "nothing", "That valve lets out what is breathed out. It has nothing to do with the first stage."),
-    "handwheel nothing": ("The cylinder valve is fully open.", "The sealing land is scratched.", "nothing", "A scratched land weeps with any valve that is open."),
+    "handwheel nothing": ("The cylinder valve is fully open.", "The land under the rim of the diaphragm is scratched.", "nothing", "A scratched land weeps with any valve that is open."),
 }
 """A finding, a suspect, what the one says about the other, and why. Signatures: common practice, no source."""
 
 FOR_OR_AGAINST = ChoiceExercise(
-    name="for_or_against", title="For it, against it, or nothing", objectives=(2, 3),
+    name="for_or_against", title="For it, against it, or nothing", objectives=(2, 3), version=2,
     draw=lambda d: {"case": d.one_of(tuple(SAID))},
     work=lambda w: dict(zip(("finding", "suspect", "answer", "because"), SAID[w.case], strict=True)),
     ask=("{finding} Somebody suspects: {suspect}", "What does the finding say about that?"),
@@ -107,38 +109,39 @@ FOR_OR_AGAINST = ChoiceExercise(
 GAS_OUT = ("the diaphragm's rim weeps", "a hose fitting weeps", "the second stage leaks at the mouthpiece")
 GAS_IN = ("the seat is nicked", "grit lies on the seat", "the balance-stem seal leaks")
 CLIMBS = "Cylinder valve open, nobody touches anything: IP climbs by {rate:.2f} bar a minute."
-SINKS = "Cylinder valve shut, nobody touches anything: IP sinks by {rate:.2f} bar a minute, and the supply needle falls."
+HOLDS = "Cylinder valve shut, nobody touches anything: IP holds, and the supply needle falls by {fall:.1f} bar a minute."
 BOTH = "The needle climbs by {rate:.2f} bar a minute. So does a second gauge on the next port."
 CLAIMED = {
-    "out climbs": (GAS_OUT, CLIMBS, "out"), "in sinks": (GAS_IN, SINKS, "in"), "two gauges": (("the gauge is at fault, nothing else",), BOTH, "gauges"),
-    "in climbs": (GAS_IN, CLIMBS, "may be"), "out sinks": (GAS_OUT, SINKS, "may be"),
+    "out climbs": (GAS_OUT, CLIMBS, "out"), "in holds": (GAS_IN, HOLDS, "in"), "two gauges": (("the gauge is at fault, nothing else",), BOTH, "gauges"),
+    "in climbs": (GAS_IN, CLIMBS, "may be"), "out holds": (GAS_OUT, HOLDS, "may be"),
 }
-"""What somebody claims, what the needles do, and the argument. The design is Juniper: its set point does not move."""
+"""What somebody claims, what the needles do, and the argument. The design is Juniper: its set point does not move, and
+with the valve shut the gas in front of the seat goes on feeding a leak (computed: `knowledge("Juniper")`, test `shut`)."""
 
 
 def _false_cause(w: Named) -> dict[str, Any]:
     claims, finding, answer = CLAIMED[w.case]
-    return {"claim": claims[w.which % len(claims)], "finding": finding.format(rate=w.rate), "answer": answer}
+    return {"claim": claims[w.which % len(claims)], "finding": finding.format(rate=w.rate, fall=SUPPLY_FALLS * w.rate), "answer": answer}
 
 
 FALSE_CAUSE = ChoiceExercise(
-    name="false_cause", title="Can that be the cause?", objectives=(3,),
-    draw=lambda d: {"case": d.one_of((*CLAIMED, "out climbs", "in sinks", "two gauges")), "which": d.integer(0, 2), "rate": d.decimal("0.04", "0.30", "0.02")},
+    name="false_cause", title="Can that be the cause?", objectives=(3,), version=2,
+    draw=lambda d: {"case": d.one_of((*CLAIMED, "out climbs", "in holds", "two gauges")), "which": d.integer(0, 2), "rate": d.decimal("0.04", "0.30", "0.02")},
     work=_false_cause,
-    ask=("Juniper. {finding} Somebody says: {claim}, and that explains it.", "What do you say?"),
+    ask=("Juniper, a balanced diaphragm. {finding} Somebody says: {claim}, and that explains it.", "What do you say?"),
     choices={
-        "out": "No: it would let gas out, and here the needle climbs.", "in": "No: it would let gas in, and here the needle sinks.",
+        "out": "No: it would let gas out, and here the needle climbs.", "in": "No: it would let gas in, and here IP does not climb.",
         "gauges": "No: a second gauge shows the same climb.", "may be": "It may be: it would show just this.",
     },
     mistakes=(
         Mistake("a common belief", lambda w: "may be" if w.answer == "out" else None, "It is often said. But {claim}: does that bring gas in, or take gas out? And what does IP do?"),
-        Mistake("the gas the wrong way", lambda w: "may be" if w.answer == "in" else None, "If {claim}, gas comes in past it. Does IP then sink?"),
+        Mistake("the gas the wrong way", lambda w: "may be" if w.answer == "in" else None, "If {claim}, gas comes in past it. Does IP then hold?"),
         Mistake("the second gauge overlooked", lambda w: "may be", "The second gauge feels the same gas, and it climbs as well."),
         Mistake("gas out where none is claimed", lambda w: "out", "That does not meet this case. Look again at what is claimed, and at what IP does."),
-        Mistake("gas in where none is claimed", lambda w: "in", "That does not meet this case. Does the claim bring gas in, and does IP sink?"),
+        Mistake("gas in where none is claimed", lambda w: "in", "That does not meet this case. Does the claim bring gas in, and does IP hold?"),
         Mistake("a gauge where none is claimed", lambda w: "gauges", "Nobody compared two gauges here. What does the claim do to the gas?"),
     ),
-    hints=("Would gas come in or go out, if the claim were true?", "Gas that comes in can only raise IP. Gas that goes out can only lower it. Does the needle agree?"),
+    hints=("Would gas come in or go out, if the claim were true?", "Gas that comes in makes IP climb. Gas that goes out never does, and with the valve shut it makes the supply needle fall. Do the needles agree?"),
     working=("{finding} The claim: {claim}.", "{right}"),
 )
 
@@ -367,7 +370,7 @@ def _predictions() -> tuple[Asked, ...]:
             _where_it_creeps, how_sure=True,
         ),
         Prediction(
-            "land", "A Juniper creeps. Somebody says: the sealing land is scratched. Which way would a scratch there let gas go?",
+            "land", "A Juniper creeps. Somebody says: the land under the rim of the diaphragm is scratched. Which way would a scratch there let gas go?",
             {"in": "in, from the supply", "out": "out, into the room", "neither": "neither"},
             "Out, into the room. So it may be scratched, but that is not why the needle climbs.",
             look=TABLE,

@@ -84,6 +84,9 @@ AT_THE_STOP = ChoiceExercise(
 )
 
 
+MOVES_FREELY = "checked and moving freely"
+"""What a second gauge must be before its word counts against the first: one that sticks holds steady, too."""
+
 SUPPLY_FALLS = 10.0
 """Times as fast as IP would fall, a leak lowers the supply needle once the cylinder valve is shut: so little gas stands in
 front of the seat (the rig's diaphragm designs: 8 to 12)."""
@@ -92,11 +95,11 @@ FOUND = {
     "first": "IP climbs by {rate:.2f} bar a minute. Once it has reached {high:.1f} bar the mouthpiece hisses, and IP holds there.",
     "second": "At a supply of {supply} bar IP holds steady at {now:.1f} bar. The mouthpiece hisses from the first moment; with another second stage on the same hose nothing hisses.",
     "hose": "With the cylinder valve shut IP holds, and the supply needle falls by {fall:.1f} bar a minute. Soapy water shows bubbles at a hose fitting and nowhere else; nothing hisses.",
-    "gauge": "The needle climbs by {rate:.2f} bar a minute. A second gauge on the next port holds steady at {now:.1f} bar, and nothing hisses.",
+    "gauge": f"The needle climbs by {{rate:.2f}} bar a minute. A second gauge on the next port, {MOVES_FREELY}, holds steady at {{now:.1f}} bar, and nothing hisses.",
 }
 
 WHICH_STAGE = ChoiceExercise(
-    name="which_stage", title="Which stage do you open?", objectives=(4, 1), version=3,
+    name="which_stage", title="Which stage do you open?", objectives=(4, 1), version=4,
     draw=lambda d: {"case": d.one_of(("first", "first", "second", "second", "hose", "gauge")), "rate": d.decimal("0.04", "0.30", "0.02"), "now": d.decimal("9.5", "10.1", "0.1"), "high": d.decimal("11.2", "12.0", "0.1"), "supply": d.integer(15, 30) * 10},
     work=lambda w: {"story": FOUND[w.case].format(fall=SUPPLY_FALLS * w.rate, **w), "answer": w.case if w.case in ("first", "second") else "neither"},
     ask=("{story}", "Which stage do you open?"),

@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from steadyneedle.foundation.draws import Draws
-from steadyneedle.questions.bank.climbing import AT_THE_STOP, BLANK_THE_PORTS, SUPPLY_FALLS, WHICH_STAGE
+from steadyneedle.questions.bank.climbing import AT_THE_STOP, BLANK_THE_PORTS, MOVES_FREELY, SUPPLY_FALLS, WHICH_STAGE
 from steadyneedle.questions.bank.nine_kinds import SHOWN, WHICH_TRACE
 from steadyneedle.questions.choice import ChoiceExercise
 from steadyneedle.questions.exercise import Givens, Mistake, Named, QuantityExercise
@@ -195,18 +195,18 @@ HIDDEN_CREEP = QuantityExercise(
 FOUND = {
     "comes in": "Soapy water shows a weep at {place}. Cylinder valve open, the needle climbs by {rate:.2f} bar a minute.",
     "weep": "Soapy water shows a weep at {place}. With the cylinder valve shut IP holds, and the supply needle falls by {fall:.1f} bar a minute.",
-    "gauge": "Soapy water shows nothing. The needle climbs by {rate:.2f} bar a minute; a second gauge on the next port holds steady.",
+    "gauge": f"Soapy water shows nothing. The needle climbs by {{rate:.2f}} bar a minute; a second gauge on the next port, {MOVES_FREELY}, holds steady.",
     "second stage": "Soapy water shows nothing at the first stage and its hoses. With the cylinder valve shut IP holds, the supply needle falls by {fall:.1f} bar a minute, and the mouthpiece hisses.",
 }
 
 BOOKKEEPING = ChoiceExercise(
-    name="bookkeeping", title="Gas in, gas out", objectives=(4,), version=4,
+    name="bookkeeping", title="Gas in, gas out", objectives=(4,), version=5,
     draw=lambda d: {
         "found": d.one_of(("comes in", "comes in", "weep", "gauge", "second stage")), "place": d.one_of(("the rim of the diaphragm", "a hose fitting")),
         "rate": d.decimal("0.05", "0.30", "0.05"), "design": d.one_of(("Juniper", "Linden")),
     },
     work=lambda w: {"finding": FOUND[w.found].format(place=w.place, rate=w.rate, fall=SUPPLY_FALLS * w.rate), "answer": w.found},
-    ask=("{design}: {finding}", "What follows?"),
+    ask=("{design}, a balanced diaphragm: {finding}", "What follows?"),
     choices={
         "weep": "the weep explains what the needles do", "comes in": "gas comes in, warms, or the set point moves: look further",
         "gauge": "the gauge is at fault", "second stage": "the second stage leaks",
@@ -215,12 +215,12 @@ BOOKKEEPING = ChoiceExercise(
         Mistake("the common belief", lambda w: "weep" if w.found == "comes in" else None, "A weep to the outside takes gas away. It can only lower IP, or make the valve open a little. Mend it, and go on looking for what lets gas in."),
         Mistake("a weep nobody found", lambda w: "weep", "Soapy water found no weep. What else was seen or heard?"),
         Mistake("down as up", lambda w: "comes in" if w.found != "gauge" else None, "The supply needle falls with the valve shut: gas goes out. Where was it seen or heard to go?"),
-        Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas and holds steady. If gas came in, both would climb."),
+        Mistake("a needle for a pressure", lambda w: "comes in", "The second gauge feels the same gas, moves freely and holds steady. If gas came in, both would climb."),
         Mistake("the gauge first", lambda w: "gauge", "Nothing here speaks against the gauge. A second gauge would tell."),
         Mistake("the neighbour", lambda w: "second stage", "A leaking second stage hisses at the mouthpiece and takes gas away. Nobody heard that here."),
     ),
     hints=("IP rises only if gas enters, gas warms, or the set point rises.", "What goes out is made good from the supply as long as there is any. What only one of two gauges shows may be its own doing."),
-    working=("Gas that comes in or warms makes IP rise. Gas that goes out comes from the supply, so with the valve shut the supply needle falls. What one of two gauges shows alone is its own doing.", "So: {right}."),
+    working=("Gas that comes in or warms makes IP rise. Gas that goes out comes from the supply, so with the valve shut the supply needle falls. What one of two gauges shows alone is its own doing, where the other moves freely.", "So: {right}."),
 )
 
 

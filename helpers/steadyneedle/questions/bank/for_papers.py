@@ -143,7 +143,7 @@ JUDGE_A_WATCH = VerdictExercise(
 
 EVERY, LAST = 15, 40
 """Seconds from dot to dot, and the number of the last dot."""
-SHRINKING = (0.05,) * 4 + (0.04,) * 6 + (0.03,) * 8
+SHRINKING = (0.06,) * 6 + (0.05,) * 6 + (0.04,) * 6 + (0.03,) * 6
 """bar by which each step of the settle is larger than one of the creep, to its end; the last is plain in the picture."""
 
 
@@ -159,7 +159,7 @@ def _settle_then_creep(w: Named) -> dict[str, Any]:
 
 WHERE_IT_CREEPS = PlaceExercise(
     name="where_it_creeps", title="Where the settle ends", objectives=(1, 2),
-    draw=lambda d: {"low": d.decimal("9.0", "9.6", "0.1"), "dots": d.integer(6, len(SHRINKING)), "climb": d.decimal("0.01", "0.02", "0.01"), "width": d.decimal("1.2", "1.4", "0.1")},
+    draw=lambda d: {"low": d.decimal("9.0", "9.6", "0.1"), "dots": d.integer(8, len(SHRINKING)), "climb": d.decimal("0.01", "0.02", "0.01"), "width": d.decimal("1.4", "1.6", "0.1")},
     work=_settle_then_creep, shows=_watched,
     ask=(
         "A needle was read every {every} s for {watched} minutes after a purge; the picture shows each reading as a dot. It settles at first; after that it only creeps, by the same step from dot to dot.",
@@ -172,7 +172,7 @@ WHERE_IT_CREEPS = PlaceExercise(
     ),
     hints=("Lay a ruler along the last dots. Where does the row leave it?", "Look at the steps from dot to dot. From where on are they all the same?"),
     working=("Up to {answer} min the steps from dot to dot are larger; after it each is {climb:.2f} bar.", "The settle is over after {answer} min; one dot earlier or later will do."),
-    absolute=0.25, why="that is one dot either way, and the picture shows no more.", figures=2, version=3,
+    absolute=0.25, why="that is one dot either way, and the picture shows no more.", figures=2, version=4,
 )
 
 

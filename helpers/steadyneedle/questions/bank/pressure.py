@@ -169,8 +169,8 @@ DEPTH_FROM_PRESSURE = QuantityExercise(
 
 
 def _draw_band(d: Draws) -> Givens:
-    low = d.decimal("8.0", "10.4", "0.1")
-    return {"low": low, "high": round(low + d.decimal("0.3", "0.7", "0.1"), 1)}
+    low = d.decimal("8.0", "10.4", "0.05")
+    return {"low": low, "high": round(low + d.decimal("0.3", "0.7", "0.05"), 2)}
 
 
 def _outward(w: Named) -> dict[str, Any]:
@@ -181,11 +181,11 @@ def _outward(w: Named) -> dict[str, Any]:
 
 
 COST_OF_ROUNDING = QuantityExercise(
-    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=4,
+    name="cost_of_rounding", title="What outward rounding lets through", objectives=(4,), version=5,
     draw=_draw_band,
     work=_outward,
     ask=(
-        "A sheet asks for {low:.1f} to {high:.1f} bar. Somebody writes it in whole psi and rounds the upper limit up.",
+        "A sheet asks for {low:.2f} to {high:.2f} bar. Somebody writes it in whole psi and rounds the upper limit up.",
         "By how many psi does the written upper limit lie above the true one? 1 bar is 14.504 psi.",
     ),
     mistakes=(
@@ -196,7 +196,7 @@ COST_OF_ROUNDING = QuantityExercise(
         Mistake("lower limit", lambda w: w.below, "That is what the lower limit lets through. The question is about the upper one."),
     ),
     hints=("Convert the upper limit without rounding it: two decimals of a psi.", "Then round that up to the next whole psi, and see how far you went."),
-    working=("{high:.1f} bar × 14.5038 psi/bar = {true:.2f} psi", "Rounded up: {up:.0f} psi", "Difference: {answer:.2f} psi"),
+    working=("{high:.2f} bar × 14.5038 psi/bar = {true:.2f} psi", "Rounded up: {up:.0f} psi", "Difference: {answer:.2f} psi"),
     boundaries=lambda w: ((w.answer, 0.0, 0.15), (w.answer, 1.0, 0.15), (w.answer, 0.5, 0.06)),  # no guess of half a psi is right
     unit="psi", relative=0.0, absolute=0.012, why="14.504 psi a bar comes closer than that.", figures=2, reading=False,
 )
@@ -211,8 +211,8 @@ def _thumb(w: Named) -> dict[str, Any]:
 
 
 RULE_OF_THUMB = QuantityExercise(
-    name="rule_of_thumb", title="What a rule of thumb costs", objectives=(4,), version=2,
-    draw=lambda d: {"bar": d.decimal("8.4", "10.6", "0.1"), "factor": d.one_of((14, 14.7, 15))},
+    name="rule_of_thumb", title="What a rule of thumb costs", objectives=(4,), version=3,
+    draw=lambda d: {"bar": d.decimal("8.4", "10.6", "0.1"), "factor": d.one_of((14, 14.2, 14.7, 15))},
     work=_thumb,
     ask=(
         "The sheet says: set IP to {bar:.1f} bar. Somebody who has a psi gauge takes {factor} psi for a bar, and sets the needle to {psi:.0f} psi.",

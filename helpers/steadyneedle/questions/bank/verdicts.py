@@ -37,18 +37,15 @@ def _by_rule(w: Named, rule: str) -> dict[str, Any]:
     spare = w.U if rule == "guarded" else 0.0
     ends = {"lowest": w.low + spare, "highest": w.high - spare, "below": w.low - spare, "above": w.high + spare}
     simple = judged(w, "simple").outcome
-    on_limit = rule == "simple" and w.reading in (w.low, w.high)
     band, passes, fails = (f"{w.low:.1f} to {w.high:.1f} bar", f"{ends['lowest']:.2f} to {ends['highest']:.2f} bar", f"below {ends['below']:.2f} or above {ends['above']:.2f} bar")
-    where = f"lies on a limit of {band}, and a reading on a limit is inside" if on_limit else f"lies {'within' if simple == 'inside' else 'outside'} {band}"
+    where = f"lies {'within' if simple == 'inside' else 'outside'} {band}"
     compared = f"A reading passes from {passes} and fails {fails}; this one is {w.reading:.2f} bar" if rule == "guarded" else f"{w.reading:.2f} bar {where}"
     reach = "U does not enter" if rule == "simple" else "each limit moves by U, inward to pass and outward to fail"
-    return {"rule": rule, **ends, "simple": simple, "on_limit": on_limit, "compared": compared, "reach": reach, "answer": judged(w, rule).outcome}
+    return {"rule": rule, **ends, "simple": simple, "compared": compared, "reach": reach, "answer": judged(w, rule).outcome}
 
 
 def _limits(w: Named) -> tuple[tuple[float, float, float], ...]:
-    """Each comparison of the reading, but for a limit that is itself what is asked."""
-    if w.on_limit:
-        return ()
+    """Each comparison of the reading."""
     return tuple((w.reading, one, 0.01) for one in (w.lowest, w.highest, w.below, w.above))
 
 
@@ -57,21 +54,32 @@ MISJUDGED = (
     Mistake("reading alone", lambda w: w.simple if w.rule == "guarded" else None, "You compared the reading with the limits alone. Under guarded acceptance it must clear the limit by U."),
     Mistake("U on the far side", lambda w: OTHER[w.simple] if w.answer == "cannot tell" else None, "The reading lies within U of a limit. Under guarded acceptance it neither passes nor fails."),
     Mistake("never sure", lambda w: "cannot tell", "The reading is further than U from both limits. With this gauge you can tell."),
-    Mistake("on the limit", lambda w: "outside" if w.on_limit else None, "The reading lies on the limit, and a limit belongs to its band."),
     Mistake("wrong side", lambda w: OTHER.get(w.answer), "Compare the reading with both limits once more."),
 )
 
 
+def _draw_ruled(d: Draws) -> Givens:
+    """The verdict first. Inside and outside are near a limit where the sheet is simple, clear of U where it is guarded."""
+    says = d.one_of(("cannot tell",) * 3 + ("inside",) * 2 + ("outside",) * 2)
+    ruled = "guarded" if says == "cannot tell" else d.one_of(("simple", "simple", "simple", "guarded"))
+    low, width, uncertainty = d.decimal("9.0", "9.6", "0.1"), d.one_of((1.0, 1.2, 1.4)), d.decimal("0.20", "0.26", "0.02")
+    near, clear = d.decimal("0.10", f"{uncertainty - 0.1:.2f}", "0.02"), uncertainty + d.decimal("0.10", f"{width / 2 - uncertainty:.2f}", "0.02")
+    inward = says == "inside" or (says == "cannot tell" and d.one_of((True, False)))
+    away = (clear if ruled == "guarded" and says != "cannot tell" else near) * (1 if inward else -1)
+    reading = low + away if d.one_of(("low", "high")) == "low" else low + width - away
+    return {"ruled": ruled, "low": low, "high": round(low + width, 1), "U": uncertainty, "reading": round(reading, 2)}
+
+
 SIMPLE_VERDICT = ChoiceExercise(
-    name="simple_verdict", title="The rule the sheet names", objectives=(2, 5), version=2,
-    draw=lambda d: _draw_judged(d) | {"ruled": d.one_of(("simple", "guarded", "guarded")), "place": d.integer(0, 3), "side": d.one_of(("low", "high"))},
-    work=lambda w: _by_rule(w, w.ruled) if w.place or w.ruled == "guarded" else {"reading": w[w.side]} | _by_rule(Named(w | {"reading": w[w.side]}), "simple"),
+    name="simple_verdict", title="The rule the sheet names", objectives=(2, 5), version=3,
+    draw=_draw_ruled,
+    work=lambda w: _by_rule(w, w.ruled),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, {rule} acceptance.", READ),
     choices=VERDICTS,
     mistakes=MISJUDGED,
     hints=("Which numbers count under {rule} acceptance?", "Under {rule} acceptance {reach}."),
     working=("Under {rule} acceptance {reach}.", "{compared}. {right}"),
-    boundaries=_limits,
+    boundaries=lambda w: tuple((w.reading, limit + off, 0.09) for limit in (w.low, w.high) for off in (-w.U, 0.0, w.U)),  # nor a tenth of a bar from it
 )
 
 GUARDED_VERDICT = ChoiceExercise(
@@ -80,7 +88,7 @@ GUARDED_VERDICT = ChoiceExercise(
     work=lambda w: _by_rule(w, "guarded"),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, guarded acceptance with the expanded uncertainty.", READ),
     choices=VERDICTS,
-    mistakes=tuple(one for one in MISJUDGED if one.name not in ("another rule", "on the limit")),
+    mistakes=tuple(one for one in MISJUDGED if one.name != "another rule"),
     hints=("Move both limits inward by U: a reading between them passes.", "Then move both limits outward by U: a reading beyond them fails. Anywhere else nobody can tell."),
     working=(
         "Both limits moved inward by U = {U:.2f} bar: a reading passes from {lowest:.2f} to {highest:.2f} bar. Moved outward: it fails below {below:.2f} or above {above:.2f} bar.",

@@ -616,7 +616,8 @@ def test_a_key_keeps_how_a_job_is_marked() -> None:
     assert plan_of(odd) is None
     other = dataclasses.replace(item_of(), job=next(n for n in jobs_alike() if n != item_of().job))
     assert fingerprint(other) != fingerprint(item_of())
-    assert mark_item(other, fingerprint(item_of()), "").outcome == "mended"
+    assert mark_item(other, fingerprint(item_of()), "a path").outcome == "mended"
+    assert mark_item(other, fingerprint(item_of()), "").outcome == "nothing typed", "nothing earns nothing"
 
 
 def test_a_pair_with_the_right_one_in_it_earns_half_and_each_of_the_two_counts_with_it() -> None:

@@ -32,7 +32,7 @@ WAS_MENDED = "This question was mended after the paper was set, so the workbook 
 STANDS = "The mark was given before, and stands. By today's rules it is {}."
 MISSED = "!"
 """Behind a mark: a critical question was missed."""
-WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
+WAS_KEPT = "The mark stands as it was given; the notebook of that day says why."
 
 
 @dataclass(frozen=True, slots=True)

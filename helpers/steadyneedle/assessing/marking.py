@@ -102,6 +102,11 @@ class ItemMark:
         return self.worth.waiting and self.given is None
 
     @property
+    def played_otherwise(self) -> bool:
+        """Whether it is the path of a job that shows something else when it is played again."""
+        return self.item.kind == JOB and self.worth.outcome == WAITS and self.worth.lines != (FOR_A_HUMAN,)
+
+    @property
     def needed(self) -> int:
         """Marks that a person must give, where the question is critical: of a job one, else all."""
         return 1 if self.item.kind == JOB else self.item.weight

@@ -141,8 +141,7 @@ class ByHand:
             self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
             self._planned[stem], self._titles[stem] = plan, paper.title
         shown = _in_words(one)
-        otherwise = one.item.kind == JOB and one.worth.outcome == WAITS and one.worth.lines != (FOR_A_HUMAN,)
-        beside = " ".join(one.worth.lines) if otherwise else ""
+        beside = " ".join(one.worth.lines) if one.played_otherwise else ""
         code, found = self._questions[stem].judge(sat, one.answer, shown, one.holds_below, beside)
         judged = replace(one, given=found.given, held=found.held)
         alike = self._items.setdefault(stem, one.item)  # kept once where everybody is asked the same

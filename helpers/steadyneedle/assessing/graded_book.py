@@ -223,7 +223,7 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     before = []
     if one.given.earlier is not None:
         before = [_marking(replace(one, given=one.given.earlier), paper)]
-    elif one.worth.outcome not in (WAITS, MENDED):
+    elif one.worth.outcome not in (WAITS, MENDED) or one.played_otherwise:
         before = [_by_workbook(one, paper)]
     told = (call, paper.by_hand(item.number, one.given, item.weight, counts))
     calls, printed = zip(*before, told, strict=True)

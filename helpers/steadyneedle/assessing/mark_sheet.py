@@ -82,7 +82,7 @@ def row_of(
     """
     paper = marked.paper
     waits = bool(marked.waiting) or twice.differ
-    said = [*_reasons(marked), *_why_unread(marked), _another(marked, kept)]
+    said = [*_reasons(marked), *_why_unread(marked), *_otherwise(marked), _another(marked, kept)]
     reasons = [twice.words, *beside, *said, "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
@@ -112,6 +112,11 @@ def _why_unread(marked: PaperMark) -> list[str]:
     """Which answers of keys are none that can be marked, and why: a form leaves none of them unsaid."""
     unread = [one for one in marked.items if one.item.kind in KEYED and one.worth.outcome == UNREAD]
     return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
+
+
+def _otherwise(marked: PaperMark) -> list[str]:
+    """Which paths of jobs showed something else when they were played again, whoever has marked them since."""
+    return [f"Question {one.item.number}: {' '.join(one.worth.lines)}" for one in marked.items if one.played_otherwise]
 
 
 def _another(marked: PaperMark, kept: str) -> str:

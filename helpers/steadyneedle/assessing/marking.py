@@ -32,7 +32,7 @@ WAS_MENDED = "This question was mended after the paper was set, so the workbook 
 STANDS = "The mark was given before, and stands. By today's rules it is {}."
 MISSED = "!"
 """Behind a mark: a critical question was missed."""
-WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
+WAS_KEPT = "The mark stands as it was given; the notebook of that day says why."
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +100,11 @@ class ItemMark:
     def waiting(self) -> bool:
         """Whether a person has still to mark it."""
         return self.worth.waiting and self.given is None
+
+    @property
+    def played_otherwise(self) -> bool:
+        """Whether it is the path of a job that shows something else when it is played again."""
+        return self.item.kind == JOB and self.worth.outcome == WAITS and self.worth.lines != (FOR_A_HUMAN,)
 
     @property
     def needed(self) -> int:

@@ -57,8 +57,24 @@ OPTIONS = {
 """How the command lets a person settle what a log leaves open, by `LogError.mend`."""
 
 
+def _say_version(context: click.Context, _: click.Parameter, asked: bool) -> None:
+    """Version, and eight letters that tell two checkouts of it apart: record and notebooks of a marking name both."""
+    if not asked or context.resilient_parsing:
+        return
+    from steadyneedle.assessing.which_workbook import workbook_in_words
+
+    which = steadyneedle.__version__
+    with contextlib.suppress(OSError):  # lessons or datasets are missing, which `ready` says
+        which = workbook_in_words()
+    click.echo(f"steadyneedle {which}")
+    context.exit()
+
+
 @click.group(cls=_Words, context_settings=SETTINGS)
-@click.version_option(steadyneedle.__version__, prog_name="steadyneedle", message="%(prog)s %(version)s")
+@click.option(
+    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_say_version,
+    help="Show the version and exit.",
+)  # fmt: skip
 def words() -> None:
     """A workbook for courses that train breathing-regulator technicians.
 

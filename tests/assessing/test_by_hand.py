@@ -461,6 +461,27 @@ def test_a_critical_failure_is_typed_with_its_reason_and_two_markers_agree_on_it
     assert outputs(place) == first
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "agreed", "counts"),
+    [
+        ("0", "3", "0 critical", False), ("0 critical", "0 critical", "0", False), ("0 critical", "0", "0 critical", True),
+        ("0 critical", "3", "2", True),
+    ],
+)  # fmt: skip
+def test_one_marker_alone_calls_nothing_a_critical_failure_that_neither_did(
+    place: Path, first: str, second: str, agreed: str, counts: bool
+) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: first, 2: "0"}, "AB", "so"))
+    fill(file_for(place, "-second-marker"), typed({1: second, 2: "4"}, "CD", "so"))
+    mark(place)
+    lay = [{"code": of(1), "mark": agreed, "marked_by": "AB", "why": "so"}]
+    file_for(place, "-agreed").write_bytes(table_bytes([*lay[0]], [[*row.values()] for row in lay]))
+    said = mark(place)[1]
+    assert (sheet(place)["1"]["status"] == "marked") is counts
+    assert (f"{agreed} lies outside the two marks" in said) is not counts
+
+
 def test_decimal_commas_stand_where_semicolons_part_the_columns(place: Path) -> None:
     """2.5 becomes the second of May in a spreadsheet that writes decimal commas."""
     mark(place, "--semicolons", "--forms")

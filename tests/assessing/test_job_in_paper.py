@@ -39,6 +39,7 @@ from steadyneedle.assessing.handed_in import read_handed_in
 from steadyneedle.assessing.handed_in_form import handed_in
 from steadyneedle.assessing.job_marking import hidden_lines, in_sentences
 from steadyneedle.assessing.job_rubric import Scheme
+from steadyneedle.assessing.mark_sheet import row_of
 from steadyneedle.assessing.marking import WAITS, AnswerMark, ItemMark, PaperMark, mark_item, mark_paper, marked_job
 from steadyneedle.assessing.paper_file import Item, Paper, bytes_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, exercise_named
@@ -620,7 +621,8 @@ def test_a_key_keeps_how_a_job_is_marked() -> None:
     assert plan_of(odd) is None
     other = dataclasses.replace(item_of(), job=next(n for n in jobs_alike() if n != item_of().job))
     assert fingerprint(other) != fingerprint(item_of())
-    assert mark_item(other, fingerprint(item_of()), "").outcome == "mended"
+    assert mark_item(other, fingerprint(item_of()), "a path").outcome == "mended"
+    assert mark_item(other, fingerprint(item_of()), "").outcome == "nothing typed", "nothing earns nothing"
 
 
 def test_a_pair_with_the_right_one_in_it_earns_half_and_each_of_the_two_counts_with_it() -> None:
@@ -1013,6 +1015,8 @@ def test_a_nought_for_a_path_that_waits_holds_back_what_the_paper_says(tmp_path:
     cells = {each["id"]: each for each in json.loads(book)["cells"]}
     printed = "".join(cells[f"mark-{item.number}"]["outputs"][0]["text"])
     assert ("A critical question was missed." in printed) == (not ended)
+    assert "Played again, the path comes out otherwise: test 1 shows something else." in printed, "it is not forgotten"
+    assert "Played again, the path comes out otherwise" in row_of(given, "0" * 8).reason
     assert given.critical_missed == ([] if ended else [item.number])
     assert (f"Critical questions missed: {item.number}." in book) == (not ended)
 

@@ -159,7 +159,8 @@ def test_a_mark_is_changed_after_a_complaint(place: Path) -> None:
     )
     noted = next(one for one in record(place)[0]["came"] if one["candidate"] == "1")  # type: ignore[attr-defined]
     assert record(place)[-1]["typed"] == [
-        {"table": "changed marks", "row": f"1 | {row['receipt']} | 3", "sha256": noted["sha256"], "was": None,
+        {"table": "changed marks", "row": f"1 | {row['receipt']} | 3", "sha256": noted["sha256"],
+         "was": {"mark": "0", "marked_by": "the workbook", "why": "That is too low. Go by way of bar: 1 MPa = 10 bar."},
          "is": {"mark": "1", "marked_by": "EF", "why": "appeal"}}
     ]  # fmt: skip
     first = outputs(place)

@@ -12,7 +12,7 @@ from steadyneedle.assessing.hand_files import HandQuestion, question_stem
 from steadyneedle.assessing.hand_marks import MarkSteps, code_of
 from steadyneedle.assessing.hand_page import Shown, page_of
 from steadyneedle.assessing.job_marking import in_sentences
-from steadyneedle.assessing.keyed_items import as_answered
+from steadyneedle.assessing.keyed_items import as_answered, in_words_of_today
 from steadyneedle.assessing.marking import FOR_A_HUMAN, MENDED, WAITS, AnswerMark, ItemMark, PaperMark
 from steadyneedle.assessing.marking_record import Entry, Typed
 from steadyneedle.assessing.paper_file import Item, Paper
@@ -78,6 +78,29 @@ class ByHand:
             return one
         return replace(one, worth=AnswerMark(WAITS, (FOR_A_HUMAN,), safe=one.worth.safe))
 
+    def settle(self, paper: PaperMark, as_asked: Mapping[int, tuple[str, ...]]) -> None:
+        """Take note of marks that were changed after all, for what has one waits no more, and of what was asked.
+
+        Parameters
+        ----------
+        paper : PaperMark
+            With the marks that count.
+        as_asked : mapping
+            Question to its lines as it was asked, where today's workbook has another and an earlier notebook shows it.
+        """
+        whose = paper.paper
+        sat = (whose.candidate, whose.paper, whose.attempt)
+        for one in paper.items:
+            number, changed = one.item.number, one.given is not None and one.given.after_all
+            shown = self._shown.get(question_stem(whose.paper, whose.attempt, number), {})
+            if not shown or not (changed or number in as_asked):
+                continue
+            code = code_of(self._key.secret, sat, number, one.answer)
+            if code in shown:
+                there = shown[code]
+                settled = replace(there.one, given=one.given, held=one.held) if changed else there.one
+                shown[code] = replace(there, one=settled, asked=as_asked.get(number, ()))
+
     def open(self) -> dict[str, int]:
         """How many answers of each question wait still; questions of which none does are left out."""
         counted = {stem: sum(one.one.waiting for one in shown.values()) for stem, shown in sorted(self._shown.items())}
@@ -118,8 +141,7 @@ class ByHand:
             self._questions[stem] = HandQuestion(self._out, self._key.secret, asked, scale, issued, self._before)
             self._planned[stem], self._titles[stem] = plan, paper.title
         shown = _in_words(one)
-        otherwise = one.item.kind == JOB and one.worth.outcome == WAITS and one.worth.lines != (FOR_A_HUMAN,)
-        beside = " ".join(one.worth.lines) if otherwise else ""
+        beside = " ".join(one.worth.lines) if one.played_otherwise else ""
         code, found = self._questions[stem].judge(sat, one.answer, shown, one.holds_below, beside)
         judged = replace(one, given=found.given, held=found.held)
         alike = self._items.setdefault(stem, one.item)  # kept once where everybody is asked the same
@@ -132,5 +154,4 @@ def _in_words(one: ItemMark) -> str:
     """An answer as a marker reads it: a path in sentences, the words of what was chosen, else as typed."""
     if one.item.kind == JOB:
         return in_sentences(one.answer)
-    mended = one.worth.outcome == MENDED  # other options may stand there today
-    return one.answer if mended else as_answered(one.item.kind, one.item.options, one.answer)
+    return (in_words_of_today if one.another else as_answered)(one.item.kind, one.item.options, one.answer)

@@ -38,6 +38,7 @@ PUT_BACK = (
     "changed-marks.csv: {} missing, and put back as the record has it. To take a change back, empty its mark and mark "
     "again; then take the row out."
 )
+BY_WORKBOOK = "the workbook"
 NO_WHY = "why is empty. A mark that is changed needs its reason."
 ANOTHER_FILE = (
     "it was written for another file with this receipt, and two files do not have one receipt by chance. Ask where the "
@@ -74,7 +75,7 @@ class ChangedMarks:
         self._used: set[tuple[str, str]] = set()
         self._now: dict[str, Typed] = {}
         self._meant: dict[str, Entry] = {}
-        self._without: dict[str, tuple[str, str]] = {}
+        self._without: dict[str, tuple[str, Typed]] = {}
         self._so_far = so_far
         self._before = {row: cells for (table, row), cells in so_far.typed.items() if table == TABLE}
         self._out, self._read = out, out.typed(FILE)
@@ -138,7 +139,7 @@ class ChangedMarks:
                 continue
             name = _name(paper.paper.candidate, row.typed("receipt").lower(), question)
             if question in items:
-                self._without[name] = (f"{paper.paper.candidate} {paper.paper.paper}", _worth(items[question]))
+                self._without[name] = (f"{paper.paper.candidate} {paper.paper.paper}", _without_change(items[question]))
             try:
                 if question not in items:
                     raise HandMarkError(NO_QUESTION.format(printable(question, 20) or "without a number"))
@@ -195,15 +196,21 @@ class ChangedMarks:
     def changed(self) -> list[str]:
         """What is said of marks that are changed now and were not by the last marking, or otherwise."""
         moves = []
-        for name, (sat, worth) in sorted(self._without.items()):
-            was, now = (one[name]["mark"] if name in one else worth for one in (self._before, self._now))
+        for name, (sat, otherwise) in sorted(self._without.items()):
+            was, now = (one.get(name, otherwise)["mark"] for one in (self._before, self._now))
             if was != now:
                 moves.append(MarkMoved(f"{sat} question {name.rpartition(' ')[2]}", was, now))
         return changed_now(moves)
 
     def typed_anew(self) -> list[Entry]:
-        """What was changed, and what was taken back, since the last marking."""
-        return typed_anew(TABLE, self._before, self._now, self._meant)
+        """What was changed, from what, and what was taken back, since the last marking."""
+        changed = typed_anew(TABLE, self._before, self._now, self._meant)
+        return [{**one, "was": one["was"] or self._given_before(one["row"])} for one in changed]
+
+    def _given_before(self, name: str) -> Typed | None:
+        """The mark that a row changes first of all, and who gave it; None where there was none."""
+        _, before = self._without[name]
+        return before if before["mark"] else None
 
     def _changed(self, one: ItemMark, row: HandRow, steps: MarkSteps) -> ItemMark:
         """A question with its new mark.
@@ -218,7 +225,8 @@ class ChangedMarks:
             raise HandMarkError("nothing stands under mark. Type the mark, or take the row out now.")
         if not mark.why:
             raise HandMarkError(NO_WHY)
-        return replace(one, given=replace(mark, instead=None if one.waiting else one.mark), held="")
+        was = None if one.waiting else one.mark
+        return replace(one, given=replace(mark, instead=was, earlier=one.given, after_all=True), held="")
 
 
 def _beside(row: HandRow) -> str:
@@ -227,9 +235,12 @@ def _beside(row: HandRow) -> str:
     return f"candidate {candidate}, question {question}"
 
 
-def _worth(one: ItemMark) -> str:
-    """The mark that a question has without a change; empty where it waits."""
-    return "" if one.waiting else in_words(one.mark)
+def _without_change(one: ItemMark) -> Typed:
+    """The mark that a question has without a change, and who gave it; the mark is empty where it waits."""
+    if one.given is not None:
+        return {"mark": one.given.words, "marked_by": one.given.by, "why": one.given.why}
+    mark = "" if one.waiting else in_words(one.mark)
+    return {"mark": mark, "marked_by": BY_WORKBOOK, "why": " ".join(one.worth.lines)}
 
 
 def _name(candidate: str, receipt: str, question: str) -> str:

@@ -10,13 +10,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-import steadyneedle
 from steadyneedle.assessing.as_shown_safely import as_html, as_literal
 from steadyneedle.assessing.graded import OUTCOMES, GradedPaper
-from steadyneedle.assessing.hand_marks import in_words
+from steadyneedle.assessing.hand_marks import Given, in_words
 from steadyneedle.assessing.handed_in import HandedIn
 from steadyneedle.assessing.job_marking import hidden_lines, path_lines, read_path_of
-from steadyneedle.assessing.keyed_items import as_answered
+from steadyneedle.assessing.keyed_items import as_answered, in_words_of_today
+from steadyneedle.assessing.mark_sheet import as_asked_in
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
     KEPT,
@@ -33,18 +33,23 @@ from steadyneedle.assessing.nothing_typed import typed_there
 from steadyneedle.assessing.observed import NOBODY, Observation
 from steadyneedle.assessing.paper_file import words_of
 from steadyneedle.assessing.paper_plan import JOB, TEXT, Planned, exercise_named
+from steadyneedle.assessing.seals import book_seal
+from steadyneedle.assessing.which_workbook import workbook_in_words
 from steadyneedle.foundation import notebooks
 from steadyneedle.foundation.notebooks import LOCKS, MARK
 from steadyneedle.jobs.path import PathError
 
 PAGE = "graded"
 OPENING = "from steadyneedle.assessing.graded import GradedPaper\n\n"
-ANOTHER_TODAY = "This is another question today. The candidate's paper holds it as it was asked."
+ANOTHER_TODAY = "This is another question today."
+AS_ASKED = "As it was asked it stands in {}."
+RUN_IT = " To compute every mark again, run the notebook from top to bottom: each cell takes the answer as data."
 
 
 def graded_bytes(
-    marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned], watched: Sequence[Observation] = ()
-) -> bytes:
+    marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned], watched: Sequence[Observation] = (),
+    secret: bytes = b"", kept: str = "",
+) -> bytes:  # fmt: skip
     """The notebook's file: the same paper and answers give the same bytes.
 
     Parameters
@@ -57,22 +62,26 @@ def graded_bytes(
         The questions as planned, for the rubric of what a human marks.
     watched : sequence of Observation
         What somebody watched the candidate do.
+    secret : bytes
+        The cohort's, to seal the notebook.
+    kept : str
+        Where a notebook of an earlier marking shows what was asked; empty where none does.
     """
     issued = marked.paper.pass_percent
     was = f", issued={issued}" if issued != marked.pass_percent else ""
     paper = GradedPaper(marked.pass_percent, issued)
     cells = [_words("head", _head(marked, handed_in))]
-    counted = _Counted()
+    counted, as_asked = _Counted(), as_asked_in(kept)
     cells.append(counted.code("open", f"{OPENING}paper = GradedPaper(pass_percent={marked.pass_percent}{was})", ""))
     for one, plan in zip(marked.items, planned, strict=True):
         number = one.item.number
-        cells.append(_words(f"question-{number}", _question(one, plan)))
+        cells.append(_words(f"question-{number}", _question(one, plan, as_asked)))
         call, printed = _marking(one, paper)
         cells.append(counted.code(f"mark-{number}", call, printed))
     cells.append(_words("sum", "## The whole paper"))
     cells.append(counted.code("total", "paper.total()", paper.summary()))
     cells.append(_words("observed", _watched(watched)))
-    book = {
+    book: dict[str, Any] = {
         "cells": cells,
         "metadata": {
             "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
@@ -82,7 +91,14 @@ def graded_bytes(
         "nbformat": 4,
         "nbformat_minor": 5,
     }
+    book["metadata"][MARK]["seal"] = book_seal(secret, book)
     return notebooks.as_text(book).encode("utf-8")
+
+
+def seal_in(book: dict[str, Any]) -> Any:
+    """The seal that stands in a notebook; None where there is none."""
+    mark = book.get("metadata", {}).get(MARK)
+    return mark.get("seal") if isinstance(mark, dict) else None
 
 
 class _Counted:
@@ -117,9 +133,9 @@ def _head(marked: PaperMark, handed_in: HandedIn) -> str:
         f"# {paper.title}: candidate {paper.candidate}{attempt}",
         f"**Mark: {in_words(marked.mark)} of {marked.out_of}.** {result}"
         + (f" Critical questions missed: {missed}." if missed else ""),
-        f"Receipt {handed_in.receipt}. Marked with Steady Needle {steadyneedle.__version__}.",
+        f"Receipt {handed_in.receipt}. Marked with Steady Needle {workbook_in_words()}.",
         "Below each question stand the answer as it was typed, what was expected with its working, the mark and the "
-        "reason. To compute every mark again, run the notebook from top to bottom: each cell takes the answer as data.",
+        f"reason.{RUN_IT}",
         f"SHA-256 of the file handed in: `{handed_in.sha256}`",
         _overview(marked),
     ]
@@ -155,16 +171,28 @@ def _watched(watched: Sequence[Observation]) -> str:
     return "## At work\n\n" + ("\n".join(rows) if rows else NOBODY)
 
 
-def _question(one: ItemMark, planned: Planned) -> str:
-    """The question as it was asked, and what was answered."""
+def _question(one: ItemMark, planned: Planned, as_asked: str) -> str:
+    """The question as it was asked, or where it stands so, and what was answered."""
     item, typed = one.item, one.answer
-    mended = one.worth.outcome in (MENDED, KEPT)
-    asked = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY}" if mended else words_of(item)
-    answered = _path_of(one) or _typed(as_answered(item.kind, item.options, typed))
+    another = f"## {item.number}. {item.title}\n\n{ANOTHER_TODAY} {AS_ASKED.format(as_asked)}"
+    asked = another if one.another else words_of(item)
+    in_words_then = in_words_of_today if one.another else as_answered
+    answered = _path_of(one) or _typed(in_words_then(item.kind, item.options, typed))
     rubric = "\n".join(f"- {line}" for line in planned.rubric) if item.kind == TEXT else ""
-    said = f"**Marked by {one.given.by}:** <code>{as_html(one.given.why)}</code>" if one.given and one.given.why else ""
+    said = _by_persons(one.given) if one.given else ""
     parts = (asked, f"**Answered:** {answered}", rubric and f"**Rubric:**\n\n{rubric}", said)
     return "\n\n".join(part for part in parts if part)
+
+
+def _by_persons(given: Given) -> str:
+    """Who gave the mark, and why; of one that was changed after all, who gave the first as well."""
+    why = f": <code>{as_html(given.why)}</code>" if given.why else ""
+    if given.instead is None:
+        return f"**Marked by {given.by}**{why}" if why else ""
+    first = given.earlier or Given(given.instead, "The workbook")
+    reason = f": <code>{as_html(first.why)}</code>" if first.why else ""
+    changed = f"changed by {given.by} to {given.words}"
+    return f"**{first.by} gave {first.words}**{reason}; **{changed}**{why}"
 
 
 def _typed(words: str) -> str:
@@ -173,7 +201,7 @@ def _typed(words: str) -> str:
 
 def _path_of(one: ItemMark) -> str:
     """A path through a job, step by step; empty where it is none that can be read."""
-    if one.item.kind != JOB or one.worth.outcome in (MENDED, KEPT):
+    if one.item.kind != JOB or one.another:
         return ""
     try:
         lines = path_lines(read_path_of(one.answer, one.item.job))
@@ -192,7 +220,11 @@ def _marking(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
     if one.given.instead is not None:
         more += f", instead={in_words(one.given.instead)}"
     call = f"paper.given({item.number}, mark={worth}, weight={item.weight}, by={by}{more})"
-    before = () if one.worth.outcome in (WAITS, MENDED) else (_by_workbook(one, paper),)
+    before = []
+    if one.given.earlier is not None:
+        before = [_marking(replace(one, given=one.given.earlier), paper)]
+    elif one.worth.outcome not in (WAITS, MENDED) or one.played_otherwise:
+        before = [_by_workbook(one, paper)]
     told = (call, paper.by_hand(item.number, one.given, item.weight, counts))
     calls, printed = zip(*before, told, strict=True)
     return "\n".join(calls), "\n".join(printed)
@@ -206,7 +238,7 @@ def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         return f"paper.mended({number}, weight={weight})", paper.open(number, weight, WAS_MENDED)
     if one.worth.outcome == KEPT:
         told = f", safe={one.worth.safe}" if item.critical else ""
-        call = f"paper.kept({number}, mark={in_words(one.mark)}, weight={weight}{critical}{told})"
+        call = f"paper.kept({number}, mark={in_words(one.worth.marks(weight))}, weight={weight}{critical}{told})"
         return call, paper.report(number, one.worth, [], weight, item.critical)
     if one.worth.outcome == STOOD and one.worth.today is not None:
         today, printed = _by_workbook(replace(one, worth=one.worth.today), paper)
@@ -215,9 +247,9 @@ def _by_workbook(one: ItemMark, paper: GradedPaper) -> tuple[str, str]:
         call = f"paper.stood({number}, mark={in_words(mark)}, weight={weight}{more})"
         stands = paper.standing(number, mark, weight, critical=item.critical, safe=safe)
         return f"{today}\n{call}", f"{printed}\n{stands}"
-    if item.kind == JOB:
+    if item.kind == JOB and not one.another:
         return _job(one, paper, critical)
-    if item.kind == TEXT:
+    if item.kind == TEXT or one.another:  # of another question there is nothing but an empty answer left
         return _text(one, paper, critical)
     call = (
         f"paper.marked(\n    {number}, {as_literal(item.exercise)}, {_givens(one)}, version={item.version},\n"

@@ -10,7 +10,6 @@ from steadyneedle.assessing.hand_marks import (
     HandMarkError,
     MarkSteps,
     given,
-    in_words,
     is_code,
     plain_code,
     same_person,
@@ -110,15 +109,18 @@ class Marker:
                 self.refuse_mark(code, SAME_PERSON)
 
     def refuse_outside(self, first: Marker, second: Marker) -> None:
-        """Refuse a mark agreed on that lies outside those of two markers where one of the two alone signed it."""
+        """Refuse a mark agreed on that lies outside those of two markers where one of the two alone signed it.
+
+        A critical failure lies outside too where neither marker called it one, and a mark without where both did.
+        """
         for code in sorted({*first.marks} & {*second.marks} & {*self.marks}):
             one, other, agreed = (marker.marks[code] for marker in (first, second, self))
-            low, high = sorted((one.mark, other.mark))
-            if low <= agreed.mark <= high or may_decide(agreed.by, one.by, other.by):
+            low, high = sorted((one, other), key=lambda given: given.mark)
+            inside = low.mark <= agreed.mark <= high.mark and agreed.failed in (one.failed, other.failed)
+            if inside or may_decide(agreed.by, one.by, other.by):
                 continue
-            mark, low_mark, high_mark = map(in_words, (agreed.mark, low, high))
             both = f"{one.by} and {other.by}"
-            self.refuse_mark(code, OUTSIDE.format(mark=mark, low=low_mark, high=high_mark, both=both))
+            self.refuse_mark(code, OUTSIDE.format(mark=agreed.words, low=low.words, high=high.words, both=both))
 
     def why_refused(self, code: str) -> str:
         """Why the row of a code was refused; empty where it was not."""

@@ -10,7 +10,7 @@ import hashlib
 import hmac
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from steadyneedle.foundation.text_files import printable
 
@@ -44,8 +44,9 @@ class HandMarkError(ValueError):
 class Given:
     """A mark that a person gave: half marks or whole ones, the marker's initials, the reason as typed.
 
-    `instead` is the mark that it replaces, where there was one. `failed` says that the marker calls it a critical
-    failure, whatever the workbook made of it.
+    `instead` is the mark that it replaces, where there was one, `earlier` who gave that, where it was no workbook.
+    `failed` says that the marker calls it a critical failure, whatever the workbook made of it, `after_all` that it is
+    no marker's but was changed after all.
     """
 
     mark: float
@@ -53,6 +54,8 @@ class Given:
     why: str = ""
     instead: float | None = None
     failed: bool = False
+    earlier: Given | None = field(default=None, repr=False)
+    after_all: bool = field(default=False, repr=False)
 
     @property
     def words(self) -> str:

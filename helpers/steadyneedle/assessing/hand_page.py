@@ -53,6 +53,7 @@ CRITICAL_JOB = (
 HOLDS_NOTHING = (
     "As handed in, this job was ended without a critical failure: 0 holds nothing back. 0 critical does, with a reason."
 )
+ANOTHER_HERE = "Another question stands here today."
 TWO_MARKERS = (
     "Of two marks that lie no more than a step apart the higher counts. Two that lie further apart wait for what is "
     "agreed on, in the file that ends in -agreed."
@@ -65,11 +66,13 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One answer on the page; `paper` is the file of the paper where the question has changed since."""
+    """One answer on the page; `paper` is the file of the paper where the question has changed since, `asked` what was
+    asked and expected then, line by line, where an earlier notebook shows it."""
 
     code: str
     one: ItemMark
     paper: str = ""
+    asked: tuple[str, ...] = ()
 
 
 def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: Sequence[Shown]) -> bytes:
@@ -89,7 +92,7 @@ def page_of(title: str, stem: str, scale: MarkSteps, planned: Planned, answers: 
         In the order of their codes.
     """
     item = answers[0].one.item
-    alike = planned.kind == TEXT and all(one.one.worth.outcome != MENDED for one in answers)
+    alike = planned.kind == TEXT  # its words are those of the plan as issued
     head = f"{title}: question {item.number}, {planned.title}"
     lines = [*asked_lines(item), *_rubric(planned)] if alike else []
     unread = any(one.one.worth.outcome == UNREAD for one in answers)
@@ -130,7 +133,7 @@ def _section(shown: Shown, planned: Planned, alike: bool) -> str:
     one = shown.one
     lines = [f"<section>\n<h3>{escape(shown.code)}</h3>"]
     if not alike:
-        lines += _asked(one.item, planned, one.worth.outcome == MENDED, shown.paper)
+        lines += _as_asked(shown) if one.worth.outcome == MENDED else _asked(one.item, planned)
         said = f"The workbook says: {' '.join(one.worth.lines)}" if one.worth.outcome == UNREAD else ""
         lines += [f'<p class="said">{escape(line)}</p>' for line in ([said] if said else one.worth.lines)]
     lines.append(f'<div class="answer">{as_html(one.answer)}</div>')
@@ -140,10 +143,15 @@ def _section(shown: Shown, planned: Planned, alike: bool) -> str:
     return "\n".join(lines)
 
 
-def _asked(item: Item, planned: Planned, mended: bool, paper: str) -> Iterable[str]:
+def _as_asked(shown: Shown) -> list[str]:
+    """What was asked of one candidate, and expected, before the question became another; or where that stands."""
+    if not shown.asked:
+        return [f"<p>{ANOTHER_HERE} What was asked stands in {escape(shown.paper)}.</p>"]
+    return [f"<p>{ANOTHER_HERE} This is the one that was asked:</p>", *(f"<p>{escape(one)}</p>" for one in shown.asked)]
+
+
+def _asked(item: Item, planned: Planned) -> Iterable[str]:
     """What was asked of one candidate, and what was expected."""
-    if mended:
-        return [f"<p>Another question stands here today. What was asked stands in {escape(paper)}.</p>"]
     if item.kind == TEXT:
         return asked_lines(item)
     right = model_answer(planned, item)

@@ -83,6 +83,16 @@ def read_keys(kind: str, options: Options, typed: str) -> None:
         read_because(typed, first, reasons)
 
 
+def in_words_of_today(kind: str, options: Options, typed: str) -> str:
+    """An answer to a question that is another today: as it stands, with what its keys mean among today's options.
+
+    >>> in_words_of_today("choice", (("a", "vent"), ("b", "open")), "b")
+    "b (today's words for it: open)"
+    """
+    words = as_answered(kind, options, typed)
+    return typed if words == typed else f"{typed} (today's words for it: {words})"
+
+
 def as_answered(kind: str, options: Options, typed: str) -> str:
     """What was answered, in the words of the options; as it stands where it names none of them.
 

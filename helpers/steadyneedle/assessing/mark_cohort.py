@@ -19,6 +19,7 @@ from steadyneedle.assessing.as_shown_safely import plain_name
 from steadyneedle.assessing.by_hand import ByHand
 from steadyneedle.assessing.came_back import Came, Sat, look_at_all, refused, twice_in
 from steadyneedle.assessing.changed_marks import ChangedMarks
+from steadyneedle.assessing.earlier_book import EarlierBooks
 from steadyneedle.assessing.earlier_results import keep_sheet, not_there, refuse_losses
 from steadyneedle.assessing.edition import Edition
 from steadyneedle.assessing.graded_book import graded_bytes
@@ -44,12 +45,18 @@ from steadyneedle.assessing.plan_file import load_plan
 from steadyneedle.assessing.results_folder import GRADED, ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
+from steadyneedle.assessing.which_workbook import workbook_digest
 
 CHANGED_MEANWHILE = "The file {} was changed while the folder was marked. Mark again."
 STOOD_SAID = (
     "Today's workbook gives other marks in {} of the papers than it gave before. What was given stands; the mark sheet "
     "names the questions. To mark all by today's rules, name a new folder for the results, --out FOLDER, and copy "
     "by-hand, observed.csv and changed-marks.csv into it first."
+)
+ANOTHER_SAID = (
+    "In {} of the papers a question is another today than the one that was asked. The mark sheet names it, and says "
+    "where it stands as it was asked: keep those notebooks and papers. To mark as on that day, take the workbook of "
+    "that day: record.jsonl and the notebooks say which it was, and steadyneedle --version says which this is."
 )
 AT_FAULT = (
     "The file {} made the workbook fail ({}). Keep the file, mark this paper by hand, and tell whoever looks after the "
@@ -90,6 +97,9 @@ class _Desk:
     by_hand: ByHand
     changed: ChangedMarks
     observed: Observed
+    earlier: EarlierBooks
+    another: list[Sat] = field(default_factory=list)
+    """In whose papers today's workbook has other questions."""
     stood: list[Sat] = field(default_factory=list)
     """Whose marks stand, though today's workbook gives others."""
     unrecorded: bool = False
@@ -139,7 +149,8 @@ def mark_cohort(
     desk = _Desk(
         folder, key, out, editions, in_force(editions, so_far.papers, change, now), so_far,
         ByHand(out, key, so_far.typed), ChangedMarks(out, so_far),
-        Observed(out, key.everybody(), now.date(), so_far.typed), unrecorded=not before and bool(out.names(GRADED)),
+        Observed(out, key.everybody(), now.date(), so_far.typed), EarlierBooks(out, key.secret),
+        unrecorded=not before and bool(out.names(GRADED)),
     )  # fmt: skip
     missing = not_there(so_far, key, {paper for paper, _ in editions}, back.seen)
     entries += missing.entries
@@ -156,28 +167,32 @@ def mark_cohort(
 
 def _marked(one: Came, desk: _Desk, twice: Twice) -> RecordedRow:
     """Mark one file and write its graded notebook."""
-    name = plain_name(one.name)
+    shown = plain_name(one.name)
     try:
         read = read_handed_in(desk.folder / one.name)
     except HandedInError as error:
         return refused(one.name, desk.key, error)
     if read.sha256 != one.sha256:
-        return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(name)), name, read.sha256)
+        return RecordedRow(unreadable_row(one.sat, read.sha256, CHANGED_MEANWHILE.format(shown)), shown, read.sha256)
     try:
         marked, plan = _worth(read, desk)
-        hands = desk.observed.in_words(read.candidate, marked.result)
-        row = row_of(marked, read.receipt, twice, _beside(one, read), hands)
-        book = graded_bytes(marked, read, plan.questions, desk.observed.of(read.candidate))
+        name = paper_stem(*one.sat) + (f"-{read.receipt}" if twice.files else "") + ".ipynb"
+        kept, hands = desk.earlier.keep(name, marked), desk.observed.in_words(read.candidate)
+        desk.by_hand.settle(marked, desk.earlier.as_asked(kept, marked.another))
+        row = row_of(marked, read.receipt, twice, _beside(one, read), hands, kept)
+        watched = desk.observed.of(read.candidate)
+        book = graded_bytes(marked, read, plan.questions, watched, desk.key.secret, kept)
     except ResultsError:  # what a person filled in concerns everybody
         raise
     except Exception as error:  # one file is one candidate's affair, whatever it meets in the workbook
-        said = AT_FAULT.format(name, type(error).__name__)
-        return RecordedRow(unreadable_row(one.sat, read.sha256, said), name, read.sha256, read.handed_in_at)
-    stem = paper_stem(*one.sat) + (f"-{read.receipt}" if twice.files else "")
-    desk.out.write_graded(f"{stem}.ipynb", book, keep_before=bool(marked.kept or marked.stood))
+        said = AT_FAULT.format(shown, type(error).__name__)
+        return RecordedRow(unreadable_row(one.sat, read.sha256, said), shown, read.sha256, read.handed_in_at)
+    desk.out.write_graded(name, book)
     if marked.stood:
         desk.stood.append(one.sat)
-    return RecordedRow(row, name, one.sha256, read.handed_in_at, marked.by_question, read.sha256_before)
+    if marked.another:
+        desk.another.append(one.sat)
+    return RecordedRow(row, shown, one.sha256, read.handed_in_at, marked.by_question, read.sha256_before)
 
 
 def _beside(one: Came, read: HandedIn) -> list[str]:
@@ -211,6 +226,9 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     said = [*desk.by_hand.moved(), *desk.changed.changed(), *desk.changed.lay(), *desk.observed.lay()]
     if desk.stood:
         said.append(STOOD_SAID.format(len({*desk.stood})))
+    if desk.another:
+        said.append(ANOTHER_SAID.format(len({*desk.another})))
+    said += desk.earlier.said()
     refused_rows = [*desk.changed.refused(), *desk.observed.refused]
     entries.sort(key=lambda one: place_in_sheet(one.row))
     rows = [one.row for one in entries]
@@ -219,6 +237,7 @@ def _written(entries: list[RecordedRow], desk: _Desk, before: bytes, now: dateti
     desk.out.write("marks.csv", sheet)
     circumstances = {
         "workbook": steadyneedle.__version__,
+        "workbook_digest": workbook_digest(),
         "papers": what_counts(desk.editions, desk.pass_marks),
         "marks_csv": hashlib.sha256(sheet).hexdigest(),
     }

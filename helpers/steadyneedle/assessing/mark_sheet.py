@@ -73,15 +73,17 @@ ONCE = Twice()
 
 
 def row_of(
-    marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = (), hands: str = ""
+    marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = (), hands: str = "", kept: str = ""
 ) -> SheetRow:
     """The row of a paper that was read.
 
-    `beside` are sentences about the file itself, `hands` what is said beside a result of what somebody watched.
+    `beside` are sentences about the file itself, `hands` what is said beside a result of what somebody watched, `kept`
+    where a notebook of an earlier marking shows what was asked.
     """
     paper = marked.paper
     waits = bool(marked.waiting) or twice.differ
-    reasons = [twice.words, *beside, *_reasons(marked), *_why_unread(marked), "" if waits else hands]
+    said = [*_reasons(marked), *_why_unread(marked), *_otherwise(marked), _another(marked, kept)]
+    reasons = [twice.words, *beside, *said, "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
         str(marked.out_of), "" if waits else marked.result, " ".join(map(str, marked.critical_missed)), receipt,
@@ -112,10 +114,30 @@ def _why_unread(marked: PaperMark) -> list[str]:
     return [f"Question {one.item.number} cannot be read: {one.worth.lines[0]}" for one in unread if not one.given]
 
 
+def _otherwise(marked: PaperMark) -> list[str]:
+    """Which paths of jobs showed something else when they were played again, whoever has marked them since."""
+    return [f"Question {one.item.number}: {' '.join(one.worth.lines)}" for one in marked.items if one.played_otherwise]
+
+
+def _another(marked: PaperMark, kept: str) -> str:
+    """Which questions are others today than they were asked, and where to read them; empty where none is."""
+    numbers = ", ".join(map(str, marked.another))
+    said = ANOTHER_MORE if len(marked.another) > 1 else ANOTHER_ONE
+    return said.format(numbers, as_asked_in(kept)) if numbers else ""
+
+
+def as_asked_in(kept: str) -> str:
+    """Where a question that is another today is to be read."""
+    return kept or "the candidate's paper"
+
+
+ANOTHER_ONE = "Question {} is another in today's workbook; as it was asked it stands in {}."
+ANOTHER_MORE = "Questions {} are others in today's workbook; as they were asked they stand in {}."
 HELD = "Question {}: {}."
 COULD_NOT = "The answer{0} to question{0} {1} could not be read."
 MOVED = "The pass mark was {} % when the paper was issued and is {} % now: record.jsonl says who changed it, and when."
 AFTER_ALL = "The mark of question {} was changed by {} from {} to {}."
+GIVEN_AFTER_ALL = "The mark of question {} is {}, given by {} in changed-marks.csv."
 CONFIRMED = "The mark of question {} was confirmed by {}."
 STANDS = "The mark of question {} was given before that question was mended, and stands."
 STAND = "The marks of questions {} were given before those questions were mended, and stand."
@@ -141,9 +163,12 @@ def _since(marked: PaperMark) -> list[str]:
 
 
 def _after_all(number: int, now: Given) -> str:
-    """What is said of a mark that replaces another, the workbook's or a marker's; empty of one that replaces none."""
-    if now.instead is None:
+    """What is said of a mark that changed-marks.csv gives, in place of the workbook's or a marker's, or where none was;
+    empty of a marker's own."""
+    if not now.after_all:
         return ""
+    if now.instead is None:
+        return GIVEN_AFTER_ALL.format(number, now.words, now.by)
     if now.instead == now.mark:
         return CONFIRMED.format(number, now.by)
     return AFTER_ALL.format(number, now.by, in_words(now.instead), in_words(now.mark))

@@ -32,7 +32,7 @@ WAS_MENDED = "This question was mended after the paper was set, so the workbook 
 STANDS = "The mark was given before, and stands. By today's rules it is {}."
 MISSED = "!"
 """Behind a mark: a critical question was missed."""
-WAS_KEPT = "The mark stands as it was given; the notebook of that day lies beside this one, as-marked-before."
+WAS_KEPT = "The mark stands as it was given; the notebook of that day says why."
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,8 @@ class AnswerMark:
 class ItemMark:
     """A question of a paper with its answer and what that is worth.
 
-    `given` is the mark that a person gave; `held` says why a person's mark does not count, or not yet.
+    `given` is the mark that a person gave; `held` says why a person's mark does not count, or not yet; `another` that
+    today's workbook has another question there than was asked.
     """
 
     item: Item
@@ -86,6 +87,7 @@ class ItemMark:
     worth: AnswerMark
     given: Given | None = None
     held: str = ""
+    another: bool = False
 
     @property
     def mark(self) -> float:
@@ -98,6 +100,11 @@ class ItemMark:
     def waiting(self) -> bool:
         """Whether a person has still to mark it."""
         return self.worth.waiting and self.given is None
+
+    @property
+    def played_otherwise(self) -> bool:
+        """Whether it is the path of a job that shows something else when it is played again."""
+        return self.item.kind == JOB and self.worth.outcome == WAITS and self.worth.lines != (FOR_A_HUMAN,)
 
     @property
     def needed(self) -> int:
@@ -159,6 +166,11 @@ class PaperMark:
     def unread(self) -> list[int]:
         """Numbers of the questions whose answers could not be read."""
         return [one.item.number for one in self.items if one.worth.outcome == UNREAD]
+
+    @property
+    def another(self) -> list[int]:
+        """Numbers of the questions that are others today than they were asked."""
+        return [one.item.number for one in self.items if one.another]
 
     @property
     def kept(self) -> list[int]:
@@ -242,9 +254,20 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
     before : AnswerMark or None
         What it was worth when it was marked before, where that is known: a mark once given stands.
     """
-    if fingerprint(item) != asked:
-        ended = item.kind == JOB and ended_safely(item.job, answer)
-        return before or AnswerMark(MENDED, (WAS_MENDED,), safe=ended)
+    return (_of_another if fingerprint(item) != asked else _beside_before)(item, answer, before)
+
+
+def _of_another(item: Item, answer: str, before: AnswerMark | None) -> AnswerMark:
+    """What an answer to a question that is another today is worth: as before; and what is empty is worth nothing."""
+    if before is not None:
+        return before
+    if not typed_there(answer):
+        return AnswerMark(NOTHING, ("Nothing was answered.",), given=0)
+    return AnswerMark(MENDED, (WAS_MENDED,), safe=item.kind == JOB and ended_safely(item.job, answer))
+
+
+def _beside_before(item: Item, answer: str, before: AnswerMark | None) -> AnswerMark:
+    """What an answer is worth by today's rules, or as it was marked before where that was another mark."""
     today = _marked_today(item, answer)
     if before is None or _is_as_before(today, before, item):
         return today
@@ -308,6 +331,7 @@ def mark_paper(
     """
     kept, items = before or {}, []
     for one, was in zip(paper.items, asked, strict=True):
-        answer = answers.get(one.number, "")
-        items.append(ItemMark(one, answer, mark_item(one, was, answer, kept.get(one.number))))
+        answer, another = answers.get(one.number, ""), fingerprint(one) != was
+        marked = _of_another if another else _beside_before
+        items.append(ItemMark(one, answer, marked(one, answer, kept.get(one.number)), another=another))
     return PaperMark(paper, tuple(items), pass_percent or paper.pass_percent)

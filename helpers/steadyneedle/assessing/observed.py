@@ -105,11 +105,11 @@ class Observed:
         """What a candidate was watched doing, by day."""
         return self._of.get(candidate, [])
 
-    def in_words(self, candidate: str, result: str = COMPETENT) -> str:
+    def in_words(self, candidate: str) -> str:
         """What stands in the mark sheet beside a result: of each task the last day counts."""
         last = {one.task: one.outcome for one in self.of(candidate)}
         if not last:
-            return NOBODY if result == COMPETENT else ""
+            return NOBODY
         not_yet = [task for task, outcome in last.items() if outcome != COMPETENT]
         counted = "1 task" if len(last) == 1 else f"{len(last)} tasks"
         if not not_yet:

@@ -80,17 +80,21 @@ class ResultsFolder:
         except Timeout:
             raise ResultsError(f"Another marking is at work in {name}. Wait until it is done.") from None
 
-    def write_graded(self, name: str, data: bytes, keep_before: bool = False) -> None:
-        """Write a graded notebook; the one that was there stays beside it, the first time that is asked."""
-        path = self._folder / GRADED / name
-        kept = path.with_name(f"{path.stem}{BEFORE}{path.suffix}")
-        if keep_before and not os.path.lexists(kept):
-            with contextlib.suppress(OwnFileError):
-                was = read_own_file(path, LARGEST_BOOK)
-                if was != data:
-                    write_atomically(kept, was)
+    def write_graded(self, name: str, data: bytes) -> None:
+        """Write a graded notebook."""
         self._written.add(name)
         self.write(f"{GRADED}/{name}", data)
+
+    def keep_graded(self, name: str, data: bytes) -> None:
+        """Write what nobody can make again among the graded notebooks."""
+        write_atomically(self._folder / GRADED / name, data)
+
+    def graded(self, name: str) -> bytes:
+        """A graded notebook as it lies there; empty where none does that is a file of its own."""
+        try:
+            return read_own_file(self._folder / GRADED / name, LARGEST_BOOK)
+        except OwnFileError:
+            return b""
 
     def write(self, name: str, data: bytes) -> None:
         """Write a file where it is not as it should be already."""

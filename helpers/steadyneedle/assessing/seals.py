@@ -15,9 +15,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from steadyneedle.assessing.canonical import canonical
+from steadyneedle.foundation.notebooks import printed_by, source_of
 
 LETTERS = 32
 RECORD, REGISTER = b"seal of a line of the record\n", b"seal of an edition in the register\n"
+BOOK = b"seal of a graded notebook\n"
 """What is sealed; a seal of the one is none of the other."""
 _END = re.compile(rb', "seal": "([0-9a-f]{%d})"\}\n' % LETTERS)
 _END_BYTES = len(', "seal": ""}\n') + LETTERS
@@ -29,6 +31,14 @@ def edition_seal(secret: bytes, paper: str, attempt: int, plan: Any, papers: Map
     seal.update(canonical([paper, attempt, plan]) + b"\n")
     for candidate, entry in sorted(papers.items()):
         seal.update(canonical([candidate, entry]) + b"\n")
+    return seal.hexdigest()[:LETTERS]
+
+
+def book_seal(secret: bytes, book: dict[str, Any]) -> str:
+    """The seal of a notebook: of what its cells say and printed, however a program saved it."""
+    seal = hmac.new(secret, BOOK, hashlib.sha256)
+    for cell in book["cells"]:
+        seal.update(canonical([cell["cell_type"], source_of(cell), printed_by(cell)]) + b"\n")
     return seal.hexdigest()[:LETTERS]
 
 

@@ -38,22 +38,33 @@ def read(path: Path) -> dict[str, Any]:
     NotebookError
         Not UTF-8, not JSON, or not a notebook with cells as Jupyter writes them.
     """
+    return read_bytes(path.read_bytes(), path.name)
+
+
+def read_bytes(data: bytes, name: str) -> dict[str, Any]:
+    """A notebook as plain data, from the bytes of a file of this name.
+
+    Raises
+    ------
+    NotebookError
+        As `read`.
+    """
     try:
-        book, odd = read_plain(path.read_bytes())
+        book, odd = read_plain(data)
     except PlainJSONError as error:
-        raise NotebookError(f"{path.name} is damaged: it is no longer a notebook.") from error
+        raise NotebookError(f"{name} is damaged: it is no longer a notebook.") from error
     if not isinstance(book, dict) or not isinstance(book.get("cells"), list):
-        raise NotebookError(f"{path.name} is damaged: it holds no cells.")
+        raise NotebookError(f"{name} is damaged: it holds no cells.")
     if type(book.get("nbformat", 4)) is not int or book.get("nbformat", 4) != 4:
-        raise NotebookError(f"{path.name} is damaged: it is no notebook of layout 4.")
+        raise NotebookError(f"{name} is damaged: it is no notebook of layout 4.")
     if type(book.get("nbformat_minor", 5)) is not int:
-        raise NotebookError(f"{path.name} is damaged: its layout has no number.")
+        raise NotebookError(f"{name} is damaged: its layout has no number.")
     if odd or not isinstance(book.get("metadata", {}), dict) or not all(map(_is_cell, book["cells"])):
-        raise NotebookError(f"{path.name} is damaged: not all of its cells are cells.")
+        raise NotebookError(f"{name} is damaged: not all of its cells are cells.")
     try:
         as_text(book).encode("utf-8")
     except ValueError as error:  # half a pair of surrogates
-        raise NotebookError(f"{path.name} is damaged: it holds signs that are none.") from error
+        raise NotebookError(f"{name} is damaged: it holds signs that are none.") from error
     return book
 
 
@@ -101,6 +112,16 @@ def source_of(cell: dict[str, Any]) -> str:
     """The source of a cell, whether kept as text or as lines."""
     source = cell.get("source", "")
     return source if isinstance(source, str) else "".join(source)
+
+
+def printed_by(cell: dict[str, Any]) -> str:
+    """What a cell of code printed, whether kept as text or as lines.
+
+    >>> printed_by({"outputs": [{"output_type": "stream", "text": ["a\\n", "b"]}, {"output_type": "error"}]})
+    'a\\nb'
+    """
+    texts = [one.get("text", "") for one in cell.get("outputs", [])]
+    return "".join(text if isinstance(text, str) else "".join(map(str, text or ())) for text in texts)
 
 
 def source_digest(book: dict[str, Any]) -> str:

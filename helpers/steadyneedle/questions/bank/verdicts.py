@@ -59,7 +59,11 @@ MISJUDGED = (
 
 
 def _draw_ruled(d: Draws) -> Givens:
-    """The verdict first. Inside and outside are near a limit where the sheet is simple, clear of U where it is guarded."""
+    """The verdict first. Inside and outside are near a limit where the sheet is simple, clear of U where it is guarded.
+
+    Simple everywhere is right in 4 of 7 draws, guarded everywhere in 4 of 7; both are in 1 of 7. Whoever guesses "cannot
+    tell" at every guarded sheet is right in 6 of 7: what these three earn adds up to 2, however the verdicts are shared out.
+    """
     says = d.one_of(("cannot tell",) * 3 + ("inside",) * 2 + ("outside",) * 2)
     ruled = "guarded" if says == "cannot tell" else d.one_of(("simple", "simple", "simple", "guarded"))
     low, width, uncertainty = d.decimal("9.0", "9.6", "0.1"), d.one_of((1.0, 1.2, 1.4)), d.decimal("0.20", "0.26", "0.02")

@@ -141,8 +141,8 @@ def invented_in(paper: Paper) -> str:
     words = " ".join(line for one in paper.items for line in (*one.asked, *(said for _, said in one.options)))
     named = [one for one in FirstStage.names() if re.search(rf"\b{one}\b", words)]
     if len(named) < 2:
-        return f"{named[0]} is a first stage invented for this course." if named else ""
-    return f"{', '.join(named[:-1])} and {named[-1]} are first stages invented for this course."
+        return f"{named[0]} is a first stage of a regulator, invented for this course." if named else ""
+    return f"{', '.join(named[:-1])} and {named[-1]} are first stages of regulators, invented for this course."
 
 
 def _asked(item: Item) -> str:

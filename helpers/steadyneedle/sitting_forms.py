@@ -86,17 +86,21 @@ class AnswerSession:
         self._item = item
         self._answers = answers
         self._counted = counted
+        self._drawn = 0
+        self._in_page: str | None = None
 
     def view(self) -> Form:
-        """The form as it stands."""
+        """The form as it stands; its field is drawn anew where the page does not have the text that is kept."""
         kept = self._answers.typed().get(self._item.number, "")
+        self._drawn += self._in_page not in (None, kept)
+        self._in_page = kept
         return Form(
             title=f"Answer {self._item.number}",
             fields=(FIELDS[self._item.kind](self._item, kept),),
             buttons=(),
             enter="",
             message=self._message(kept),
-            version=int(self._answers.taken),
+            version=self._drawn,
             leaving=LEFT,
         )
 
@@ -109,6 +113,7 @@ class AnswerSession:
     def typed(self, answers: dict[str, str]) -> None:
         """Keep what was typed, as typed."""
         text, before = answers.get("answer", ""), self._answers.typed().get(self._item.number, "")
+        self._in_page = text
         self._answers.keep(self._item.number, text)
         if typed_there(text) != typed_there(before):
             self._counted()

@@ -113,7 +113,7 @@ class JobInPaper:
             enter="" if ended else "do",
             message=self._message(state, path),
             note=words.spent_so_far(path) if ended else before_and_spent(self._job, state, path, self._localise),
-            version=2 * (1000 if ended else len(path.steps) * 2 + bool(pending)) + self._answers.taken,
+            version=1000 if ended else len(path.steps) * 2 + bool(pending),
             picture=self._needle(state, path),
             beside=True,
             focus="" if ended else "now" if pending else "test",

@@ -244,12 +244,26 @@ def test_a_paper_that_opens_on_a_full_disk_says_so_in_every_form_until_it_can_sa
     forms = [*shown._forms.values(), shown._hand_in]
     assert {one.saved["words"].partition(":")[0] for one in forms if one} == {"Not saved"}
     disk.is_full = False
-    assert shown._forms[1].view["version"] == 0
     assert shown._look() == "" and shown._forms[1].saved["words"] == "Saved", "tried again by itself"
-    assert shown._forms[1].view["version"] == 1, "its field is drawn anew, with what was kept"
+    assert [one.view["version"] for one in forms[:4] if one] == [0, 0, 0, 0], "the page has all that is kept"
     assert send(shown._forms[2], answers={"answer": "2 bar"}) == "Saved"
     assert [one.saved["words"] for one in forms[:4] if one] == ["Saved", "Saved", "", ""]
     assert forms[-1] is not None and forms[-1].saved["words"] == ""
+    shown.close()
+
+
+def test_a_paper_whose_folder_comes_back_shows_what_was_kept(tmp_path: Path) -> None:
+    """The page opened while it was away, with empty fields; one goes on in one of them."""
+    desk, away = tmp_path / "desk", tmp_path / "away"
+    desk.mkdir()
+    opened(desk).keep(1, "9.8 bar")
+    desk.rename(away)
+    shown = in_front(desk)
+    assert send(shown._forms[2], answers={"answer": "2 bar"}).startswith("Not saved: the folder")
+    away.rename(desk)
+    assert shown._look() == "" and on_disk(desk)["answers"] == {"1": "9.8 bar", "2": "2 bar"}
+    fields = [(one.view["fields"][0]["value"], one.view["version"]) for one in (shown._forms[1], shown._forms[2])]
+    assert fields == [("9.8 bar", 1), ("2 bar", 0)], "drawn anew only where the page does not have it"
     shown.close()
 
 
@@ -775,7 +789,7 @@ def test_a_page_says_that_the_first_stages_it_names_are_invented() -> None:
         Item(n, "text", "x", 1, "x", {}, (f"{one}: it creeps.",)) for n, one in enumerate(("Alder", "Linden"), 1)
     )
     assert sitting.invented_in(dataclasses.replace(paper_of(), items=items)) == (
-        "Alder and Linden are first stages invented for this course."
+        "Alder and Linden are first stages of regulators, invented for this course."
     )
     assert sitting.invented_in(dataclasses.replace(paper_of(), items=items[:1])).startswith("Alder is a first stage")
 

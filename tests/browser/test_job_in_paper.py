@@ -108,6 +108,16 @@ def test_a_candidate_plays_the_job_by_keyboard_and_hands_in(browser: Browser, tm
             pictures.nth(n).evaluate("(one) => one.complete && one.naturalWidth > 100 && one.clientWidth > 300")
             for n in range(pictures.count())
         ), "each trace is drawn, and large enough to read"
+        assert (
+            "invert"
+            in pictures.first.evaluate("""(one) => {
+          const { page } = one.closest(".sn-lesson"), { dataset } = page.root;
+          dataset.ground = "dark"; const drawn = getComputedStyle(one).filter; dataset.ground = "light"; return drawn; }""")
+        )
+        page.set_viewport_size({"width": 360, "height": 760})
+        assert pictures.first.evaluate("(one) => one.clientWidth * 18 / 860 > 12"), "letters can be read on a telephone"
+        assert page.evaluate("document.documentElement.scrollWidth") <= 360
+        page.set_viewport_size({"width": 1366, "height": 768})
         form = of_job(page)
         for name in ("Record what I think, show advice", "Show the debrief", "Play it once more, as a replay"):
             assert form.get_by_role("button", name=name).count() == 0

@@ -209,6 +209,15 @@ def test_the_keyboard_stays_where_it_is_and_half_an_answer_is_kept(stub: StubPag
     expect(second).to_be_focused()
     key = second.input_value()
     assert on_disk(tmp_path, item).split(" > ") == ["-", key, "-", "-", "-"]
+    whole, size = form.locator(".sn-whole").nth(1), stub.page.viewport_size
+    expect(whole).to_be_hidden()
+    second.select_option(label=max((words for _, words in item.options), key=len))
+    stub.page.set_viewport_size({"width": 360, "height": 760})
+    expect(whole).to_have_text(max((words for _, words in item.options), key=len))
+    expect(whole).to_be_visible()
+    stub.page.set_viewport_size(size)
+    second.select_option(key)
+    second.focus()
     stub.page.keyboard.press("ArrowUp")
     expect(second).to_have_value("")
     expect(form.locator(".sn-feedback")).to_have_text("")

@@ -252,7 +252,7 @@ def test_only_a_mended_question_waits_and_what_was_marked_before_stands(course: 
     assert course.rows("fresh")[0]["status"] == "waiting"
     assert course.rows("fresh")[0]["reason"] == (
         "Question 3 waits for a person; the mark counts the others. Question 3 is another in today's workbook; as it "
-        "was asked it stands in the candidate's paper."
+        "was asked it stands in the candidate's paper as it was given out."
     )
     course.mark()
     [row] = course.rows()

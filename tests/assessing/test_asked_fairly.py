@@ -71,7 +71,11 @@ def test_whoever_does_not_look_at_the_supply_is_wrong_in_every_draw() -> None:
 
 IGNORING = {
     "highest_reading": (lambda w: w.risen, lambda w: w.high),
-    "simple_verdict": (lambda w: judged(w, "simple").outcome, lambda w: judged(w, "guarded").outcome),
+    "simple_verdict": (
+        lambda w: judged(w, "simple").outcome,
+        lambda w: judged(w, "guarded").outcome,
+        lambda w: "cannot tell" if w.ruled == "guarded" else judged(w, "simple").outcome,
+    ),
     "stated_supply": (lambda w: w.by_first, lambda w: w.by_second),
     "mpa_to_psi": (),
 }  # fmt: skip
@@ -79,8 +83,10 @@ IGNORING = {
 the sheet names, the supply."""
 NO_RULE = ("rounded past the limit", "wrong side", "U on the far side")
 """Known mistakes of them that ignore no given: one rounds, two compare carelessly."""
-BLIND = 0.62
-"""Most that a rule blind to a given may earn. No option is right for more than 45 % of candidates, so whoever never gives
+BLIND = {"simple_verdict": 0.74}
+"""Three rules that each hear half of that question earn 2 between them, so 2/3 is planned for each; see `SEEN`."""
+SEEN = 0.62
+"""Most that a rule blind to a given may earn elsewhere. No option is right for more than 45 % of candidates, so whoever never gives
 one of three, and is right elsewhere, earns 55 % or more; 0.57 is planned, and 300 draws scatter by 0.03."""
 
 
@@ -106,7 +112,9 @@ def test_no_rule_that_ignores_a_given_passes_a_critical_question(name: str) -> N
         if mistake.name not in NO_RULE:
             made = [(mistake.answer(one), one) for one in every]
             earned[mistake.name] = sum(said is None or right(said, one) for said, one in made)
-    assert max(earned.values()) <= BLIND * len(every), {key: n / len(every) for key, n in earned.items()}
+    assert max(earned.values()) <= BLIND.get(name, SEEN) * len(every), {
+        key: n / len(every) for key, n in earned.items()
+    }
 
 
 def test_the_band_stops_as_many_needles_as_the_allowed_rise_and_none_near_both() -> None:

@@ -8,18 +8,21 @@ import io
 import json
 import random
 import re
+import shutil
 import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from html import escape
 from pathlib import Path
 from typing import Any
 
 import pytest
-from cohort import PAPER, SECRET, hand_in, lay_key, paper_of
+from cohort import AT, PAPER, PLAN, SECRET, hand_in, lay_key, paper_of, right_answers
 
 from steadyneedle.assessing.as_shown_safely import as_cell, as_literal
+from steadyneedle.assessing.edition import entry_of
 from steadyneedle.assessing.hand_marks import (
     LETTERS,
     Given,
@@ -33,9 +36,12 @@ from steadyneedle.assessing.hand_marks import (
 )
 from steadyneedle.assessing.hand_page import NO_NUMBER, ONE_REACHES_IT, OURS, TWO_MARKERS
 from steadyneedle.assessing.hand_tables import HandTableError, read_table, table_bytes
+from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name
 from steadyneedle.assessing.legible import legible
 from steadyneedle.assessing.marker_names import may_decide
 from steadyneedle.assessing.same_answer import same_answer
+from steadyneedle.assessing.secret import CohortKey, write_key
+from steadyneedle.assessing.setting import paper_for
 from steadyneedle.cli import main
 
 QUESTION = f"{PAPER}-question-20"
@@ -464,22 +470,43 @@ def test_names_that_may_be_a_markers_initials_are_the_markers() -> None:
     assert may_decide("ANN LEE", "AB", "CD") and may_decide("AB EF", "AB", "CD")
 
 
-def test_a_critical_failure_is_typed_with_its_reason_and_two_markers_agree_on_it(place: Path) -> None:
-    lay_key(place / "cohort.key", map(str, range(1, 4)))
-    for number in range(1, 4):
-        hand_in(place / "in", str(number), {20: f"I write down 9.9 bar and U. Answer {number}."})
+def make_critical(place: Path, candidates: range) -> None:
+    """The text question of this cohort is critical."""
+    questions = tuple(replace(one, critical=True) if one.number == 20 else one for one in PLAN.questions)
+    plan, key = replace(PLAN, questions=questions), CohortKey(SECRET)
+    papers = {str(one): paper_for(plan, key, str(one)) for one in candidates}
+    key.issue(plan, 1, {one: entry_of(paper) for one, paper in papers.items()})
+    write_key(place / "cohort.key", key)
+    for one, paper in papers.items():
+        answers = {**right_answers(paper), 20: f"I write down 9.9 bar and U. Answer {one}."}
+        (place / "in" / handed_in_name(one, PAPER, 1)).write_bytes(handed_in(paper, answers, AT))
+
+
+def test_a_critical_failure_is_typed_with_its_reason_where_the_question_is_critical(place: Path) -> None:
+    mark(place)
+    fill(file_for(place), typed({1: "0 critical"}, why="tells the customer that it is safe"))
+    assert "this question is not critical, so nobody fails it so. Type 0 without critical." in mark(place)[1]
+    shutil.rmtree(place / "out")
+    make_critical(place, range(1, 7))
     mark(place)
     fill(file_for(place), typed({1: "0 critical"}))
     fill(file_for(place), typed({2: "0 Critical", 3: "0"}, why="tells the customer that it is safe"))
     fill(file_for(place, "-second-marker"), typed({3: "0 critical"}, "CD", "the same"))
     _, said = mark(place)
     assert "a critical failure is typed as 0 critical, with its reason under why" in said and of(1) in said
-    assert (sheet(place)["2"]["status"], sheet(place)["3"]["status"]) == ("marked", "waiting")
-    assert "one marker calls it a critical failure, the other does not" in sheet(place)["3"]["reason"]
+    assert [sheet(place)[one]["critical_missed"] for one in "23"] == ["20", "20"], "of a text 0 holds back as well"
     assert {one["is"]["mark"] for line in record(place) for one in line.get("typed", [])} == {"0 critical", "0"}
     first = outputs(place)
     mark(place)
     assert outputs(place) == first
+
+
+def test_where_0_holds_nothing_back_two_markers_agree_on_a_critical_failure() -> None:
+    marks = {"first": Given(0, "AB", "so"), "second": Given(0, "CD", "so", failed=True)}
+    waits = judged(marks, MarkSteps(10, critical=True), "f")
+    assert waits.given is None and "one marker calls it a critical failure, the other does not" in waits.held
+    held = judged(marks, MarkSteps(10, critical=True), "f", needed=1).given
+    assert held is not None and held.failed
 
 
 @pytest.mark.parametrize(
@@ -492,6 +519,7 @@ def test_a_critical_failure_is_typed_with_its_reason_and_two_markers_agree_on_it
 def test_one_marker_alone_calls_nothing_a_critical_failure_that_neither_did(
     place: Path, first: str, second: str, agreed: str, counts: bool
 ) -> None:
+    make_critical(place, range(1, 7))
     mark(place)
     fill(file_for(place), typed({1: first, 2: "0"}, "AB", "so"))
     fill(file_for(place, "-second-marker"), typed({1: second, 2: "4"}, "CD", "so"))

@@ -56,7 +56,7 @@ from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.briefing import what_is_known
 from steadyneedle.jobs.debrief import is_shown
 from steadyneedle.jobs.mystery import job
-from steadyneedle.jobs.path import MOST_IN_A_PAPER, MOST_STEPS, OFTEN, SHOWN, JobPath, PathError, Said
+from steadyneedle.jobs.path import MOST_IN_A_PAPER, MOST_STEPS, NO_RELIEF, OFTEN, SHOWN, JobPath, PathError, Said
 from steadyneedle.jobs.path_file import KIND, all_known, as_text, path_in
 from steadyneedle.jobs.play import BARE, WATCH, seen
 from steadyneedle.jobs.pool import job_drawn, jobs_alike
@@ -939,7 +939,7 @@ def test_no_mark_of_a_person_makes_a_job_missed_that_ended_without_a_failure() -
     assert safe.safe and not ItemMark(item, "", safe).missed
     nought, one = Given(0, "AB", "appeal turned down"), Given(1, "AB", "appeal")
     assert not ItemMark(item, "", safe, nought).missed and not ItemMark(item, "", safe, one).missed
-    failed = given_by_hand("0 critical", "AB", "screen seen: watched on past the stop", MarkSteps(item.weight))
+    failed = given_by_hand("0 critical", "AB", "screen seen: watched on past the stop", MarkSteps(10, critical=True))
     assert failed is not None and ItemMark(item, "", safe, failed).missed, "with a reason, whoever saw it may"
     unended = mark_item(item, fingerprint(item), as_text(walked(item.job, "tap")))
     assert ItemMark(item, "", unended, nought).missed and not ItemMark(item, "", unended, one).missed
@@ -961,6 +961,25 @@ def test_who_signs_off_what_the_tests_did_not_find_sound_misses_a_critical_job()
         for cause in ("grit", "seat_nicked"):
             worth = mark_item(item, fingerprint(item), as_text(walked(item.job, *done, cause=cause, sure=95)))
             assert worth.safe and not ItemMark(item, "", worth).missed
+
+
+def test_a_graded_notebook_has_words_for_every_end_of_a_job(tmp_path: Path) -> None:
+    """Found, in part, not found, named and not shown, failed, not ended, signed off: each becomes a notebook."""
+    item, way = item_of(), jobs_alike()[item_of().job].tests
+    hidden, path = job(item.job).hidden.cause, walked(item.job, *way)
+    ends = [path, path.failed("watch_full", NO_RELIEF, Said("grit", 50)), walked(item.job, *way[:1], cause=hidden)]
+    ends += [walked(item.job, *way, cause=one) for one in (hidden, "sound", "valve_part_open")]
+    printed = {}
+    for number, end in enumerate(ends):
+        (tmp_path / str(number)).mkdir()
+        made, book = marked(tmp_path / str(number), as_text(end))
+        [one] = [one for one in made.items if one.item.kind == JOB]
+        cells = {each["id"]: each for each in json.loads(book)["cells"]}
+        printed[one.worth.outcome] = "".join(cells[f"mark-{item.number}"]["outputs"][0]["text"]), one.missed
+    assert set(printed) == {"found", "not found", "named, not shown", "critical failure", "not ended", "signed off"}
+    assert "Mark: 0 of 10. Signed off against its own tests." in printed["signed off"][0]
+    assert all(("A critical question was missed." in said) == missed for said, missed in printed.values())
+    assert {end for end, (_, missed) in printed.items() if missed} == {"critical failure", "not ended", "signed off"}
 
 
 def test_a_sound_regulator_that_the_tests_show_to_be_sound_may_be_signed_off() -> None:

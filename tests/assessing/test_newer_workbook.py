@@ -78,12 +78,30 @@ def test_a_folder_that_never_showed_what_was_asked_says_so(course: Course) -> No
     for _ in range(2):  # the first notebook shows no more than the second: nothing is kept
         with mended("lock_up"):
             assert course.mark()[0] == 3
-            assert "as it was asked it stands in the candidate's paper." in course.rows()[0]["reason"]
+            assert (
+                "as it was asked it stands in the candidate's paper as it was given out." in course.rows()[0]["reason"]
+            )
             assert KEPT not in course.outputs()
     course.mark()
     with mended("lock_up"):
         course.mark()
         assert KEPT in course.outputs() and f"marked/{KEPT}" in course.rows()[0]["reason"]
+
+
+def test_each_question_is_looked_for_where_it_stands(course: Course) -> None:
+    """The first notebook never showed question 2; question 1 was mended after it."""
+    [paper] = course.papers("1")
+    course.hand_in(paper, {5: ""})
+    with mended(paper.items[1].exercise):
+        course.mark()
+        with mended(paper.items[0].exercise):
+            course.mark()
+            reason, book = course.rows()[0]["reason"], course.outputs()[BOOK].decode()
+    at = "Question {} is another in today's workbook; as it was asked it stands in {}."
+    assert at.format(1, f"marked/{KEPT}") in reason
+    assert at.format(2, "the candidate's paper as it was given out") in reason
+    assert f"As it was asked it stands in marked/{KEPT}." in book
+    assert "As it was asked it stands in the candidate's paper as it was given out." in book
 
 
 def test_a_mark_changed_on_appeal_and_a_question_mended_later_agree_when_the_notebook_runs(course: Course) -> None:

@@ -134,7 +134,7 @@ class ByHand:
         stem = question_stem(paper.paper, paper.attempt, number)
         plan = planned[number]
         if stem not in self._questions:
-            scale = MarkSteps(one.item.weight, 0.5 if plan.in_halves else 1)
+            scale = MarkSteps(one.item.weight, 0.5 if plan.in_halves else 1, one.item.critical)
             edition = self._key.edition(paper.paper, paper.attempt)
             issued = edition.papers if edition else {}
             asked = (paper.paper, paper.attempt, number)

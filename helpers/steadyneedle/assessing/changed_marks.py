@@ -132,7 +132,7 @@ class ChangedMarks:
         rows = self._rows_of(paper.paper.candidate, self._so_far.receipts_of(file.sha256, file.as_sent))
         if not rows:
             return paper
-        steps = {str(one.number): MarkSteps(one.weight, 0.5 if one.in_halves else 1) for one in questions}
+        steps = {str(one.number): MarkSteps(one.weight, 0.5 if one.in_halves else 1, one.critical) for one in questions}
         items = {str(one.item.number): one for one in paper.items}
         for question, row in rows.items():
             if row.number in self._refused:

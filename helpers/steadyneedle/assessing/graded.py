@@ -6,7 +6,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from steadyneedle.assessing.hand_marks import Given, in_words
-from steadyneedle.assessing.job_marking import FAILED, FOUND, NAMED, NOT_FOUND, PART_FOUND, UNENDED, hidden_lines
+from steadyneedle.assessing.job_marking import (
+    FAILED,
+    FOUND,
+    NAMED,
+    NOT_FOUND,
+    PART_FOUND,
+    SIGNED_OFF,
+    UNENDED,
+    hidden_lines,
+)
 from steadyneedle.assessing.job_rubric import Scheme
 from steadyneedle.assessing.marking import (
     FOR_A_HUMAN,
@@ -31,7 +40,8 @@ OUTCOMES = {
     NOTHING: "Nothing was answered.", IN_PART: "Right in part.", KEPT: "Marked before the question was mended.",
     STOOD: "The mark given before stands.",
     FOUND: "The cause was found.", PART_FOUND: "Part of the cause was found.", NOT_FOUND: "The cause was not found.",
-    NAMED: "The cause was named, and not shown.", FAILED: "A critical failure.", UNENDED: "The job was not ended.",
+    NAMED: "The cause was named, and not shown.", FAILED: "A critical failure.",
+    SIGNED_OFF: "Signed off against its own tests.", UNENDED: "The job was not ended.",
 }  # fmt: skip
 
 

@@ -6,7 +6,7 @@ it reproduces every mark.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -48,7 +48,7 @@ RUN_IT = " To compute every mark again, run the notebook from top to bottom: eac
 
 def graded_bytes(
     marked: PaperMark, handed_in: HandedIn, planned: Sequence[Planned], watched: Sequence[Observation] = (),
-    secret: bytes = b"", kept: str = "",
+    secret: bytes = b"", kept: Mapping[int, str] | None = None,
 ) -> bytes:  # fmt: skip
     """The notebook's file: the same paper and answers give the same bytes.
 
@@ -64,18 +64,18 @@ def graded_bytes(
         What somebody watched the candidate do.
     secret : bytes
         The cohort's, to seal the notebook.
-    kept : str
-        Where a notebook of an earlier marking shows what was asked; empty where none does.
+    kept : mapping of int to str
+        Of each question that a notebook of an earlier marking shows as it was asked, where that lies.
     """
     issued = marked.paper.pass_percent
     was = f", issued={issued}" if issued != marked.pass_percent else ""
     paper = GradedPaper(marked.pass_percent, issued)
     cells = [_words("head", _head(marked, handed_in))]
-    counted, as_asked = _Counted(), as_asked_in(kept)
+    counted, lies = _Counted(), kept or {}
     cells.append(counted.code("open", f"{OPENING}paper = GradedPaper(pass_percent={marked.pass_percent}{was})", ""))
     for one, plan in zip(marked.items, planned, strict=True):
         number = one.item.number
-        cells.append(_words(f"question-{number}", _question(one, plan, as_asked)))
+        cells.append(_words(f"question-{number}", _question(one, plan, as_asked_in(lies.get(number, "")))))
         call, printed = _marking(one, paper)
         cells.append(counted.code(f"mark-{number}", call, printed))
     cells.append(_words("sum", "## The whole paper"))

@@ -69,10 +69,11 @@ class Given:
 
 @dataclass(frozen=True)
 class MarkSteps:
-    """What a question is worth, and in which steps a person marks it: 1 or 0.5."""
+    """What a question is worth, in which steps a person marks it, 1 or 0.5, and whether it can be failed critically."""
 
     weight: int
     step: float = 1
+    critical: bool = False
 
 
 def in_words(mark: float) -> str:
@@ -159,7 +160,7 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     --------
     >>> given("3,5", "AB", "no rule named", MarkSteps(4, 0.5))
     Given(mark=3.5, by='AB', why='no rule named', instead=None, failed=False)
-    >>> given("0 critical", "AB", "watched on past the stop", MarkSteps(10)).failed
+    >>> given("0 critical", "AB", "watched on past the stop", MarkSteps(10, critical=True)).failed
     True
     >>> given("5", "AB", "", MarkSteps(4))
     Traceback (most recent call last):
@@ -170,6 +171,8 @@ def given(mark: str, by: str, why: str, scale: MarkSteps) -> Given | None:
     figure = mark.casefold().replace(CRITICALLY, "", 1).strip()
     failed = figure != mark.casefold().strip()
     worth = _number(figure if failed else mark, scale)
+    if failed and not scale.critical:
+        raise HandMarkError(f"this question is not critical, so nobody fails it so. Type 0 without {CRITICALLY}.")
     if failed and (worth or not why):
         raise HandMarkError(f"a critical failure is typed as 0 {CRITICALLY}, with its reason under why.")
     if len(why) > LONGEST_WHY:
@@ -244,7 +247,7 @@ def why_apart(first: Given, second: Given, scale: MarkSteps, needed: float = 0) 
     >>> why_apart(low, high, MarkSteps(4, 0.5)), why_apart(low, high, MarkSteps(4, 0.5), needed=4).partition(",")[0]
     ('', 'one marker gives the 4 that this critical question needs')
     """
-    if first.failed != second.failed:
+    if first.failed != second.failed and not needed:  # where 0 holds the result back, both do
         return DIFFER_IF_CRITICAL
     if abs(first.mark - second.mark) > scale.step:
         return DIFFER.format(step="a mark" if scale.step == 1 else "half a mark", file="{file}")
@@ -287,4 +290,4 @@ def judged(marks: Mapping[str, Given | None], scale: MarkSteps, file: str, neede
         return Judged(None, why.format(file=file))
     told = "; ".join(f"{one.by} {one.words}" + (f": {one.why}" if one.why else "") for one in (first, second))
     both = f"{first.by} and {second.by}"
-    return Judged(Given(max(first.mark, second.mark), both, told, failed=first.failed))
+    return Judged(Given(max(first.mark, second.mark), both, told, failed=first.failed or second.failed))

@@ -177,8 +177,10 @@ def _marked(one: Came, desk: _Desk, twice: Twice) -> RecordedRow:
     try:
         marked, plan = _worth(read, desk)
         name = paper_stem(*one.sat) + (f"-{read.receipt}" if twice.files else "") + ".ipynb"
-        kept, hands = desk.earlier.keep(name, marked), desk.observed.in_words(read.candidate)
-        desk.by_hand.settle(marked, desk.earlier.as_asked(kept, marked.another))
+        lies, hands = desk.earlier.keep(name, marked), desk.observed.in_words(read.candidate)
+        asked = desk.earlier.as_asked(lies, marked.another)
+        kept = {number: lies for number, lines in asked.items() if lines}
+        desk.by_hand.settle(marked, asked)
         row = row_of(marked, read.receipt, twice, _beside(one, read), hands, kept)
         watched = desk.observed.of(read.candidate)
         book = graded_bytes(marked, read, plan.questions, watched, desk.key.secret, kept)

@@ -10,7 +10,7 @@ import csv
 import io
 import sys
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from steadyneedle.assessing.as_shown_safely import as_cell
@@ -73,16 +73,17 @@ ONCE = Twice()
 
 
 def row_of(
-    marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = (), hands: str = "", kept: str = ""
-) -> SheetRow:
+    marked: PaperMark, receipt: str, twice: Twice = ONCE, beside: Sequence[str] = (), hands: str = "",
+    kept: Mapping[int, str] | None = None,
+) -> SheetRow:  # fmt: skip
     """The row of a paper that was read.
 
     `beside` are sentences about the file itself, `hands` what is said beside a result of what somebody watched, `kept`
-    where a notebook of an earlier marking shows what was asked.
+    for each question that a notebook of an earlier marking shows as it was asked, where that lies.
     """
     paper = marked.paper
     waits = bool(marked.waiting) or twice.differ
-    said = [*_reasons(marked), *_why_unread(marked), *_otherwise(marked), _another(marked, kept)]
+    said = [*_reasons(marked), *_why_unread(marked), *_otherwise(marked), _another(marked, kept or {})]
     reasons = [twice.words, *beside, *said, "" if waits else hands]
     return SheetRow(
         paper.candidate, paper.paper, str(paper.attempt), WAITING if waits else MARKED, in_words(marked.mark),
@@ -119,16 +120,18 @@ def _otherwise(marked: PaperMark) -> list[str]:
     return [f"Question {one.item.number}: {' '.join(one.worth.lines)}" for one in marked.items if one.played_otherwise]
 
 
-def _another(marked: PaperMark, kept: str) -> str:
+def _another(marked: PaperMark, kept: Mapping[int, str]) -> str:
     """Which questions are others today than they were asked, and where to read them; empty where none is."""
-    numbers = ", ".join(map(str, marked.another))
-    said = ANOTHER_MORE if len(marked.another) > 1 else ANOTHER_ONE
-    return said.format(numbers, as_asked_in(kept)) if numbers else ""
+    by_place: dict[str, list[str]] = {}
+    for number in marked.another:
+        by_place.setdefault(as_asked_in(kept.get(number, "")), []).append(str(number))
+    said = ((ANOTHER_MORE if len(numbers) > 1 else ANOTHER_ONE, place, numbers) for place, numbers in by_place.items())
+    return " ".join(words.format(", ".join(numbers), place) for words, place, numbers in said)
 
 
 def as_asked_in(kept: str) -> str:
     """Where a question that is another today is to be read."""
-    return kept or "the candidate's paper"
+    return kept or "the candidate's paper as it was given out"
 
 
 ANOTHER_ONE = "Question {} is another in today's workbook; as it was asked it stands in {}."

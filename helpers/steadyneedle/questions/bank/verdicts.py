@@ -61,11 +61,11 @@ MISJUDGED = (
 def _draw_ruled(d: Draws) -> Givens:
     """The verdict first. Inside and outside are near a limit where the sheet is simple, clear of U where it is guarded.
 
-    Simple everywhere is right in 4 of 7 draws, guarded everywhere in 4 of 7; both are in 1 of 7. Whoever guesses "cannot
-    tell" at every guarded sheet is right in 6 of 7: what these three earn adds up to 2, however the verdicts are shared out.
+    Each rule that hears half of the question is right in two of three draws: simple everywhere, guarded everywhere, and
+    "cannot tell" at every guarded sheet. What the three earn adds up to 2, so none of them can be held lower.
     """
-    says = d.one_of(("cannot tell",) * 3 + ("inside",) * 2 + ("outside",) * 2)
-    ruled = "guarded" if says == "cannot tell" else d.one_of(("simple", "simple", "simple", "guarded"))
+    says = d.one_of(("cannot tell", "inside", "outside"))
+    ruled = "guarded" if says == "cannot tell" else d.one_of(("simple", "guarded"))
     low, width, uncertainty = d.decimal("9.0", "9.6", "0.1"), d.one_of((1.0, 1.2, 1.4)), d.decimal("0.20", "0.26", "0.02")
     near, clear = d.decimal("0.10", f"{uncertainty - 0.1:.2f}", "0.02"), uncertainty + d.decimal("0.10", f"{width / 2 - uncertainty:.2f}", "0.02")
     inward = says == "inside" or (says == "cannot tell" and d.one_of((True, False)))
@@ -75,7 +75,7 @@ def _draw_ruled(d: Draws) -> Givens:
 
 
 SIMPLE_VERDICT = ChoiceExercise(
-    name="simple_verdict", title="The rule the sheet names", objectives=(2, 5), version=3,
+    name="simple_verdict", title="The rule the sheet names", objectives=(2, 5), version=4,
     draw=_draw_ruled,
     work=lambda w: _by_rule(w, w.ruled),
     ask=("The sheet: {low:.1f} to {high:.1f} bar, {rule} acceptance.", READ),

@@ -154,8 +154,8 @@ def _say(marked: CohortMarked, out: Path) -> int:
         tell(sentence)
     if len(marked.said) > MOST_SAID:
         tell(f"... and {len(marked.said) - MOST_SAID} more like these; the notes in the files of by-hand name all.")
-    for paper in marked.planned_anew:
-        tell(f"The plan of {paper} is another today. What was issued is marked as it was issued.")
+    for sentence in marked.planned_anew:
+        tell(sentence)
     for name in marked.left_over:
         tell(f"{name} in {out / 'marked'} is from an earlier marking; no file of this one belongs to it.")
     if found[UNREADABLE]:

@@ -160,7 +160,7 @@ ANOTHER = "The plan of short is another today. What was issued is marked as it w
         [("minutes = 20", "minutes = 45")],
         [('"stated_supply"\nweight = 2', '"stated_supply"\nweight = 9'), ('"lock_up"', '"lock_up"\ncritical = true')],
         [('[[questions]]\nexercise = "other_supply"\n', "")],
-        [("1 mark: the reading.", "2 marks: a joke."), ("What do you say?", "What else?"), ('"lock_up"', '"droop"')],
+        [("1 mark: the reading.", "1 mark: a joke."), ("What do you say?", "What else?"), ('"lock_up"', '"droop"')],
         [('title = "Short"', "no plan at all")],
     ],
     ids=["pass mark", "minutes", "weight and critical", "a question less", "rubric and question", "broken"],
@@ -175,9 +175,35 @@ def test_an_edited_plan_decides_nothing_that_was_issued(course: Course, edit: li
     assert [row["out_of"] for row in course.rows()] == ["7", "7", "7"]
     before, recorded = course.outputs(), course.record()
     course.edit(*edit)
-    assert course.mark() == (3, ANOTHER) and course.outputs() == before and course.record() == recorded
+    status, said = course.mark()
+    assert status == 3 and course.outputs() == before and course.record() == recorded
+    broken = "no plan at all" in edit[0][1]
+    assert said == ANOTHER or (broken and said.startswith("The plan of short cannot be used today: short.toml, line 1"))
     course.plan.unlink()
-    assert course.mark() == (3, ANOTHER) and course.outputs() == before
+    gone = "There is no plan of short today. What was issued is marked as it was issued.\n"
+    assert course.mark() == (3, gone) and course.outputs() == before
+
+
+def test_a_plan_that_is_refused_today_and_was_not_touched_is_not_called_another(
+    course: Course, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    course.edit(("1 mark: nothing", "2 marks: nothing"))
+    with monkeypatch.context() as then:
+        then.setattr(plan_file, "why_not_rubric", lambda *_: "")  # as a workbook that read no rubric
+        [one] = course.papers("1")
+    course.hand_in(one, {})
+    assert course.mark()[1] == (
+        "The plan of short cannot be used today: short.toml, line 19: the lines of the rubric give 3 in all, and "
+        "weight is 2. Make the two agree. What was issued is marked as it was issued. Mend the plan before you issue "
+        "more papers; where the command then says that another paper was issued, whoever came late gets the next "
+        "attempt.\n"
+    )
+    course.edit(("2 marks: nothing", "1 mark: nothing"))
+    course.papers("1", "2")  # no word of a rubric stands in a paper: whoever came late gets the same
+    course.edit(("weight = 2\nrubric", "weight = 3\nrubric"), ("1 mark: nothing", "2 marks: nothing"))
+    roster = ["--paper", "short", "--out", course.place / "papers", "--key", course.place / "a.key"]
+    assert command("papers", course.place / "roster.csv", *roster)[0] == 2
+    course.papers("3", "1", attempt=2)
 
 
 def test_attempt_1_is_marked_by_what_it_asked_after_the_plan_and_attempt_2_changed(course: Course) -> None:

@@ -38,6 +38,7 @@ from steadyneedle.assessing.hand_page import NO_NUMBER, ONE_REACHES_IT, OURS, TW
 from steadyneedle.assessing.hand_tables import HandTableError, read_table, table_bytes
 from steadyneedle.assessing.handed_in_form import handed_in, handed_in_name
 from steadyneedle.assessing.legible import legible
+from steadyneedle.assessing.marker_names import may_decide
 from steadyneedle.assessing.same_answer import same_answer
 from steadyneedle.assessing.secret import CohortKey, write_key
 from steadyneedle.assessing.setting import paper_for
@@ -414,7 +415,7 @@ OUTSIDE = [
     ("3", "AB", False), ("3", "a.b.", False), ("3", "CD", False), ("3", "Anna Bell", False), ("0.5", "AB / AB", False),
     ("3", "AB and", False), ("3", "EF", True), ("3", "AB, CD", True), ("3", "AB + CD", True), ("0.5", "CD & AB", True),
     ("3", "ABCD", True), ("3", "AB and EF", True), ("3", "C. Dunn, Anna Bell", True), ("2.5", "AB", True),
-    ("1", "AB", True), ("2", "CD", True),
+    ("1", "AB", True), ("2", "CD", True), ("3", "AB EF", True), ("3", "Bell, Anna", False),
 ]  # fmt: skip
 
 
@@ -447,6 +448,26 @@ def test_one_marker_alone_does_not_settle_what_lies_outside_the_two(place: Path)
     fill(file_for(place, "-agreed"), typed({1: "3", 4: "3"}, "Anna Bell"))
     mark(place)
     assert [sheet(place)[str(n)]["status"] for n in (1, 4)] == ["marked", "marked"], "two names written out are two"
+
+
+@pytest.mark.parametrize(
+    ("signed", "may"),
+    [
+        ("Albert", True), ("Abel", True), ("BA", True), ("AB CD EF", True), ("AB CD", True), ("CD, Bob", True),
+        ("Mrs Bell and C. Dunn", True), ("MR", True), ("Mrs Bell", False), ("Dr. Bell", False), ("Ms A. Bell", False),
+        ("Bell Anna", False), ("Bell A.", False), ("Bell, Anna", False), ("Mr C. Dunn", False), ("AB", False),
+        ("ab", False), ("Anna", False), ("AB AB", False), ("DR CD", False),
+    ],
+)  # fmt: skip
+def test_titles_and_the_order_of_a_name_make_nobody_else_and_a_name_is_not_initials(signed: str, may: bool) -> None:
+    """Markers: Anna Bell and CD."""
+    assert may_decide(signed, "Anna Bell", "CD") is may and may_decide(signed, "CD", "Anna Bell") is may
+
+
+def test_names_that_may_be_a_markers_initials_are_the_markers() -> None:
+    assert not any(may_decide(one, "AB", "CD") for one in ("Bell A.", "Bell, Anna", "Prof. Dr. Anna Bell", "DR AB"))
+    assert not may_decide("ANN LEE", "AL", "CD") and not may_decide("Bell", "Mrs Bell", "CD")
+    assert may_decide("ANN LEE", "AB", "CD") and may_decide("AB EF", "AB", "CD")
 
 
 def make_critical(place: Path, candidates: range) -> None:

@@ -417,8 +417,8 @@ def test_who_stood_in_an_earlier_roster_is_said_with_the_papers_that_lie_there(
     status, _, told = papers(capsys, *ASKED)
     assert status == 0 and told.splitlines()[1] == (
         "The key issued this paper and attempt to 2 candidates who are not in this roster: 007, 101. Papers of theirs "
-        "in that folder: 1. Whoever was taken out of the roster, or got another number, counts as missing: give that "
-        "paper to nobody."
+        "in that folder: 1. If one of them was taken out of the roster or got another number, give that paper to "
+        "nobody: it counts as missing."
     )
 
 

@@ -271,7 +271,7 @@ def test_what_was_chosen_is_shown_in_words_where_the_question_is_another(course:
         assert course.mark()[0] == 3
         page = (course.place / "out" / "by-hand" / "short-question-4.html").read_text()
         assert f"{key} (today's words for it: {words})" in html.unescape(page)
-        assert "What was asked stands in 1-short.ipynb." in page
+        assert "stands in the candidate's paper as it was given out, 1-short.ipynb." in page
         assert f"{key} (today's words for it: {words})" in words_in(course.outputs()[BOOK])
 
 

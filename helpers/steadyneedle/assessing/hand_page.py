@@ -54,6 +54,7 @@ HOLDS_NOTHING = (
     "As handed in, this job was ended without a critical failure: 0 holds nothing back. 0 critical does, with a reason."
 )
 ANOTHER_HERE = "Another question stands here today."
+AS_GIVEN_OUT = "What was asked stands in the candidate's paper as it was given out, {}."
 TWO_MARKERS = (
     "Of two marks that lie no more than a step apart the higher counts. Two that lie further apart wait for what is "
     "agreed on, in the file that ends in -agreed."
@@ -146,7 +147,7 @@ def _section(shown: Shown, planned: Planned, alike: bool) -> str:
 def _as_asked(shown: Shown) -> list[str]:
     """What was asked of one candidate, and expected, before the question became another; or where that stands."""
     if not shown.asked:
-        return [f"<p>{ANOTHER_HERE} What was asked stands in {escape(shown.paper)}.</p>"]
+        return [f"<p>{ANOTHER_HERE} {AS_GIVEN_OUT.format(escape(shown.paper))}</p>"]
     return [f"<p>{ANOTHER_HERE} This is the one that was asked:</p>", *(f"<p>{escape(one)}</p>" for one in shown.asked)]
 
 

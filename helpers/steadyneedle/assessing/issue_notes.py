@@ -45,10 +45,11 @@ def _not_in_the_roster(key: CohortKey, paper: str, attempt: int, candidates: lis
         return ""
     lying = sum((folder / f"{paper_stem(one, paper, attempt)}.ipynb").is_file() for one in others)
     who = "1 candidate who is" if len(others) == 1 else f"{len(others)} candidates who are"
+    gone = "If that one" if len(others) == 1 else "If one of them"
     return (
-        f"The key issued this paper and attempt to {who} not in this roster: {_listed(others)}. "
-        f"Papers of theirs in that folder: {lying}. Whoever was taken out of the roster, or got another number, counts "
-        "as missing: give that paper to nobody."
+        f"The key issued this paper and attempt to {who} not in this roster: {_listed(others)}. Papers of theirs in "
+        f"that folder: {lying}. {gone} was taken out of the roster or got another number, give that paper to nobody: "
+        "it counts as missing."
     )
 
 

@@ -6,7 +6,6 @@ all, the mark sheet after the notebooks, the record last; the same folder gives 
 
 from __future__ import annotations
 
-import contextlib
 import datetime
 import hashlib
 from collections import deque
@@ -41,7 +40,7 @@ from steadyneedle.assessing.observed import Observed
 from steadyneedle.assessing.paper_file import paper_stem
 from steadyneedle.assessing.paper_plan import PaperPlan, PlanError
 from steadyneedle.assessing.pass_marks import Attempt, NewPassMark, PassMark, changed_since, in_force, what_counts
-from steadyneedle.assessing.plan_file import load_plan
+from steadyneedle.assessing.plan_file import load_plan, plan_names
 from steadyneedle.assessing.results_folder import GRADED, ResultsError, ResultsFolder
 from steadyneedle.assessing.secret import CohortKey
 from steadyneedle.assessing.setting import set_again
@@ -68,7 +67,8 @@ AT_FAULT = (
 class CohortMarked:
     """What a marking came to: the rows in their order, and what to say beside them.
 
-    `left_over` are graded notebooks that belong to no file any more, `planned_anew` papers whose plan is another today.
+    `left_over` are graded notebooks that belong to no file any more, `planned_anew` sentences about plans that are not
+    what they were when their papers were issued.
     `said` are sentences about what persons typed, `open` counts the answers of each question that wait for a person,
     `to_mend` counts the rows that persons typed and that could not be taken, `unknown` the candidates of earlier
     markings to whom this key issued nothing, `left_out` are names beside a handed-in file of another name.
@@ -254,10 +254,12 @@ def _typed_anew(desk: _Desk) -> list[Entry]:
     return [*desk.by_hand.changes(), *desk.changed.typed_anew(), *desk.observed.typed_anew()]
 
 
-def _plans_today(papers: set[str]) -> dict[str, PaperPlan]:
-    """The plans as they stand now; one that is gone or wrong is left out, for nothing is marked by it."""
-    found = {}
-    for paper in papers:
-        with contextlib.suppress(PlanError):
+def _plans_today(papers: set[str]) -> dict[str, PaperPlan | str]:
+    """The plans as they stand now; of one that is wrong, why; one that is gone is left out. Nothing is marked by it."""
+    found: dict[str, PaperPlan | str] = {}
+    for paper in papers & {*plan_names()}:
+        try:
             found[paper] = load_plan(paper)
+        except PlanError as error:
+            found[paper] = str(error).partition("\n")[0].removesuffix(" Papers may ask:")
     return found

@@ -9,10 +9,18 @@ from typing import Any
 
 from steadyneedle.assessing.canonical import digest_of
 from steadyneedle.assessing.edition import Edition, plan_as_data
+from steadyneedle.assessing.paper_plan import PaperPlan
 
 Attempt = tuple[str, int]
 """Paper and attempt."""
 LONGEST_BY = 80
+AS_ISSUED = "What was issued is marked as it was issued."
+ANOTHER_PLAN = f"The plan of {{}} is another today. {AS_ISSUED}"
+NO_PLAN = f"There is no plan of {{}} today. {AS_ISSUED}"
+UNUSABLE = (
+    f"The plan of {{}} cannot be used today: {{}} {AS_ISSUED} Mend the plan before you issue more papers; where the "
+    "command then says that another paper was issued, whoever came late gets the next attempt."
+)
 
 
 class PassMarkError(ValueError):
@@ -117,6 +125,23 @@ def what_counts(editions: Mapping[Attempt, Edition], marks: Mapping[Attempt, Pas
     return found
 
 
-def changed_since(editions: Iterable[Edition], today: Mapping[str, Any]) -> list[str]:
-    """Names of papers whose plan is another today than when they were issued; those that have none any more too."""
-    return sorted({one.plan.name for one in editions if today.get(one.plan.name) != one.plan})
+def changed_since(editions: Iterable[Edition], today: Mapping[str, PaperPlan | str]) -> list[str]:
+    """What is to be said of papers whose plan is another today than when they were issued, is gone or cannot be used.
+
+    Parameters
+    ----------
+    editions : iterable of Edition
+        As issued.
+    today : mapping
+        Name of a paper -> its plan as it stands now, or why it cannot be used; a paper without a plan is left out.
+    """
+    found = set()
+    for name, plan in ((one.plan.name, one.plan) for one in editions):
+        now = today.get(name)
+        if now is None:
+            found.add(NO_PLAN.format(name))
+        elif isinstance(now, str):
+            found.add(UNUSABLE.format(name, now))
+        elif now != plan:
+            found.add(ANOTHER_PLAN.format(name))
+    return sorted(found)

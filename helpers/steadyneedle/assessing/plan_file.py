@@ -16,7 +16,7 @@ title = "What you tell the customer"
 ask = "..."
 weight = 4
 half_marks = true       # a person may give half marks; left out, whole ones alone
-rubric = ["1 mark: ...", "1 mark: ..."]   # marks in each line or in none; in all, the weight
+rubric = ["1 mark: ...", "1 mark: ..."]   # the marks that the lines give, in all, are the weight
 model = "..."           # an answer that earns all of it
 
 [[questions]]
@@ -177,7 +177,7 @@ class _Checked:
             raise self.wrong(at, "count", f"{said}. Ask {most} or fewer.")
 
     def once(self, at: int, one: dict[str, Any], before: list[dict[str, Any]]) -> None:
-        """Refuse what a paper asks once: a job, a text of one name, an exercise with the same settings."""
+        """Refuse what a paper asks once: a job, a text of one name, an exercise right after itself."""
         name, line = str(one.get("exercise")), self.lines.get
         for earlier, other in enumerate(before, 1):
             there = f"line {line((earlier, ''), 1)}"
@@ -189,10 +189,10 @@ class _Checked:
             if "text" in one and one["text"].strip() == str(other.get("text", "")).strip():
                 said = f"two text questions are called '{one['text']}', here and in {there}. Give each its own name."
                 raise self.wrong(at, "text", said)
-            if "exercise" in one and {**OF_ONE, **one} == {**OF_ONE, **other}:
+            if "exercise" in one and earlier == len(before) and {**OF_ONE, **one} == {**OF_ONE, **other}:
                 count = 2 * one.get("count", 1)
-                said = f"'{name}' stands in {there} with the same settings. Leave one of the two, with count = {count}."
-                raise self.wrong(at, "exercise", said)
+                said = f"'{name}' stands right above, in {there}, with the same settings. Leave one of the two"
+                raise self.wrong(at, "exercise", f"{said}, with count = {count}.")
 
     def exercise(self, at: int, one: dict[str, Any]) -> Exercise:
         name = self.words(at, one, "exercise", 60)

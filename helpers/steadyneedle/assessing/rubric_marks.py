@@ -15,36 +15,77 @@ _IN_WORDS = {
 _PARTS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 _NUMBER = (
     rf"(?:\d+\s+\d/\d|\d+/\d+|\d+\s?[{''.join(_PARTS)}]|[{''.join(_PARTS)}]|\d+(?:[.,]\d+)?|"
-    rf"(?:{'|'.join(_IN_WORDS)})(?![^\W\d_]))"
+    rf"\b(?:{'|'.join(_IN_WORDS)})(?![^\W\d_]))"
 )
-_UNIT = r"\s*-?\s*(?:marks?|mks?|points?|pts?)\b"
-_AMOUNT = rf"(?:(?:up\s+to|at\s+most|max(?:imum|\.)?)\s+)?(?:{_NUMBER}\s*(?:-|–|to|or)\s*)?({_NUMBER}){_UNIT}"
-_NUMBERED = r"\s*(?:[-*•]\s+|\d+[.)]\s+|[a-z][.)]\s+)?"
-_BEHIND = r"\s*(?:[:.,;=–—-]|(?:for|if|when|where)\b|$)"
-_HEAD = re.compile(rf"{_NUMBERED}(?:\({_AMOUNT}\)|{_AMOUNT}{_BEHIND}|(an?){_UNIT}\s*[:–—-])")
+_UNIT = r"\s*-?\s*(mark|mk|point|pt)s?\b"
+_AMOUNT = re.compile(
+    rf"(?:(up\s+to|at\s+most|max(?:imum|\.)?)\s+)?(?:({_NUMBER})\s*(?:-|–|to|or)\s*)?({_NUMBER}){_UNIT}"
+)
+"""A limit, where one is said; the lower of two numbers; the number; the unit."""
+_NUMBERED = r"\s*(?:[-*•]\s+|\d+[.)]\s+|\(?[a-z\d][.)]\s+)?"
+_HEAD = re.compile(rf"{_NUMBERED}\+?")
+_BEHIND = re.compile(r"\s*(?:\([^()]*\)|max(?:imum|\.)?)?\s*(?:[:.,;=–—-]|(?:for|if|when|where)\b)")
+_HEAD_IN_BRACKETS = re.compile(rf"{_NUMBERED}\(\s*\+?")
+_TAIL = re.compile(r".*(?:\(|[:;–—])\s*\+?", re.DOTALL)
+_TO_THE_END = re.compile(r"(?:[^()]*\))?\s*[.;:,!?]*\s*")
+_A_MARK = re.compile(rf"{_NUMBERED}an?{_UNIT}\s*[:–—-]")
 """At the beginning of a line; "a mark" needs its colon, for a scratch is a mark too."""
-_IN_BRACKETS = re.compile(rf"\({_AMOUNT}\)")
-_TAIL = re.compile(rf"(?:\({_AMOUNT}\)|[:;–—]\s*{_AMOUNT})\s*[.;]?\s*$")
-_LIKE_MARKS = re.compile(rf"{_NUMBERED}\(?(?:up\s+to\s+|minus\s+|[-−+])?[\d½¼¾][^a-z]*{_UNIT}|.*{_IN_BRACKETS.pattern}")
-HOW = 'Begin it with them: "1 mark: names the rule", or "0 marks: ..." where it gives none.'
+_OPEN = re.compile(
+    r"\b(?:an?|another|further|more|other|last|remaining|bonus|extra|full|all|some|double)"
+    rf"{_UNIT}|\bhalf\s+(?:marks|points)\b|^\s*[\d½]+\s*:|\([\d½]+\)\s*[.;]?\s*$"
+)
+"""What may be marks, and nobody can say how many."""
+_COUNTS_OTHERWISE = re.compile(
+    r"\b(?:each|every|any|per|apiece|deduct\w*|subtract\w*|minus|less|loses?|lost|off|penalty|withh\w+|tak(?:e|en)\s+away|"
+    r"total|in\s+all|altogether|overall|out\s+of|max(?:imum)?|capped|only|bonus|extra|instead|further|either)\b|"
+    r"[-−]\s?(?=\d)|^\W*(?:or|alternatively)\b"
+)
+_MORE_OF_IT = re.compile(r"^\s*[,;/]\s*[\d½]|\b(?:up\s+to|at\s+most|max(?:imum|\.)?)\s+\d|\b(?:each|apiece)\W*$")
+_LIMIT = re.compile(r"\bmax(?:imum)?\b")
 
 
 def marks_in(line: str) -> float | None:
-    """Marks that a line of a rubric gives, at its beginning or at its end; None where none can be read.
+    """Marks that a line of a rubric gives for certain: none without an amount; None where nobody can be sure.
 
-    >>> [marks_in(line) for line in ("1 mark: so", "1 point: so", "Up to 3 marks: so", "so (1 mark)", "½ mark so")]
-    [1.0, 1.0, 3.0, 1.0, None]
-    >>> [marks_in(line) for line in ("1½ marks: so", "1/2 mark: so", "Half mark: so", "A mark: so", "A mark on it")]
-    [1.5, 0.5, 0.5, 1.0, None]
+    Sure is one amount at the line's beginning or at its end, that counts once. Marks for each of several things, marks
+    taken off, two amounts, a range or a total are not.
+
+    >>> [marks_in(line) for line in ("1 mark: so", "1 point: so", "Up to 3 marks: so", "so (1 mark, critical)", "so")]
+    [1.0, 1.0, 3.0, 1.0, 0.0]
+    >>> [marks_in(line) for line in ("1½ marks: so", "1/2 mark: so", "Half mark: so", "A mark: so", "No marks for so")]
+    [1.5, 0.5, 0.5, 1.0, 0.0]
+    >>> [marks_in(line) for line in ("1 mark each: so", "Deduct 1 mark", "0-2 marks: so", "a (1 mark), b (1 mark)")]
+    [None, None, None, None]
     """
     text = line.lower()
-    head = _HEAD.match(text)
-    if head:
-        return 1.0 if head[3] else _number(head[1] or head[2])
-    tail = _TAIL.search(text)
-    if tail is None or len(_IN_BRACKETS.findall(text)) > 1:
+    found = [*_AMOUNT.finditer(text)]
+    found = [one for one in found if one[4] == found[0][4]]  # "1 mark: names both points" says one amount
+    if not found:
+        return 1.0 if _A_MARK.match(text) else None if _OPEN.search(text) else 0.0
+    [amount, *more] = found
+    before, behind = text[: amount.start()], text[amount.end() :]
+    worth = _number(amount[3])
+    if more or amount[2] or (amount[3] == "half" and text[amount.end() - 1] == "s"):
         return None
-    return _number(tail[1] or tail[2])
+    if not worth:
+        return 0.0
+    return worth if _counts_once(amount[1] or "", before, behind) else None
+
+
+def _counts_once(limit: str, before: str, behind: str) -> bool:
+    """Whether an amount stands where a line says what it gives, and nothing beside it says that it counts otherwise."""
+    near = "".join(re.findall(r"^\W*(?:\w+\W*){0,2}", _LIMIT.sub("", behind)))
+    if _COUNTS_OTHERWISE.search(before) or _COUNTS_OTHERWISE.search(near):
+        return False
+    if _MORE_OF_IT.search(behind) or (limit and re.match(r"\W*(?:if|when|where)\b", behind)):
+        return False
+    if not re.search(r"[^\W\d_]", _LIMIT.sub("", before + behind)):
+        return False  # an amount alone may be the sum
+    if _HEAD.fullmatch(before):
+        return bool(_BEHIND.match(behind))
+    if _HEAD_IN_BRACKETS.fullmatch(before) and re.match(r"[^()]*\)", behind):
+        return True
+    return bool(_TAIL.fullmatch(before) and _TO_THE_END.fullmatch(behind))
 
 
 def _number(text: str) -> float:
@@ -58,7 +99,7 @@ def _number(text: str) -> float:
 
 
 def why_not_rubric(rubric: Sequence[str], weight: int, half_marks: bool) -> str:
-    """What is wrong with the marks of a rubric; empty where nothing is, or where no line says any.
+    """What is surely wrong with the marks of a rubric; empty where nothing is, or where nobody can be sure.
 
     Parameters
     ----------
@@ -75,22 +116,20 @@ def why_not_rubric(rubric: Sequence[str], weight: int, half_marks: bool) -> str:
     ('', '')
     >>> why_not_rubric(["1 mark: names the rule"], 2, False)
     'the lines of the rubric give 1 in all, and weight is 2. Make the two agree.'
+    >>> why_not_rubric(["1 mark each: rule, limit, reading"], 3, False)
+    ''
     """
     found = [marks_in(line) for line in rubric]
-    if all(one is None for one in found) and not any(_LIKE_MARKS.match(line.lower()) for line in rubric):
-        return ""
     for line, marks in zip(rubric, found, strict=True):
         shown = printable(line.strip(), 40)
-        if marks is None:
-            return f"no marks can be read in the rubric's line '{shown}', and each line needs them once one has. {HOW}"
-        if marks % 0.5:
+        if marks and marks % 0.5:
             return f"the rubric's line '{shown}' gives neither whole marks nor halves. Write half a mark, or 1 mark."
-        if marks % 1 and not half_marks:
+        if marks and marks % 1 and not half_marks:
             return (
                 f"the rubric's line '{shown}' gives half a mark, and half_marks = true is missing. Write that too, or "
                 "give whole marks alone."
             )
-    given = sum(one for one in found if one is not None)
-    if given != weight:
+    given = sum(filter(None, found))
+    if None not in found and given and given != weight:
         return f"the lines of the rubric give {in_words(given)} in all, and weight is {weight}. Make the two agree."
     return ""

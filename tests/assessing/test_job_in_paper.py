@@ -51,6 +51,7 @@ from steadyneedle.assessing.specimen import page_of, specimen_of
 from steadyneedle.bench.diagnosis import examination_list
 from steadyneedle.bench.diagnosis.cause_list import cause_name, causes
 from steadyneedle.cli import main
+from steadyneedle.foundation.store import StoreError
 from steadyneedle.jobs import best_path, debrief, kept_bench, pool
 from steadyneedle.jobs.bill import total
 from steadyneedle.jobs.briefing import what_is_known
@@ -698,6 +699,30 @@ def test_a_resit_has_another_job_also_where_the_list_is_another_by_then(monkeypa
         monkeypatch.setattr(pool, "jobs_alike", lambda left=left: left)
     for one in candidates:
         assert len(key.jobs_before("creep", one, 4)) == 3, one
+
+
+def test_a_folder_that_was_away_takes_nothing_of_what_was_kept(tmp_path: Path) -> None:
+    """A page opened meanwhile shows an empty job and empty fields; once the folder is back, what was kept goes first."""
+    item, desk, away = item_of(), tmp_path / "desk", tmp_path / "away"
+    desk.mkdir()
+    first = opened(desk)
+    path = as_text(walked(item.job, "listen", "watch_full"))
+    first.keep(item.number, path, {"cause": "grit"})
+    first.keep(5, "5 bar")
+    first.keep(6, "6 bar")
+    desk.rename(away)
+    page = Answers(of(), desk)
+    for call in (lambda: page.open(NOON), lambda: page.keep(item.number, "", {"cause": "sticky"}),
+                 lambda: page.keep(item.number, as_text(walked(item.job, "tap")), {"test": "1:tap"}),
+                 lambda: page.keep(5, ""), lambda: page.keep(6, "7 bar"), lambda: page.keep(7, "8 bar")):  # fmt: skip
+        with pytest.raises(StoreError):
+            call()
+    away.rename(desk)
+    page.save()
+    assert kept(desk) == path_in(path) and page.beside(item.number) == {"cause": "grit"}
+    assert {n: page.typed()[n] for n in (5, 6, 7)} == {5: "5 bar", 6: "7 bar", 7: "8 bar"} and page.unsaved() == []
+    page.keep(5, "")
+    assert page.kept()[5] == "", "who knows what is kept may empty it"
 
 
 def test_a_path_that_comes_out_otherwise_waits_for_a_person() -> None:

@@ -14,6 +14,7 @@ from typing import Any
 from steadyneedle.assessing.handed_in import HandedIn, HandedInError, read_handed_in
 from steadyneedle.assessing.handed_in_form import ENDING, handed_in, handed_in_name, receipt_of
 from steadyneedle.assessing.paper_file import Paper
+from steadyneedle.assessing.paper_plan import JOB
 from steadyneedle.foundation.store import Store, StoreError, write_atomically
 
 VERSION = 1
@@ -191,12 +192,25 @@ class Answers:
                 kept = self._answers_in(content)
                 if content.get("answers", {}) != _by_name(kept):
                     self._store.keep_copy()
-                started, typed = _time_in(content) or started, {**kept, **typed}
-                beside = {**_beside_in(content), **beside}
+                new = self._may_go_over(kept)
+                started, typed = _time_in(content) or started, {**kept, **{one: typed[one] for one in new}}
+                beside = {
+                    **_beside_in(content),
+                    **{one: beside[one] for one in beside if one in new or one not in kept},
+                }
             content.update(self._about, started=started, window=self._window, answers=_by_name(typed))
             if beside or "beside" in content:
                 content["beside"] = {str(number): beside[number] for number in sorted(beside)}
         self._taken, self._started, self._typed, self._beside = True, started, typed, beside
+
+    def _may_go_over(self, kept: Mapping[int, str]) -> list[int]:
+        """Questions whose answers may go over what was kept, where they were given before anybody knew of it.
+
+        An empty field takes nothing away then, and a job that was begun is not begun anew: it takes no test back.
+        """
+        jobs = {one.number for one in self.paper.items if one.kind == JOB}
+        there = {number for number, text in kept.items() if text.strip()}
+        return [one for one, text in self._typed.items() if one not in there or (text.strip() and one not in jobs)]
 
     def handed_in(self) -> HandedIn | None:
         """What lies there as handed in; None where nothing of this paper does that can be read."""

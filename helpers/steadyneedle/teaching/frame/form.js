@@ -13,7 +13,7 @@ function render({ model, el }) {
   const picture = make("img", { alt: "" });
   const seen = make("div", { class: "sn-picture", hidden: true }, picture);
   const first = model.get("saved").number;
-  let sequence = first, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], wholes = [], live = {}, address = null, pause = 0, silent = false, lost = "", pressed = null;
+  let sequence = first, answered = sequence, shape = "", fields = {}, sets = {}, rooms = [], wholes = [], live = {}, address = null, pause = 0, silent = false, lost = "", pressed = null, stood = {};
 
   // Says to whoever covers cells whether those after this form are open. Said to the page as a whole: a form is drawn
   // before it stands in the lesson.
@@ -174,6 +174,7 @@ function render({ model, el }) {
         make("h4", {}, view.title),
         ...(view.beside ? [make("div", { class: "sn-beside" }, make("div", {}, ...words, ...tables, seen), make("div", {}, ...asked))] : [...words, seen, ...asked, ...tables]),
         live.hints, live.solution);
+      stood = answers();
       if (view.anchor && root.id !== view.anchor) {
         root.id = view.anchor;
         arrive(root);
@@ -242,11 +243,12 @@ function render({ model, el }) {
   root.leave = () => {
     const { dataset, value, selectionStart, selectionEnd } = root.contains(document.activeElement) ? document.activeElement : { dataset: {} };
     const press = pressed && answered < pressed.number ? pressed.standing : lost && standing();
-    return { about: about(), unsaved: answered < sequence || press || root.unsaved() ? answers() : null, press, ...dataset, value, selectionStart, selectionEnd };
+    return { about: about(), unsaved: answered < sequence || press || root.unsaved() ? answers() : null, press, stood, ...dataset, value, selectionStart, selectionEnd };
   };
   root.unsaved = () => Object.keys(fields).length > 0 && (answered < sequence || (sequence > first && !lost && saved.classList.contains("sn-lost")));
   root.take = (left) => {
-    const before = answers(), news = Object.entries(left.unsaved || {}).filter(([name, value]) => value !== before[name]);
+    // a field that was empty before and is empty again has nothing to give: another window may have filled it meanwhile
+    const before = answers(), news = Object.entries(left.unsaved || {}).filter(([name, value]) => value !== before[name] && (value || left.stood?.[name]));
     const every = [...root.querySelectorAll("[data-field]:not(:disabled)")];
     const named = (name, value) => every.filter((one) => one.dataset.field === name && (!["radio", "checkbox"].includes(one.type) || one.value === value));
     if (left.about === about()) {
@@ -269,7 +271,10 @@ function render({ model, el }) {
   function heard() {
     const answer = model.get("saved");
     answered = Math.max(answered, answer.number);
-    if (answer.number === sequence) say(answer.words);
+    if (answer.number === sequence) {
+      say(answer.words);
+      if (!saved.classList.contains("sn-lost")) stood = answers();
+    }
     else if (silent) say("Saving…");
     silent = false;
   }

@@ -56,7 +56,7 @@ def test_a_trainees_two_evenings(lab: Lab) -> None:
     page = lab.page("01-pressure-and-units.ipynb", height=768)
     reading = form(page, heading("01", "psi_to_bar"))
     predict(page, "About how many psi is that?", "142 psi", reading)
-    psi = float(re.search(r"([\d.]+) psi", reading.inner_text())[1])  # type: ignore[index]
+    psi = float(re.search(r"([\d.]+)\spsi", reading.inner_text())[1])  # type: ignore[index]
     answer, said = reading.get_by_label("Your answer, in bar"), reading.locator(".sn-feedback")
     for typed, reply in (
         ("9,8", "A number needs its unit. Type the unit behind it, for example "),

@@ -254,7 +254,14 @@ def mark_item(item: Item, asked: str, answer: str, before: AnswerMark | None = N
     before : AnswerMark or None
         What it was worth when it was marked before, where that is known: a mark once given stands.
     """
-    return (_of_another if fingerprint(item) != asked else _beside_before)(item, answer, before)
+    return _marked_item(item, asked, answer, before).worth
+
+
+def _marked_item(item: Item, asked: str, answer: str, before: AnswerMark | None) -> ItemMark:
+    """A question with its answer and what that is worth, by whether it still is what was asked."""
+    another = fingerprint(item) != asked
+    worth = (_of_another if another else _beside_before)(item, answer, before)
+    return ItemMark(item, answer, worth, another=another)
 
 
 def _of_another(item: Item, answer: str, before: AnswerMark | None) -> AnswerMark:
@@ -329,9 +336,9 @@ def mark_paper(
     before : mapping of int to AnswerMark
         What was marked before, for questions that were mended since.
     """
-    kept, items = before or {}, []
-    for one, was in zip(paper.items, asked, strict=True):
-        answer, another = answers.get(one.number, ""), fingerprint(one) != was
-        marked = _of_another if another else _beside_before
-        items.append(ItemMark(one, answer, marked(one, answer, kept.get(one.number)), another=another))
-    return PaperMark(paper, tuple(items), pass_percent or paper.pass_percent)
+    kept = before or {}
+    items = tuple(
+        _marked_item(one, was, answers.get(one.number, ""), kept.get(one.number))
+        for one, was in zip(paper.items, asked, strict=True)
+    )
+    return PaperMark(paper, items, pass_percent or paper.pass_percent)
